@@ -1,0 +1,1 @@
+"""What a reader sees, without markup: pages made of blocks that every renderer understands."""
