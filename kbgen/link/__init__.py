@@ -1,0 +1,1 @@
+"""Entries joined into one knowledge base: references, inner names, backlinks."""

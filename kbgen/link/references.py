@@ -1,0 +1,125 @@
+"""References between entries: the ids in fields and the links in long text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from kbgen.model.entry import Entry
+from kbgen.nearest import nearest
+from kbgen.position import Route, Spot
+from kbgen.problems import Problem, Related, error
+from kbgen.ref import FOLDERS, Kind, Ref
+from kbgen.schemas import Schemas
+from kbgen.text import link_targets, read
+
+_LINK = re.compile(r"\]\(([A-Za-z][A-Za-z_-]*):([^()\s]*)\)")
+
+
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """One place in an entry that names another.
+
+    Attributes:
+        route: Route of the field.
+        find: The piece of the field's text that names it; empty when the field is the name.
+    """
+
+    source: Ref
+    path: str
+    route: Route
+    target: Ref
+    find: str = ""
+
+    @property
+    def spot(self) -> Spot:
+        """Where the author typed it."""
+        return Spot(self.path, self.route, find=self.find)
+
+
+def references(entry: Entry, schemas: Schemas) -> Iterator[Reference]:
+    """Yield every reference of an entry: ids in fields, then links in long text."""
+    kind = entry.ref.kind
+    for route, target_kind, target_id in schemas.references(kind, entry.data):
+        yield Reference(entry.ref, entry.path, route, Ref(Kind(target_kind), target_id))
+    for route, text_class, text in schemas.texts(kind, entry.data):
+        if text_class == "long" and "](" in text:
+            for target in link_targets(read(text)):
+                yield Reference(entry.ref, entry.path, route, target, find=f"{target}")
+
+
+def unknown_references(
+    found: Sequence[Reference], known: frozenset[Ref], former: Mapping[Ref, Ref]
+) -> Iterator[Problem]:
+    """Report references to entries that do not exist.
+
+    Args:
+        found: All references.
+        known: Every entry that has a file, be the file in order or not.
+        former: Old names of entries.
+    """
+    for reference in found:
+        target = reference.target
+        if target in known:
+            continue
+        if target in former:
+            hint = f"It is now called `{former[target].id}`; write that."
+        else:
+            near = nearest(target.id, [ref.id for ref in known if ref.kind == target.kind])
+            hint = (
+                f"Did you mean `{near}`?"
+                if near
+                else f"Create {FOLDERS[target.kind]}/{target.id}.yaml, or take the reference out."
+            )
+        yield error(
+            "unknown-reference", reference.spot, f"there is no {target.kind} called `{target.id}`", hint
+        )
+
+
+def unknown_link_kinds(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
+    """Report links in long text whose kind is misspelt, so that they would show as plain text."""
+    kinds = [str(kind) for kind in Kind]
+    for route, text_class, text in schemas.texts(entry.ref.kind, entry.data):
+        if text_class != "long" or "](" not in text:
+            continue
+        for kind, entry_id in _LINK.findall(text):
+            if kind in kinds and re.fullmatch(r"[a-z0-9-]+", entry_id):
+                continue
+            near = nearest(kind, kinds)
+            hint = (
+                f"Write the link as [words]({near}:{entry_id.lower()})."
+                if near
+                else "Links lead to entries only: [words](device:its-id)."
+            )
+            yield error(
+                "unknown-link",
+                Spot(entry.path, route, find=f"({kind}:{entry_id})"),
+                f"`{kind}:{entry_id}` names no entry",
+                hint,
+            )
+
+
+def former_names(entries: Sequence[Entry]) -> tuple[dict[Ref, Ref], list[Problem]]:
+    """Map old ids to the entries that had them, and report ids claimed twice."""
+    current = {entry.ref: entry for entry in entries}
+    former: dict[Ref, Ref] = {}
+    problems: list[Problem] = []
+    for entry in entries:
+        for index, old in enumerate(entry.record.head.former_ids):
+            ref = Ref(entry.ref.kind, old)
+            spot = Spot(entry.path, ("former_ids", index))
+            owner = current.get(ref) or current.get(former.get(ref, ref))
+            if owner is not None:
+                problems.append(
+                    error(
+                        "id-used-twice",
+                        spot,
+                        f"`{old}` already names another {entry.ref.kind}",
+                        "Take it out of former_ids here, or rename the other entry.",
+                        Related(Spot(owner.path), "the other entry that answers to it"),
+                    )
+                )
+            else:
+                former[ref] = entry.ref
+    return former, problems

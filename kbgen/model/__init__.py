@@ -1,0 +1,1 @@
+"""Entries as frozen records, one module a kind."""

@@ -1,0 +1,100 @@
+"""An interlock device."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.model.build import Long, Time
+from kbgen.model.head import Head
+from kbgen.position import Route
+
+
+@dataclass(frozen=True, slots=True)
+class MayJump:
+    """The one purpose a temporary jumper over the device is permitted for."""
+
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class DeviceContact:
+    """One contact of a device that has several."""
+
+    id: str
+    made_when: str
+    title: str = ""
+    made_energised: bool = True
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SensorPair:
+    """A quantity and the reading that belongs to it, both as typed."""
+
+    at: str
+    is_: str
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Sensor:
+    """What a sensor reads, and how far two of them may differ."""
+
+    reads: tuple[SensorPair, ...] = ()
+    permitted_difference: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class IndependentCheck:
+    """How a real trip is told from a false one without the device itself."""
+
+    with_: str
+    do: Long
+    real: str
+    false: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """Why it opens, or sticks."""
+
+    cause: str
+    look_for: str
+    own_job: bool = False
+    appears: tuple[str, ...] = ()
+    remedy: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A contact, sensor, relay, timer, fuse or switch."""
+
+    head: Head
+    mark: str = ""
+    equipment: tuple[str, ...] = ()
+    sizes: tuple[str, ...] = ()
+    place: str = ""
+    type: str = "contact"
+    guards: str = ""
+    role: str = ""
+    proves: Long = ()
+    opens_when: str = ""
+    reset: str = ""
+    remembers: str = ""
+    dead_state: str = "unknown"
+    needs_power: bool = False
+    low_impedance: bool = False
+    may_jump: MayJump | None = None
+    never_because: str = ""
+    delay: Time | None = None
+    latching: bool = False
+    contacts: tuple[DeviceContact, ...] = ()
+    sensor: Sensor | None = None
+    independent_check: IndependentCheck | None = None
+    opening_causes: tuple[Cause, ...] = ()
+    sticking_causes: tuple[Cause, ...] = ()
+    tested_by: tuple[str, ...] = ()
+    reset_by: str = ""
+    part: str = ""
+    weight: float = 1

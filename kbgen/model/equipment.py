@@ -1,0 +1,164 @@
+"""A family of plant: sizes, sources to isolate, places, covers, valves, settings and its sequence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.model.build import Long, Time, Voltage
+from kbgen.model.head import Head
+from kbgen.position import Route
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """A size of the family, or an option that only some plant of it has."""
+
+    id: str
+    title: str
+    note: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """An energy source to isolate before work."""
+
+    id: str
+    title: str
+    energy: str
+    isolate: str
+    lock: str = ""
+    prove: str = ""
+    sizes: tuple[str, ...] = ()
+    voltage: Voltage | None = None
+    phases: int = 1
+    route: Route = ()
+
+    @property
+    def electric(self) -> bool:
+        """Whether it is electricity, this plant's own or fed from elsewhere."""
+        return self.energy in ("electric", "foreign-fed")
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceOnPlant:
+    """Somewhere one has to go."""
+
+    id: str
+    title: str
+    travel: Time | None = None
+    needs: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """A door or cover, and the devices whose contact opens with it."""
+
+    id: str
+    title: str
+    place: str
+    minutes: Time | None = None
+    opens: tuple[str, ...] = ()
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FuelValve:
+    """A named fuel valve, and the devices whose contact opens when it is shut."""
+
+    id: str
+    title: str
+    place: str = ""
+    stops: str = ""
+    opens: tuple[str, ...] = ()
+    note: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What the plant is set to."""
+
+    title: str
+    value: str
+    id: str = ""
+    device: str = ""
+    sizes: tuple[str, ...] = ()
+    quantity: str = "other"
+    tolerance: str = ""
+    changed_by: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """Something the panel can show."""
+
+    shows: str
+    means: str
+    form: str = "words"
+    normal: bool = False
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What remembers a fault, and what erases it."""
+
+    id: str
+    what: str
+    kept: str
+    erased_by: str = ""
+    power_resets: bool = False
+    device: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Passing:
+    """A display that is normal in its stage and passes by itself."""
+
+    shows: str
+    lasts: Time
+    why: str
+    how_often: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stage of a run."""
+
+    id: str
+    title: str
+    means: str = ""
+    lasts: Time | None = None
+    sizes: tuple[str, ...] = ()
+    firing: bool = False
+    displays: tuple[str, ...] = ()
+    strings_made: tuple[str, ...] = ()
+    made: tuple[str, ...] = ()
+    open: tuple[str, ...] = ()
+    ignored: tuple[str, ...] = ()
+    passes: tuple[Passing, ...] = ()
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Equipment:
+    """A family of plant the shop services."""
+
+    head: Head
+    means: Long = ()
+    sizes: tuple[Variant, ...] = ()
+    options: tuple[Variant, ...] = ()
+    sources: tuple[Source, ...] = ()
+    places: tuple[PlaceOnPlant, ...] = ()
+    covers: tuple[Cover, ...] = ()
+    fuel_valves: tuple[FuelValve, ...] = ()
+    settings: tuple[Setting, ...] = ()
+    displays: tuple[Display, ...] = ()
+    memory: tuple[Memory, ...] = ()
+    sequence: tuple[Stage, ...] = ()
+    also_stops: tuple[str, ...] = ()

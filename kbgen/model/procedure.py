@@ -1,0 +1,63 @@
+"""A test procedure: steps for a person, each with an action the check can follow."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.model.action import Action
+from kbgen.model.build import Long, Time
+from kbgen.model.head import Head, Photo
+from kbgen.position import Route
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """One outcome of a step's question and the step it leads to."""
+
+    when: str
+    go: str
+    is_: str = ""
+    at_most: int = 0
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ProcedureStep:
+    """One instruction."""
+
+    do: Long
+    action: Action = None
+    id: str = ""
+    why: str = ""
+    expect: str = ""
+    minutes: Time | None = None
+    cautions: tuple[str, ...] = ()
+    photos: tuple[Photo, ...] = ()
+    note_down: str = ""
+    ask: str = ""
+    outcomes: tuple[Outcome, ...] = ()
+    go: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Procedure:
+    """Steps, and who may do them with what."""
+
+    head: Head
+    steps: tuple[ProcedureStep, ...]
+    equipment: tuple[str, ...] = ()
+    sizes: tuple[str, ...] = ()
+    purpose: Long = ()
+    who: str = "technician"
+    second_person: bool = False
+    permission: str = ""
+    occasion: str = "fault"
+    tests: tuple[str, ...] = ()
+    circuit: str = ""
+    meter: str = ""
+    tools: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    starts: tuple[str, ...] = ()
+    after: str = ""
+    close_up: tuple[str, ...] = ()

@@ -1,0 +1,38 @@
+"""The shop's own settings, from ``kb.yaml``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.model.build import Long
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """An office or duty, and how it is reached."""
+
+    who: str
+    reach: str
+
+
+@dataclass(frozen=True, slots=True)
+class Emergency:
+    """What the shop adds to the leave-now page."""
+
+    words: tuple[str, ...] = ()
+    first: Long = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShopSettings:
+    """Whose knowledge base it is."""
+
+    shop: str
+    key: str
+    language: str = "en"
+    regions: tuple[str, ...] = ()
+    paper: str = "a6"
+    review_months: int = 12
+    call: tuple[Call, ...] = ()
+    emergency: Emergency = Emergency()
+    notice: Long = ()
