@@ -1,0 +1,98 @@
+"""Reading: from the bytes of a folder to plain data with positions and problems.
+
+``load`` is the only door. A fault of one file never hides another file, and several faults of one
+file come out in one run.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kbgen.load.decode import MOST_BYTES, decode
+from kbgen.load.discover import File, discover
+from kbgen.load.document import Document, Loaded
+from kbgen.load.fault import Fault
+from kbgen.load.scan import Scanned
+from kbgen.load.source import Source, Span
+from kbgen.load.tree import Tree
+from kbgen.position import Exact
+from kbgen.problems import Problem, Related, Severity, error
+
+__all__ = ["Document", "Loaded", "Source", "Span", "load", "read"]
+
+
+def load(root: Path) -> Loaded:
+    """Read the knowledge base in the folder ``root``."""
+    found = discover(root)
+    problems = list(found.problems)
+    misnamed = {problem.place.path for problem in problems}
+    documents = []
+    for file in found.files:
+        document, faults = _read_file(root, file, named=file.path not in misnamed)
+        documents.append(document)
+        problems += faults
+    return Loaded(root, tuple(documents), tuple(found.photos), tuple(problems))
+
+
+def read(file: File, data: bytes, *, named: bool = True) -> tuple[Document, list[Problem]]:
+    """Read the bytes of one file.
+
+    Args:
+        file: Its path, kind and id.
+        data: The bytes as they lie on disk.
+        named: Whether its name is in order.
+    """
+    decoded = decode(data)
+    source = Source(decoded.text)
+    if decoded.fault:
+        message, hint = decoded.fault
+        wrong = error("not-utf-8", Exact(file.path, source.position(decoded.offset)), message, hint)
+        return Document(file.path, file.kind, file.id, {}, source, False), [wrong]
+    scanned = Scanned(decoded.text)
+    tree = Tree(scanned.mended)
+    source = Source(decoded.text, tree.spans)
+    explained = {source.position(fault.offset).line for fault in scanned.faults}
+    faults = scanned.faults + [fault for fault in tree.faults if source.position(fault.offset).line not in explained]
+    content = tree.data
+    if not isinstance(content, dict) or not content:
+        content = {}
+        if not faults:
+            faults = [_no_fields(tree)]
+    problems = [_problem(file.path, fault, source) for fault in faults]
+    return Document(file.path, file.kind, file.id, content, source, named and not problems), problems
+
+
+def _read_file(root: Path, file: File, *, named: bool) -> tuple[Document, list[Problem]]:
+    """Read one file; whatever happens becomes a problem that names it."""
+    try:
+        path = root / file.path
+        size = path.stat().st_size
+        if size > MOST_BYTES:
+            message = f"the file is larger than {MOST_BYTES // 1024} KB"
+            wrong = error("file-too-large", Exact(file.path), message, "split it into several entries")
+        else:
+            return read(file, path.read_bytes(), named=named)
+    except OSError as fault:
+        message = f"the file cannot be read: {fault.strerror or 'the system refused'}"
+        wrong = error("unreadable-file", Exact(file.path), message, "check its permissions")
+    except Exception as fault:
+        # A fault of ours must not hide the other files; the sentence says whose fault it is.
+        message = f"reading this file failed inside kbgen ({type(fault).__name__})"
+        wrong = error("internal-error", Exact(file.path), message, "report it together with the file")
+    return Document(file.path, file.kind, file.id, {}, Source(""), False), [wrong]
+
+
+def _no_fields(tree: Tree) -> Fault:
+    if tree.data is None or tree.data == {}:
+        return Fault("empty-file", 0, "the file has no fields", "give at least its title, or delete the file")
+    return Fault("not-fields", tree.spans[()].start, "an entry is made of fields, each a name, a colon and a value", "start with `title:`")
+
+
+def _problem(path: str, fault: Fault, source: Source) -> Problem:
+    related = ()
+    message = fault.message
+    if fault.earlier is not None:
+        earlier = source.position(fault.earlier)
+        message = message.format(line=earlier.line)
+        related = (Related(Exact(path, earlier), fault.earlier_message),)
+    return Problem(fault.rule, Severity.ERROR, Exact(path, source.position(fault.offset)), message, fault.hint, related)

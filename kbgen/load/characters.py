@@ -1,0 +1,89 @@
+"""Characters that no entry may hold, and the marks of an unfinished merge."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+from kbgen.load.fault import Fault
+
+# Control characters, line separators that YAML takes for line ends, a byte order mark in the middle,
+# signs that are no characters, and the marks that make text run backwards.
+FORBIDDEN = re.compile(
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufeff\ufffe\uffff\ud800-\udfff]"
+)
+_CONFLICT = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?: .*)?$", re.MULTILINE)
+_NAMES = {
+    "\0": "a NUL character",
+    "\r": "a lone carriage return",
+    "\x1b": "an escape character",
+    "\x85": "a next-line character (NEL)",
+    "\u2028": "a line separator (U+2028)",
+    "\u2029": "a paragraph separator (U+2029)",
+    "\ufeff": "a byte order mark in the middle of the text",
+}
+# A file of nothing but control characters needs no thousand reports.
+_MOST = 20
+
+
+def name_of(sign: str) -> str:
+    """Name a character that cannot be shown."""
+    if sign in _NAMES:
+        return _NAMES[sign]
+    if "\u202a" <= sign <= "\u202e" or "\u2066" <= sign <= "\u2069":
+        return f"an invisible mark that turns the direction of text (U+{ord(sign):04X})"
+    kind = "a control character" if unicodedata.category(sign) == "Cc" else "a code that is no character"
+    return f"{kind} (U+{ord(sign):04X})"
+
+
+def replace_forbidden(text: str) -> tuple[str, list[Fault]]:
+    """Report forbidden characters, one per line, and return the text with blanks in their place.
+
+    A lone carriage return becomes a line end, as its author saw it. The length stays the same.
+    """
+    faults: list[Fault] = []
+    line_end = -1
+    for match in FORBIDDEN.finditer(text):
+        if match.start() > line_end and len(faults) < _MOST:
+            line_end = text.find("\n", match.start())
+            faults.append(
+                Fault(
+                    "forbidden-character",
+                    match.start(),
+                    f"{name_of(match.group())} stands in the text",
+                    "save the file with LF or CRLF line ends" if match.group() == "\r" else "delete it",
+                )
+            )
+    if faults:
+        text = FORBIDDEN.sub(lambda match: "\n" if match.group() == "\r" else " ", text)
+    return text, faults
+
+
+def settle_conflicts(text: str) -> tuple[str, list[Fault]]:
+    """Report marks of an unfinished merge and return the text with the first version only.
+
+    Marks and the other versions are blanked out, so that the rest of the file can still be read.
+    """
+    faults: list[Fault] = []
+    blank: list[tuple[int, int]] = []
+    opened = False
+    hidden_from: int | None = None
+    for match in _CONFLICT.finditer(text):
+        mark = match.group(1)[0]
+        if mark == "<" or not opened:
+            message = "marks of an unfinished merge stand in the file"
+            faults.append(
+                Fault("merge-conflict", match.start(), message, "keep one of the versions and delete the lines with the marks")
+            )
+        if mark == "<":
+            opened = True
+        elif mark in "|=" and opened and hidden_from is None:
+            hidden_from = match.start()
+        elif mark == ">" and opened:
+            if hidden_from is not None:
+                blank.append((hidden_from, match.end()))
+            opened, hidden_from = False, None
+        blank.append(match.span())
+    for start, end in blank:
+        text = text[:start] + re.sub(r"[^\n]", " ", text[start:end]) + text[end:]
+    return text, faults
