@@ -1,0 +1,121 @@
+"""One Chromium for all browser tests, pages that watch themselves, and a small local server.
+
+A test that takes ``page`` fails on its own when the page logged an error or asked for anything
+outside the files on disk and the servers the test started itself. A test that provokes an error on
+purpose clears ``watch.errors`` after looking at it.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+
+QUIET = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--no-first-run",
+    "--disable-sync",
+    "--disable-component-update",
+    "--disable-quic",
+]
+TABLET = {"width": 820, "height": 1180}
+
+
+@dataclass
+class Watch:
+    """What the pages of one test did.
+
+    Attributes:
+        errors: Console errors and uncaught exceptions, as text.
+        foreign: Addresses asked for outside the disk and the test's own servers.
+        own: Address beginnings that count as ours.
+    """
+
+    errors: list[str] = field(default_factory=list)
+    foreign: list[str] = field(default_factory=list)
+    own: list[str] = field(default_factory=lambda: ["file:", "data:", "blob:", "about:"])
+
+    def follow(self, page: Page) -> None:
+        """Record the errors of a page."""
+        page.on("console", self._console)
+        page.on("pageerror", lambda error: self.errors.append(str(error)))
+
+    def request(self, request: Request) -> None:
+        """Record a request that leaves the site."""
+        if not request.url.startswith(tuple(self.own)):
+            self.foreign.append(request.url)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type == "error":
+            self.errors.append(message.text)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """The Chromium of the machine, started once."""
+    named = os.environ.get("KBGEN_CHROMIUM")
+    program = named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+    with sync_playwright() as playwright:
+        if program is None and not Path(playwright.chromium.executable_path).exists():
+            pytest.fail("the browser tests need Chromium: install it or name it in KBGEN_CHROMIUM")
+        running = playwright.chromium.launch(executable_path=program, args=QUIET)
+        yield running
+        running.close()
+
+
+@pytest.fixture
+def watch() -> Watch:
+    """The record of errors and requests shared by all pages of one test."""
+    return Watch()
+
+
+@pytest.fixture
+def context(browser: Browser, watch: Watch) -> Iterator[BrowserContext]:
+    """A fresh tablet-sized browser profile whose pages are watched."""
+    fresh = browser.new_context(viewport=TABLET)  # type: ignore[arg-type]
+    fresh.on("page", watch.follow)
+    fresh.on("request", watch.request)
+    yield fresh
+    fresh.close()
+
+
+@pytest.fixture
+def page(context: BrowserContext, watch: Watch) -> Iterator[Page]:
+    """A page that must end its test without console errors and foreign requests."""
+    opened = context.new_page()
+    yield opened
+    assert watch.errors == []
+    assert watch.foreign == []
+
+
+@pytest.fixture
+def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
+    """Serve folders on 127.0.0.1; returns the address of each with a slash at its end."""
+    running: list[ThreadingHTTPServer] = []
+
+    class Silent(SimpleHTTPRequestHandler):
+        def log_message(self, *args: object) -> None:
+            pass
+
+    def start(folder: Path) -> str:
+        server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(folder)))
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        running.append(server)
+        address = f"http://127.0.0.1:{server.server_address[1]}/"
+        watch.own.append(address)
+        return address
+
+    yield start
+    for server in running:
+        server.shutdown()
+        server.server_close()
