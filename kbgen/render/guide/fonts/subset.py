@@ -13,8 +13,8 @@ import json
 import sys
 from pathlib import Path
 
-from fontTools import subset
-from fontTools.ttLib import TTFont
+from fontTools import subset  # type: ignore[import-untyped]
+from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
 HERE = Path(__file__).parent
 
@@ -76,9 +76,7 @@ def signs(folder: Path) -> dict[str, object]:
         font = TTFont(folder / name)
         glyphs, cmap, unit = font["hmtx"], font.getBestCmap(), font["head"].unitsPerEm
         widths[style] = {
-            chr(point): round(1000 * glyphs[cmap[point]][0] / unit)
-            for point in sorted(text)
-            if point < 0x180
+            chr(point): round(1000 * glyphs[cmap[point]][0] / unit) for point in sorted(text) if point < 0x180
         }
     return {"covered": runs, "widths": widths}
 

@@ -1,0 +1,18 @@
+"""The printed pocket guide."""
+
+from __future__ import annotations
+
+from kbgen.render.guide.build import build_guide
+from kbgen.render.guide.contents import missing_signs
+from kbgen.render.guide.paper import PAPERS
+from kbgen.render.guide.result import CoarsePicture, GuideResult, MissingSign, UnusablePicture
+
+__all__ = [
+    "PAPERS",
+    "CoarsePicture",
+    "GuideResult",
+    "MissingSign",
+    "UnusablePicture",
+    "build_guide",
+    "missing_signs",
+]

@@ -1,0 +1,96 @@
+"""Typeset a book and put the PDF in place."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from types import MappingProxyType
+
+from kbgen.render.guide import contents, order, pictures
+from kbgen.render.guide.pack import PICTURE_SHARE
+from kbgen.render.guide.paper import PAPERS, Paper
+from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, UnusablePicture, Where
+from kbgen.render.guide.typeset import typeset
+from kbgen.views.blocks import Book, Picture, Steps
+
+NO_PHOTOS: Mapping[str, bytes] = MappingProxyType({})
+
+
+def build_guide(
+    book: Book, out: Path, paper: str | None = None, photos: Mapping[str, bytes] = NO_PHOTOS
+) -> GuideResult:
+    """Print the approved entries of a book as a PDF.
+
+    The same book gives the same bytes on every machine. The file at ``out`` is replaced in one
+    rename, and left alone when a sign is missing from the bundled fonts.
+
+    Args:
+        out: The PDF to write; its folder is created.
+        paper: A name of :data:`PAPERS`; the shop's own when ``None``.
+        photos: Bytes of each picture file by its path below ``photos/``.
+
+    Raises:
+        KeyError: There is no such paper.
+    """
+    sheet = PAPERS[paper or book.shop.paper]
+    missing = contents.missing_signs(book)
+    if missing:
+        return GuideResult(0, 0, missing)
+    prints, problems = _prints(book, sheet, photos)
+    names = {file: f"picture-{number}.{p.suffix}" for number, (file, p) in enumerate(prints.items(), 1)}
+    data = contents.pack(book, sheet, {file: (names[file], p.width) for file, p in prints.items()})
+    with TemporaryDirectory() as folder:
+        for file, ready in prints.items():
+            (Path(folder) / names[file]).write_bytes(ready.content)
+        book_file = Path(folder) / "book.json"
+        book_file.write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
+        pdf, pages = typeset(Path(folder))
+    _replace(out, pdf)
+    return GuideResult(len(order.printed(book)), pages, problems)
+
+
+def _replace(out: Path, content: bytes) -> None:
+    out.parent.mkdir(parents=True, exist_ok=True)
+    part = out.with_name(f".{out.name}.{os.getpid()}.part")
+    try:
+        part.write_bytes(content)
+        os.replace(part, out)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _prints(
+    book: Book, paper: Paper, photos: Mapping[str, bytes]
+) -> tuple[dict[str, pictures.Print], tuple[GuideProblem, ...]]:
+    """Make every picture of the guide ready once, however often it stands there."""
+    room = (paper.text_width, paper.text_height * PICTURE_SHARE)
+    prints: dict[str, pictures.Print] = {}
+    problems: dict[str, GuideProblem] = {}
+    for where, file in _pictures(book):
+        if file in prints or file in problems:
+            continue
+        if file not in photos:
+            problems[file] = UnusablePicture(where, file, "there is no such file")
+            continue
+        try:
+            prints[file] = pictures.prepare(photos[file], room)
+        except ValueError as fault:
+            problems[file] = UnusablePicture(where, file, str(fault))
+            continue
+        if 0 < prints[file].dpi < pictures.COARSE:
+            problems[file] = CoarsePicture(where, file, prints[file].dpi)
+    return prints, tuple(problems.values())
+
+
+def _pictures(book: Book) -> Iterator[tuple[Where, str]]:
+    for page in contents.printed_with_leave_now(book):
+        for section in page.sections:
+            for block in section.blocks:
+                if isinstance(block, Picture):
+                    yield page.ref, block.file
+                for step in block.steps if isinstance(block, Steps) else ():
+                    for picture in step.pictures:
+                        yield page.ref, picture.file

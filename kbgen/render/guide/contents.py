@@ -1,0 +1,122 @@
+"""The whole book as plain data: cover, leave-now page, contents, chapters, indexes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from kbgen.ref import Ref
+from kbgen.render.guide import order
+from kbgen.render.guide.glyphs import covered, shorten, shown
+from kbgen.render.guide.pack import STEP_INDENT, Packer, targets
+from kbgen.render.guide.paper import MM_PER_POINT, PAPERS, Paper
+from kbgen.render.guide.result import MissingSign, Where
+from kbgen.views.blocks import Book, Page
+
+Data = dict[str, Any]
+
+
+def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) -> Data:
+    """Pack everything the template prints.
+
+    Args:
+        pictures: File name and width in millimetres of every usable picture, by its name in the book.
+    """
+    chapters = order.chapters(book)
+    entries = tuple(page for chapter in chapters for page in chapter.pages)
+    leave_now = tuple(page for page in book.listings if page.ref == order.LEAVE_NOW)[:1]
+    packer = Packer(paper, targets((*leave_now, *entries)), pictures)
+    line = paper.text_width / (paper.small * MM_PER_POINT)
+    shop = book.shop
+    year, month, day = book.edition.date.split("-")
+    return {
+        "paper": {
+            "width": paper.width,
+            "height": paper.height,
+            "inside": paper.inside,
+            "outside": paper.outside,
+            "top": paper.top,
+            "bottom": paper.bottom,
+            "size": paper.size,
+            "small": paper.small,
+            "step_indent": STEP_INDENT,
+        },
+        "language": shop.language.partition("-")[0],
+        "shop": packer.words(shop.name, bold=True),
+        "name": shown(shop.name),
+        "edition": {
+            "id": shown(book.edition.id),
+            "date": book.edition.date,
+            "day": [int(year), int(month), int(day)],
+        },
+        "notice": packer.words(shop.notice),
+        "call": [[packer.words(name, bold=True), packer.words(place)] for name, place in shop.call],
+        "leave_now": packer.page(leave_now[0]) if leave_now else None,
+        "chapters": [_chapter(chapter, packer, line) for chapter in chapters],
+        "displays": [_pointer(p, packer, line * 0.85, mono=True) for p in order.display_index(entries)],
+        "titles": [_pointer(p, packer, line * 0.4) for p in order.title_index(entries)],
+    }
+
+
+def _chapter(chapter: order.Chapter, packer: Packer, line: float) -> Data:
+    share = 0.34 if chapter.run_on else 0.7
+    groups = []
+    for group in chapter.groups:
+        packed = []
+        for page in group.pages:
+            entry = packer.page(page)
+            entry["short"] = shorten(shown(page.title), line * share)
+            packed.append(entry)
+        groups.append({"title": packer.words(group.title, bold=True), "entries": packed})
+    return {"title": chapter.title, "run_on": chapter.run_on, "groups": groups}
+
+
+def _pointer(pointer: order.Pointer, packer: Packer, limit: float, *, mono: bool = False) -> Data:
+    return {
+        "words": packer.words(pointer.words, mono=mono, limit=limit),
+        "labels": [str(ref) for ref in pointer.refs],
+    }
+
+
+def missing_signs(book: Book) -> tuple[MissingSign, ...]:
+    """Find every sign on the guide's pages that no bundled font can show.
+
+    What is searched is what is printed: the packed data of each printed entry, of the leave-now page
+    and of the cover. Each sign is reported once for each text of an entry that holds it.
+    """
+    data = pack(book, PAPERS["a4"], {})
+    refs = {str(page.ref): page.ref for page in order.printed(book)}
+    found: dict[MissingSign, None] = {}
+    for where, part in _parts(data, refs):
+        for text in _texts(part):
+            for sign in text:
+                if sign not in covered():
+                    found[MissingSign(where, sign, text)] = None
+    return tuple(found)
+
+
+def _parts(data: Data, refs: Mapping[str, Ref | str]) -> Iterator[tuple[Where, Any]]:
+    yield "shop", [data["shop"], data["notice"], data["call"]]
+    if data["leave_now"]:
+        yield order.LEAVE_NOW, data["leave_now"]
+    for chapter in data["chapters"]:
+        for group in chapter["groups"]:
+            for entry in group["entries"]:
+                yield refs[entry["label"]], {k: v for k, v in entry.items() if k != "short"}
+
+
+def _texts(data: Any) -> Iterator[str]:
+    """Every string inside packed data; tags and labels are plain ASCII and never missing a sign."""
+    match data:
+        case str():
+            yield data
+        case ["w", *pieces]:
+            yield "".join(pieces)
+        case list() | dict():
+            for part in data.values() if isinstance(data, dict) else data:
+                yield from _texts(part)
+
+
+def printed_with_leave_now(book: Book) -> Iterable[Page]:
+    """Every page of the book that is printed, for what has to be looked up in all of them."""
+    return (*(page for page in book.listings if page.ref == order.LEAVE_NOW), *order.printed(book))

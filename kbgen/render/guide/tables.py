@@ -1,0 +1,57 @@
+"""How wide the columns of a table become, so that nothing is cut at the margin."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from kbgen.render.guide.glyphs import width
+
+WIDEST_WORD = 14.0
+"""A longer word, in multiples of the text size, does not claim room; it is broken instead."""
+
+INSET = 0.8
+"""Room beside a cell's text, left and right together."""
+
+
+def columns(cells: Sequence[Sequence[str]], room: float) -> tuple[float, ...] | None:
+    """Share ``room`` among the columns by what stands in them.
+
+    Every column gets its widest word; what is left goes to those whose lines would have to wrap.
+
+    Args:
+        cells: The head and the rows as plain text.
+        room: Width of the table in multiples of its text size.
+
+    Returns:
+        One width a column, in sum ``room`` at most; ``None`` when the table is too wide for
+        columns and has to be written row by row.
+    """
+    least, wished = [], []
+    for column in zip(*cells, strict=True):
+        words = {word for text in column for word in text.split(" ")}
+        widest = max(_width(word) for word in words)
+        least.append(min(widest, WIDEST_WORD) + INSET)
+        wished.append(max(_width(text) for text in column) + INSET)
+    if sum(least) > room:
+        return None
+    spare = room - sum(least)
+    wishes = [max(0.0, wish - need) for wish, need in zip(wished, least, strict=True)]
+    if sum(wishes) <= spare:
+        return tuple(max(wish, need) for wish, need in zip(wished, least, strict=True))
+    return tuple(
+        round(need + spare * wish / sum(wishes), 2) for wish, need in zip(wishes, least, strict=True)
+    )
+
+
+def rows_fit(cells: Sequence[Sequence[str]], widths: Sequence[float], lines: int) -> bool:
+    """Whether every row surely needs fewer than ``lines`` lines, so that it may stay on one sheet."""
+    return all(
+        1.5 * _width(text) / (room - INSET) + 1 < lines
+        for row in cells
+        for text, room in zip(row, widths, strict=True)
+    )
+
+
+def _width(text: str) -> float:
+    """Width in whichever face is the wider: a cell may hold marks."""
+    return max(width(text, bold=True), width(text, mono=True))

@@ -1,0 +1,33 @@
+"""The only door to Typst."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import typst
+
+from kbgen.render.guide.glyphs import FONTS
+
+TEMPLATE = Path(__file__).parent / "guide.typ"
+
+
+def typeset(folder: Path) -> tuple[bytes, int]:
+    """Typeset ``book.json`` and the pictures beside it.
+
+    The template reads content only as data. Fonts are the bundled ones, never the machine's.
+
+    Args:
+        folder: A folder of its own for this run; the template is copied into it, since Typst reads
+            nothing outside.
+
+    Returns:
+        The PDF and its number of pages.
+    """
+    main = folder / "guide.typ"
+    main.write_bytes(TEMPLATE.read_bytes())
+    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONTS)])
+    compiler = typst.Compiler(input=str(main), root=str(folder), font_paths=fonts)
+    pdf = compiler.compile(format="pdf")
+    assert isinstance(pdf, bytes)
+    return pdf, max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
