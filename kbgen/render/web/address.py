@@ -1,0 +1,21 @@
+"""Where a page lies in the web edition: addresses relative to its root, always ending in ``.html``."""
+
+from __future__ import annotations
+
+from kbgen.ref import Ref
+
+HOME = "index.html"
+LEAVE_NOW = "leave-now.html"
+NOT_FOUND = "404.html"
+
+
+def address(page: Ref | str) -> str:
+    """Return the address of an entry or a listing, e.g. ``symptoms/limits-not-made.html``."""
+    if isinstance(page, Ref):
+        return f"{page.kind.folder}/{page.id}.html"
+    return f"{page}.html"
+
+
+def root_from(page_address: str) -> str:
+    """Return the way from a page to the root of the site: empty, or ``../`` once a folder."""
+    return "../" * page_address.count("/")
