@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from kbgen.position import Position, Route, Spot
+from kbgen.position import Exact, Place, Position, Route
 
 
 class Span(NamedTuple):
@@ -44,20 +44,30 @@ class Source:
         line = bisect_right(self._starts, offset)
         return Position(line, offset - self._starts[line - 1] + 1)
 
-    def resolve(self, spot: Spot) -> Position:
-        """Look up line and column of a route.
+    def resolve(self, place: Place) -> Position:
+        """Look up line and column of a place in this file.
 
         A route the file does not have stands for its nearest parent that the file has; a piece of
         text that does not stand there literally stands for the start of the value.
         """
-        route = spot.route
+        if isinstance(place, Exact):
+            return place.position
+        route = place.route
         while route and route not in self.spans:
             route = route[:-1]
         span = self.spans.get(route, Span(0, len(self.text), 0))
-        start = span.key if spot.on_key and route == spot.route else span.start
-        if spot.find:
-            start = max(start, self.text.find(spot.find, start, span.end))
+        start = span.key if place.on_key and route == place.route else span.start
+        if place.find:
+            start = max(start, self.text.find(place.find, start, span.end))
         return self.position(start)
+
+    def lines_of(self, place: Place) -> range:
+        """Return the lines that a place is about: those of a text over several lines, else its own."""
+        first = self.resolve(place).line
+        if isinstance(place, Exact) or place.on_key or any(r[: len(place.route)] == place.route != r for r in self.spans):
+            return range(first, first + 1)
+        span = self.spans.get(place.route)
+        return range(first, self.position(max(span.start, span.end - 1)).line + 1 if span else first + 1)
 
     def line(self, number: int) -> str:
         """Return a line without its line end; empty for a line the file does not have."""

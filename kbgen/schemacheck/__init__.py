@@ -1,0 +1,73 @@
+"""Check documents against the schema of their kind; every fault becomes one plain sentence.
+
+Text becomes a number or a boolean here, and only where the schema asks for one. The checking itself
+is jsonschema's, with the schemas' own keywords (``x-heads``, ``x-quantity``, ``x-date``) added.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Any
+
+from kbgen.schemacheck.checker import Checker
+from kbgen.schemacheck.coerce import typed
+from kbgen.load import Document, Loaded
+from kbgen.position import Exact
+from kbgen.problems import Problem
+from kbgen.schemas import Schemas
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """A knowledge base whose documents were checked.
+
+    Attributes:
+        documents: Every document, its data typed where it is sound; sorted by path.
+        problems: What the schemas found.
+    """
+
+    documents: tuple[Document, ...]
+    problems: tuple[Problem, ...]
+
+    @property
+    def sound(self) -> tuple[Document, ...]:
+        """The documents that later stages work with."""
+        return tuple(document for document in self.documents if document.sound)
+
+
+def check(loaded: Loaded, schemas: Schemas) -> Checked:
+    """Check every document of a knowledge base; a fault in one does not touch the others."""
+    explained = _explained(loaded.problems)
+    checker = Checker(schemas)
+    documents: list[Document] = []
+    problems: list[Problem] = []
+    for document in loaded.documents:
+        if not document.data:
+            documents.append(document)
+            continue
+        data = typed(schemas.of(document.kind), document.data)
+        found = checker.problems(document, data)
+        sound = document.sound and not found
+        documents.append(dataclasses.replace(document, data=data, sound=sound))
+        lines = explained.get(document.path)
+        problems += found if lines is None else _not_consequences(found, document, lines)
+    return Checked(tuple(documents), tuple(problems))
+
+
+def _explained(problems: tuple[Problem, ...]) -> dict[str, set[int]]:
+    """Lines about which the loader has already said something, by path."""
+    lines: dict[str, set[int]] = {}
+    for problem in problems:
+        if isinstance(problem.place, Exact):
+            lines.setdefault(problem.place.path, set()).add(problem.place.position.line)
+    return lines
+
+
+def _not_consequences(found: list[Problem], document: Document, lines: set[int]) -> list[Problem]:
+    """Leave out what a fault of the text explains: its own line, and fields that it may have hidden."""
+    return [
+        problem
+        for problem in found
+        if problem.rule != "missing-field" and lines.isdisjoint(document.source.lines_of(problem.place))
+    ]

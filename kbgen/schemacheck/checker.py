@@ -1,0 +1,138 @@
+"""The schema checker: jsonschema with our own keywords, and what it found in plain sentences."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from jsonschema import Draft202012Validator, ValidationError
+from jsonschema.validators import create
+
+from kbgen.load import Document
+from kbgen.nearest import nearest
+from kbgen.problems import Problem, shown
+from kbgen.quantity import QuantityError, parse
+from kbgen.ref import Kind
+from kbgen.schemas import Schema, Schemas, heads_in, variant
+from kbgen.schemacheck.sentences import Sentences, is_field_name, one_per_value
+
+_STANDARD = (
+    "type properties items enum pattern minLength maxLength minItems maxItems uniqueItems minProperties "
+    "minimum maximum exclusiveMinimum"
+).split()
+
+
+class Checker:
+    """Holds one validator per kind; building them is the expensive part."""
+
+    def __init__(self, schemas: Schemas) -> None:
+        self._schemas = schemas
+        self._validators = {kind: _Validator(schema) for kind, schema in schemas.inlined.items()}
+        self._sentences: dict[Kind | None, Sentences] = {}
+
+    def problems(self, document: Document, data: dict[str, Any]) -> list[Problem]:
+        """Return what is wrong with a document's data, one problem per fault."""
+        faults = list(self._validators[document.kind].iter_errors(data))
+        if not faults:
+            return []
+        if document.kind not in self._sentences:
+            self._sentences[document.kind] = Sentences(self._schemas.of(document.kind))
+        say = self._sentences[document.kind]
+        return [say.about(document, fault) for fault in one_per_value(faults)]
+
+
+def _fields(validator: Any, closed: Any, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+    """``additionalProperties``: one fault for each unknown field."""
+    if not isinstance(instance, dict):
+        return
+    known = schema.get("properties", {})
+    for name, value in instance.items():
+        if name in known:
+            continue
+        if closed is False:
+            yield ValidationError("unknown field", path=(name,))
+        else:
+            yield from validator.descend(value, closed, path=name)
+
+
+def _required(validator: Any, names: list[str], instance: Any, schema: Schema) -> Iterator[ValidationError]:
+    """``required``: one fault for each missing field that no misspelt field explains."""
+    if not isinstance(instance, dict):
+        return
+    missing = [name for name in names if name not in instance]
+    if missing:
+        known = schema.get("properties", {})
+        unknown = [name for name in instance if name not in known]
+        if len(unknown) == len(instance) and not all(map(is_field_name, unknown)):
+            # ``- Check fuse: F2`` was meant as text; that it lacks fields is a consequence.
+            return
+        free = [name for name in known if name not in instance]
+        meant = {nearest(name, free) for name in unknown}
+        yield from (ValidationError(name) for name in missing if name not in meant)
+
+
+def _heads(validator: Any, heads: Schema, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+    """``x-heads``: an item is one of several variants, chosen by the head it has."""
+    if not isinstance(instance, dict):
+        return
+    present = heads_in(schema, instance)
+    if len(present) > 1:
+        yield ValidationError("two heads", instance=present)
+        return
+    if not present and heads["required"]:
+        chosen: Schema = heads["common"]
+        unknown = [name for name in instance if name not in chosen["properties"]]
+        meant = next((name for name in unknown if nearest(name, heads["heads"])), None)
+        if meant is None:
+            yield ValidationError("no head", instance=unknown)
+        else:
+            yield ValidationError("misspelt head", path=(meant,))
+        return
+    yield from validator.descend(instance, variant(schema, instance))
+
+
+def _quantity(validator: Any, dimension: str, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+    if isinstance(instance, str):
+        try:
+            parse(instance, dimension)
+        except QuantityError as fault:
+            yield ValidationError(fault.message, cause=fault)
+
+
+def _date(validator: Any, wanted: bool, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+    if isinstance(instance, str) and (fault := date_fault(instance)):
+        yield ValidationError(fault)
+
+
+_MONTHS = "January February March April May June July August September October November December".split()
+
+
+def date_fault(text: str) -> str | None:
+    """Say what is wrong with a date written year-month-day; ``None`` if it exists."""
+    match = re.fullmatch(r"([0-9]{4})-([0-9]{2})-([0-9]{2})", text)
+    if not match:
+        return f"`{shown(text)}` is not a date"
+    year, month, day = map(int, match.groups())
+    if not 1 <= month <= 12:
+        return f"there is no month {month}"
+    try:
+        datetime.date(year, month, day)
+    except ValueError:
+        return f"{day} {_MONTHS[month - 1]} {year} does not exist"
+    return None
+
+
+_Validator = create(
+    meta_schema={},
+    validators={
+        **{keyword: Draft202012Validator.VALIDATORS[keyword] for keyword in _STANDARD},
+        "additionalProperties": _fields,
+        "required": _required,
+        "x-heads": _heads,
+        "x-quantity": _quantity,
+        "x-date": _date,
+    },
+    type_checker=Draft202012Validator.TYPE_CHECKER,
+)

@@ -1,0 +1,214 @@
+"""Say what the schema checker found: one sentence, one hint, one place to type at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from jsonschema import ValidationError
+
+from kbgen.load import Document
+from kbgen.nearest import by_nearness, nearest, one_of
+from kbgen.position import Route, Spot
+from kbgen.problems import Problem, error, shown
+from kbgen.quantity import QuantityError
+from kbgen.schemacheck.homes import Homes
+from kbgen.schemas import Schema
+
+# Of several faults of one value only the most telling is reported.
+_FIRST = ("type", "enum", "minLength", "pattern", "x-quantity", "x-date", "maxLength", "minimum", "maximum", "exclusiveMinimum")
+
+
+def one_per_value(faults: Iterable[ValidationError]) -> list[ValidationError]:
+    """Keep one fault for each value; faults of maps and lists are kept all."""
+    kept: list[ValidationError] = []
+    best: dict[Route, int] = {}
+    for fault in faults:
+        route = tuple(fault.absolute_path)
+        if fault.validator not in _FIRST:
+            kept.append(fault)
+        elif route not in best:
+            best[route] = len(kept)
+            kept.append(fault)
+        elif _FIRST.index(fault.validator) < _FIRST.index(str(kept[best[route]].validator)):
+            kept[best[route]] = fault
+    return kept
+
+
+def is_field_name(name: str) -> bool:
+    """Whether a key looks like a field's name, and not like the beginning of a sentence."""
+    return name.isascii() and name.islower() and name.replace("_", "").isalnum()
+
+
+class Sentences:
+    """Finds words for the faults of one kind of entry."""
+
+    def __init__(self, schema: Schema) -> None:
+        self._homes = Homes(schema)
+
+    def about(self, document: Document, fault: ValidationError) -> Problem:
+        """Turn one fault into a problem."""
+        route: Route = tuple(fault.absolute_path)
+        schema: Schema = fault.schema if isinstance(fault.schema, dict) else {}
+        path, value, limit = document.path, fault.instance, fault.validator_value
+        name = _name(route)
+        spot = Spot(path, route)
+        match fault.validator:
+            case "additionalProperties":
+                return self._unknown_field(path, route, schema)
+            case "required":
+                field = fault.message
+                where = f" in {name}" if route else ""
+                about = schema["properties"].get(field, {}).get("description", "")
+                return error("missing-field", spot, f"`{field}` is missing{where}", f"Add `{field}:`. {about}".strip())
+            case "x-heads":
+                return _heads_fault(path, route, fault, limit)
+            case "type":
+                return _wrong_type(document, route, value, schema)
+            case "enum":
+                allowed = [str(choice) for choice in limit]
+                hint = f"Use {one_of(by_nearness(str(value), allowed))}."
+                if value == "":
+                    return error("empty-value", spot, f"{name} is empty", hint)
+                return error("wrong-value", spot, f"`{shown(str(value))}` is not allowed for {name}", hint)
+            case "pattern" | "minLength" if not value:
+                return error("empty-value", spot, f"{name} is empty", "Type its value, or delete the field.")
+            case "pattern":
+                hint = schema.get("x-hint") or f"Write it like `{_example(schema)}`"
+                return error("wrong-form", spot, f"`{shown(value)}` does not fit {name}", _sentence(hint))
+            case "minLength":
+                return error("too-short", spot, f"{name} has fewer than {limit} characters", "Say it in words.")
+            case "maxLength":
+                message = f"{name} has {len(value)} characters; at most {limit} fit"
+                return error("too-long", spot, message, "Shorten it.")
+            case "minItems" | "minProperties":
+                message = f"{name} has {_count(len(value))}; at least {limit} {'is' if limit == 1 else 'are'} needed"
+                return error("too-few", spot, message, "Add what is missing, or delete the field.")
+            case "maxItems":
+                return error("too-many", spot, f"{name} has {_count(len(value))}; at most {limit} fit", "Take some out.")
+            case "uniqueItems":
+                return error("repeated-item", spot, f"{name} lists the same thing twice", "Keep one of them.")
+            case "minimum" | "maximum" | "exclusiveMinimum":
+                side = {"minimum": "at least", "maximum": "at most"}.get(str(fault.validator), "more than")
+                return error("out-of-range", spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}.")
+            case "x-quantity":
+                cause = fault.cause
+                hint = cause.hint if isinstance(cause, QuantityError) else "Write a number and its unit."
+                return error("wrong-quantity", spot, fault.message, hint)
+            case "x-date":
+                return error("wrong-date", spot, fault.message, "Write a day that exists as year-month-day, such as 2026-05-04.")
+        raise AssertionError(f"no sentence for {fault.validator}")
+
+    def _unknown_field(self, path: str, route: Route, schema: Schema) -> Problem:
+        *parents, name = route
+        field = str(name)
+        spot = Spot(path, route, on_key=True)
+        known = [*schema.get("properties", {}), *schema.get("x-possible-heads", ())]
+        near = nearest(field, known)
+        if near:
+            hint = f"Did you mean `{near}`?"
+        elif not parents and field in ("id", "kind"):
+            hint = f"Delete the line: the {'file name is the id' if field == 'id' else 'folder is the kind'}."
+        elif not is_field_name(field):
+            hint = "If it is text, quote the whole of it."
+        elif home := self._homes.nearest(field, tuple(parents)):
+            hint = home
+        else:
+            hint = f"Use {one_of(known)}." if len(known) <= 12 else "Delete it, or look up the fields of this kind of entry."
+        where = f" in {_name(tuple(parents))}" if parents else ""
+        return error("unknown-field", spot, f"there is no field `{shown(field)}`{where}", hint)
+
+
+def _heads_fault(path: str, route: Route, fault: ValidationError, heads: Schema) -> Problem:
+    if fault.message == "two heads":
+        first, second = fault.instance[:2]
+        message = f"`{first}` and `{second}` stand in one item of {_name(route[:-1])}"
+        return error("two-in-one", Spot(path, (*route, second), on_key=True), message, "Make two items of them.")
+    names = list(heads["heads"])
+    if fault.message == "misspelt head":
+        field = str(route[-1])
+        hint = f"Did you mean `{nearest(field, names)}`?"
+        message = f"there is no field `{shown(field)}` in {_name(route[:-1])}"
+        return error("unknown-field", Spot(path, route, on_key=True), message, hint)
+    message = f"{_name(route)} does not say what it is"
+    return error("missing-head", Spot(path, route), message, f"Give it one of {one_of(names)}.")
+
+
+def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) -> Problem:
+    name, wanted = _name(route), schema["type"]
+    spot = Spot(document.path, route)
+
+    def wrong(message: str, hint: str) -> Problem:
+        return error("wrong-type", spot, f"{name} {message}", hint)
+
+    if value is None:
+        hint = "Put a dash before each of its items on the lines below it" if wanted == "array" else "Type its value"
+        return error("empty-value", spot, f"{name} has nothing behind it", f"{hint}, or delete it.")
+    match wanted:
+        case "string" if isinstance(value, dict):
+            return _text_with_colon(document, route, value)
+        case "string":
+            return wrong("must be one text, not a list", "Take dashes and brackets away; quote the text if it starts with `[`.")
+        case "array":
+            return wrong(f"must be a list, not {_shape(value)}", "Put a dash before each item.")
+        case "object" if isinstance(value, list):
+            return wrong("must be one group of fields, not a list", "Take the dashes away.")
+        case "object":
+            fields = _fields_of(schema)
+            return wrong("must be a group of fields, not one text", f"Write fields below it, such as `{fields}:`.")
+        case "boolean":
+            return wrong(f"must be yes or no, not `{shown(str(value))}`", "Type yes or no.")
+        case "integer" if isinstance(value, str) and value.isdecimal() and value.isascii():
+            message = f"`{shown(value)}` may mean the number {shown(value.lstrip('0') or '0')} or the text \"{shown(value)}\""
+            hint = f"Type {shown(value.lstrip('0') or '0')} if the number is meant; text has no place in {name}."
+            return error("ambiguous-number", spot, message, hint)
+    digits = "a whole number" if wanted == "integer" else "a number"
+    return wrong(f"must be {digits}, not {_shape(value)}", f"Type digits only, such as {_example(schema)}.")
+
+
+def _text_with_colon(document: Document, route: Route, value: dict[str, Any]) -> Problem:
+    name = _name(route)
+    span = document.source.spans.get(route)
+    if span and not document.source.text.startswith("{", span.start):
+        key = next(iter(value))
+        spot = Spot(document.path, (*route, key), on_key=True, find=":")
+        written = shown(f"{key}: {value[key] or ''}" if isinstance(value[key], str | None) else f"{key}: …")
+        message = f"a colon and a blank inside unquoted text start a new field; {name} is one text"
+        return error("colon-in-text", spot, message, f'Quote the whole value: "{written}".')
+    return error("wrong-type", Spot(document.path, route), f"{name} must be one text, not a group of fields", "Quote the whole value.")
+
+
+def _fields_of(schema: Schema) -> str:
+    heads = schema.get("x-heads")
+    if heads:
+        names = [*heads["common"]["required"], *heads["heads"]]
+    else:
+        names = [*schema.get("required", ()), *schema.get("properties", ())]
+    return names[0] if names else "name"
+
+
+def _name(route: Route) -> str:
+    """What a sentence calls the value at a route: its field, or item of a list."""
+    if not route:
+        return "this entry"
+    if isinstance(route[-1], str):
+        return f"`{shown(route[-1])}`"
+    return f"item {route[-1] + 1} of {_name(route[:-1])}"
+
+
+def _count(number: int) -> str:
+    return {0: "no items", 1: "one item"}.get(number, f"{number} items")
+
+
+def _example(schema: Schema) -> str:
+    return str(schema.get("examples", ["…"])[0])
+
+
+def _shape(value: Any) -> str:
+    if isinstance(value, dict):
+        return "a group of fields"
+    return "a list" if isinstance(value, list) else f"`{shown(str(value))}`"
+
+
+def _sentence(hint: str) -> str:
+    return f"{hint[0].upper()}{hint[1:].rstrip('.')}."

@@ -1,0 +1,91 @@
+"""The schemas of the entry kinds: read once, checked themselves, made ready for fast checking."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from kbgen.position import Route
+from kbgen.ref import Kind
+from kbgen.resources import folder
+from kbgen.schemas.editor import editor_schema
+from kbgen.schemas.faults import SchemaFault, SchemaFaults, faults_of
+from kbgen.schemas.inline import Inliner, Schema
+from kbgen.schemas.walk import heads_in, leaves, references, texts, variant
+
+__all__ = ["Schema", "SchemaFault", "SchemaFaults", "Schemas", "heads_in", "leaves", "load_schemas", "references", "texts", "variant"]
+
+_SETTINGS = "kb"
+
+
+@dataclass(frozen=True, slots=True)
+class Schemas:
+    """All schemas of one program.
+
+    Attributes:
+        inlined: Per kind (``None`` for ``kb.yaml``) the schema without ``$ref``; it may contain itself.
+        files: The schema files as written, by file name.
+    """
+
+    inlined: Mapping[Kind | None, Schema]
+    files: Mapping[str, Any]
+
+    def of(self, kind: Kind | None) -> Schema:
+        """Return the inlined schema of a kind of entry, or of ``kb.yaml``."""
+        return self.inlined[kind]
+
+    def references(self, kind: Kind | None, data: Mapping[str, Any]) -> Iterator[tuple[Route, Kind, str]]:
+        """Yield route, kind and id of every reference that a document makes in a field of its own.
+
+        Args:
+            kind: The document's kind; ``None`` for ``kb.yaml``.
+            data: Data that passed the schema check.
+        """
+        return references(self.inlined[kind], data)
+
+    def texts(self, kind: Kind | None, data: Mapping[str, Any]) -> Iterator[tuple[Route, str, str]]:
+        """Yield route, class (``short``, ``long`` or ``code``) and text of every text of a document."""
+        return texts(self.inlined[kind], data)
+
+    def for_editor(self, kind: Kind | None) -> dict[str, Any]:
+        """Return a plain JSON Schema that an editor can use for this kind."""
+        return editor_schema(file_name(kind), self.files)
+
+
+def file_name(kind: Kind | None) -> str:
+    """Return the name of a kind's schema file."""
+    return f"{kind or _SETTINGS}.schema.json"
+
+
+def load_schemas(where: Path | None = None) -> Schemas:
+    """Read and check the schema files.
+
+    Args:
+        where: Their folder; by default the one that ships with the program.
+
+    Raises:
+        SchemaFaults: When a schema file has a mistake; all mistakes of all files together.
+    """
+    where = where or folder("schema")
+    faults: list[SchemaFault] = []
+    files: dict[str, Any] = {}
+    for path in sorted(where.glob("*.schema.json")):
+        try:
+            files[path.name] = json.loads(path.read_text(encoding="utf-8"))
+        except (OSError, ValueError) as fault:
+            faults.append(SchemaFault(f"schema/{path.name}", "", f"cannot be read as JSON: {fault}"))
+    for name, raw in files.items():
+        faults += faults_of(name, raw, files)
+    kinds: list[Kind | None] = [None, *Kind]
+    faults += [
+        SchemaFault(f"schema/{file_name(kind)}", "", "the file is missing")
+        for kind in kinds
+        if not (where / file_name(kind)).is_file()
+    ]
+    if faults:
+        raise SchemaFaults(faults)
+    inliner = Inliner(files)
+    return Schemas({kind: inliner.schema(file_name(kind)) for kind in kinds}, files)

@@ -1,0 +1,75 @@
+"""Replace every ``$ref`` by the schema it points at, so that checking needs no look-ups.
+
+A schema that contains itself (a parallel group holds elements) becomes a Python structure that
+contains itself: checking follows the data, which ends.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from kbgen.schemas.faults import find_ref
+
+Schema = dict[str, Any]
+
+
+class Inliner:
+    """Inlines the schemas of a set of files that have no faults."""
+
+    def __init__(self, files: Mapping[str, Any]) -> None:
+        self._files = files
+        self._done: dict[int, Schema] = {}
+
+    def schema(self, name: str) -> Schema:
+        """Return the schema of the file ``name``."""
+        return self._node(name, self._files[name])
+
+    def _node(self, home: str, raw: Schema) -> Schema:
+        if id(raw) in self._done:
+            return self._done[id(raw)]
+        # Registered before it is filled: a schema that meets itself again gets this very object.
+        made: Schema = self._done.setdefault(id(raw), {})
+        beside: list[Schema] = []
+        target = raw
+        while "$ref" in target:
+            beside.append({keyword: value for keyword, value in target.items() if keyword != "$ref"})
+            home, target = find_ref(home, target["$ref"], self._files) or (home, {})
+        for keyword, value in target.items():
+            made[keyword] = self._keyword(home, keyword, value)
+        made.pop("$defs", None)
+        for closer in reversed(beside):
+            made.update(closer)
+        return made
+
+    def _keyword(self, home: str, keyword: str, value: Any) -> Any:
+        if keyword == "properties":
+            return {name: self._node(home, inner) for name, inner in value.items()}
+        if keyword == "items" or keyword == "additionalProperties" and value is not False:
+            return self._node(home, value)
+        if keyword == "x-heads":
+            return self._heads(home, value)
+        return value
+
+    def _heads(self, home: str, value: Schema) -> Schema:
+        """Merge what every item can say into each head's own fields."""
+        common = self._node(home, value["common"])
+        heads = {head: self._node(home, inner) for head, inner in value["heads"].items()}
+        merged = {head: _merge(common, inner, head) for head, inner in heads.items()}
+        alone = _merge(common, {}, None)
+        # An item without a head may have a misspelt one.
+        alone["x-possible-heads"] = list(heads)
+        return {"required": value["required"], "heads": merged, "common": alone}
+
+
+def _merge(common: Schema, own: Schema, head: str | None) -> Schema:
+    required = [*common.get("required", []), *own.get("required", [])]
+    if head is not None:
+        required.append(head)
+    return {
+        "type": "object",
+        "description": own.get("description", common.get("description", "")),
+        "properties": {**common.get("properties", {}), **own.get("properties", {})},
+        "required": list(dict.fromkeys(required)),
+        "additionalProperties": False,
+    }

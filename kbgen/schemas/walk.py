@@ -1,0 +1,86 @@
+"""Walk data alongside its schema: which fields are references, which are text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from kbgen.position import Route
+from kbgen.ref import Kind
+from kbgen.schemas.inline import Schema
+
+
+def heads_in(schema: Schema, item: dict[str, Any]) -> list[str]:
+    """Return the heads that an item with ``x-heads`` has.
+
+    A key that is an ordinary field of another head present (``device`` beside ``measure``) is that
+    head's field and no head of its own.
+    """
+    heads: dict[str, Schema] = schema["x-heads"]["heads"]
+    present = [name for name in item if name in heads]
+    if len(present) < 2:
+        return present
+    return [
+        name
+        for name in present
+        if not any(name in heads[other]["properties"] and other not in heads[name]["properties"] for other in present if other != name)
+    ]
+
+
+def variant(schema: Schema, data: Any) -> Schema:
+    """Return the schema that applies to ``data``: for an item with heads that of its head."""
+    if "x-heads" not in schema or not isinstance(data, dict):
+        return schema
+    heads = heads_in(schema, data)
+    chosen: Schema = schema["x-heads"]["heads"][heads[0]] if heads else schema["x-heads"]["common"]
+    return chosen
+
+
+def leaves(schema: Schema, data: Any, route: Route = ()) -> Iterator[tuple[Route, Schema, Any]]:
+    """Yield every value that is neither map nor list, with its route and schema, in the order typed.
+
+    Values without a schema (unknown fields) and of the wrong shape are left out.
+    """
+    schema = variant(schema, data)
+    kind = schema.get("type")
+    if isinstance(data, dict):
+        if kind == "object":
+            fields = schema.get("properties", {})
+            other = schema.get("additionalProperties")
+            for name, value in data.items():
+                inner = fields.get(name) or other
+                if inner:
+                    yield from leaves(inner, value, (*route, name))
+    elif isinstance(data, list):
+        if kind == "array":
+            for index, value in enumerate(data):
+                yield from leaves(schema["items"], value, (*route, index))
+    elif kind not in ("object", "array"):
+        yield route, schema, data
+
+
+def references(schema: Schema, data: Any) -> Iterator[tuple[Route, Kind, str]]:
+    """Yield route, kind and id of every reference to another entry.
+
+    Args:
+        schema: An inlined schema, from ``Schemas.of``.
+        data: Data that passed the schema check.
+    """
+    for route, leaf, value in leaves(schema, data):
+        if "x-reference" in leaf and isinstance(value, str):
+            yield route, Kind(leaf["x-reference"]), value
+
+
+def texts(schema: Schema, data: Any) -> Iterator[tuple[Route, str, str]]:
+    """Yield route, class and text of every text an author wrote.
+
+    The class is ``long`` (paragraphs with marks), ``code`` (a display, a terminal mark) or ``short``
+    (one line of plain text). References, quantities, dates and words from a fixed list are left out.
+    """
+    for route, leaf, value in leaves(schema, data):
+        if isinstance(value, str) and leaf.get("type") == "string" and not _coded(leaf):
+            yield route, leaf.get("x-text", "short"), value
+
+
+def _coded(leaf: Schema) -> bool:
+    return any(keyword in leaf for keyword in ("x-reference", "x-quantity", "x-date", "enum"))
