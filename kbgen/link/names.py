@@ -13,7 +13,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.circuit import Circuit, Point, parts
 from kbgen.model.entry import Entry
-from kbgen.model.equipment import Equipment
+from kbgen.model.equipment import Equipment, Setting, Source, Stage
 from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
@@ -93,7 +93,8 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
     for valve in plant.fuel_valves:
         if valve.place:
             yield Use((*valve.route, "place"), valve.place, "place", places, owner)
-    for part in (*plant.sources, *plant.settings, *plant.sequence):
+    sized: tuple[Source | Setting | Stage, ...] = (*plant.sources, *plant.settings, *plant.sequence)
+    for part in sized:
         yield from _sizes(plant, part.sizes, part.route, owner)
     shown = tuple(display.shows for display in plant.displays)
     for stage in plant.sequence:
@@ -196,7 +197,9 @@ def _marks(base: KnowledgeBase, circuit_id: str, equipment: tuple[str, ...]) -> 
     """Return the marks a step may name: its circuit's, else those of all circuits of the plant."""
     circuit = base.circuit(circuit_id) if circuit_id else None
     circuits = (
-        [circuit] if circuit else [c for _, c in base.of(Circuit) if not circuit_id and c.equipment in equipment]
+        [circuit]
+        if circuit
+        else [c for _, c in base.of(Circuit) if not circuit_id and c.equipment in equipment]
     )
     marks = tuple(p.point for c in circuits for p in parts(c.path) if isinstance(p, Point))
     return marks, circuit_id or "the circuits of this plant"

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import dataclasses
 import types
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from enum import StrEnum
 from functools import cache
 from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_type_hints
@@ -69,7 +69,7 @@ def _head_key(record: type) -> str:
 
 
 @cache
-def _plan(record: type) -> tuple[tuple[str, str, Reader], ...]:
+def _plan(record: Hashable) -> tuple[tuple[str, str, Reader], ...]:
     hints = get_type_hints(record, include_extras=True)
     return tuple(
         (field.name, field.name.removesuffix("_"), _reader(hints[field.name]))

@@ -129,9 +129,7 @@ class Input(Fitted):
 
 
 AnyPart = Point | Contact | Fuse | Wire | Parallel | Tap | Coil | Load | Resistor | Input
-Part = Annotated[
-    AnyPart, variants(Point, Contact, Fuse, Wire, Parallel, Tap, Coil, Load, Resistor, Input)
-]
+Part = Annotated[AnyPart, variants(Point, Contact, Fuse, Wire, Parallel, Tap, Coil, Load, Resistor, Input)]
 
 
 @dataclass(frozen=True, slots=True)

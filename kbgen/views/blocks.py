@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
+from kbgen.compute.edition import Edition as Edition
 from kbgen.ref import Kind, Ref
 from kbgen.text import RichText
 
@@ -264,14 +265,6 @@ class Page:
     kind: Kind | None = None
     equipment: tuple[str, ...] = ()
     former_ids: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Edition:
-    """Which state of the knowledge base this is: a content hash and a date (ISO 8601)."""
-
-    id: str
-    date: str
 
 
 @dataclass(frozen=True, slots=True)

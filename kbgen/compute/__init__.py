@@ -1,0 +1,1 @@
+"""What is worked out from the entries: nothing here reads files or knows markup."""

@@ -1,0 +1,103 @@
+"""Which safety messages stand before which step.
+
+A caution stands before a step because the step names it, or by itself because the step does
+something the caution is about. By itself it stands once in a procedure, where it begins to matter:
+a warning repeated on twelve steps is read on none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model import action as act
+from kbgen.model.caution import Caution
+from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.ref import Kind, Ref
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A caution before a step; ``brief`` when its full text stood earlier in the procedure."""
+
+    ref: Ref
+    brief: bool
+
+
+_SITUATIONS: dict[type, str] = {
+    act.Isolate: "isolating",
+    act.Lock: "isolating",
+    act.ProveDead: "live-measurement",
+    act.Unlock: "restoring",
+    act.Restore: "restoring",
+    act.OpenCover: "opening-covers",
+    act.OpenGasTrain: "gas-train-open",
+    act.Cap: "gas-train-open",
+    act.ShutValve: "gas-valve",
+    act.OpenValve: "gas-valve",
+    act.Fit: "temporary-alteration",
+    act.Reset: "reset",
+    act.Hold: "hold-to-test",
+    act.StartDemand: "firing",
+    act.Adjust: "adjusting",
+    act.Wait: "waiting",
+}
+
+
+def situations(base: KnowledgeBase, step: ProcedureStep) -> frozenset[str]:
+    """Return the kinds of step a step is, in the words of a caution's ``applies_to``."""
+    action = step.action
+    found = {_SITUATIONS[type(action)]} if type(action) in _SITUATIONS else set()
+    match action:
+        case act.Measure(measure="ohms" | "insulation"):
+            found.add("dead-measurement")
+        case (
+            act.Measure(measure="volts" | "amps" | "microamps")
+            | act.Watch(watch="volts" | "amps" | "microamps")
+        ):
+            found.add("live-measurement")
+        case act.Observe(observe="start" | "full-cycle" | "firing"):
+            found.add("firing")
+        case act.ProveTrip(prove_trip=device_id) | act.Hold(hold=device_id):
+            device = base.device(device_id)
+            if device is not None and device.guards == "water-level":
+                found.add("low-water-test")
+    return frozenset(found)
+
+
+def place_cautions(base: KnowledgeBase, procedure: Procedure) -> tuple[tuple[Placed, ...], ...]:
+    """Place cautions before the steps of a procedure.
+
+    Returns:
+        For each step, the cautions directly before it: those it names in its own order, then those
+        that stand there by themselves, by id.
+    """
+    by_itself = _by_situation(base, procedure)
+    shown = {caution for caution in procedure.cautions}
+    placed = []
+    for step in procedure.steps:
+        here: list[Placed] = []
+        for name in step.cautions:
+            here.append(Placed(_ref(name), brief=name in shown))
+            shown.add(name)
+        due = {name for situation in situations(base, step) for name in by_itself.get(situation, ())}
+        for name in sorted(due - shown):
+            here.append(Placed(_ref(name), brief=False))
+            shown.add(name)
+        placed.append(tuple(here))
+    return tuple(placed)
+
+
+def _by_situation(base: KnowledgeBase, procedure: Procedure) -> Mapping[str, tuple[str, ...]]:
+    found: dict[str, tuple[str, ...]] = {}
+    for entry, caution in base.of(Caution):
+        if caution.equipment and not set(caution.equipment) & set(procedure.equipment):
+            continue
+        for situation in caution.applies_to:
+            found[situation] = (*found.get(situation, ()), entry.ref.id)
+    return found
+
+
+def _ref(caution_id: str) -> Ref:
+    return Ref(Kind.CAUTION, caution_id)

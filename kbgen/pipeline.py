@@ -1,0 +1,90 @@
+"""The whole way from a folder of YAML to one value that every output is made from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from kbgen.compute.edition import Edition, make_edition
+from kbgen.link.base import KnowledgeBase
+from kbgen.link.link import link
+from kbgen.load import Document, load
+from kbgen.model.build import build
+from kbgen.model.entry import Entry, make_entry
+from kbgen.model.shop import ShopSettings
+from kbgen.problems import Problem, Severity
+from kbgen.schemacheck import check
+from kbgen.schemas import Schemas, load_schemas
+from kbgen.views.blocks import Book
+from kbgen.views.book import make_book
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Compiled:
+    """What the stages made of a folder; the same value for every output and report.
+
+    Attributes:
+        documents: Every file, for looking positions up.
+        problems: Everything found, in no particular order.
+        sound: Whether no error was found; without it nothing may be written.
+    """
+
+    root: Path
+    documents: tuple[Document, ...]
+    problems: tuple[Problem, ...]
+    base: KnowledgeBase
+    edition: Edition
+    schemas: Schemas
+
+    @property
+    def sound(self) -> bool:
+        """Whether outputs may be made."""
+        return not any(problem.severity is Severity.ERROR for problem in self.problems)
+
+    def book(self) -> Book:
+        """Put the pages together."""
+        return make_book(self.base, self.edition)
+
+
+def compile_folder(root: Path, progress: Progress = lambda _: None) -> Compiled:
+    """Read, check and link a knowledge base.
+
+    Args:
+        root: Its folder.
+        progress: Is told, in a few words, what is being done.
+
+    Raises:
+        SchemaFaults: The program's own schema files are broken.
+    """
+    schemas = load_schemas()
+    progress("reading")
+    loaded = load(root)
+    progress(f"checking {len(loaded.documents)} files")
+    checked = check(loaded, schemas)
+    shop, entries = _model(checked.sound)
+    progress("linking")
+    photos = frozenset(Path(photo).name for photo in loaded.photos)
+    base, link_problems = link(shop, entries, loaded.known, photos, schemas)
+    return Compiled(
+        root=root,
+        documents=checked.documents,
+        problems=(*loaded.problems, *checked.problems, *link_problems),
+        base=base,
+        edition=make_edition(base, checked.sound, [root / photo for photo in loaded.photos]),
+        schemas=schemas,
+    )
+
+
+def _model(documents: tuple[Document, ...]) -> tuple[ShopSettings, list[Entry]]:
+    """Build the records; a shop whose settings are broken is checked all the same."""
+    shop = ShopSettings(shop="", key="")
+    entries = []
+    for document in documents:
+        if document.kind is None:
+            shop = build(ShopSettings, document.data)
+        else:
+            entries.append(make_entry(document.kind, document.id, document.path, document.data))
+    return shop, entries

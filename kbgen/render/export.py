@@ -1,0 +1,46 @@
+"""The whole linked knowledge base as data."""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from typing import Any
+
+from kbgen.compute.edition import Edition
+from kbgen.link.base import KnowledgeBase
+from kbgen.render.web.address import address
+
+VERSION = 1
+
+
+def export_data(base: KnowledgeBase, edition: Edition) -> dict[str, Any]:
+    """Return the knowledge base as plain data.
+
+    Each entry carries what its author typed, with numbers and booleans where the schema asks for
+    them, beside its kind, id, page address and the entries that name it.
+    """
+    return {
+        "version": VERSION,
+        "edition": dataclasses.asdict(edition),
+        "shop": {
+            "name": base.shop.shop,
+            "key": base.shop.key,
+            "language": base.shop.language,
+            "regions": list(base.shop.regions),
+        },
+        "entries": [
+            {
+                "kind": str(entry.ref.kind),
+                "id": entry.ref.id,
+                **entry.data,
+                "address": address(entry.ref),
+                "named_by": [str(ref) for ref in base.backlinks.get(entry.ref, ())],
+            }
+            for entry in base.entries.values()
+        ],
+    }
+
+
+def export_json(base: KnowledgeBase, edition: Edition) -> str:
+    """Return the same as JSON text, the same bytes for the same content."""
+    return json.dumps(export_data(base, edition), ensure_ascii=False, indent=1) + "\n"

@@ -1,0 +1,107 @@
+"""What the search knows of each entry, taken from the linked knowledge base."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.caution import Caution
+from kbgen.model.circuit import Circuit
+from kbgen.model.device import Device
+from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment
+from kbgen.model.field_note import FieldNote
+from kbgen.model.procedure import Procedure
+from kbgen.model.symptom import Symptom
+from kbgen.model.term import Term
+from kbgen.render.web.address import address
+from kbgen.schemas import Schemas
+from kbgen.search import EmergencyWords, SearchDocument
+from kbgen.text import first_sentence, read, words
+from kbgen.views import defaults
+
+_NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mark"})
+_HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})
+
+
+def search_documents(base: KnowledgeBase, schemas: Schemas) -> Iterator[SearchDocument]:
+    """Yield every entry as words."""
+    for entry in base.entries.values():
+        head = entry.record.head
+        yield SearchDocument(
+            kind=entry.ref.kind,
+            id=entry.ref.id,
+            title=head.title,
+            address=address(entry.ref),
+            equipment=_equipment(entry),
+            codes=_codes(entry),
+            names=(*head.aliases, *_behaviours(entry)),
+            body=" ".join(_body(entry, schemas)),
+            summary=_summary(entry),
+            draft=head.draft,
+        )
+
+
+def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:
+    """Return groups of words that mean the same, from the terms."""
+    return [
+        (term.head.title, *term.short, *term.head.aliases)
+        for _, term in base.of(Term)
+        if term.short or term.head.aliases
+    ]
+
+
+def emergency_words(base: KnowledgeBase) -> EmergencyWords:
+    """Return the words after which the leave-now page stands above every result."""
+    return EmergencyWords(phrases=base.shop.emergency.words, title=defaults.LEAVE_NOW_TITLE)
+
+
+def _equipment(entry: Entry) -> tuple[str, ...]:
+    match entry.record:
+        case Equipment():
+            return (entry.ref.id,)
+        case Circuit(equipment=plant) | FieldNote(equipment=plant):
+            return (plant,)
+        case Device(equipment=plants) | Symptom(equipment=plants) | Procedure(equipment=plants):
+            return plants
+        case Caution(equipment=plants):
+            return plants
+    return ()
+
+
+def _codes(entry: Entry) -> tuple[str, ...]:
+    match entry.record:
+        case Symptom(displays=displays):
+            return displays
+        case Device(mark=mark) if mark:
+            return (mark,)
+    return ()
+
+
+def _behaviours(entry: Entry) -> tuple[str, ...]:
+    match entry.record:
+        case Symptom(behaviours=behaviours):
+            return behaviours
+        case Term(short=short):
+            return short
+    return ()
+
+
+def _body(entry: Entry, schemas: Schemas) -> Iterator[str]:
+    """Yield the words of every text field that is not searched by name or a name inside the entry."""
+    for route, text_class, text in schemas.texts(entry.ref.kind, entry.data):
+        top, last = route[0], next(step for step in reversed(route) if isinstance(step, str))
+        if top in _NAMING or top in _HIDDEN or last in _HIDDEN:
+            continue
+        yield words(read(text)) if text_class == "long" else text
+
+
+def _summary(entry: Entry) -> str:
+    match entry.record:
+        case Device(proves=text) | Procedure(purpose=text) | FieldNote(cause=text):
+            return first_sentence(text)
+        case Equipment(means=text) | Circuit(means=text) | Symptom(means=text) | Term(means=text):
+            return first_sentence(text)
+        case Caution(hazard=hazard):
+            return hazard
+    return ""

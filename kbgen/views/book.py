@@ -1,0 +1,141 @@
+"""The whole book: every page, the listings, the menu."""
+
+from __future__ import annotations
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.caution import Caution
+from kbgen.model.circuit import Circuit
+from kbgen.model.device import Device
+from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment
+from kbgen.model.field_note import FieldNote
+from kbgen.model.procedure import Procedure
+from kbgen.model.shop import ShopSettings
+from kbgen.model.symptom import Symptom
+from kbgen.model.term import Term
+from kbgen.ref import Kind
+from kbgen.text import words
+from kbgen.views import defaults
+from kbgen.views.blocks import Book, Edition, Goto, Item, Items, Page, Shop
+from kbgen.views.circuit import circuit_page
+from kbgen.views.compose import fact, facts, items, prose, section, sections
+from kbgen.views.device import device_page
+from kbgen.views.equipment import equipment_page, plant_listing
+from kbgen.views.notes import field_note_page
+from kbgen.views.procedure import procedure_page
+from kbgen.views.small import caution_page, term_page
+from kbgen.views.symptom import symptom_page
+
+LEAVE_NOW = "leave-now"
+MENU = (
+    Kind.SYMPTOM,
+    Kind.PROCEDURE,
+    Kind.EQUIPMENT,
+    Kind.DEVICE,
+    Kind.CIRCUIT,
+    Kind.CAUTION,
+    Kind.TERM,
+    Kind.FIELD_NOTE,
+)
+
+
+def make_book(base: KnowledgeBase, edition: Edition) -> Book:
+    """Put every page of a knowledge base together."""
+    kinds = {ref.kind for ref in base.entries}
+    plants = [entry for entry, _ in base.of(Equipment)]
+    return Book(
+        shop=_shop(base.shop),
+        edition=edition,
+        pages=tuple(make_page(base, entry) for entry in base.entries.values()),
+        listings=(
+            leave_now_page(base.shop),
+            *[_kind_listing(base, kind) for kind in MENU if kind in kinds],
+            *[plant_listing(base, entry) for entry in plants],
+        ),
+        menu=(
+            *[Goto(kind.plural, f"{kind.folder}/index") for kind in MENU if kind in kinds],
+            Goto("Leave now", LEAVE_NOW),
+        ),
+    )
+
+
+def make_page(base: KnowledgeBase, entry: Entry) -> Page:
+    """Put the page of one entry together."""
+    match entry.record:
+        case Symptom() as symptom:
+            return symptom_page(base, entry, symptom)
+        case Procedure() as procedure:
+            return procedure_page(base, entry, procedure)
+        case Device() as device:
+            return device_page(base, entry, device)
+        case Circuit() as circuit:
+            return circuit_page(base, entry, circuit)
+        case Equipment() as plant:
+            return equipment_page(base, entry, plant)
+        case Caution() as caution:
+            return caution_page(base, entry, caution)
+        case Term() as term:
+            return term_page(base, entry, term)
+        case FieldNote() as note:
+            return field_note_page(base, entry, note)
+
+
+def _shop(settings: ShopSettings) -> Shop:
+    own = words(settings.notice)
+    return Shop(
+        name=settings.shop,
+        key=settings.key,
+        language=settings.language,
+        region=", ".join(settings.regions),
+        paper=settings.paper,
+        notice=f"{defaults.NOTICE} {own}" if own else defaults.NOTICE,
+        call=tuple((call.who, call.reach) for call in settings.call),
+    )
+
+
+def leave_now_page(settings: ShopSettings) -> Page:
+    """Make the leave-now page: built in, with what the shop adds."""
+    steps = Items(tuple(Item((), text) for text in defaults.LEAVE_NOW_STEPS), ordered=True)
+    return Page(
+        ref=LEAVE_NOW,
+        title=defaults.LEAVE_NOW_TITLE,
+        kicker=defaults.EMERGENCY_KICKER,
+        sections=sections(
+            section("do", "Do this", steps),
+            section("when", "When", items(defaults.LEAVE_NOW_WHEN)),
+            section("here", "In our shop", prose(settings.emergency.first)),
+            section("call", "Call", facts(*[fact(call.who, call.reach) for call in settings.call])),
+        ),
+    )
+
+
+def _kind_listing(base: KnowledgeBase, kind: Kind) -> Page:
+    entries = [entry for ref, entry in base.entries.items() if ref.kind is kind]
+    if kind is Kind.FIELD_NOTE:
+        entries.sort(key=_date, reverse=True)
+    else:
+        entries.sort(key=lambda entry: (entry.title.casefold(), entry.ref.id))
+    return Page(
+        ref=f"{kind.folder}/index",
+        title=kind.plural,
+        kicker="All of a kind",
+        sections=sections(
+            section(
+                "list", f"{len(entries)} entries" if len(entries) != 1 else "1 entry", _rows(base, entries)
+            ),
+        ),
+        kind=kind,
+        minor=True,
+    )
+
+
+def _date(entry: Entry) -> str:
+    return entry.record.date if isinstance(entry.record, FieldNote) else ""
+
+
+def _rows(base: KnowledgeBase, entries: list[Entry]) -> Items | None:
+    rows = []
+    for entry in entries:
+        draft = " (draft)" if entry.record.head.draft else ""
+        rows.append(Item((Goto(entry.title + draft, entry.ref),)))
+    return Items(tuple(rows), tappable=True) if rows else None

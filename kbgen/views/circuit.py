@@ -1,0 +1,169 @@
+"""The page of a control circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import (
+    AnyPart,
+    Circuit,
+    Coil,
+    Contact,
+    Fuse,
+    Input,
+    Load,
+    Parallel,
+    Point,
+    Resistor,
+    Tap,
+    Wire,
+)
+from kbgen.model.entry import Entry
+from kbgen.model.symptom import Symptom
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Facts, Goto, Line, Mark, Page, Plain, Section, Table
+from kbgen.views.compose import (
+    backlink_section,
+    device_line,
+    fact,
+    facts,
+    goto,
+    kicker,
+    links,
+    picture_section,
+    plain,
+    prose,
+    review,
+    section,
+    sections,
+    size_titles,
+)
+from kbgen.views.notes import found_section
+
+EARTHINGS = {
+    "grounded": "Grounded: the return is tied to earth",
+    "ungrounded": "Ungrounded: a first earth fault shows nothing",
+    "reversible": "Reversible: the plug may swap the two sides; read L–N, L–PE and N–PE first",
+}
+
+
+def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit) -> Page:
+    """Put a circuit's page together."""
+    return Page(
+        ref=entry.ref,
+        title=entry.title,
+        kicker=kicker(base, "Circuit", [circuit.equipment]),
+        aliases=circuit.head.aliases,
+        draft=circuit.head.draft,
+        review=review(base, entry),
+        kind=Kind.CIRCUIT,
+        equipment=(circuit.equipment,),
+        former_ids=circuit.head.former_ids,
+        sections=sections(
+            section("means", "What it is for", prose(circuit.means), _evaluated(base, entry, circuit)),
+            section("path", "From supply to return", _path(base, circuit)),
+            _supply(base, circuit),
+            section("symptoms", "Symptoms that point here", links(_symptoms(base, entry))),
+            found_section(base, entry.ref),
+            picture_section(entry),
+            backlink_section(base, entry),
+        ),
+    )
+
+
+def _evaluated(base: KnowledgeBase, entry: Entry, circuit: Circuit) -> Facts | None:
+    plant = base.equipment(circuit.equipment)
+    stages = [stage.title for stage in plant.sequence if entry.ref.id in stage.strings_made] if plant else []
+    return facts(fact("All of it must be made in", ", ".join(stages)))
+
+
+def _supply(base: KnowledgeBase, circuit: Circuit) -> Section | None:
+    supply = circuit.supply
+    plant = base.equipment(circuit.equipment)
+    sources = [source for source in plant.sources if source.id == supply.source] if plant else []
+    return section(
+        "supply",
+        "Supply",
+        facts(
+            fact("Voltage", f"{supply.voltage.text} {supply.current}"),
+            fact("Frequency", supply.frequency.text if supply.frequency else None),
+            fact("Phases", str(supply.phases) if supply.phases > 1 else None),
+            fact("Earthing", EARTHINGS[supply.earthing]),
+            fact("Rating", supply.rating.text if supply.rating else None),
+            fact("Made dead by", *[plain(f"{source.title}: {source.isolate}") for source in sources]),
+        ),
+    )
+
+
+def _symptoms(base: KnowledgeBase, entry: Entry) -> list[Goto]:
+    return [Goto(e.title, e.ref) for e, symptom in base.of(Symptom) if symptom.circuit == entry.ref.id]
+
+
+def _path(base: KnowledgeBase, circuit: Circuit) -> Table:
+    return Table(
+        "The path in the order in which it stands on the plant; what follows the load sits in the return",
+        ("Mark", "Part", "Where, when fitted"),
+        tuple(_rows(base, circuit, circuit.path, "")),
+    )
+
+
+def _rows(
+    base: KnowledgeBase, circuit: Circuit, path: tuple[AnyPart, ...], prefix: str
+) -> Iterator[tuple[Line, ...]]:
+    place = ""
+    for part in path:
+        if isinstance(part, Point):
+            place = part.place or place
+        yield _row(base, circuit, part, prefix, place)
+        if isinstance(part, Parallel):
+            for number, branch in enumerate(part.parallel, start=1):
+                yield from _rows(base, circuit, branch, f"{prefix}branch {number}: ")
+        elif isinstance(part, Tap):
+            yield from _rows(base, circuit, part.tap, f"{prefix}to the return: ")
+
+
+def _row(base: KnowledgeBase, circuit: Circuit, part: AnyPart, prefix: str, place: str) -> tuple[Line, ...]:
+    mark: Line = ()
+    match part:
+        case Point():
+            mark, name = (Mark(part.point),), plain("Test point")
+        case Contact():
+            which = f", contact {part.which}" if part.which else ""
+            name = (
+                (*device_line(base, part.contact), Plain(which)) if which else device_line(base, part.contact)
+            )
+        case Fuse():
+            mark, name = (Mark(part.fuse),), plain(f"Fuse {part.rating.text}" if part.rating else "Fuse")
+        case Wire():
+            name = plain(f"Wire: {part.wire}" + (f", {part.length.text}" if part.length else ""))
+        case Parallel():
+            name = plain("Side by side; one closed branch is enough")
+        case Tap():
+            name = plain("From here to the return")
+        case Coil():
+            name = (Plain("Coil of "), goto(base, Ref(Kind.DEVICE, part.coil)))
+        case Load():
+            name = plain(part.load)
+        case Resistor():
+            name = plain(f"{part.resistor}, {part.resistance.text}")
+        case Input():
+            name = plain(part.title or f"Input {part.input}")
+    return mark, (Plain(prefix), *name) if prefix else name, _where(base, circuit, part, place)
+
+
+def _where(base: KnowledgeBase, circuit: Circuit, part: AnyPart, place: str) -> Line:
+    plant = base.equipment(circuit.equipment)
+    words: list[str] = []
+    if plant is not None and isinstance(part, Point):
+        words += [p.title for p in plant.places if p.id == place]
+        words += [f"behind {c.title.lower()}" for c in plant.covers if c.id == part.cover]
+    if part.sizes:
+        words.append("only " + ", ".join(size_titles(base, [circuit.equipment], part.sizes)))
+    if part.regions:
+        words.append("only " + ", ".join(part.regions))
+    if part.option:
+        words.append(f"with {part.option}" + (f", else {part.link}" if part.link else ""))
+    if part.note:
+        words.append(part.note)
+    return plain("; ".join(words)) if words else ()

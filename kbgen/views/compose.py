@@ -1,0 +1,187 @@
+"""Small helpers the pages of all kinds are put together with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from kbgen.compute.review import due
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.caution import Caution
+from kbgen.model.device import Device
+from kbgen.model.entry import Entry
+from kbgen.ref import Kind, Ref
+from kbgen.text import RichText
+from kbgen.views.blocks import (
+    Block,
+    Fact,
+    Facts,
+    Goto,
+    Item,
+    Items,
+    Line,
+    Mark,
+    Notice,
+    Picture,
+    Plain,
+    Prose,
+    Review,
+    Section,
+    Signal,
+    Span,
+)
+
+
+def goto(base: KnowledgeBase, ref: Ref) -> Goto:
+    """Lead to an entry under its own title."""
+    return Goto(base.title(ref), ref)
+
+
+def gotos(base: KnowledgeBase, kind: Kind, ids: Iterable[str]) -> tuple[Goto, ...]:
+    """Lead to several entries of one kind."""
+    return tuple(goto(base, Ref(kind, entry_id)) for entry_id in ids)
+
+
+def plain(text: str) -> Line:
+    """Make a line of plain text."""
+    return (Plain(text),)
+
+
+def marks(texts: Iterable[str]) -> Line:
+    """Make a line of marks with spaces between them."""
+    return joined([Mark(text) for text in texts], " ")
+
+
+def joined(spans: Sequence[Span], separator: str = ", ") -> Line:
+    """Put spans side by side."""
+    line: list[Span] = []
+    for span in spans:
+        if line:
+            line.append(Plain(separator))
+        line.append(span)
+    return tuple(line)
+
+
+def fact(label: str, *lines: Line | str | None) -> Fact | None:
+    """Make a labelled value, or nothing where there is nothing to say."""
+    kept = tuple(plain(line) if isinstance(line, str) else line for line in lines if line)
+    return Fact(label, kept) if kept else None
+
+
+def facts(*rows: Fact | None) -> Facts | None:
+    """Make a fact list of the rows that say something, or nothing."""
+    kept = tuple(row for row in rows if row is not None)
+    return Facts(kept) if kept else None
+
+
+def prose(text: RichText) -> Prose | None:
+    """Make a block of long text, or nothing."""
+    return Prose(text) if text else None
+
+
+def items(lines: Iterable[Line | str], ordered: bool = False) -> Items | None:
+    """Make a list of short lines, or nothing."""
+    kept = tuple(Item(plain(line) if isinstance(line, str) else line) for line in lines)
+    return Items(kept, ordered=ordered) if kept else None
+
+
+def links(targets: Iterable[Goto]) -> Items | None:
+    """Make a list to choose from, or nothing."""
+    kept = tuple(Item((target,)) for target in targets)
+    return Items(kept, tappable=True) if kept else None
+
+
+def section(anchor: str, title: str, *blocks: Block | None) -> Section | None:
+    """Make a section of the blocks that say something, or nothing."""
+    kept = tuple(block for block in blocks if block is not None)
+    return Section(anchor, title, kept) if kept else None
+
+
+def sections(*found: Section | None) -> tuple[Section, ...]:
+    """Keep the sections that say something."""
+    return tuple(part for part in found if part is not None)
+
+
+def notice(base: KnowledgeBase, ref: Ref, brief: bool = False) -> Notice | None:
+    """Make the safety message of a caution entry."""
+    entry = base.entries.get(ref)
+    if entry is None or not isinstance(entry.record, Caution):
+        return None
+    caution = entry.record
+    return Notice(
+        signal=Signal(caution.signal),
+        title=caution.head.title,
+        hazard=caution.hazard,
+        consequence=caution.consequence,
+        avoid=caution.avoid,
+        ref=ref,
+        brief=brief,
+    )
+
+
+def notices(base: KnowledgeBase, caution_ids: Iterable[str]) -> tuple[Notice, ...]:
+    """Make the safety messages of several caution entries, in their order."""
+    found = (notice(base, Ref(Kind.CAUTION, caution_id)) for caution_id in caution_ids)
+    return tuple(message for message in found if message is not None)
+
+
+def review(base: KnowledgeBase, entry: Entry) -> Review:
+    """Say who vouches for an entry and until when."""
+    note = entry.record.head.review
+    if note is None:
+        return Review("", "", "")
+    return Review(note.by, note.on, due(note.on, base.shop.review_months))
+
+
+def kicker(base: KnowledgeBase, kind: str, equipment: Iterable[str]) -> str:
+    """Say what kind of page it is and which plant it is about."""
+    plants = [base.title(Ref(Kind.EQUIPMENT, plant)) for plant in equipment]
+    return " · ".join([kind, ", ".join(plants)]) if plants else kind
+
+
+def size_titles(base: KnowledgeBase, equipment: Iterable[str], sizes: Iterable[str]) -> tuple[str, ...]:
+    """Return sizes as people call them."""
+    known = {
+        size.id: size.title
+        for plant_id in equipment
+        if (plant := base.equipment(plant_id)) is not None
+        for size in plant.sizes
+    }
+    return tuple(known.get(size, size) for size in sizes)
+
+
+def pictures(entry: Entry) -> tuple[Picture, ...]:
+    """Return the pictures of an entry."""
+    return tuple(Picture(photo.file, photo.alt, photo.caption) for photo in entry.record.head.photos)
+
+
+def picture_section(entry: Entry) -> Section | None:
+    """Make the section of an entry's pictures."""
+    return section("pictures", "Pictures", *pictures(entry))
+
+
+def device_line(base: KnowledgeBase, device_id: str) -> Line:
+    """Name a device with a link, and with its mark where it has one."""
+    device = base.device(device_id)
+    link = goto(base, Ref(Kind.DEVICE, device_id))
+    return (link, Plain(" "), Mark(device.mark)) if isinstance(device, Device) and device.mark else (link,)
+
+
+_BACKLINK_ORDER = (
+    Kind.SYMPTOM,
+    Kind.PROCEDURE,
+    Kind.DEVICE,
+    Kind.CIRCUIT,
+    Kind.EQUIPMENT,
+    Kind.CAUTION,
+    Kind.TERM,
+)
+
+
+def backlink_section(base: KnowledgeBase, entry: Entry) -> Section | None:
+    """List the pages that name this one, by kind; field notes are told elsewhere."""
+    named_by = base.backlinks.get(entry.ref, ())
+    rows = [
+        fact(kind.plural, *[(goto(base, ref),) for ref in named_by if ref.kind is kind])
+        for kind in _BACKLINK_ORDER
+    ]
+    return section("named-on", "Named on these pages", facts(*rows))

@@ -1,0 +1,258 @@
+"""The page of a family of plant."""
+
+from __future__ import annotations
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment, Stage
+from kbgen.model.symptom import Symptom
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Facts, Goto, Line, Mark, Page, Plain, Section, Table
+from kbgen.views.compose import (
+    backlink_section,
+    device_line,
+    fact,
+    facts,
+    goto,
+    items,
+    joined,
+    kicker,
+    links,
+    marks,
+    picture_section,
+    plain,
+    prose,
+    review,
+    section,
+    sections,
+    size_titles,
+)
+
+ENERGIES = {
+    "electric": "Electricity",
+    "foreign-fed": "Electricity fed from elsewhere",
+    "fuel": "Fuel",
+    "pressure": "Pressure",
+    "heat": "Heat",
+    "motion": "Motion",
+    "water": "Water",
+}
+MEMORIES = {
+    "mechanically": "by a button or flag",
+    "stored": "stored, also without supply",
+    "lost-at-power-off": "lost when the supply goes",
+}
+
+
+def plant_index(entry: Entry) -> str:
+    """Return the name of the listing of everything about a family of plant."""
+    return f"plant/{entry.ref.id}"
+
+
+def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
+    """Put the page of a family of plant together."""
+    return Page(
+        ref=entry.ref,
+        title=entry.title,
+        kicker=kicker(base, "Equipment", []),
+        aliases=plant.head.aliases,
+        draft=plant.head.draft,
+        review=review(base, entry),
+        kind=Kind.EQUIPMENT,
+        equipment=(entry.ref.id,),
+        former_ids=plant.head.former_ids,
+        sections=sections(
+            section("means", "What it is", prose(plant.means), _sizes(plant)),
+            section("symptoms", "What it shows or does", links(_symptoms(base, entry))),
+            section("sources", "Isolate all of these", _sources(base, entry, plant)),
+            section("sequence", "How a run goes", *_sequence(base, entry, plant)),
+            section("displays", "What the panel shows", _displays(plant)),
+            section("memory", "What remembers a fault", _memory(base, plant)),
+            section("valves", "Fuel valves", _valves(base, plant)),
+            section("places", "Places and covers", _places(base, plant)),
+            section("settings", "Settings", _settings(base, entry, plant)),
+            section("also-stops", "When it stops, this stops too", items(plant.also_stops)),
+            section("all", "Everything about it", links([Goto("All pages about it", plant_index(entry))])),
+            picture_section(entry),
+            backlink_section(base, entry),
+        ),
+    )
+
+
+def _sizes(plant: Equipment) -> Facts | None:
+    return facts(
+        fact(
+            "Sizes",
+            *[plain(f"{size.title}: {size.note}" if size.note else size.title) for size in plant.sizes],
+        ),
+        fact("Options", *[plain(f"{o.title}: {o.note}" if o.note else o.title) for o in plant.options]),
+    )
+
+
+def _symptoms(base: KnowledgeBase, entry: Entry) -> list[Goto]:
+    return [Goto(e.title, e.ref) for e, symptom in base.of(Symptom) if entry.ref.id in symptom.equipment]
+
+
+def _only(base: KnowledgeBase, entry: Entry, sizes: tuple[str, ...]) -> str:
+    return f" (only {', '.join(size_titles(base, [entry.ref.id], sizes))})" if sizes else ""
+
+
+def _sources(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | None:
+    rows = tuple(
+        (
+            plain(source.title + _only(base, entry, source.sizes)),
+            plain(ENERGIES[source.energy] + (f", {source.voltage.text}" if source.voltage else "")),
+            plain(source.isolate),
+            plain(source.lock),
+            plain(source.prove),
+        )
+        for source in plant.sources
+    )
+    head = ("Source", "Kind", "Shut off", "Lock", "Prove gone")
+    return Table("Every energy source, and how it is made safe", head, rows) if rows else None
+
+
+def _sequence(base: KnowledgeBase, entry: Entry, plant: Equipment) -> tuple[Table, ...]:
+    if not plant.sequence:
+        return ()
+    rows = tuple(
+        (
+            (Plain(stage.title + _only(base, entry, stage.sizes)),),
+            plain(stage.lasts.text if stage.lasts else "as long as it lasts"),
+            marks(stage.displays),
+            _needs(base, stage),
+            plain(stage.means),
+        )
+        for stage in plant.sequence
+    )
+    passing = tuple(
+        (
+            (Mark(passing.shows),),
+            plain(stage.title),
+            plain(passing.lasts.text),
+            plain(passing.why + (f" {passing.how_often}" if passing.how_often else "")),
+        )
+        for stage in plant.sequence
+        for passing in stage.passes
+    )
+    tables = [Table("Stages in order", ("Stage", "Lasts", "Shows", "Contacts", "What happens"), rows)]
+    if passing:
+        head = ("Display", "In stage", "Passes after", "Why it is normal")
+        tables.append(Table("Displays that are normal and pass by themselves", head, passing))
+    return tuple(tables)
+
+
+def _needs(base: KnowledgeBase, stage: Stage) -> Line:
+    spans: list[Line] = []
+    for label, kind, names in (
+        ("made: ", Kind.CIRCUIT, stage.strings_made),
+        ("made: ", Kind.DEVICE, stage.made),
+        ("must be open: ", Kind.DEVICE, stage.open),
+        ("ignored: ", Kind.DEVICE, stage.ignored),
+    ):
+        if names:
+            spans.append((Plain(label), *joined([goto(base, Ref(kind, name)) for name in names])))
+    line: list[Plain | Mark | Goto] = []
+    for span in spans:
+        line += [Plain("; "), *span] if line else span
+    return tuple(line)
+
+
+def _displays(plant: Equipment) -> Table | None:
+    rows = tuple(
+        (marks([display.shows]), plain(display.means), plain("normal" if display.normal else ""))
+        for display in plant.displays
+    )
+    return Table("Displays and lamps", ("Shows", "Means", "Normal"), rows) if rows else None
+
+
+def _memory(base: KnowledgeBase, plant: Equipment) -> Table | None:
+    rows = tuple(
+        (
+            (Plain(f"{memory.what}: "), *device_line(base, memory.device))
+            if memory.device
+            else plain(memory.what),
+            plain(MEMORIES[memory.kept]),
+            plain(memory.erased_by + (" Switching off and on is a reset." if memory.power_resets else "")),
+        )
+        for memory in plant.memory
+    )
+    return Table("What holds the evidence", ("What", "Kept", "Erased by"), rows) if rows else None
+
+
+def _valves(base: KnowledgeBase, plant: Equipment) -> Table | None:
+    places = {place.id: place.title for place in plant.places}
+    rows = tuple(
+        (
+            plain(valve.title),
+            plain(places.get(valve.place, "")),
+            plain(valve.stops.replace("-", " ")),
+            joined([goto(base, Ref(Kind.DEVICE, device)) for device in valve.opens]),
+            plain(valve.note),
+        )
+        for valve in plant.fuel_valves
+    )
+    head = ("Valve", "Place", "Stops", "Opens the contact of", "Note")
+    return Table("Fuel valves, and the contacts that open when each is shut", head, rows) if rows else None
+
+
+def _places(base: KnowledgeBase, plant: Equipment) -> Table | None:
+    rows = [
+        (
+            plain(place.title),
+            plain("place"),
+            plain(place.travel.text if place.travel else ""),
+            plain(place.needs),
+        )
+        for place in plant.places
+    ]
+    titles = {place.id: place.title for place in plant.places}
+    rows += [
+        (
+            plain(cover.title),
+            plain(f"cover at {titles.get(cover.place, cover.place)}"),
+            plain(cover.minutes.text if cover.minutes else ""),
+            (Plain("opens "), *joined([goto(base, Ref(Kind.DEVICE, device)) for device in cover.opens]))
+            if cover.opens
+            else (),
+        )
+        for cover in plant.covers
+    ]
+    head = ("What", "Kind", "Time", "Mind")
+    return Table("Where one has to go, and what has to be opened", head, tuple(rows)) if rows else None
+
+
+def _settings(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | None:
+    rows = tuple(
+        (
+            plain(setting.title + _only(base, entry, setting.sizes)),
+            plain(setting.value + (f" {setting.tolerance}" if setting.tolerance else "")),
+            device_line(base, setting.device) if setting.device else (),
+            plain(setting.changed_by),
+        )
+        for setting in plant.settings
+    )
+    return Table("What it is set to", ("Setting", "Value", "Device", "Changed by"), rows) if rows else None
+
+
+def _index_section(base: KnowledgeBase, entry: Entry, kind: Kind) -> Section | None:
+    naming = base.backlinks.get(entry.ref, ())
+    return section(
+        kind.folder.replace("_", "-"), kind.plural, links(goto(base, r) for r in naming if r.kind is kind)
+    )
+
+
+def plant_listing(base: KnowledgeBase, entry: Entry) -> Page:
+    """List every page about a family of plant, by kind."""
+    kinds = (Kind.SYMPTOM, Kind.PROCEDURE, Kind.CIRCUIT, Kind.DEVICE, Kind.CAUTION, Kind.FIELD_NOTE)
+    return Page(
+        ref=plant_index(entry),
+        title=f"All about {entry.title}",
+        kicker="Plant",
+        sections=sections(
+            section("plant", "The plant", links([goto(base, entry.ref)])),
+            *[_index_section(base, entry, kind) for kind in kinds],
+        ),
+        equipment=(entry.ref.id,),
+        minor=True,
+    )

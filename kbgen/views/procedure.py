@@ -1,0 +1,215 @@
+"""The page of a procedure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kbgen.compute.cautions import Placed, place_cautions
+from kbgen.link.base import KnowledgeBase
+from kbgen.model import action as act
+from kbgen.model.entry import Entry
+from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Choice, Fact, Goto, Mark, Page, Picture, Plain, Section, Step, Steps
+from kbgen.views.compose import (
+    backlink_section,
+    device_line,
+    fact,
+    facts,
+    goto,
+    gotos,
+    items,
+    kicker,
+    links,
+    notice,
+    notices,
+    picture_section,
+    prose,
+    review,
+    section,
+    sections,
+    size_titles,
+)
+
+WHO = {
+    "technician": "A trained technician",
+    "licensed-gas": "Only a person licensed for gas work",
+    "licensed-electric": "Only a person licensed for electrical work",
+    "lead-technician": "Only the lead technician",
+    "operator": "The operator of the plant",
+}
+OCCASIONS = {
+    "fault": "A fault",
+    "season-start": "Start of the season",
+    "service": "Service",
+    "after-work": "After work on the plant",
+    "emergency": "An emergency",
+}
+ENDS = {
+    "returned-to-service": "End: returned to service.",
+    "left-safe": "End: left safe and tagged.",
+    "handed-over": "End: handed over.",
+    "not-reproduced": "End: the fault did not show itself. Say so in the record.",
+    "evacuated": "End: everybody out. The next visit clears what was left behind first.",
+    "found": "End: found. The plant stays as it is now for what comes next.",
+}
+METERS = {"high-impedance": "", "low-impedance": "meter in low impedance"}
+
+
+def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Page:
+    """Put a procedure's page together."""
+    return Page(
+        ref=entry.ref,
+        title=entry.title,
+        kicker=kicker(base, "Procedure", procedure.equipment),
+        aliases=procedure.head.aliases,
+        draft=procedure.head.draft,
+        review=review(base, entry),
+        kind=Kind.PROCEDURE,
+        equipment=procedure.equipment,
+        former_ids=procedure.head.former_ids,
+        sections=sections(
+            section("purpose", "What you know afterwards", prose(procedure.purpose)),
+            _before(base, procedure),
+            section("steps", "Steps", Steps(_steps(base, procedure))),
+            section("close-up", "Before you leave", items(procedure.close_up)),
+            section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),
+            picture_section(entry),
+            backlink_section(base, entry),
+        ),
+    )
+
+
+def _before(base: KnowledgeBase, procedure: Procedure) -> Section | None:
+    after = gotos(base, Kind.PROCEDURE, [procedure.after] if procedure.after else [])
+    return section(
+        "before",
+        "Before you start",
+        facts(
+            fact("Who", WHO[procedure.who]),
+            fact("Second person", "Must be there" if procedure.second_person else None),
+            fact("Permission", procedure.permission),
+            fact("Occasion", OCCASIONS[procedure.occasion]),
+            fact("Done before", *[(link,) for link in after]),
+            fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
+            fact("Meter", procedure.meter),
+            fact("Bring", *procedure.tools),
+        ),
+        *notices(base, procedure.cautions),
+    )
+
+
+def _steps(base: KnowledgeBase, procedure: Procedure) -> tuple[Step, ...]:
+    numbers = {step.id: number for number, step in enumerate(procedure.steps, start=1) if step.id}
+    cautions = place_cautions(base, procedure)
+    return tuple(
+        _step(base, procedure, step, number, cautions[number - 1], numbers)
+        for number, step in enumerate(procedure.steps, start=1)
+    )
+
+
+def _step(
+    base: KnowledgeBase,
+    procedure: Procedure,
+    step: ProcedureStep,
+    number: int,
+    cautions: tuple[Placed, ...],
+    numbers: Mapping[str, int],
+) -> Step:
+    messages = (notice(base, placed.ref, placed.brief) for placed in cautions)
+    return Step(
+        number=number,
+        anchor=step_anchor(number),
+        text=step.do,
+        cautions=tuple(message for message in messages if message is not None),
+        expect=step.expect,
+        details=_details(base, procedure, step),
+        write_in=step.note_down,
+        question=step.ask,
+        choices=tuple(Choice(outcome.when, _to_step(outcome.go, numbers)) for outcome in step.outcomes),
+        then=_to_step(step.go, numbers) if step.go else None,
+        end=_end(step),
+        minutes=step.minutes.text if step.minutes else "",
+        pictures=tuple(Picture(photo.file, photo.alt, photo.caption) for photo in step.photos),
+    )
+
+
+def step_anchor(number: int) -> str:
+    """Return the anchor of a step on its page."""
+    return f"step-{number}"
+
+
+def _to_step(step_id: str, numbers: Mapping[str, int]) -> Goto:
+    number = numbers.get(step_id, 0)
+    return Goto(f"step {number}", None, step_anchor(number))
+
+
+def _end(step: ProcedureStep) -> str:
+    match step.action:
+        case act.End(end=end):
+            return ENDS[end]
+        case act.HandOver():
+            return ENDS["handed-over"]
+    return ""
+
+
+def _details(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> tuple[Fact, ...]:
+    action = step.action
+    rows: list[Fact | None] = [fact("Why", step.why)]
+    match action:
+        case act.Measure() | act.Watch():
+            leads = [Mark(mark) for mark in (action.at, action.to) if mark]
+            between = (leads[0], Plain(" to "), leads[1]) if len(leads) == 2 else tuple(leads)
+            meter = METERS[action.meter] if isinstance(action, act.Measure) else ""
+            rows += [
+                fact("Leads", between or None, meter or None),
+                fact("Across", device_line(base, action.across) if action.across else None),
+                fact(
+                    "Hands",
+                    "Clip the leads on while dead, hands clear" if action.leads == "clipped-dead" else None,
+                ),
+                fact("Right is", action.reads),
+            ]
+            if isinstance(action, act.Measure):
+                rows.append(fact("At", action.place))
+            elif action.for_:
+                rows.append(fact("For", action.for_.text))
+        case act.ProveDead():
+            rows += [
+                fact("Live, dead, live", action.known_source or "A known source before and after"),
+                fact("Between", *action.between),
+            ]
+        case act.Fit():
+            ends = [Mark(mark) for mark in (action.from_, action.to) if mark]
+            rows += [
+                fact("Tag it", (Mark(action.name),)),
+                fact(
+                    "Between", (ends[0], Plain(" and "), ends[1]) if len(ends) == 2 else tuple(ends) or None
+                ),
+                fact("At", action.at),
+            ]
+        case act.Undo():
+            rows.append(fact("Tag", (Mark(action.undo),)))
+        case act.End(next=following) | act.HandOver(next=following) if following:
+            rows.append(fact("Go on with", (goto(base, Ref(Kind.PROCEDURE, following)),)))
+        case act.Wait():
+            rows.append(fact("Wait", action.wait.text, action.for_ or None))
+        case act.Adjust():
+            rows.append(fact("Setting", f"from {action.from_} to {action.to}"))
+        case act.CheckReal(check_real=device_id):
+            rows += _check(base, device_id)
+    return tuple(row for row in rows if row is not None)
+
+
+def _check(base: KnowledgeBase, device_id: str) -> list[Fact | None]:
+    device = base.device(device_id)
+    rows = [fact("Device", device_line(base, device_id))]
+    if device is not None and device.independent_check is not None:
+        check = device.independent_check
+        rows += [
+            fact("Check with", check.with_),
+            fact("Real trip", check.real),
+            fact("False trip", check.false),
+            fact("Not sure", "Treat it as real."),
+        ]
+    return rows

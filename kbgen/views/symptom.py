@@ -1,0 +1,127 @@
+"""The page of a symptom: read standing up, so it answers in the order in which one acts."""
+
+from __future__ import annotations
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.entry import Entry
+from kbgen.model.symptom import Look, Symptom
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Item, Items, Page, Plain, Section
+from kbgen.views.compose import (
+    backlink_section,
+    device_line,
+    fact,
+    facts,
+    goto,
+    gotos,
+    items,
+    kicker,
+    links,
+    notices,
+    picture_section,
+    plain,
+    prose,
+    review,
+    section,
+    sections,
+    size_titles,
+)
+from kbgen.views.notes import found_section
+
+
+def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom) -> Page:
+    """Put a symptom's page together."""
+    return Page(
+        ref=entry.ref,
+        title=entry.title,
+        kicker=kicker(base, "Symptom", symptom.equipment),
+        marks=symptom.displays,
+        aliases=symptom.head.aliases,
+        draft=symptom.head.draft,
+        review=review(base, entry),
+        kind=Kind.SYMPTOM,
+        equipment=symptom.equipment,
+        former_ids=symptom.head.former_ids,
+        sections=sections(
+            _meaning(base, symptom),
+            section("normal", "Is it normal?", prose(symptom.normal_when)),
+            section("record", "Record this first", items(symptom.record)),
+            _make_safe(base, symptom),
+            section("look", "Look first, no meter", _looks(base, symptom.look_first)),
+            _then_test(base, symptom),
+            _look_alikes(base, symptom),
+            found_section(base, entry.ref),
+            picture_section(entry),
+            backlink_section(base, entry),
+        ),
+    )
+
+
+def _meaning(base: KnowledgeBase, symptom: Symptom) -> Section | None:
+    circuit = (goto(base, Ref(Kind.CIRCUIT, symptom.circuit)),) if symptom.circuit else None
+    stages = [
+        stage.title
+        for plant_id in symptom.equipment
+        if (plant := base.equipment(plant_id)) is not None
+        for stage in plant.sequence
+        if stage.id == symptom.stage
+    ]
+    return section(
+        "means",
+        "What it means",
+        prose(symptom.means),
+        items(symptom.behaviours),
+        facts(
+            fact("Circuit", circuit),
+            fact("Comes up in", ", ".join(dict.fromkeys(stages))),
+            fact("Only on", ", ".join(size_titles(base, symptom.equipment, symptom.sizes))),
+        ),
+    )
+
+
+def _make_safe(base: KnowledgeBase, symptom: Symptom) -> Section | None:
+    procedure = gotos(base, Kind.PROCEDURE, [symptom.make_safe] if symptom.make_safe else [])
+    return section(
+        "make-safe",
+        "Make it safe",
+        *notices(base, symptom.cautions),
+        links(procedure),
+        facts(fact("Stop and call when", *[plain(line) for line in symptom.stop_and_call])),
+    )
+
+
+def _looks(base: KnowledgeBase, looks: tuple[Look, ...]) -> Items | None:
+    if not looks:
+        return None
+    rows = []
+    for look in looks:
+        line = [Plain(look.look)]
+        if look.tells:
+            line.append(Plain(f" → {look.tells}"))
+        device = device_line(base, look.device) if look.device else ()
+        rows.append(Item((*line, Plain(" · "), *device) if device else tuple(line)))
+    return Items(tuple(rows), ordered=True)
+
+
+def _then_test(base: KnowledgeBase, symptom: Symptom) -> Section | None:
+    suspects = [
+        (*device_line(base, suspect.device), Plain(f": {suspect.because}"))
+        if suspect.because
+        else device_line(base, suspect.device)
+        for suspect in symptom.suspects
+    ]
+    return section(
+        "test",
+        "Then test",
+        links(gotos(base, Kind.PROCEDURE, symptom.procedures)),
+        facts(fact("Suspect first", *suspects)),
+    )
+
+
+def _look_alikes(base: KnowledgeBase, symptom: Symptom) -> Section | None:
+    rows = [
+        (goto(base, Ref(Kind.SYMPTOM, other.symptom)), Plain(f": {other.differs}"))
+        for other in symptom.look_alikes
+    ]
+    none = [symptom.no_look_alike] if symptom.no_look_alike else []
+    return section("look-alikes", "Looks the same, is not", items(rows), items(none))
