@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from kbgen.compute.edition import Edition, make_edition
@@ -14,6 +15,7 @@ from kbgen.model.build import build
 from kbgen.model.entry import Entry, make_entry
 from kbgen.model.shop import ShopSettings
 from kbgen.problems import Problem, Severity
+from kbgen.rules.age import overdue_reviews
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas
 from kbgen.views.blocks import Book
@@ -29,7 +31,8 @@ class Compiled:
     Attributes:
         documents: Every file, for looking positions up.
         problems: Everything found, in no particular order.
-        sound: Whether no error was found; without it nothing may be written.
+        suppressed: Number of warnings that entries accept with a reason.
+        not_run: What could not be checked, in the reader's words.
     """
 
     root: Path
@@ -38,6 +41,8 @@ class Compiled:
     base: KnowledgeBase
     edition: Edition
     schemas: Schemas
+    suppressed: int = 0
+    not_run: tuple[str, ...] = ()
 
     @property
     def sound(self) -> bool:
@@ -49,11 +54,15 @@ class Compiled:
         return make_book(self.base, self.edition)
 
 
-def compile_folder(root: Path, progress: Progress = lambda _: None) -> Compiled:
+def compile_folder(
+    root: Path, progress: Progress = lambda _: None, today: date | None = None
+) -> Compiled:
     """Read, check and link a knowledge base.
 
     Args:
         root: Its folder.
+        today: Warn about reviews that have run out by this day; ``None`` looks at no date, so that
+            a result never depends on the day.
         progress: Is told, in a few words, what is being done.
 
     Raises:
@@ -68,10 +77,11 @@ def compile_folder(root: Path, progress: Progress = lambda _: None) -> Compiled:
     progress("linking")
     photos = frozenset(Path(photo).name for photo in loaded.photos)
     base, link_problems = link(shop, entries, loaded.known, photos, schemas)
+    overdue = tuple(overdue_reviews(base, today)) if today else ()
     return Compiled(
         root=root,
         documents=checked.documents,
-        problems=(*loaded.problems, *checked.problems, *link_problems),
+        problems=(*loaded.problems, *checked.problems, *link_problems, *overdue),
         base=base,
         edition=make_edition(base, checked.sound, [root / photo for photo in loaded.photos]),
         schemas=schemas,

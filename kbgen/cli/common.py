@@ -1,0 +1,143 @@
+"""What the commands share: finding the knowledge base, progress, the gate before any output."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, Protocol
+
+from kbgen.compute.edition import Edition
+from kbgen.pipeline import Compiled, compile_folder
+from kbgen.problems import Severity
+from kbgen.report import Located, as_text, counts, locate, prefix_to
+
+JSON_VERSION = 1
+_FOLDERS = (".", "kb_source")
+
+
+class WrongUse(Exception):  # noqa: N818 - said to a person, not to a programmer
+    """The command was used wrongly; the message says what to type instead."""
+
+
+class Commands(Protocol):
+    """What ``argparse`` gives to add commands to."""
+
+    def add_parser(self, name: str, **options: Any) -> argparse.ArgumentParser:
+        """Add a command."""
+        ...
+
+
+def add_command(
+    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], says: str, example: str
+) -> argparse.ArgumentParser:
+    """Add a command with the options that every command has."""
+    parser = commands.add_parser(
+        name,
+        help=says,
+        description=f"{says[0].upper()}{says[1:]}.",
+        epilog=f"Example: {example}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument(
+        "--kb",
+        metavar="DIR",
+        type=Path,
+        help="folder of the knowledge base (default: this folder, or kb_source below it)",
+    )
+    parser.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
+    parser.set_defaults(run=run)
+    return parser
+
+
+def find_folder(given: Path | None) -> Path:
+    """Return the folder of the knowledge base.
+
+    Raises:
+        WrongUse: There is none.
+    """
+    if given is not None:
+        if not given.is_dir():
+            raise WrongUse(f"there is no folder {given}; give the folder that holds kb.yaml with --kb DIR")
+        return given
+    for name in _FOLDERS:
+        if (Path(name) / "kb.yaml").is_file():
+            return Path(name)
+    raise WrongUse("no kb.yaml in this folder or in kb_source; give the knowledge base with --kb DIR")
+
+
+class Progress:
+    """Says on a terminal what is being done, once it has taken a second."""
+
+    def __init__(self) -> None:
+        """Start the clock."""
+        self._start = time.monotonic()
+        self._shown = False
+
+    def __call__(self, doing: str) -> None:
+        """Say what is being done now."""
+        if sys.stderr.isatty() and time.monotonic() - self._start > 1:
+            print(f"\r\033[K{doing} …", end="", file=sys.stderr, flush=True)
+            self._shown = True
+
+    def done(self) -> None:
+        """Clear the line."""
+        if self._shown:
+            print("\r\033[K", end="", file=sys.stderr, flush=True)
+
+
+def located(compiled: Compiled) -> list[Located]:
+    """Return all problems with line and column, sorted."""
+    return locate(compiled.problems, compiled.documents)
+
+
+def compile_sound(args: argparse.Namespace, progress: Progress) -> Compiled | None:
+    """Compile the knowledge base; print its errors and return ``None`` when nothing may be made of it."""
+    root = find_folder(args.kb)
+    compiled = compile_folder(root, progress)
+    if compiled.sound:
+        return compiled
+    progress.done()
+    found = located(compiled)
+    errors = [problem for problem in found if problem.severity is Severity.ERROR]
+    if args.json:
+        print_json(compiled.edition, {"problems": [problem_data(each) for each in errors]})
+    print(as_text(errors, prefix_to(root, Path.cwd())), file=sys.stderr)
+    print(f"{counts(found)}; nothing was made while an error stands", file=sys.stderr)
+    return None
+
+
+def problem_data(problem: Located) -> dict[str, Any]:
+    """Return one problem in short, for outputs that were refused."""
+    return {
+        "rule": problem.rule,
+        "path": problem.path,
+        "line": problem.line,
+        "column": problem.column,
+        "message": problem.message,
+        "hint": problem.hint,
+    }
+
+
+def print_json(edition: Edition, fields: dict[str, Any]) -> None:
+    """Print one JSON object with version and edition before the fields."""
+    whole = {"version": JSON_VERSION, "edition": {"id": edition.id, "date": edition.date}, **fields}
+    print(json.dumps(whole, ensure_ascii=False, indent=2))
+
+
+def shown(path: Path) -> str:
+    """Return a path as the user would type it."""
+    return os.path.relpath(path)
+
+
+def count(number: int, what: str, plural: str | None = None) -> str:
+    """Return a number with its noun.
+
+    >>> count(1, "entry", "entries"), count(2, "page")
+    ('1 entry', '2 pages')
+    """
+    return f"{number} {what if number == 1 else plural or what + 's'}"

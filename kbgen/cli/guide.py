@@ -1,0 +1,57 @@
+"""``kbgen guide``."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from kbgen.cli.common import Commands, Progress, add_command, compile_sound, count, print_json, shown
+from kbgen.outputs import make_guide
+from kbgen.problems import Severity
+from kbgen.render.guide import PAPERS
+from kbgen.report import as_text, locate, prefix_to
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    parser = add_command(
+        commands,
+        "guide",
+        run,
+        "typeset the approved entries as a pocket guide",
+        "kbgen guide --kb kb_source --paper a6 --out pocket-guide.pdf",
+    )
+    parser.add_argument("--paper", choices=sorted(PAPERS), help="sheet (default: the one of kb.yaml)")
+    parser.add_argument(
+        "--out",
+        metavar="FILE",
+        type=Path,
+        default=Path("pocket-guide.pdf"),
+        help="file to write (default: pocket-guide.pdf)",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Typeset the pocket guide."""
+    progress = Progress()
+    compiled = compile_sound(args, progress)
+    if compiled is None:
+        return 1
+    progress("typesetting")
+    made = make_guide(compiled, args.out, args.paper)
+    progress.done()
+    found = locate(made.problems, compiled.documents)
+    if found:
+        print(as_text(found, prefix_to(compiled.root, Path.cwd())), file=sys.stderr)
+    if any(problem.severity is Severity.ERROR for problem in found):
+        print("the guide was not written", file=sys.stderr)
+        return 1
+    if args.json:
+        fields = {"entries": made.entries, "pages": made.pages, "out": args.out.as_posix()}
+        print_json(compiled.edition, fields)
+    else:
+        edition = f"edition {compiled.edition.id} of {compiled.edition.date}"
+        print(f"{count(made.entries, 'approved entry', 'approved entries')} on {count(made.pages, 'page')}, {edition}")
+        print(f"open {shown(args.out)}")
+    return 0

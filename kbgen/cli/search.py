@@ -1,0 +1,60 @@
+"""``kbgen search``."""
+
+from __future__ import annotations
+
+import argparse
+
+from kbgen.cli.common import Commands, Progress, add_command, compile_sound, print_json
+from kbgen.outputs import make_index
+from kbgen.ref import Kind, Ref
+from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE, NOTICE
+from kbgen.text import words as plain_words
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    parser = add_command(
+        commands,
+        "search",
+        run,
+        "find entries by what the panel shows or how the plant behaves",
+        'kbgen search --kb kb_source "limits not made"',
+    )
+    parser.add_argument("words", nargs="+", metavar="WORDS", help="what to look for; quotes are not needed")
+    parser.add_argument("--kind", choices=[str(kind) for kind in Kind], help="only entries of this kind")
+    parser.add_argument("--equipment", metavar="ID", help="only entries about this plant")
+    parser.add_argument("--limit", type=int, default=10, metavar="N", help="how many results (default: 10)")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Search the knowledge base."""
+    progress = Progress()
+    compiled = compile_sound(args, progress)
+    if compiled is None:
+        return 1
+    progress("indexing")
+    index = make_index(compiled)
+    progress.done()
+    query = " ".join(args.words)
+    found = index.query(query, Kind(args.kind) if args.kind else None, args.equipment, args.limit)
+    if args.json:
+        rows = [
+            {"kind": str(hit.kind), "id": hit.id, "title": hit.title, "score": hit.score, "why": hit.why}
+            for hit in found.results
+        ]
+        fields = {"query": query, "results": rows, "did_you_mean": found.did_you_mean, "emergency": found.emergency}
+        print_json(compiled.edition, fields)
+        return 0
+    if found.emergency:
+        print(f"!! {LEAVE_NOW_TITLE}")
+        for number, step in enumerate(LEAVE_NOW_STEPS, start=1):
+            print(f"   {number}. {plain_words(step)}")
+    for place, hit in enumerate(found.results, start=1):
+        path = compiled.base.entries[Ref(hit.kind, hit.id)].path
+        print(f"{place:2}. {hit.title}  [{hit.kind}]  {path}" + (f"  ({hit.why})" if hit.why else ""))
+    if found.did_you_mean:
+        print(f"did you mean: {found.did_you_mean}")
+    if not found.results:
+        print("nothing found; try the display letter by letter, or fewer words")
+    print(f"\n{NOTICE}")
+    return 0

@@ -1,0 +1,109 @@
+"""From one compiled knowledge base to each of its outputs."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+from pathlib import Path
+
+from kbgen.pipeline import Compiled, Progress
+from kbgen.position import Spot
+from kbgen.problems import Problem, error, warning
+from kbgen.ref import Ref
+from kbgen.render.export import export_json
+from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide
+from kbgen.render.searchable import emergency_words, search_documents, synonyms
+from kbgen.render.web import WebFiles, WebResult, build_web
+from kbgen.search import SearchIndex, build_index, export
+
+SETTINGS = "kb.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class MadeGuide:
+    """What became of a pocket guide; it was written unless a problem is an error."""
+
+    entries: int
+    pages: int
+    problems: tuple[Problem, ...]
+
+
+def make_index(compiled: Compiled) -> SearchIndex:
+    """Build the search index."""
+    base = compiled.base
+    return build_index(
+        tuple(search_documents(base, compiled.schemas)),
+        synonyms(base),
+        base.shop.language,
+        emergency_words(base),
+    )
+
+
+def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResult:
+    """Write the web edition with its search index and photos into ``out``.
+
+    Raises:
+        WebError: Nothing was replaced; the message says why.
+    """
+    progress("indexing for the search")
+    files = {"assets/search-index.js": export(make_index(compiled)).encode()}
+    files |= {f"photos/{name}": content for name, content in _photos(compiled).items()}
+    return build_web(compiled.book(), WebFiles(files), out, progress)
+
+
+def make_guide(compiled: Compiled, out: Path, paper: str | None = None) -> MadeGuide:
+    """Typeset the pocket guide into the file ``out``."""
+    result = build_guide(compiled.book(), out, paper, _photos(compiled))
+    return MadeGuide(result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems))
+
+
+def _problem(compiled: Compiled, found: GuideProblem) -> Problem:
+    match found:
+        case MissingSign():
+            return error(
+                "sign-not-printable",
+                _spot(compiled, found.where, found.sign),
+                f"no font of the guide has the sign `{found.sign}` ({found.code_point})",
+                "Write it in words, or use a sign of the fonts.",
+            )
+        case CoarsePicture():
+            return warning(
+                "picture-coarse",
+                _spot(compiled, found.where, found.file),
+                f"`{found.file}` is printed with {found.dpi} dots per inch",
+                "Take a larger picture; 150 dots per inch are the least for print.",
+            )
+        case UnusablePicture():
+            return warning(
+                "picture-unusable",
+                _spot(compiled, found.where, found.file),
+                f"`{found.file}` cannot be printed: {found.reason}",
+                "Save it anew as PNG or JPEG; the guide shows its words instead.",
+            )
+
+
+def _spot(compiled: Compiled, where: Ref | str, text: str) -> Spot:
+    """Find where an author typed a piece of text; the file's beginning when it is not theirs."""
+    entry = compiled.base.entries.get(where) if isinstance(where, Ref) else None
+    kind, path = (entry.ref.kind, entry.path) if entry else (None, SETTINGS)
+    data = entry.data if entry else next((d.data for d in compiled.documents if d.path == SETTINGS), {})
+    for route, _, written in compiled.schemas.texts(kind, data):
+        if text in written:
+            return Spot(path, route, find=text)
+    return Spot(path)
+
+
+def write_export(compiled: Compiled, out: Path) -> None:
+    """Write the whole knowledge base as JSON, replacing the file in one step."""
+    out.parent.mkdir(parents=True, exist_ok=True)
+    part = out.with_name(f".{out.name}.{os.getpid()}.part")
+    try:
+        part.write_text(export_json(compiled.base, compiled.edition), encoding="utf-8", newline="\n")
+        os.replace(part, out)
+    finally:
+        part.unlink(missing_ok=True)
+
+
+def _photos(compiled: Compiled) -> dict[str, bytes]:
+    folder = compiled.root / "photos"
+    return {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
