@@ -70,7 +70,12 @@ class Dimension:
 _UNITS: dict[str, tuple[tuple[str, float], ...]] = {
     "voltage": (("V|Vac|Vdc|V AC|V DC|VAC|VDC|volt|volts", 1), ("mV", 1e-3), ("kV", 1e3)),
     "current": (("A|amp|amps", 1), ("mA", 1e-3), ("µA|uA", 1e-6), ("nA", 1e-9)),
-    "resistance": (("Ω|ohm|ohms|Ohm|R", 1), ("kΩ|kohm|kOhm|k", 1e3), ("MΩ|Mohm|MOhm", 1e6), ("mΩ|mohm", 1e-3)),
+    "resistance": (
+        ("Ω|ohm|ohms|Ohm|R", 1),
+        ("kΩ|kohm|kOhm|k", 1e3),
+        ("MΩ|Mohm|MOhm", 1e6),
+        ("mΩ|mohm", 1e-3),
+    ),
     "capacitance": (("nF", 1e-9), ("µF|uF", 1e-6), ("pF", 1e-12), ("F", 1)),
     "time": (
         ("s|sec|second|seconds", 1),
@@ -92,9 +97,24 @@ _UNITS: dict[str, tuple[tuple[str, float], ...]] = {
         ("in Hg|inHg", 3386.389),
     ),
     "temperature": (("°C|C|ºC|℃", 1), ("°F|F|ºF|℉", 5 / 9)),
-    "length": (("m", 1), ("mm", 1e-3), ("cm", 1e-2), ("ft|'", 0.3048), ("in|inch|inches|\"", 0.0254), ("km", 1e3)),
+    "length": (
+        ("m", 1),
+        ("mm", 1e-3),
+        ("cm", 1e-2),
+        ("ft|'", 0.3048),
+        ('in|inch|inches|"', 0.0254),
+        ("km", 1e3),
+    ),
     "frequency": (("Hz", 1), ("kHz", 1e3)),
-    "power": (("W", 1), ("VA", 1), ("kW", 1e3), ("kVA", 1e3), ("MW", 1e6), ("hp", 745.69987), ("Btu/h|BTU/h", 0.29307107)),
+    "power": (
+        ("W", 1),
+        ("VA", 1),
+        ("kW", 1e3),
+        ("kVA", 1e3),
+        ("MW", 1e6),
+        ("hp", 745.69987),
+        ("Btu/h|BTU/h", 0.29307107),
+    ),
     "percent": (("%|percent", 1),),
     "flow": (
         ("l/min|L/min", 1 / 60000),
@@ -124,9 +144,13 @@ DIMENSIONS: dict[str, Dimension] = {
 _NUMBER = r"[-+]?[0-9]{1,12}(?:\.[0-9]{1,12})?"
 _UNIT = r"(?:H2O|m3|[^0-9])*?"
 _SINGLE = re.compile(rf"({_NUMBER})\s*(.*)")
-_RANGE = re.compile(rf"({_NUMBER})\s*({_UNIT})\s*(?:\bto\b|–|—|…|\.\.\.?|(?<=[0-9\sA-Za-zΩ%])-)\s*({_NUMBER})\s*([^0-9].*)?")
+_RANGE = re.compile(
+    rf"({_NUMBER})\s*({_UNIT})\s*(?:\bto\b|–|—|…|\.\.\.?|(?<=[0-9\sA-Za-zΩ%])-)\s*({_NUMBER})\s*([^0-9].*)?"
+)
 _TOLERANCE = re.compile(rf"(.*?)\s*(?:±|\+/-|\+-)\s*({_NUMBER})\s*(.*)")
-_TWO_SIDED = re.compile(r"(.*?)\s*\+\s*([0-9]{1,12}(?:\.[0-9]+)?)\s*([^0-9+-]*?)\s*[/,]?\s*-\s*([0-9]{1,12}(?:\.[0-9]+)?)\s*(.*)")
+_TWO_SIDED = re.compile(
+    r"(.*?)\s*\+\s*([0-9]{1,12}(?:\.[0-9]+)?)\s*([^0-9+-]*?)\s*[/,]?\s*-\s*([0-9]{1,12}(?:\.[0-9]+)?)\s*(.*)"
+)
 _MANY_NUMBERS = re.compile(r"[0-9],[0-9]")
 # Signs that look the same and are typed by different keyboards.
 _SAME = str.maketrans({"μ": "µ", "Ω": "Ω", "−": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "})
@@ -152,7 +176,9 @@ def parse(text: str, dimension: str) -> Quantity:
         raise QuantityError(message, "Write a decimal point, and no mark between thousands.")
     lo, value, hi, unit = _read(plain, text, kind)
     if lo > hi:
-        raise QuantityError(f"`{shown(text)}` runs from the greater to the smaller value", "Put the smaller value first.")
+        raise QuantityError(
+            f"`{shown(text)}` runs from the greater to the smaller value", "Put the smaller value first."
+        )
     return Quantity(value, lo, hi, unit, text)
 
 

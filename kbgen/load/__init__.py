@@ -12,7 +12,7 @@ from kbgen.load.decode import MOST_BYTES, decode
 from kbgen.load.discover import File, discover
 from kbgen.load.document import Document, Loaded
 from kbgen.load.fault import Fault
-from kbgen.load.scan import Scanned
+from kbgen.load.scan import scan
 from kbgen.load.source import Source, Span
 from kbgen.load.tree import Tree
 from kbgen.position import Exact
@@ -47,12 +47,14 @@ def read(file: File, data: bytes, *, named: bool = True) -> tuple[Document, list
     if decoded.fault:
         message, hint = decoded.fault
         wrong = error("not-utf-8", Exact(file.path, source.position(decoded.offset)), message, hint)
-        return Document(file.path, file.kind, file.id, {}, source, False), [wrong]
-    scanned = Scanned(decoded.text)
+        return Document(file.path, file.kind, file.id, {}, source, sound=False), [wrong]
+    scanned = scan(decoded.text)
     tree = Tree(scanned.mended)
     source = Source(decoded.text, tree.spans)
     explained = {source.position(fault.offset).line for fault in scanned.faults}
-    faults = scanned.faults + [fault for fault in tree.faults if source.position(fault.offset).line not in explained]
+    faults = scanned.faults + [
+        fault for fault in tree.faults if source.position(fault.offset).line not in explained
+    ]
     content = tree.data
     if not isinstance(content, dict) or not content:
         content = {}
@@ -69,30 +71,39 @@ def _read_file(root: Path, file: File, *, named: bool) -> tuple[Document, list[P
         size = path.stat().st_size
         if size > MOST_BYTES:
             message = f"the file is larger than {MOST_BYTES // 1024} KB"
-            wrong = error("file-too-large", Exact(file.path), message, "split it into several entries")
+            wrong = error("file-too-large", Exact(file.path), message, "Split it into several entries.")
         else:
             return read(file, path.read_bytes(), named=named)
     except OSError as fault:
         message = f"the file cannot be read: {fault.strerror or 'the system refused'}"
-        wrong = error("unreadable-file", Exact(file.path), message, "check its permissions")
-    except Exception as fault:
+        wrong = error("unreadable-file", Exact(file.path), message, "Check its permissions.")
+    except Exception as fault:  # noqa: BLE001
         # A fault of ours must not hide the other files; the sentence says whose fault it is.
         message = f"reading this file failed inside kbgen ({type(fault).__name__})"
-        wrong = error("internal-error", Exact(file.path), message, "report it together with the file")
-    return Document(file.path, file.kind, file.id, {}, Source(""), False), [wrong]
+        wrong = error("internal-error", Exact(file.path), message, "Report it together with the file.")
+    return Document(file.path, file.kind, file.id, {}, Source(""), sound=False), [wrong]
 
 
 def _no_fields(tree: Tree) -> Fault:
     if tree.data is None or tree.data == {}:
-        return Fault("empty-file", 0, "the file has no fields", "give at least its title, or delete the file")
-    return Fault("not-fields", tree.spans[()].start, "an entry is made of fields, each a name, a colon and a value", "start with `title:`")
+        return Fault(
+            "empty-file", 0, "the file has no fields", "Give at least its title, or delete the file."
+        )
+    return Fault(
+        "not-fields",
+        tree.spans[()].start,
+        "an entry is made of fields, each a name, a colon and a value",
+        "Start with `title:`.",
+    )
 
 
 def _problem(path: str, fault: Fault, source: Source) -> Problem:
-    related = ()
+    related: tuple[Related, ...] = ()
     message = fault.message
     if fault.earlier is not None:
         earlier = source.position(fault.earlier)
         message = message.format(line=earlier.line)
         related = (Related(Exact(path, earlier), fault.earlier_message),)
-    return Problem(fault.rule, Severity.ERROR, Exact(path, source.position(fault.offset)), message, fault.hint, related)
+    return Problem(
+        fault.rule, Severity.ERROR, Exact(path, source.position(fault.offset)), message, fault.hint, related
+    )

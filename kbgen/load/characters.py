@@ -51,7 +51,7 @@ def replace_forbidden(text: str) -> tuple[str, list[Fault]]:
                     "forbidden-character",
                     match.start(),
                     f"{name_of(match.group())} stands in the text",
-                    "save the file with LF or CRLF line ends" if match.group() == "\r" else "delete it",
+                    "Save the file with LF or CRLF line ends." if match.group() == "\r" else "Delete it.",
                 )
             )
     if faults:
@@ -73,7 +73,12 @@ def settle_conflicts(text: str) -> tuple[str, list[Fault]]:
         if mark == "<" or not opened:
             message = "marks of an unfinished merge stand in the file"
             faults.append(
-                Fault("merge-conflict", match.start(), message, "keep one of the versions and delete the lines with the marks")
+                Fault(
+                    "merge-conflict",
+                    match.start(),
+                    message,
+                    "Keep one of the versions and delete the lines with the marks.",
+                )
             )
         if mark == "<":
             opened = True

@@ -28,7 +28,7 @@ class Decoded(NamedTuple):
 def decode(data: bytes) -> Decoded:
     """Decode the bytes of a file."""
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) or b"\0" in data[:4]:
-        return Decoded("", ("the file is saved as UTF-16", "save the file as UTF-8"))
+        return Decoded("", ("the file is saved as UTF-16", "Save the file as UTF-8."))
     data = data.removeprefix(codecs.BOM_UTF8)
     try:
         return Decoded(_tidy(data.decode("utf-8")))
@@ -38,7 +38,9 @@ def decode(data: bytes) -> Decoded:
         sign = bytes([byte]).decode("cp1252", errors="replace")
         looks = f"; it looks like `{sign}` in Windows-1252" if sign.isprintable() and sign != "\ufffd" else ""
         text = _tidy(data.decode("utf-8", errors="replace"))
-        return Decoded(text, (f"byte 0x{byte:02X} is not UTF-8{looks}", "save the file as UTF-8"), len(before))
+        return Decoded(
+            text, (f"byte 0x{byte:02X} is not UTF-8{looks}", "Save the file as UTF-8."), len(before)
+        )
 
 
 def _tidy(text: str, *, whole: bool = True) -> str:

@@ -7,7 +7,7 @@ from typing import NamedTuple
 DEEPEST = 30
 """Levels of lists and maps inside each other; no entry needs a third of them."""
 
-TOO_DEEP = (f"the entry is nested more than {DEEPEST} levels deep", "quote the value if it is text")
+TOO_DEEP = (f"the entry is nested more than {DEEPEST} levels deep", "Quote the value if it is text.")
 
 
 class Fault(NamedTuple):

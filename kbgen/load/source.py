@@ -64,7 +64,11 @@ class Source:
     def lines_of(self, place: Place) -> range:
         """Return the lines that a place is about: those of a text over several lines, else its own."""
         first = self.resolve(place).line
-        if isinstance(place, Exact) or place.on_key or any(r[: len(place.route)] == place.route != r for r in self.spans):
+        if (
+            isinstance(place, Exact)
+            or place.on_key
+            or any(r[: len(place.route)] == place.route != r for r in self.spans)
+        ):
             return range(first, first + 1)
         span = self.spans.get(place.route)
         return range(first, self.position(max(span.start, span.end - 1)).line + 1 if span else first + 1)

@@ -7,6 +7,7 @@ text. Anchors, aliases, tags, merge keys, repeated keys and keys that are not te
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from typing import Any
 
 import yaml
@@ -19,10 +20,10 @@ from kbgen.position import Route
 
 _Loader: Any = getattr(yaml, "CLoader", yaml.SafeLoader)
 _BLANKS = re.compile(r"[ \t]+$", re.MULTILINE)
-_QUOTE_TEXT = "quote the value if it is text"
+_QUOTE_TEXT = "Quote the value if it is text."
 
 
-class _TooDeep(Exception):
+class _TooDeepError(Exception):
     """Nesting beyond what any entry needs; also keeps recursion here shallow."""
 
 
@@ -40,10 +41,10 @@ class Tree:
         self.spans: dict[Route, Span] = {}
         self.faults: list[Fault] = []
         parser = (loader or _Loader)(text)
-        self._next = parser.get_event
+        self._next: Callable[[], Any] = parser.get_event
         try:
             self._document()
-        except _TooDeep:
+        except _TooDeepError:
             self.data = None
         except yaml.MarkedYAMLError as stop:
             self.data = None
@@ -69,42 +70,53 @@ class Tree:
             self._place(route, start, event.end_mark.index, key)
             return self._text(event)
         if kind is yaml.AliasEvent:
-            message = "`*` at the start of a value repeats a named piece of YAML (an alias); it is not used here"
+            message = (
+                "`*` at the start of a value repeats a named piece of YAML (an alias); it is not used here"
+            )
             self.faults.append(Fault("yaml-alias", start, message, _QUOTE_TEXT))
             return None
         if event.anchor or event.tag:
             self._refuse_mark(event)
         if depth >= DEEPEST:
             self.faults.append(Fault("nested-too-deeply", start, *TOO_DEEP))
-            raise _TooDeep
-        if kind is yaml.SequenceStartEvent:
-            value, end = self._list(route, depth)
-        else:
-            value, end = self._map(route, depth)
+            raise _TooDeepError
+        value: Any
+        value, end = self._list(route, depth) if kind is yaml.SequenceStartEvent else self._map(route, depth)
         self._place(route, start, end, key)
         return value
 
     def _list(self, route: Route, depth: int) -> tuple[list[Any], int]:
         items: list[Any] = []
-        while type(event := self._next()) is not yaml.SequenceEndEvent:
+        event: Any = self._next()
+        while type(event) is not yaml.SequenceEndEvent:
             items.append(self._node(event, (*route, len(items)), depth + 1, None))
-        return items, event.end_mark.index
+            event = self._next()
+        return items, _end_of(event)
 
     def _map(self, route: Route, depth: int) -> tuple[dict[str, Any], int]:
         fields: dict[str, Any] = {}
         given: dict[str, int] = {}
-        while type(event := self._next()) is not yaml.MappingEndEvent:
+        event: Any = self._next()
+        while type(event) is not yaml.MappingEndEvent:
             start = event.start_mark.index
             name = self._key(event, route, depth)
             value = self._node(self._next(), (*route, name), depth + 1, start)
             if name in given:
                 self.faults.append(
-                    Fault("repeated-field", start, f"`{name}` was already given on line {{line}}", "keep one of the two", given[name], "first given here")
+                    Fault(
+                        "repeated-field",
+                        start,
+                        f"`{name}` was already given on line {{line}}",
+                        "Keep one of the two.",
+                        given[name],
+                        "first given here",
+                    )
                 )
             else:
                 given[name] = start
                 fields[name] = value
-        return fields, event.end_mark.index
+            event = self._next()
+        return fields, _end_of(event)
 
     def _key(self, event: Any, route: Route, depth: int) -> str:
         start = event.start_mark.index
@@ -114,9 +126,11 @@ class Tree:
             name: str = event.value
             if name == "<<" and not event.style:
                 message = "`<<` merges pieces of YAML; it is not used here"
-                self.faults.append(Fault("yaml-merge", start, message, "write the fields out"))
+                self.faults.append(Fault("yaml-merge", start, message, "Write the fields out."))
             elif not name:
-                self.faults.append(Fault("field-name", start, "a field without a name", "type its name before the colon"))
+                self.faults.append(
+                    Fault("field-name", start, "a field without a name", "Type its name before the colon.")
+                )
             return name
         self._node(event, (*route, "?"), depth + 1, None)
         self.faults.append(Fault("field-name", start, "a field's name must be text", _QUOTE_TEXT))
@@ -132,7 +146,14 @@ class Tree:
             return _BLANKS.sub("", value).rstrip("\n")
         if style == '"' and (hidden := FORBIDDEN.search(value)):
             message = f"a backslash in the quoted text makes {name_of(hidden.group())}"
-            self.faults.append(Fault("forbidden-character", event.start_mark.index, message, "use single quotes if the backslash is text"))
+            self.faults.append(
+                Fault(
+                    "forbidden-character",
+                    event.start_mark.index,
+                    message,
+                    "Use single quotes if the backslash is text.",
+                )
+            )
         return value
 
     def _place(self, route: Route, start: int, end: int, key: int | None) -> None:
@@ -140,8 +161,19 @@ class Tree:
         self.spans.setdefault(route, Span(start, end, start if key is None else key))
 
     def _refuse_mark(self, event: Any) -> None:
-        if event.tag and event.tag != "!" or not event.anchor:
-            rule, message = "yaml-tag", "`!` at the start of a value gives a YAML type (a tag); it is not used here"
+        if not event.anchor:
+            rule, message = (
+                "yaml-tag",
+                "`!` at the start of a value gives a YAML type (a tag); it is not used here",
+            )
         else:
-            rule, message = "yaml-anchor", "`&` at the start of a value names a piece of YAML for reuse (an anchor); it is not used here"
+            rule, message = (
+                "yaml-anchor",
+                "`&` at the start of a value names a piece of YAML for reuse (an anchor); it is not used here",
+            )
         self.faults.append(Fault(rule, event.start_mark.index, message, _QUOTE_TEXT))
+
+
+def _end_of(event: Any) -> int:
+    end: int = event.end_mark.index
+    return end

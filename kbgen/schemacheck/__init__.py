@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import dataclasses
 from dataclasses import dataclass
-from typing import Any
 
-from kbgen.schemacheck.checker import Checker
-from kbgen.schemacheck.coerce import typed
 from kbgen.load import Document, Loaded
 from kbgen.position import Exact
 from kbgen.problems import Problem
+from kbgen.schemacheck.checker import Checker
+from kbgen.schemacheck.coerce import typed
 from kbgen.schemas import Schemas
 
 

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from jsonschema import Draft202012Validator, ValidationError
@@ -15,13 +15,25 @@ from kbgen.nearest import nearest
 from kbgen.problems import Problem, shown
 from kbgen.quantity import QuantityError, parse
 from kbgen.ref import Kind
-from kbgen.schemas import Schema, Schemas, heads_in, variant
 from kbgen.schemacheck.sentences import Sentences, is_field_name, one_per_value
+from kbgen.schemas import Schema, Schemas, heads_in, variant
 
-_STANDARD = (
-    "type properties items enum pattern minLength maxLength minItems maxItems uniqueItems minProperties "
-    "minimum maximum exclusiveMinimum"
-).split()
+_STANDARD = [
+    "type",
+    "properties",
+    "items",
+    "enum",
+    "pattern",
+    "minLength",
+    "maxLength",
+    "minItems",
+    "maxItems",
+    "uniqueItems",
+    "minProperties",
+    "minimum",
+    "maximum",
+    "exclusiveMinimum",
+]
 
 
 class Checker:
@@ -43,7 +55,9 @@ class Checker:
         return [say.about(document, fault) for fault in one_per_value(faults)]
 
 
-def _fields(validator: Any, closed: Any, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+def _fields(
+    validator: Any, closed: Any, instance: Any, schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
     """``additionalProperties``: one fault for each unknown field."""
     if not isinstance(instance, dict):
         return
@@ -57,7 +71,9 @@ def _fields(validator: Any, closed: Any, instance: Any, schema: Schema) -> Itera
             yield from validator.descend(value, closed, path=name)
 
 
-def _required(validator: Any, names: list[str], instance: Any, schema: Schema) -> Iterator[ValidationError]:
+def _required(
+    _validator: Any, names: Any, instance: Any, schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
     """``required``: one fault for each missing field that no misspelt field explains."""
     if not isinstance(instance, dict):
         return
@@ -73,7 +89,7 @@ def _required(validator: Any, names: list[str], instance: Any, schema: Schema) -
         yield from (ValidationError(name) for name in missing if name not in meant)
 
 
-def _heads(validator: Any, heads: Schema, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+def _heads(validator: Any, heads: Any, instance: Any, schema: Mapping[str, Any]) -> Iterator[ValidationError]:
     """``x-heads``: an item is one of several variants, chosen by the head it has."""
     if not isinstance(instance, dict):
         return
@@ -93,7 +109,9 @@ def _heads(validator: Any, heads: Schema, instance: Any, schema: Schema) -> Iter
     yield from validator.descend(instance, variant(schema, instance))
 
 
-def _quantity(validator: Any, dimension: str, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+def _quantity(
+    _validator: Any, dimension: Any, instance: Any, _schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
     if isinstance(instance, str):
         try:
             parse(instance, dimension)
@@ -101,12 +119,27 @@ def _quantity(validator: Any, dimension: str, instance: Any, schema: Schema) -> 
             yield ValidationError(fault.message, cause=fault)
 
 
-def _date(validator: Any, wanted: bool, instance: Any, schema: Schema) -> Iterator[ValidationError]:
+def _date(
+    _validator: Any, _wanted: Any, instance: Any, _schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
     if isinstance(instance, str) and (fault := date_fault(instance)):
         yield ValidationError(fault)
 
 
-_MONTHS = "January February March April May June July August September October November December".split()
+_MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
 
 
 def date_fault(text: str) -> str | None:
@@ -118,7 +151,7 @@ def date_fault(text: str) -> str | None:
     if not 1 <= month <= 12:
         return f"there is no month {month}"
     try:
-        datetime.date(year, month, day)
+        dt.date(year, month, day)
     except ValueError:
         return f"{day} {_MONTHS[month - 1]} {year} does not exist"
     return None

@@ -24,7 +24,8 @@ def typed(schema: Schema, value: Any) -> Any:
         fields: Schema = chosen.get("properties", {})
         other = chosen.get("additionalProperties")
         return {
-            name: typed(inner, item) if (inner := fields.get(name) or other) else item for name, item in value.items()
+            name: typed(inner, item) if (inner := fields.get(name) or other) else item
+            for name, item in value.items()
         }
     if isinstance(value, list) and "items" in schema:
         items = schema["items"]

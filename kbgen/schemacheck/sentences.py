@@ -16,7 +16,18 @@ from kbgen.schemacheck.homes import Homes
 from kbgen.schemas import Schema
 
 # Of several faults of one value only the most telling is reported.
-_FIRST = ("type", "enum", "minLength", "pattern", "x-quantity", "x-date", "maxLength", "minimum", "maximum", "exclusiveMinimum")
+_FIRST = (
+    "type",
+    "enum",
+    "minLength",
+    "pattern",
+    "x-quantity",
+    "x-date",
+    "maxLength",
+    "minimum",
+    "maximum",
+    "exclusiveMinimum",
+)
 
 
 def one_per_value(faults: Iterable[ValidationError]) -> list[ValidationError]:
@@ -50,7 +61,9 @@ class Sentences:
         """Turn one fault into a problem."""
         route: Route = tuple(fault.absolute_path)
         schema: Schema = fault.schema if isinstance(fault.schema, dict) else {}
-        path, value, limit = document.path, fault.instance, fault.validator_value
+        path = document.path
+        value: Any = fault.instance
+        limit: Any = fault.validator_value
         name = _name(route)
         spot = Spot(path, route)
         match fault.validator:
@@ -60,7 +73,9 @@ class Sentences:
                 field = fault.message
                 where = f" in {name}" if route else ""
                 about = schema["properties"].get(field, {}).get("description", "")
-                return error("missing-field", spot, f"`{field}` is missing{where}", f"Add `{field}:`. {about}".strip())
+                return error(
+                    "missing-field", spot, f"`{field}` is missing{where}", f"Add `{field}:`. {about}".strip()
+                )
             case "x-heads":
                 return _heads_fault(path, route, fault, limit)
             case "type":
@@ -77,7 +92,9 @@ class Sentences:
                 hint = schema.get("x-hint") or f"Write it like `{_example(schema)}`"
                 return error("wrong-form", spot, f"`{shown(value)}` does not fit {name}", _sentence(hint))
             case "minLength":
-                return error("too-short", spot, f"{name} has fewer than {limit} characters", "Say it in words.")
+                return error(
+                    "too-short", spot, f"{name} has fewer than {limit} characters", "Say it in words."
+                )
             case "maxLength":
                 message = f"{name} has {len(value)} characters; at most {limit} fit"
                 return error("too-long", spot, message, "Shorten it.")
@@ -85,18 +102,30 @@ class Sentences:
                 message = f"{name} has {_count(len(value))}; at least {limit} {'is' if limit == 1 else 'are'} needed"
                 return error("too-few", spot, message, "Add what is missing, or delete the field.")
             case "maxItems":
-                return error("too-many", spot, f"{name} has {_count(len(value))}; at most {limit} fit", "Take some out.")
+                return error(
+                    "too-many",
+                    spot,
+                    f"{name} has {_count(len(value))}; at most {limit} fit",
+                    "Take some out.",
+                )
             case "uniqueItems":
                 return error("repeated-item", spot, f"{name} lists the same thing twice", "Keep one of them.")
             case "minimum" | "maximum" | "exclusiveMinimum":
                 side = {"minimum": "at least", "maximum": "at most"}.get(str(fault.validator), "more than")
-                return error("out-of-range", spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}.")
+                return error(
+                    "out-of-range", spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}."
+                )
             case "x-quantity":
                 cause = fault.cause
                 hint = cause.hint if isinstance(cause, QuantityError) else "Write a number and its unit."
                 return error("wrong-quantity", spot, fault.message, hint)
             case "x-date":
-                return error("wrong-date", spot, fault.message, "Write a day that exists as year-month-day, such as 2026-05-04.")
+                return error(
+                    "wrong-date",
+                    spot,
+                    fault.message,
+                    "Write a day that exists as year-month-day, such as 2026-05-04.",
+                )
         raise AssertionError(f"no sentence for {fault.validator}")
 
     def _unknown_field(self, path: str, route: Route, schema: Schema) -> Problem:
@@ -114,16 +143,23 @@ class Sentences:
         elif home := self._homes.nearest(field, tuple(parents)):
             hint = home
         else:
-            hint = f"Use {one_of(known)}." if len(known) <= 12 else "Delete it, or look up the fields of this kind of entry."
+            hint = (
+                f"Use {one_of(known)}."
+                if len(known) <= 12
+                else "Delete it, or look up the fields of this kind of entry."
+            )
         where = f" in {_name(tuple(parents))}" if parents else ""
         return error("unknown-field", spot, f"there is no field `{shown(field)}`{where}", hint)
 
 
 def _heads_fault(path: str, route: Route, fault: ValidationError, heads: Schema) -> Problem:
     if fault.message == "two heads":
-        first, second = fault.instance[:2]
+        present: Any = fault.instance
+        first, second = present[:2]
         message = f"`{first}` and `{second}` stand in one item of {_name(route[:-1])}"
-        return error("two-in-one", Spot(path, (*route, second), on_key=True), message, "Make two items of them.")
+        return error(
+            "two-in-one", Spot(path, (*route, second), on_key=True), message, "Make two items of them."
+        )
     names = list(heads["heads"])
     if fault.message == "misspelt head":
         field = str(route[-1])
@@ -142,25 +178,36 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
         return error("wrong-type", spot, f"{name} {message}", hint)
 
     if value is None:
-        hint = "Put a dash before each of its items on the lines below it" if wanted == "array" else "Type its value"
+        hint = (
+            "Put a dash before each of its items on the lines below it"
+            if wanted == "array"
+            else "Type its value"
+        )
         return error("empty-value", spot, f"{name} has nothing behind it", f"{hint}, or delete it.")
     match wanted:
         case "string" if isinstance(value, dict):
             return _text_with_colon(document, route, value)
         case "string":
-            return wrong("must be one text, not a list", "Take dashes and brackets away; quote the text if it starts with `[`.")
+            return wrong(
+                "must be one text, not a list",
+                "Take dashes and brackets away; quote the text if it starts with `[`.",
+            )
         case "array":
             return wrong(f"must be a list, not {_shape(value)}", "Put a dash before each item.")
         case "object" if isinstance(value, list):
             return wrong("must be one group of fields, not a list", "Take the dashes away.")
         case "object":
             fields = _fields_of(schema)
-            return wrong("must be a group of fields, not one text", f"Write fields below it, such as `{fields}:`.")
+            return wrong(
+                "must be a group of fields, not one text", f"Write fields below it, such as `{fields}:`."
+            )
         case "boolean":
             return wrong(f"must be yes or no, not `{shown(str(value))}`", "Type yes or no.")
         case "integer" if isinstance(value, str) and value.isdecimal() and value.isascii():
-            message = f"`{shown(value)}` may mean the number {shown(value.lstrip('0') or '0')} or the text \"{shown(value)}\""
-            hint = f"Type {shown(value.lstrip('0') or '0')} if the number is meant; text has no place in {name}."
+            message = f'`{shown(value)}` may mean the number {shown(value.lstrip("0") or "0")} or the text "{shown(value)}"'
+            hint = (
+                f"Type {shown(value.lstrip('0') or '0')} if the number is meant; text has no place in {name}."
+            )
             return error("ambiguous-number", spot, message, hint)
     digits = "a whole number" if wanted == "integer" else "a number"
     return wrong(f"must be {digits}, not {_shape(value)}", f"Type digits only, such as {_example(schema)}.")
@@ -175,7 +222,12 @@ def _text_with_colon(document: Document, route: Route, value: dict[str, Any]) ->
         written = shown(f"{key}: {value[key] or ''}" if isinstance(value[key], str | None) else f"{key}: …")
         message = f"a colon and a blank inside unquoted text start a new field; {name} is one text"
         return error("colon-in-text", spot, message, f'Quote the whole value: "{written}".')
-    return error("wrong-type", Spot(document.path, route), f"{name} must be one text, not a group of fields", "Quote the whole value.")
+    return error(
+        "wrong-type",
+        Spot(document.path, route),
+        f"{name} must be one text, not a group of fields",
+        "Quote the whole value.",
+    )
 
 
 def _fields_of(schema: Schema) -> str:

@@ -16,7 +16,18 @@ from kbgen.schemas.faults import SchemaFault, SchemaFaults, faults_of
 from kbgen.schemas.inline import Inliner, Schema
 from kbgen.schemas.walk import heads_in, leaves, references, texts, variant
 
-__all__ = ["Schema", "SchemaFault", "SchemaFaults", "Schemas", "heads_in", "leaves", "load_schemas", "references", "texts", "variant"]
+__all__ = [
+    "Schema",
+    "SchemaFault",
+    "SchemaFaults",
+    "Schemas",
+    "heads_in",
+    "leaves",
+    "load_schemas",
+    "references",
+    "texts",
+    "variant",
+]
 
 _SETTINGS = "kb"
 

@@ -30,7 +30,7 @@ class SchemaFault(NamedTuple):
         return f"{self.path}: {self.pointer or '/'}: {self.message}"
 
 
-class SchemaFaults(Exception):
+class SchemaFaults(Exception):  # noqa: N818 - it holds faults, it is not one
     """The schema files cannot be used.
 
     Attributes:
@@ -99,27 +99,68 @@ _KEYWORDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "x-text": (lambda value: value in ("long", "code"), "long or code"),
     "x-hint": (lambda value: _text(value) and bool(value.strip()), "a sentence"),
     "x-heads": (
-        lambda value: isinstance(value, dict)
-        and set(value) == {"required", "common", "heads"}
-        and isinstance(value["required"], bool)
-        and isinstance(value["common"], dict)
-        and isinstance(value["heads"], dict)
-        and bool(value["heads"]),
+        lambda value: (
+            isinstance(value, dict)
+            and set(value) == {"required", "common", "heads"}
+            and isinstance(value["required"], bool)
+            and isinstance(value["common"], dict)
+            and isinstance(value["heads"], dict)
+            and bool(value["heads"])
+        ),
         "a map with required (true or false), common (a schema) and heads (a map of schemas)",
     ),
 }
 
 # Keywords of the dialect that are left out on purpose: one field has one type.
-_REFUSED = (
-    "oneOf anyOf allOf not if then else dependentSchemas dependentRequired patternProperties propertyNames "
-    "unevaluatedProperties unevaluatedItems prefixItems contains minContains maxContains const format default "
-    "multipleOf exclusiveMaximum maxProperties $anchor $dynamicRef $dynamicAnchor $vocabulary contentEncoding "
-    "contentMediaType contentSchema deprecated readOnly writeOnly"
-).split()
-_NEWER_THAN_DRAFT_7 = (
-    "unevaluatedProperties unevaluatedItems dependentSchemas dependentRequired prefixItems minContains maxContains "
-    "$anchor $dynamicRef $dynamicAnchor $vocabulary $defs"
-).split()
+_REFUSED = [
+    "oneOf",
+    "anyOf",
+    "allOf",
+    "not",
+    "if",
+    "then",
+    "else",
+    "dependentSchemas",
+    "dependentRequired",
+    "patternProperties",
+    "propertyNames",
+    "unevaluatedProperties",
+    "unevaluatedItems",
+    "prefixItems",
+    "contains",
+    "minContains",
+    "maxContains",
+    "const",
+    "format",
+    "default",
+    "multipleOf",
+    "exclusiveMaximum",
+    "maxProperties",
+    "$anchor",
+    "$dynamicRef",
+    "$dynamicAnchor",
+    "$vocabulary",
+    "contentEncoding",
+    "contentMediaType",
+    "contentSchema",
+    "deprecated",
+    "readOnly",
+    "writeOnly",
+]
+_NEWER_THAN_DRAFT_7 = [
+    "unevaluatedProperties",
+    "unevaluatedItems",
+    "dependentSchemas",
+    "dependentRequired",
+    "prefixItems",
+    "minContains",
+    "maxContains",
+    "$anchor",
+    "$dynamicRef",
+    "$dynamicAnchor",
+    "$vocabulary",
+    "$defs",
+]
 _OLD_DRAFT = re.compile(r"https?://json-schema\.org/draft-0?[3-7]/schema#?")
 
 
@@ -187,10 +228,14 @@ def _node_faults(
         elif old and keyword in _NEWER_THAN_DRAFT_7:
             yield SchemaFault(path, at, f"`{keyword}` does not exist in the declared draft")
         elif keyword in _REFUSED:
-            yield SchemaFault(path, at, f"`{keyword}` is not used in these schemas; see the keywords in DEVELOPERS.md")
+            yield SchemaFault(
+                path, at, f"`{keyword}` is not used in these schemas; see the keywords in DEVELOPERS.md"
+            )
         else:
             near = nearest(keyword, _KEYWORDS)
-            yield SchemaFault(path, at, f"unknown keyword `{keyword}`" + (f"; did you mean `{near}`?" if near else ""))
+            yield SchemaFault(
+                path, at, f"unknown keyword `{keyword}`" + (f"; did you mean `{near}`?" if near else "")
+            )
     if isinstance(node.get("$ref"), str):
         yield from _ref_faults(path, pointer, node, name, files)
     elif "type" not in node and (pointer or "properties" in node):
@@ -198,7 +243,9 @@ def _node_faults(
     yield from _object_faults(path, pointer, node)
 
 
-def _ref_faults(path: str, pointer: str, node: dict[str, Any], name: str, files: Mapping[str, Any]) -> Iterator[SchemaFault]:
+def _ref_faults(
+    path: str, pointer: str, node: dict[str, Any], name: str, files: Mapping[str, Any]
+) -> Iterator[SchemaFault]:
     seen: list[Any] = []
     home = name
     step: dict[str, Any] = node
@@ -223,7 +270,9 @@ def _object_faults(path: str, pointer: str, node: dict[str, Any]) -> Iterator[Sc
     if isinstance(properties, dict):
         for required in node.get("required", []):
             if required not in properties:
-                yield SchemaFault(path, f"{pointer}/required", f"`{required}` is required but not among the properties")
+                yield SchemaFault(
+                    path, f"{pointer}/required", f"`{required}` is required but not among the properties"
+                )
         if inside_heads and "additionalProperties" in node:
             message = "x-heads closes its objects itself; leave it out"
             yield SchemaFault(path, f"{pointer}/additionalProperties", message)
@@ -235,4 +284,6 @@ def _object_faults(path: str, pointer: str, node: dict[str, Any]) -> Iterator[Sc
     heads = node.get("x-heads")
     for head, inner in (heads.get("heads", {}) if isinstance(heads, dict) else {}).items():
         if isinstance(inner, dict) and "$ref" not in inner and head not in inner.get("properties", {}):
-            yield SchemaFault(path, f"{pointer}/x-heads/heads/{head}/properties", f"the head `{head}` is not among them")
+            yield SchemaFault(
+                path, f"{pointer}/x-heads/heads/{head}/properties", f"the head `{head}` is not among them"
+            )

@@ -45,7 +45,7 @@ class Inliner:
     def _keyword(self, home: str, keyword: str, value: Any) -> Any:
         if keyword == "properties":
             return {name: self._node(home, inner) for name, inner in value.items()}
-        if keyword == "items" or keyword == "additionalProperties" and value is not False:
+        if keyword == "items" or (keyword == "additionalProperties" and value is not False):
             return self._node(home, value)
         if keyword == "x-heads":
             return self._heads(home, value)

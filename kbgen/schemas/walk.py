@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from kbgen.position import Route
@@ -10,7 +10,7 @@ from kbgen.ref import Kind
 from kbgen.schemas.inline import Schema
 
 
-def heads_in(schema: Schema, item: dict[str, Any]) -> list[str]:
+def heads_in(schema: Mapping[str, Any], item: dict[str, Any]) -> list[str]:
     """Return the heads that an item with ``x-heads`` has.
 
     A key that is an ordinary field of another head present (``device`` beside ``measure``) is that
@@ -23,11 +23,15 @@ def heads_in(schema: Schema, item: dict[str, Any]) -> list[str]:
     return [
         name
         for name in present
-        if not any(name in heads[other]["properties"] and other not in heads[name]["properties"] for other in present if other != name)
+        if not any(
+            name in heads[other]["properties"] and other not in heads[name]["properties"]
+            for other in present
+            if other != name
+        )
     ]
 
 
-def variant(schema: Schema, data: Any) -> Schema:
+def variant(schema: Mapping[str, Any], data: Any) -> Mapping[str, Any]:
     """Return the schema that applies to ``data``: for an item with heads that of its head."""
     if "x-heads" not in schema or not isinstance(data, dict):
         return schema
@@ -36,7 +40,9 @@ def variant(schema: Schema, data: Any) -> Schema:
     return chosen
 
 
-def leaves(schema: Schema, data: Any, route: Route = ()) -> Iterator[tuple[Route, Schema, Any]]:
+def leaves(
+    schema: Mapping[str, Any], data: Any, route: Route = ()
+) -> Iterator[tuple[Route, Mapping[str, Any], Any]]:
     """Yield every value that is neither map nor list, with its route and schema, in the order typed.
 
     Values without a schema (unknown fields) and of the wrong shape are left out.
@@ -59,7 +65,7 @@ def leaves(schema: Schema, data: Any, route: Route = ()) -> Iterator[tuple[Route
         yield route, schema, data
 
 
-def references(schema: Schema, data: Any) -> Iterator[tuple[Route, Kind, str]]:
+def references(schema: Mapping[str, Any], data: Any) -> Iterator[tuple[Route, Kind, str]]:
     """Yield route, kind and id of every reference to another entry.
 
     Args:
@@ -71,7 +77,7 @@ def references(schema: Schema, data: Any) -> Iterator[tuple[Route, Kind, str]]:
             yield route, Kind(leaf["x-reference"]), value
 
 
-def texts(schema: Schema, data: Any) -> Iterator[tuple[Route, str, str]]:
+def texts(schema: Mapping[str, Any], data: Any) -> Iterator[tuple[Route, str, str]]:
     """Yield route, class and text of every text an author wrote.
 
     The class is ``long`` (paragraphs with marks), ``code`` (a display, a terminal mark) or ``short``
@@ -82,5 +88,5 @@ def texts(schema: Schema, data: Any) -> Iterator[tuple[Route, str, str]]:
             yield route, leaf.get("x-text", "short"), value
 
 
-def _coded(leaf: Schema) -> bool:
+def _coded(leaf: Mapping[str, Any]) -> bool:
     return any(keyword in leaf for keyword in ("x-reference", "x-quantity", "x-date", "enum"))

@@ -1,0 +1,87 @@
+"""Names of files: what may be one, and which names are one file on another computer."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+
+from kbgen.nearest import one_of
+from kbgen.position import Exact
+from kbgen.problems import Problem, Related, error
+
+_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+_LONGEST_ID = 60
+_PICTURE = re.compile(r"[a-z0-9]+(?:[-_.][a-z0-9]+)*")
+_PICTURE_ENDINGS = (".png", ".jpg", ".jpeg", ".webp", ".svg")
+_WINDOWS_DEVICE = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?", re.IGNORECASE)
+
+
+def is_yaml(name: str) -> bool:
+    """Whether a file's ending says YAML, in whatever spelling."""
+    return name.lower().endswith((".yaml", ".yml"))
+
+
+def entry_name_fault(path: str) -> Problem | None:
+    """Report a file name in a folder of entries that cannot be an entry's id."""
+    name = path.rpartition("/")[2]
+    if not name.endswith(".yaml"):
+        message = "an entry's file name ends in .yaml"
+        if not is_yaml(name):
+            hint = "Rename it if it is an entry, or move it out of the knowledge base."
+        else:
+            hint = f"Rename it to {name.rpartition('.')[0]}.yaml."
+        return error("file-name", Exact(path), message, hint)
+    stem = name.removesuffix(".yaml")
+    if _WINDOWS_DEVICE.fullmatch(stem):
+        return error(
+            "file-name", Exact(path), f"`{stem}` is the name of a device on Windows", "Choose another name."
+        )
+    if len(stem) > _LONGEST_ID:
+        message = f"the file name is the entry's id and has {len(stem)} characters"
+        return error("file-name", Exact(path), message, f"Shorten it to {_LONGEST_ID} characters.")
+    if _ID.fullmatch(stem):
+        return None
+    example = _as_id(stem)
+    hint = "Use lower-case letters, digits and single hyphens" + (
+        f", for example {example}.yaml." if example else "."
+    )
+    return error("file-name", Exact(path), "the file name is the entry's id and cannot be one", hint)
+
+
+def picture_name_fault(path: str) -> Problem | None:
+    """Report a file in the folder of pictures that cannot be shown everywhere."""
+    stem, dot, ending = path.rpartition("/")[2].rpartition(".")
+    if dot + ending not in _PICTURE_ENDINGS:
+        hint = f"Save it as {one_of(_PICTURE_ENDINGS)}, in lower case."
+        return error("file-name", Exact(path), f"pictures with the ending `{dot}{ending}` are not read", hint)
+    if not _PICTURE.fullmatch(stem) or _WINDOWS_DEVICE.fullmatch(stem):
+        message = "a picture's name holds lower-case letters, digits and hyphens"
+        return error(
+            "file-name",
+            Exact(path),
+            message,
+            f"Rename it, for example to {_as_id(stem) or 'panel'}.{ending}.",
+        )
+    return None
+
+
+def clashes(paths: Iterable[str]) -> Iterator[Problem]:
+    """Report names that are one file where case, composition of accents or ``.yml`` do not count."""
+    same: defaultdict[str, list[str]] = defaultdict(list)
+    for path in paths:
+        folded = unicodedata.normalize("NFC", unicodedata.normalize("NFC", path).casefold())
+        same[folded.removesuffix(".yml").removesuffix(".yaml")].append(path)
+    for group in same.values():
+        if len(group) > 1:
+            first, *others = sorted(group)
+            message = "this file and another have one name where case, accents and .yml do not count"
+            related = [Related(Exact(other), "the other file") for other in others]
+            yield error("file-name-clash", Exact(first), message, "Rename one of them.", *related)
+
+
+def _as_id(stem: str) -> str:
+    plain = unicodedata.normalize("NFKD", stem.lower()).encode("ascii", "ignore").decode()
+    made = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_LONGEST_ID].strip("-")
+    return "" if _WINDOWS_DEVICE.fullmatch(made) else made
