@@ -6,6 +6,7 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
+from kbgen.photo import cleaned
 from kbgen.pipeline import Compiled, Progress
 from kbgen.position import Spot
 from kbgen.problems import Problem, error, warning
@@ -105,5 +106,7 @@ def write_export(compiled: Compiled, out: Path) -> None:
 
 
 def _photos(compiled: Compiled) -> dict[str, bytes]:
+    """Return every picture as it may be published: raster pictures written anew, drawings as they are."""
     folder = compiled.root / "photos"
-    return {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
+    contents = {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
+    return {name: content if name.endswith(".svg") else cleaned(content) for name, content in contents.items()}

@@ -16,6 +16,7 @@ from kbgen.model.entry import Entry, make_entry
 from kbgen.model.shop import ShopSettings
 from kbgen.problems import Problem, Severity
 from kbgen.rules.age import overdue_reviews
+from kbgen.rules.photos import photo_problems
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas
 from kbgen.views.blocks import Book
@@ -77,11 +78,12 @@ def compile_folder(
     progress("linking")
     photos = frozenset(Path(photo).name for photo in loaded.photos)
     base, link_problems = link(shop, entries, loaded.known, photos, schemas)
+    pictures = photo_problems(root, loaded.photos)
     overdue = tuple(overdue_reviews(base, today)) if today else ()
     return Compiled(
         root=root,
         documents=checked.documents,
-        problems=(*loaded.problems, *checked.problems, *link_problems, *overdue),
+        problems=(*loaded.problems, *checked.problems, *link_problems, *pictures, *overdue),
         base=base,
         edition=make_edition(base, checked.sound, [root / photo for photo in loaded.photos]),
         schemas=schemas,

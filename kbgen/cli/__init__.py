@@ -7,12 +7,12 @@ import sys
 from collections.abc import Sequence
 
 from kbgen import __version__
-from kbgen.cli import build, check, export, guide, search
+from kbgen.cli import build, check, export, guide, new, search
 from kbgen.cli.common import WrongUse
 from kbgen.schemas import SchemaFaults
 from kbgen.views.defaults import NOTICE
 
-COMMANDS = (check, build, guide, search, export)
+COMMANDS = (check, build, guide, search, export, new)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -33,8 +33,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 2
     except SchemaFaults as broken:
         print("kbgen: its own schema files have mistakes; no entry was read", file=sys.stderr)
-        for fault in broken.faults:
-            print(f"  {fault}", file=sys.stderr)
+        for each in broken.faults:
+            print(f"  {each}", file=sys.stderr)
         return 1
     except BrokenPipeError:
         # The reader of a pipe went away, as `head` does; that is no mistake.

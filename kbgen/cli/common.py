@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import argparse
 import json
-import os
 import sys
 import time
 from collections.abc import Callable
@@ -131,7 +130,7 @@ def print_json(edition: Edition, fields: dict[str, Any]) -> None:
 
 def shown(path: Path) -> str:
     """Return a path as the user would type it."""
-    return os.path.relpath(path)
+    return path.as_posix()
 
 
 def count(number: int, what: str, plural: str | None = None) -> str:

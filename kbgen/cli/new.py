@@ -1,0 +1,117 @@
+"""``kbgen new``."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+
+from kbgen.cli.common import Commands, WrongUse, add_command, find_folder, shown
+from kbgen.nearest import nearest
+from kbgen.photo import PhotoError, cleaned
+from kbgen.ref import FOLDERS, Kind
+from kbgen.resources import folder
+from kbgen.schemas import Schemas, file_name, load_schemas
+from kbgen.starter import file_id, new_entry
+
+_SHOP = "shop"
+_PHOTO = "photo"
+_EDITOR = ".editor"
+_NEEDS_EQUIPMENT = (Kind.CIRCUIT, Kind.FIELD_NOTE)
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    parser = add_command(
+        commands,
+        "new",
+        run,
+        "write the start of a knowledge base or of an entry",
+        'kbgen new shop my-shop   or   kbgen new symptom "Panel stays dark"',
+    )
+    names = ", ".join(str(kind) for kind in Kind)
+    parser.add_argument("what", metavar="WHAT", help=f"shop, photo, or a kind of entry: {names}")
+    parser.add_argument(
+        "name",
+        metavar="NAME",
+        help="the folder of a new shop, the file of a photo, or the title of a new entry",
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Write a start; never over something that is there."""
+    if args.what == _SHOP:
+        return _new_shop(Path(args.name))
+    if args.what == _PHOTO:
+        return _new_photo(find_folder(args.kb), Path(args.name))
+    kinds = [str(kind) for kind in Kind]
+    if args.what not in kinds:
+        near = nearest(args.what, [_SHOP, _PHOTO, *kinds])
+        hint = f"did you mean `{near}`?" if near else f"write shop, photo or one of {', '.join(kinds)}"
+        raise WrongUse(f"there is no kind `{args.what}`; {hint}")
+    return _new_entry(find_folder(args.kb), Kind(args.what), args.name)
+
+
+def _new_shop(target: Path) -> int:
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        raise WrongUse(f"{target} is there already and is not empty; give a new folder")
+    shutil.copytree(folder("starter"), target, dirs_exist_ok=True)
+    _write_editor_schemas(target, load_schemas())
+    print(f"a new shop stands in {shown(target)}; its entries are examples, all of them drafts")
+    print(f"next: put your shop's name into {shown(target / 'kb.yaml')}, then kbgen check --kb {shown(target)}")
+    return 0
+
+
+def _new_photo(root: Path, file: Path) -> int:
+    """Put a picture into ``photos/``: upright, smaller, without position, serial number or time."""
+    if not file.is_file():
+        raise WrongUse(f"there is no file {file}; give the picture to add")
+    try:
+        content = cleaned(file.read_bytes())
+    except PhotoError as fault:
+        raise WrongUse(f"{file}: {fault}") from fault
+    path = root / "photos" / f"{file_id(file.stem)}{file.suffix.lower()}"
+    if path.exists() and not path.samefile(file):
+        raise WrongUse(f"{shown(path)} is there already; rename the picture first")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(content)
+    print(f"wrote {shown(path)}, {len(content) // 1024} KB, without metadata; name it in an entry under photos:")
+    return 0
+
+
+def _new_entry(root: Path, kind: Kind, title: str) -> int:
+    entry_id = file_id(title)
+    if not entry_id:
+        raise WrongUse(f"`{title}` has no letters or digits to make a file name of; give a title in words")
+    path = root / FOLDERS[kind] / f"{entry_id}.yaml"
+    if path.exists():
+        raise WrongUse(f"{shown(path)} is there already; give another title or edit that file")
+    given = {"title": title, "date": datetime.now(UTC).date().isoformat()}
+    if kind in _NEEDS_EQUIPMENT:
+        given["equipment"] = _some_equipment(root, kind)
+    schemas = load_schemas()
+    _write_editor_schemas(root, schemas)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    editor_line = f"# yaml-language-server: $schema=../{_EDITOR}/{file_name(kind)}\n"
+    path.write_text(editor_line + new_entry(schemas, kind, given), encoding="utf-8", newline="\n")
+    print(f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}")
+    return 0
+
+
+def _write_editor_schemas(root: Path, schemas: Schemas) -> None:
+    """Put the schemas where an editor's YAML support finds them, for completion and descriptions."""
+    target = root / _EDITOR
+    target.mkdir(parents=True, exist_ok=True)
+    kinds: list[Kind | None] = [None, *Kind]
+    for kind in kinds:
+        text = json.dumps(schemas.for_editor(kind), ensure_ascii=False, indent=1)
+        (target / file_name(kind)).write_text(text + "\n", encoding="utf-8", newline="\n")
+
+
+def _some_equipment(root: Path, kind: Kind) -> str:
+    plants = sorted(path.stem for path in (root / FOLDERS[Kind.EQUIPMENT]).glob("*.yaml"))
+    if not plants:
+        raise WrongUse(f'a {kind} belongs to a plant and there is none yet; first: kbgen new equipment "Its name"')
+    return plants[0]

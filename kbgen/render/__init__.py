@@ -1,0 +1,1 @@
+"""Outputs: the web edition, the pocket guide, data. They share the views and do not know each other."""

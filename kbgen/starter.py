@@ -1,0 +1,93 @@
+"""The start of a new entry, written from its schema, so that the start can never be out of date."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+import unicodedata
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from kbgen.ref import Kind
+from kbgen.schemas import Schemas
+
+_WIDTH = 96
+_PLAIN = re.compile(r"[A-Za-z0-9][^:#\[\]{}\n\"'`&*!|>%@,]*\Z")
+
+
+def file_id(title: str) -> str:
+    """Make a file name of a title: lower-case ASCII letters, digits and hyphens, at most 60.
+
+    >>> file_id("Panel shows LIMITS NOT MADE!")
+    'panel-shows-limits-not-made'
+    """
+    ascii_only = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")[:60].rstrip("-")
+
+
+def new_entry(schemas: Schemas, kind: Kind, given: Mapping[str, str]) -> str:
+    """Write the start of an entry.
+
+    Required fields stand ready with what is given or with an example; every other field stands
+    below as a comment with its description and an example.
+
+    Args:
+        given: Values of fields by name, the title among them.
+    """
+    schema = schemas.of(kind)
+    required = schema["required"]
+    fields = {name: part for name, part in schema["properties"].items() if name not in ("status", "accept")}
+    lines = [*_comment(schema["description"]), *_comment("Remove the # before what you need.")]
+    for name in required:
+        part = fields.pop(name)
+        value = given.get(name, part["examples"][0])
+        lines += ["", *_comment(part["description"]), *_yaml(name, value)]
+    lines += ["", *_comment("A draft is marked on every page and is never printed."), "status: draft"]
+    for name, part in fields.items():
+        lines += ["", *_comment(part["description"])]
+        lines += [f"# {line}" for line in _yaml(name, given.get(name, part["examples"][0]))]
+    return "\n".join(lines) + "\n"
+
+
+def _comment(text: str) -> list[str]:
+    return textwrap.wrap(text, _WIDTH, initial_indent="# ", subsequent_indent="# ")
+
+
+def _yaml(name: str, value: Any) -> list[str]:
+    return list(_field(name, value))
+
+
+def _field(key: str, value: Any) -> Iterator[str]:
+    if isinstance(value, list):
+        yield f"{key}:"
+        for item in value:
+            yield from _item(item)
+    elif isinstance(value, dict):
+        yield f"{key}:"
+        for name, inner in value.items():
+            yield from (f"  {line}" for line in _field(name, inner))
+    else:
+        yield f"{key}: {_scalar(value)}"
+
+
+def _item(value: Any) -> Iterator[str]:
+    if isinstance(value, dict):
+        lines = [line for name, inner in value.items() for line in _field(name, inner)]
+        for index, line in enumerate(lines):
+            yield f"    {line}" if index else f"  - {line}"
+    elif isinstance(value, list):
+        lines = [line for inner in value for line in _item(inner)]
+        for index, line in enumerate(lines):
+            yield f"    {line[2:]}" if index else f"  - {line[2:]}"
+    else:
+        yield f"  - {_scalar(value)}"
+
+
+
+def _scalar(value: Any) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    text = str(value)
+    if _PLAIN.match(text) and not text.endswith(" "):
+        return text
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
