@@ -5,11 +5,12 @@ from __future__ import annotations
 from kbgen.render.guide.build import build_guide
 from kbgen.render.guide.contents import missing_signs
 from kbgen.render.guide.paper import PAPERS
-from kbgen.render.guide.result import CoarsePicture, GuideResult, MissingSign, UnusablePicture
+from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, MissingSign, UnusablePicture
 
 __all__ = [
     "PAPERS",
     "CoarsePicture",
+    "GuideProblem",
     "GuideResult",
     "MissingSign",
     "UnusablePicture",

@@ -21,9 +21,10 @@ from typing import Any
 from kbgen.ref import Ref
 from kbgen.render.guide import tables
 from kbgen.render.guide.glyphs import shown, unbroken
+from kbgen.render.guide.height import Heights
 from kbgen.render.guide.paper import MM_PER_POINT, Paper
 from kbgen.render.guide.pictures import placed_width, svg_aspect
-from kbgen.text import Break, Code, Emphasis, Inline, Link, Paragraph, RichText, Strong, Words
+from kbgen.text import Break, Code, Emphasis, Inline, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
     Block,
     Drawing,
@@ -53,6 +54,10 @@ PICTURE_SHARE = 0.5
 STEP_INDENT = 8.0
 """Room left of a step for its number, in millimetres; the template uses the same."""
 
+WHOLE_STEP = 0.55
+"""A step with its cautions stays on one sheet when it is surely lower than this share of the page."""
+
+_SURELY = 0.75
 _WHOLE_ROW_LINES = 12
 _TEXT_ROOM = 0.8
 """Share of the text width that a word may take anywhere but in a table."""
@@ -74,6 +79,7 @@ class Packer:
         self._pictures = pictures
         self._placed: set[str] = set()
         self._notices = 0
+        self._heights = Heights(paper, STEP_INDENT)
         self._limit = paper.text_width / (paper.size * MM_PER_POINT) * _TEXT_ROOM
 
     def page(self, page: Page) -> Data:
@@ -231,6 +237,8 @@ class Packer:
 
     def _notice(self, notice: Notice) -> Data:
         self._notices += 1
+        whole = self._heights.notice(notice) < self._paper.text_height * _SURELY
+        avoid, last = (notice.avoid, ()) if whole else self._last_words(notice.avoid)
         return {
             "is": "notice",
             "start": f"notice-{self._notices}",
@@ -238,14 +246,30 @@ class Packer:
             "title": self.words(notice.title, bold=True),
             "hazard": self.words(notice.hazard),
             "consequence": self.words(notice.consequence),
-            "avoid": self._text(notice.avoid),
+            "avoid": self._text(avoid),
+            "last": self._text(last),
             "label": self._label(str(notice.ref)) if notice.ref else "",
             "brief": notice.brief,
+            "whole": whole,
         }
+
+    def _last_words(self, text: RichText) -> tuple[RichText, RichText]:
+        """Split off the last paragraph or list item, unless it is a good part of a page itself."""
+        match text:
+            case (*head, Listing(ordered, (*items, item), start)) if items:
+                first = (*head, Listing(ordered, tuple(items), start))
+                last: RichText = (Listing(ordered, (item,), start + len(items)),)
+            case (*head, block) if head:
+                first, last = tuple(head), (block,)
+            case _:
+                return text, ()
+        small = self._heights.text(last) < self._paper.text_height * _SURELY / 2
+        return (first, last) if small else (text, ())
 
     def _step(self, step: Step, own: str) -> Data:
         return {
             "number": step.number,
+            "whole": self._heights.step(step) < self._paper.text_height * WHOLE_STEP,
             "label": self._place(f"{own}#{step.anchor}"),
             "cautions": [self._notice(notice) for notice in step.cautions],
             "text": self._text(step.text),

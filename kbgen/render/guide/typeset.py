@@ -28,6 +28,7 @@ def typeset(folder: Path) -> tuple[bytes, int]:
     main.write_bytes(TEMPLATE.read_bytes())
     fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONTS)])
     compiler = typst.Compiler(input=str(main), root=str(folder), font_paths=fonts)
-    pdf = compiler.compile(format="pdf")
+    # No tags: they triple the file; who reads by ear reads the web edition.
+    pdf = compiler.compile(format="pdf", pdf_tags=False)
     assert isinstance(pdf, bytes)
     return pdf, max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))

@@ -30,7 +30,10 @@ from kbgen.views.blocks import (
     Table,
 )
 
-SIGNS = "⏚ bond, 24 V ⎓, ≥ 40 Ω, 40 \u2126, 2 µA, 2 \u03bcA, ½ turn, 72 °C, ☐ done, ⚠ hot, → next, ± × − – — … “ ”"
+SIGNS = (
+    "⏚ bond, 24 V ⎓, ≥ 40 Ω, 40 \u2126, 2 µA, 2 \u03bcA, ½ turn, 72 °C, ☐ done, ⚠ hot, → next, "
+    "± × − – — … “ ”"
+)
 LETTERS = "ñ ¿ ¡ é è ê ç œ Œ ä ö ü ß Ä ą ć ę ł ń ó ś ź ż Ł"
 HOSTILE = (
     'Relay <img src=x onerror=alert(1)> & "K1" check',
