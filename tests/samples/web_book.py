@@ -126,20 +126,20 @@ def _symptom() -> Page:
                 "What it means",
                 (
                     Prose(
-                        say(
-                            "One contact of the ",
-                            Strong((Words("limit string"),)),
-                            " is open: see ",
-                            Link((Words("low water"),), DEVICE),
-                            ", terminal ",
-                            Code("TB-3"),
-                            ".",
-                            Break(),
-                            Emphasis((Words("Open is not faulty."),)),
-                        )
-                        + (
+                        (
+                            *say(
+                                "One contact of the ",
+                                Strong((Words("limit string"),)),
+                                " is open: see ",
+                                Link((Words("low water"),), DEVICE),
+                                ", terminal ",
+                                Code("TB-3"),
+                                ".",
+                                Break(),
+                                Emphasis((Words("Open is not faulty."),)),
+                            ),
                             Listing(
-                                True, (say("first"), say("second") + (Listing(False, (say("nested"),)),)), 3
+                                True, (say("first"), (*say("second"), Listing(False, (say("nested"),)))), 3
                             ),
                         )
                     ),

@@ -23,7 +23,7 @@ TEMPLATES = Path(__file__).parent / "templates"
 
 # A backtick or tilde opens fenced code, a tab is expanded, an empty line ends the raw block. Line ends
 # on the page are always an author's, because the templates have none.
-_ACTED_UPON = str.maketrans({"`": "&#96;", "~": "&#126;", "\t": "&#9;", "\n": "&#10;", "\r": ""})
+_ACTED_UPON = (("`", "&#96;"), ("~", "&#126;"), ("\t", "&#9;"), ("\n", "&#10;"), ("\r", ""))
 _NOT_IN_YAML = re.compile("[\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]")
 _LINE_STARTS = re.compile("(?=<(?:section|li|tr|h1|/article)[ >])")
 
@@ -36,7 +36,7 @@ _ENVIRONMENT = Environment(
     loader=FunctionLoader(_template_source), autoescape=True, undefined=StrictUndefined, auto_reload=False
 )
 _ENVIRONMENT.globals["name_of"] = lambda block: type(block).__name__
-_ENVIRONMENT.globals["svg"] = lambda drawing: Markup(" ".join(drawing.split()))
+_ENVIRONMENT.globals["svg"] = lambda drawing: Markup(" ".join(drawing.split()))  # noqa: S704 - computed by us
 
 
 def page_tree(book: Book) -> Iterator[tuple[str, str]]:
@@ -60,7 +60,9 @@ def page_tree(book: Book) -> Iterator[tuple[str, str]]:
 
 def raw_block(html: str) -> str:
     """Make rendered HTML one raw block for Markdown: no empty line, nothing it would act upon."""
-    return _LINE_STARTS.sub("\n", html.translate(_ACTED_UPON))
+    for sign, reference in _ACTED_UPON:  # far quicker than str.translate, which looks at every character
+        html = html.replace(sign, reference)
+    return _LINE_STARTS.sub("\n", html)
 
 
 def front_matter(values: dict[str, str]) -> str:
@@ -102,8 +104,8 @@ def _home_body(book: Book, names: dict[str, str]) -> str:
 
 
 def _forwarding(page: Page, former: str) -> tuple[str, str]:
-    assert isinstance(page.ref, Ref), "only entries have former ids"
-    old = address(Ref(page.ref.kind, former))
-    target = root_from(old) + address(page.ref)
+    where = address(page.ref)
+    old = f"{where.rpartition('/')[0]}/{former}.html"
+    target = root_from(old) + where
     link = f'<p>This page has a new address: <a href="{target}">{escape(page.title)}</a></p>'
     return _file(old, {"title": page.title, "template": "forward.html", "target": target}, link)
