@@ -16,6 +16,7 @@ A block is a map whose ``is`` names a function of the template.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from kbgen.ref import Ref
@@ -270,6 +271,8 @@ class Packer:
         return {
             "number": step.number,
             "whole": self._heights.step(step) < self._paper.text_height * WHOLE_STEP,
+            "whole_text": self._heights.step(replace(step, cautions=()))
+            < self._paper.text_height * WHOLE_STEP,
             "label": self._place(f"{own}#{step.anchor}"),
             "cautions": [self._notice(notice) for notice in step.cautions],
             "text": self._text(step.text),
