@@ -1,0 +1,15 @@
+"""Symptom search: one index, one ranking, for the command line and for the browser.
+
+``build_index`` turns documents into a `SearchIndex`; `SearchIndex.query` ranks; `export` writes the
+same data as a plain script for `search-engine.js`, which ranks to the same integers.
+"""
+
+from __future__ import annotations
+
+from .build import build_index
+from .document import SearchDocument
+from .export import export
+from .index import EmergencyWords
+from .query import Hit, Results, SearchIndex
+
+__all__ = ["EmergencyWords", "Hit", "Results", "SearchDocument", "SearchIndex", "build_index", "export"]

@@ -1,0 +1,140 @@
+"""From documents to the index: terms per field, postings through Whoosh, one impact per term and entry."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+
+from .compounds import CODE, compounds, without_o
+from .document import SearchDocument
+from .gather import gather
+from .index import KINDS, LEVELS, EmergencyWords, Entry, order_key
+from .language import Language, language_of
+from .normalise import Atom, atoms, key
+from .query import SearchIndex
+
+# BM25F (Robertson, Zaragoza, Taylor 2004): counts are weighted per field and added before they saturate.
+WEIGHTS = {"title": 4.0, "codes": 6.0, "names": 4.0, "body": 1.0}
+_SATURATION = 1.6
+_LENGTH_SHARE = 0.3
+_LONGEST_JOIN = 4
+_SHORTEST_JOINED = 4
+
+Text = list[Atom]
+
+
+def build_index(
+    documents: Iterable[SearchDocument],
+    synonyms: Sequence[Sequence[str]] = (),
+    language: str = "en",
+    emergency: EmergencyWords | None = None,
+) -> SearchIndex:
+    """Build the index of a knowledge base.
+
+    Args:
+        documents: One per entry, in any order.
+        synonyms: Groups of names for the same thing, e.g. ``("low-water cutoff", "LWCO")``.
+        language: Chooses stemmer, number words and emergency words; ``en`` or ``es``.
+        emergency: The emergency page and phrases beside the language's own.
+    """
+    ordered = sorted(documents, key=lambda d: (KINDS.index(d.kind), d.id))
+    spoken = language_of(language)
+    groups = tuple(tuple(dict.fromkeys(name for name in group if key(name))) for group in synonyms)
+    texts = [_texts(document) for document in ordered]
+    known = {key(name) for group in groups for name in group} | _written_joined(texts)
+    rows = [
+        {
+            field: [term for text in parts for term in _terms(text, field, known, spoken)]
+            for field, parts in row.items()
+        }
+        for row in texts
+    ]
+    impacts = _impacts(rows, [sum(map(len, row["body"])) for row in texts])
+    terms = sorted(impacts, key=order_key)
+    return SearchIndex(
+        entries=tuple(
+            Entry(d.kind, d.id, _line(d.title), d.address, d.equipment, _line(d.summary), d.draft)
+            for d in ordered
+        ),
+        terms=tuple(terms),
+        postings=tuple(tuple(sorted(impacts[term].items())) for term in terms),
+        synonyms=tuple(group for group in groups if len(group) > 1),
+        emergency=emergency or EmergencyWords(),
+        language=spoken,
+    )
+
+
+def _texts(document: SearchDocument) -> dict[str, list[Text]]:
+    return {
+        "title": [atoms(document.title)],
+        "codes": [atoms(code) for code in document.codes],
+        "names": [atoms(name) for name in document.names],
+        "body": [atoms(document.body), atoms(document.summary)],
+    }
+
+
+def _written_joined(texts: Iterable[dict[str, list[Text]]]) -> set[str]:
+    """Return what somebody wrote as one word: runs of touching atoms, longer single words, displays."""
+    known = set()
+    for row in texts:
+        for code in row["codes"]:
+            if len(code) > 1:
+                known.add("".join(atom.text for atom in code))
+        for parts in row.values():
+            for text in parts:
+                run = ""
+                for atom in text:
+                    if atom.touches:
+                        run += atom.text
+                        known.add(run)
+                    else:
+                        run = atom.text
+                        if len(run) >= _SHORTEST_JOINED and run[0] > "9":
+                            known.add(run)
+    return known
+
+
+def _terms(text: Text, field: str, known: set[str], language: Language) -> list[str]:
+    """Return every term of a text, each join and compound beside its parts."""
+    found = [atom.text for atom in text]
+    size = len(text)
+    for start in range(size - 1):
+        joined = text[start].text
+        for end in range(start + 1, min(start + _LONGEST_JOIN, size)):
+            joined += text[end].text
+            if joined in known:
+                found.append(joined)
+    extra = [compound.term for compound in compounds(text, language)]
+    if field == "codes" and text:
+        whole = "".join(atom.text for atom in text)
+        plain = without_o(whole)
+        extra += [plain, "=" + plain, "=" + whole, whole]
+        extra += ["=" + c.term for c in compounds(text, language) if "_" in c.term]
+        if not CODE.fullmatch(plain) and size <= _LONGEST_JOIN:
+            extra.append(whole)
+    found += dict.fromkeys(term for term in extra if term not in found)
+    return found
+
+
+def _impacts(rows: Sequence[dict[str, list[str]]], lengths: Sequence[int]) -> dict[str, dict[int, int]]:
+    mean = sum(lengths) / len(lengths) if sum(lengths) else 1.0
+    shrink = [1 / (1 - _LENGTH_SHARE + _LENGTH_SHARE * length / mean) for length in lengths]
+    weights: dict[str, dict[int, float]] = defaultdict(dict)
+    for field, term, postings in gather(tuple(WEIGHTS), rows):
+        row = weights[term]
+        boost = WEIGHTS[field]
+        if field == "body":
+            for entry, count in postings:
+                row[entry] = row.get(entry, 0.0) + count * shrink[entry]
+        else:
+            for entry, count in postings:
+                row[entry] = row.get(entry, 0.0) + count * boost
+    return {term: {entry: _level(weight) for entry, weight in row.items()} for term, row in weights.items()}
+
+
+def _level(weight: float) -> int:
+    return max(1, min(LEVELS, round(LEVELS * weight / (_SATURATION + weight))))
+
+
+def _line(text: str) -> str:
+    return " ".join(text.split())

@@ -1,0 +1,110 @@
+"""Words that mean something only together: quantities, denials, flash counts, codes read aloud.
+
+Each gets a term of its own, in the index and in the query alike: ``24 volts`` is ``24v``, "won't light"
+is ``!light``, "three flashes then one" is ``3_1``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from .language import Language
+from .normalise import Atom, number
+from .stem import stem
+
+CODE = re.compile(r"[a-z]{1,3}[0-9]+[a-z]?")
+_ZERO_AS_O = re.compile(r"([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)")
+_DASHES = frozenset(("dash", "hyphen", "guion"))
+_LONGEST_COUNT = 20
+
+
+class Compound(NamedTuple):
+    """A term made of the atoms from ``start`` up to ``end``."""
+
+    start: int
+    end: int
+    term: str
+
+
+def compounds(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
+    """Yield the quantities, denials and flash counts of a text, in order."""
+    for at in range(len(atoms)):
+        word = atoms[at].text
+        if word[0] <= "9" or word in language.numbers:
+            count = _flash_count(atoms, at, language)
+            if count:
+                yield count
+        if at + 1 == len(atoms):
+            return
+        following = atoms[at + 1].text
+        if word[0] <= "9":
+            if following in language.units:
+                yield Compound(at, at + 2, word + language.units[following])
+        elif word in language.denials:
+            yield Compound(at, at + 2, "!" + stem(following, language))
+
+
+def spoken(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
+    """Yield the codes a person may have read aloud: "E dash thirty one" is ``e31``."""
+    for start, letters in enumerate(atoms):
+        if len(letters.text) > 2 or letters.text[0] <= "9":
+            continue
+        end = start + 1
+        digits = ""
+        tens = False
+        while end < len(atoms) and len(digits) < 4:
+            word = atoms[end].text
+            value = _value(word, language)
+            if value is None and not (word in _DASHES and not digits):
+                break
+            if value is not None:
+                adds = tens and 0 < value < 10
+                digits = str(int(digits) + value) if adds else digits + str(value)
+                tens = word in language.numbers and value >= 20
+            end += 1
+        if digits:
+            yield Compound(start, end, letters.text + number(digits))
+
+
+def without_o(term: str) -> str:
+    """Return a code with zeros where somebody wrote the letter O.
+
+    >>> without_o("eo5"), without_o("e1o0"), without_o("door")
+    ('e5', 'e100', 'door')
+    """
+    code = _ZERO_AS_O.fullmatch(term)
+    return code[1] + number(code[2].replace("o", "0")) if code else term
+
+
+def _value(word: str, language: Language) -> int | None:
+    if word in language.numbers:
+        return language.numbers[word]
+    return int(word) if len(word) <= 2 and word.isdecimal() else None
+
+
+def _flash_count(atoms: Sequence[Atom], start: int, language: Language) -> Compound | None:
+    """Read a flash count that begins with the number at ``start``."""
+    values: list[int] = []
+    seen = start > 0 and atoms[start - 1].text in language.flashes
+    touching = True
+    at = end = start
+    while at < len(atoms):
+        word = atoms[at].text
+        value = _value(word, language)
+        if value is not None:
+            if value >= _LONGEST_COUNT or len(values) == 4:
+                break
+            touching = touching and (at == start or atoms[at].touches)
+            values.append(value)
+            end = at + 1
+        elif word in language.flashes:
+            seen = True
+            end = at + 1
+        elif word not in language.between:
+            break
+        at += 1
+    if not values or not (seen or (touching and len(values) > 1)):
+        return None
+    return Compound(start, end, "_".join(map(str, values)) + ("_" if len(values) == 1 else ""))

@@ -1,0 +1,36 @@
+"""What the search knows of an entry."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.ref import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class SearchDocument:
+    """One entry as words.
+
+    Attributes:
+        kind: The entry's kind.
+        id: The entry's id.
+        title: The heading of its page.
+        address: The page's relative ``.html`` address from the site's root.
+        equipment: Ids of the equipment it belongs to.
+        codes: What the plant itself shows: displays, codes, lamps, flash counts.
+        names: Aliases, behaviours in the shop's words, short forms.
+        body: All other words.
+        summary: One line shown in results.
+        draft: True for an entry that is not approved.
+    """
+
+    kind: Kind
+    id: str
+    title: str
+    address: str
+    equipment: tuple[str, ...] = ()
+    codes: tuple[str, ...] = ()
+    names: tuple[str, ...] = ()
+    body: str = ""
+    summary: str = ""
+    draft: bool = False

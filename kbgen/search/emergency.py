@@ -1,0 +1,41 @@
+"""Whether a query speaks of danger, so that the page to leave the building comes first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from .index import Postings
+from .normalise import Atom, atoms
+from .spelling import cost
+from .stem import stem
+
+_HALF_TYPED = 4
+
+
+def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
+    """Return whether all words of an emergency phrase are in the query, typing errors tolerated."""
+    words = [atom.text for atom in query]
+    known = [index.find(word) is not None for word in words]
+
+    def said(word: str) -> bool:
+        return any(
+            _same(index, typed, word, exact=known[at], last=at + 1 == len(words))
+            for at, typed in enumerate(words)
+        )
+
+    for phrase in (*index.language.dangers, *index.emergency.phrases):
+        wanted = [atom.text for part in phrase.split() if not part.startswith("-") for atom in atoms(part)]
+        barred = [atom.text for part in phrase.split() if part.startswith("-") for atom in atoms(part)]
+        if wanted and all(map(said, wanted)) and not any(word in words for word in barred):
+            return True
+    return False
+
+
+def _same(index: Postings, typed: str, word: str, *, exact: bool, last: bool) -> bool:
+    if typed == word or stem(typed, index.language) == stem(word, index.language):
+        return True
+    if last and len(typed) >= _HALF_TYPED and word.startswith(typed):
+        return True
+    if exact or len(word) < 3 or len(typed) < 3 or typed[0] <= "9":
+        return False
+    return cost(typed, word, 1 if len(word) < 7 else 2) <= (3 if len(word) < 4 else 8)

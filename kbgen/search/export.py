@@ -1,0 +1,103 @@
+"""The index as a plain script, small enough to be loaded on every tablet and readable from disk.
+
+The script sets one global. Texts are joined by line ends; the vocabulary is front-coded (how many
+letters a term shares with the one before, then the rest); postings are bits in base64.
+"""
+
+from __future__ import annotations
+
+import base64
+import json
+from collections import Counter
+from typing import Any
+
+from . import query
+from .bits import GROUP, pack
+from .index import KINDS, LEVELS, Entry
+from .language import Language
+from .normalise import atoms
+from .query import SearchIndex
+
+NAME = "kbgenSearchIndex"
+VERSION = 1
+
+
+def export(index: SearchIndex) -> str:
+    """Return the content of ``search-index.js``: the same bytes for the same index."""
+    order = _level_order(index)
+    heads, groups = pack(index.postings, len(index.entries), order)
+    equipment = sorted({name for entry in index.entries for name in entry.equipment})
+    content = {
+        "version": VERSION,
+        "kinds": [[kind, sum(entry.kind == kind for entry in index.entries), kind.folder] for kind in KINDS],
+        "priors": [query.PRIORS.get(kind, 16) for kind in KINDS],
+        "gains": query.GAINS,
+        "ids": _lines("" if _slug(e) == e.id else e.id for e in index.entries),
+        "titles": _lines(e.title for e in index.entries),
+        "summaries": _lines(e.summary for e in index.entries),
+        "addresses": _lines(
+            "" if e.address == f"{e.kind.folder}/{e.id}.html" else e.address for e in index.entries
+        ),
+        "equipment": equipment,
+        "plant": _lines(" ".join(str(equipment.index(name)) for name in e.equipment) for e in index.entries),
+        "drafts": [at for at, entry in enumerate(index.entries) if entry.draft],
+        "synonyms": index.synonyms,
+        "emergency": {
+            "phrases": [*index.language.dangers, *index.emergency.phrases],
+            "address": index.emergency.address,
+            "title": index.emergency.title,
+        },
+        "language": _language(index.language),
+        "terms": _front_coded(index.terms),
+        "group": GROUP,
+        "levels": order,
+        "heads": base64.b64encode(heads).decode(),
+        "postings": base64.b64encode(groups).decode(),
+    }
+    return f"var {NAME}={json.dumps(content, separators=(',', ':'))};\n"
+
+
+def _level_order(index: SearchIndex) -> list[int]:
+    counts = Counter(level for row in index.postings for _, level in row)
+    return sorted(range(1, LEVELS + 1), key=lambda level: (-counts[level], level))
+
+
+def _lines(values: Any) -> str:
+    """Join one short text per entry; nothing at all when none has one."""
+    text = "\n".join(values)
+    return text if text.strip("\n") else ""
+
+
+def _slug(entry: Entry) -> str:
+    return "-".join(atom.text for atom in atoms(entry.title))
+
+
+def _front_coded(terms: tuple[str, ...]) -> str:
+    """Write each term as one character for what it shares with the term before, and the rest.
+
+    A line end before each keeps the text splittable; the character is ``0`` plus the length shared.
+    """
+    coded = []
+    before = ""
+    for term in terms:
+        shared = 0
+        while shared < min(len(term), len(before), 40) and term[shared] == before[shared]:
+            shared += 1
+        coded.append(chr(48 + shared) + term[shared:])
+        before = term
+    return "\n".join(coded)
+
+
+def _language(language: Language) -> dict[str, Any]:
+    """Return a language as plain data with every set in order."""
+    return {
+        "rounds": [[list(rule) for rule in rules] for rules in language.rounds],
+        "whole": sorted(language.whole),
+        "denials": sorted(language.denials),
+        "faint": sorted(language.faint),
+        "numbers": dict(sorted(language.numbers.items())),
+        "units": dict(sorted(language.units.items())),
+        "flashes": sorted(language.flashes),
+        "between": sorted(language.between),
+        "messages": language.messages,
+    }

@@ -1,0 +1,104 @@
+"""The index as data: what is exported is exactly what is queried."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from kbgen.ref import Kind
+
+from .language import Language
+
+LEVELS = 8
+"""An impact is a whole number from 1 (once, in the body) to `LEVELS` (what the entry is about)."""
+
+KINDS = (
+    Kind.SYMPTOM,
+    Kind.DEVICE,
+    Kind.PROCEDURE,
+    Kind.CIRCUIT,
+    Kind.EQUIPMENT,
+    Kind.CAUTION,
+    Kind.TERM,
+    Kind.FIELD_NOTE,
+)
+"""The order of entries in the index; of two entries with equal score the earlier one wins."""
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyWords:
+    """What makes the leave-now page come first, beside the language's own words.
+
+    Attributes:
+        phrases: Each is a few words that must all be in the query, in any order and form; a word with
+            a minus before it must not be in it (``burning -pilot``).
+        address: The leave-now page from the site's root.
+        title: What its row above the results says.
+    """
+
+    phrases: tuple[str, ...] = ()
+    address: str = "leave-now.html"
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """What is shown of a hit; fields as in `SearchDocument`."""
+
+    kind: Kind
+    id: str
+    title: str
+    address: str
+    equipment: tuple[str, ...]
+    summary: str
+    draft: bool
+
+
+@dataclass(frozen=True)
+class Postings:
+    """All entries and the impact of every term on each.
+
+    Attributes:
+        entries: Sorted by kind and id.
+        terms: Sorted by UTF-16 code units, as JavaScript compares. ``=code`` is a whole display,
+            ``!word`` a denied word, ``3_1`` a flash count, everything else a word or joined words.
+        postings: For each term the entries it is in, ascending, with their impact.
+        synonyms: Groups of names for the same thing, as written.
+    """
+
+    entries: tuple[Entry, ...]
+    terms: tuple[str, ...]
+    postings: tuple[tuple[tuple[int, int], ...], ...]
+    synonyms: tuple[tuple[str, ...], ...]
+    emergency: EmergencyWords
+    language: Language
+
+    def find(self, term: str) -> int | None:
+        """Return the position of a term, or None."""
+        return self._places.get(term)
+
+    def starting(self, beginning: str) -> Iterator[int]:
+        """Yield the positions of all terms that begin so."""
+        at = bisect_left(self._order, order_key(beginning))
+        while at < len(self.terms) and self.terms[at].startswith(beginning):
+            yield at
+            at += 1
+
+    def frequency(self, term: int) -> int:
+        """Return in how many entries a term is."""
+        return len(self.postings[term])
+
+    @cached_property
+    def _places(self) -> dict[str, int]:
+        return {term: at for at, term in enumerate(self.terms)}
+
+    @cached_property
+    def _order(self) -> list[bytes]:
+        return [order_key(term) for term in self.terms]
+
+
+def order_key(term: str) -> bytes:
+    """Return what sorts terms as JavaScript does."""
+    return term.encode("utf-16-be")

@@ -1,0 +1,224 @@
+"""What the search has to know of a language. All of it is data; it is exported with the index."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+Round = tuple[tuple[str, str, int, bool], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Language:
+    """Words and endings of one language, in folded spelling.
+
+    Attributes:
+        rounds: The stemmer. In each round the first rule (ending, replacement, letters that must
+            remain, whether a vowel must be among them) that fits is applied.
+        whole: Small words that are their own stem and nobody else's: ``note`` never becomes ``not``.
+        denials: Words that deny the next one; "won't light" and "does not light" meet under them.
+        faint: Words that are found but weigh little, because sentences are full of them.
+        numbers: Number words to their value.
+        units: Names of units to their sign.
+        flashes: Words of a flash count.
+        between: Words that may stand inside a flash count.
+        dangers: Emergency phrases, as in `EmergencyWords`.
+        messages: Why something was found, ``{0}`` typed and ``{1}`` found.
+    """
+
+    rounds: tuple[Round, ...]
+    whole: frozenset[str]
+    denials: frozenset[str]
+    faint: frozenset[str]
+    numbers: dict[str, int]
+    units: dict[str, str]
+    flashes: frozenset[str]
+    between: frozenset[str]
+    dangers: tuple[str, ...]
+    messages: dict[str, str]
+
+
+def _keep(*endings: str) -> Round:
+    """Rules that end a round without changing the word."""
+    return tuple((ending, ending, 0, False) for ending in endings)
+
+
+def _words(text: str) -> frozenset[str]:
+    return frozenset(text.split())
+
+
+_UNITS = {
+    name: sign
+    for sign, names in {
+        "v": "v volt volts vac vdc voltio voltios",
+        "a": "a amp amps ampere amperes amperio amperios",
+        "ma": "ma milliamp milliamps",
+        "ua": "ua microamp microamps",
+        "ohm": "ohm ohms ohmio ohmios r",
+        "kohm": "kohm kohms kiloohm kiloohms k",
+        "hz": "hz hertz",
+        "kw": "kw kilowatt kilowatts",
+        "psi": "psi psig",
+        "mbar": "mbar millibar",
+        "kpa": "kpa",
+        "bar": "bar bars bares",
+        "c": "c degc celsius",
+        "f": "f degf fahrenheit",
+        "s": "s sec secs second seconds segundo segundos",
+        "min": "min mins minute minutes minuto minutos",
+        "mm": "mm millimetre millimetres milimetros",
+    }.items()
+    for name in names.split()
+}
+
+ENGLISH = Language(
+    rounds=(
+        (("ies", "i", 2, False), *_keep("ss", "us", "is"), ("s", "", 3, False)),
+        (*_keep("eed"), ("ied", "i", 2, False), ("ed", "", 3, True), ("ing", "", 3, True)),
+        (("e", "", 3, False),),
+        tuple((letter * 2, letter, 2, False) for letter in "bdgklmnprstz"),
+        (*_keep("ay", "ey", "oy", "uy"), ("y", "i", 2, False)),
+    ),
+    whole=_words("no not non nor on one off of or us is it in an as at by do go so to too the then"),
+    denials=_words(
+        "no not never without wont cant cannot dont doesnt didnt isnt wasnt arent hasnt havent wouldnt couldnt"
+    ),
+    faint=_words(
+        "a an the is are was were be been it its this that there of to in at by for from with and or as "
+        "i my we you your he she they me do does did have has had when what why how which where who will "
+        "would can could should just then so but if after before while get gets got keep keeps"
+    ),
+    numbers={
+        word: value
+        for value, word in (
+            *enumerate(
+                "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
+                "fifteen sixteen seventeen eighteen nineteen".split()
+            ),
+            *zip(
+                range(20, 100, 10),
+                "twenty thirty forty fifty sixty seventy eighty ninety".split(),
+                strict=True,
+            ),
+            *((1, "once"), (2, "twice"), (0, "oh")),
+        )
+    },
+    units=_UNITS,
+    flashes=_words(
+        "flash flashes flashing flashed blink blinks blinking blinked short shorts long longs pulse pulses"
+    ),
+    between=_words(
+        "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
+    ),
+    dangers=(
+        "smell gas",
+        "gas leak",
+        "gas odour",
+        "gas odor",
+        "gas stink",
+        "gas hiss",
+        "carbon monoxide",
+        "co alarm",
+        "co detector",
+        "alarm",
+        "flood",
+        "flooded",
+        "burning -not -pilot -burner -flame",
+        "burn smell",
+        "burnt smell",
+        "on fire -high -low",
+        "building fire",
+        "smoke -test",
+        "explosion",
+        "exploded",
+        "headache",
+        "dizzy",
+        "unconscious",
+        "collapsed person",
+        "electric shock",
+        "evacuate",
+    ),
+    messages={
+        "same": "{0} = {1}",
+        "near": "“{0}” read as “{1}”",
+        "starts": "begins with “{0}”",
+        "form": "“{1}” for “{0}”",
+        "part": "only “{1}” of “{0}”",
+        "code": "shows {0}",
+    },
+)
+
+SPANISH = Language(
+    rounds=(
+        (*_keep("is", "us"), ("ces", "z", 2, False), ("s", "", 3, False)),
+        (
+            ("iendo", "", 3, True),
+            ("ando", "", 3, True),
+            ("ada", "", 3, True),
+            ("ado", "", 3, True),
+            ("ida", "", 3, True),
+            ("ido", "", 3, True),
+        ),
+        (("ar", "", 3, True), ("er", "", 4, True), ("ir", "", 3, True)),
+        (("a", "", 3, True), ("e", "", 3, True), ("o", "", 3, True)),
+    ),
+    whole=_words("no ni sin con si se de da del la las lo los el un una uno y o a en por para que"),
+    denials=_words("no sin nunca ni tampoco jamas"),
+    faint=_words(
+        "a al de del el la los las lo un una unos unas y o en por para que se es esta son con como cuando "
+        "donde su sus mi me le ha han hay"
+    ),
+    numbers={
+        word: value
+        for value, word in (
+            *enumerate(
+                "cero uno dos tres cuatro cinco seis siete ocho nueve diez once doce trece catorce quince "
+                "dieciseis diecisiete dieciocho diecinueve veinte".split()
+            ),
+            *zip(
+                range(30, 100, 10),
+                "treinta cuarenta cincuenta sesenta setenta ochenta noventa".split(),
+                strict=True,
+            ),
+            *((1, "un"), (1, "una")),
+        )
+    },
+    units=_UNITS,
+    flashes=_words(
+        "destello destellos parpadeo parpadeos parpadea corto cortos corta cortas largo largos larga largas pulso pulsos"
+    ),
+    between=_words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
+    dangers=(
+        "huele gas",
+        "olor gas",
+        "fuga gas",
+        "escape gas",
+        "monoxido carbono",
+        "alarma",
+        "alarma co",
+        "inundacion",
+        "inundado",
+        "olor quemado",
+        "huele quemado",
+        "ardiendo",
+        "incendio",
+        "humo",
+        "explosion",
+        "mareo",
+        "evacuar",
+    ),
+    messages={
+        "same": "{0} = {1}",
+        "near": "«{0}» leído como «{1}»",
+        "starts": "empieza por «{0}»",
+        "form": "«{1}» por «{0}»",
+        "part": "solo «{1}» de «{0}»",
+        "code": "muestra {0}",
+    },
+)
+
+LANGUAGES = {"en": ENGLISH, "es": SPANISH}
+
+
+def language_of(code: str) -> Language:
+    """Return the language for a tag such as ``en`` or ``es-MX``; English when it is not known."""
+    return LANGUAGES.get(code.lower().split("-")[0], ENGLISH)

@@ -1,0 +1,165 @@
+"""Ranking: whole numbers only, so that Python and JavaScript agree to the last bit."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from kbgen.ref import Kind
+
+from .emergency import is_emergency
+from .expand import Option
+from .index import Postings
+from .normalise import atoms
+from .reading import Edge, Reader, Reading
+
+GAINS = (0, 7, 8, 9, 10, 11, 12, 13, 14)
+"""What an impact counts: being there at all is worth half of being what the entry is about."""
+
+PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15}
+"""Sixteenths: of equal matches the symptom is wanted first and one job's note last."""
+
+_WITHIN, _ON_TOP = 1_000_000, 2_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One entry found; ``why`` is empty when the typed words themselves were found."""
+
+    kind: Kind
+    id: str
+    title: str
+    score: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Results:
+    """The answer to a query.
+
+    Attributes:
+        results: Best first.
+        did_you_mean: The query with misspelt words put right, or None.
+        emergency: True when the leave-now page belongs above everything.
+        not_understood: Stretches of the query nothing was found for.
+        kinds: Number of entries per kind before the kind filter.
+        equipment: Number of entries per equipment id before the equipment filter.
+    """
+
+    results: tuple[Hit, ...]
+    did_you_mean: str | None
+    emergency: bool
+    not_understood: tuple[str, ...]
+    kinds: dict[Kind, int]
+    equipment: dict[str, int]
+
+
+@dataclass(frozen=True)
+class SearchIndex(Postings):
+    """An index that answers."""
+
+    def query(
+        self, text: str, kind: Kind | None = None, equipment: str | None = None, limit: int = 20
+    ) -> Results:
+        """Rank the entries for whatever was typed; nothing in it is an operator.
+
+        Args:
+            text: The query.
+            kind: Only entries of this kind.
+            equipment: Only entries of this equipment id.
+            limit: Most results.
+        """
+        query = atoms(text)
+        reading = self._reader.read(query)
+        best = _best_ways(self, reading)
+        scores = _scores(self, reading, best[-1])
+        ranked = sorted(scores, key=lambda entry: (-scores[entry], entry))
+        of_kind = [at for at in ranked if kind is None or self.entries[at].kind == kind]
+        of_equipment = [at for at in ranked if equipment is None or equipment in self.entries[at].equipment]
+        wanted = [at for at in of_kind if equipment is None or equipment in self.entries[at].equipment]
+        return Results(
+            results=tuple(
+                Hit(e.kind, e.id, e.title, scores[at], "; ".join(_why(self, reading, best, at)))
+                for at in wanted[:limit]
+                for e in (self.entries[at],)
+            ),
+            did_you_mean=reading.suggestion,
+            emergency=is_emergency(self, query),
+            not_understood=tuple(reading.unknown),
+            kinds=dict(Counter(self.entries[at].kind for at in of_equipment)),
+            equipment=dict(Counter(name for at in of_kind for name in self.entries[at].equipment)),
+        )
+
+    @cached_property
+    def _reader(self) -> Reader:
+        return Reader(self)
+
+
+def _best_ways(index: Postings, reading: Reading) -> list[dict[int, int]]:
+    """Return for each atom boundary the best score of each entry up to there."""
+    best: list[dict[int, int]] = [{}]
+    edges = iter(reading.edges)
+    edge = next(edges, None)
+    for end in range(1, len(reading.words) + 1):
+        here = best[-1]
+        if edge is not None and edge.end == end:
+            here = dict(here)
+        while edge is not None and edge.end == end:
+            before = best[edge.start]
+            for option in edge.options:
+                for entry, gain in _matches(index, option):
+                    score = before.get(entry, 0) + (edge.weight * gain * option.factor >> 4)
+                    if score > here.get(entry, 0):
+                        here[entry] = score
+            edge = next(edges, None)
+        best.append(here)
+    return best
+
+
+def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
+    """Yield the entries that have all terms of an option, with the least of their gains."""
+    first, *others = option.terms
+    rest = [dict(index.postings[term]) for term in others]
+    for entry, level in index.postings[first]:
+        levels = [level, *(row.get(entry, 0) for row in rest)]
+        if min(levels):
+            yield entry, GAINS[min(levels)]
+
+
+def _scores(index: Postings, reading: Reading, found: dict[int, int]) -> dict[int, int]:
+    scores = {entry: score * PRIORS.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
+    for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
+        for entry in {entry for term in terms for entry, _ in index.postings[term]}:
+            scores[entry] = scores.get(entry, 0) + bonus
+    return scores
+
+
+def _why(index: Postings, reading: Reading, best: list[dict[int, int]], entry: int) -> list[str]:
+    """Walk an entry's best way back and name the steps that were not the typed words."""
+    reasons: list[str] = []
+    end = len(reading.words)
+    while end:
+        score = best[end].get(entry, 0)
+        if score == best[end - 1].get(entry, 0):
+            end -= 1
+            continue
+        edge, option = _step(index, [e for e in reading.edges if e.end == end], best, entry, score)
+        if option.why and option.why not in reasons:
+            reasons.insert(0, option.why)
+        end = edge.start
+    return reasons
+
+
+def _step(
+    index: Postings, edges: list[Edge], best: list[dict[int, int]], entry: int, score: int
+) -> tuple[Edge, Option]:
+    """Return the first of the edges, and its option, that gives an entry this score."""
+    for edge in edges:
+        before = best[edge.start].get(entry, 0)
+        for option in edge.options:
+            for found, gain in _matches(index, option):
+                if found == entry and before + (edge.weight * gain * option.factor >> 4) == score:
+                    return edge, option
+    raise AssertionError("a score has no way that leads to it")
