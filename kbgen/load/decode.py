@@ -27,7 +27,7 @@ class Decoded(NamedTuple):
 
 def decode(data: bytes) -> Decoded:
     """Decode the bytes of a file."""
-    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) or b"\0" in data[:4]:
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) or b"\0\0" in (data[:4:2], data[1:4:2]):
         return Decoded("", ("the file is saved as UTF-16", "Save the file as UTF-8."))
     data = data.removeprefix(codecs.BOM_UTF8)
     try:

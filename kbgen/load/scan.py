@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from kbgen.load import values
 from kbgen.load.characters import replace_forbidden, settle_conflicts
-from kbgen.load.fault import Fault
+from kbgen.load.fault import DEEPEST, TOO_DEEP, Fault
 from kbgen.load.sheet import Sheet
 
 _QUOTED_KEY = re.compile(r"""(?:"(?:[^"\\]|\\.)*"|'(?:[^']|'')*')[ \t]*:(?=[ \t]|$)""")
@@ -42,11 +42,14 @@ class Scanned(NamedTuple):
 
 def scan(text: str) -> Scanned:
     """Scan a text that ``decode`` has tidied."""
-    text, characters = replace_forbidden(text)
-    text, conflicts = settle_conflicts(text)
-    sheet = Sheet(text)
+    readable, characters = replace_forbidden(text)
+    readable, conflicts = settle_conflicts(readable)
+    sheet = Sheet(readable)
     _entry(sheet)
-    return Scanned(sorted(characters + conflicts + sheet.faults, key=lambda fault: fault.offset), sheet.text)
+    # A lone carriage return was taken for a line end; what that makes of its line is a consequence.
+    torn = {text.rfind("\n", 0, fault.offset) for fault in characters if text[fault.offset] == "\r"}
+    own = [fault for fault in sheet.faults if not torn or text.rfind("\n", 0, fault.offset) not in torn]
+    return Scanned(sorted(characters + conflicts + own, key=lambda fault: fault.offset), sheet.text)
 
 
 def _entry(sheet: Sheet) -> None:
@@ -96,8 +99,14 @@ def _structure(sheet: Sheet, number: int, parent: int) -> tuple[int, int]:
     """
     column = start = sheet.indent(number)
     line = sheet.lines[number]
+    depth = 0
     while line[column : column + 1] in ("-", "?") and line[column + 1 : column + 2] in ("", " ", "\t"):
         parent = column
+        depth += 1
+        if depth > DEEPEST:
+            sheet.fault("nested-too-deeply", number, column, *TOO_DEEP)
+            sheet.blank(number, column)
+            return number + 1, parent
         column = sheet.space(number, column + 1, "after the dash", "Use a blank.")
     line = sheet.lines[number]
     if column >= len(line):

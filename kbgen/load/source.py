@@ -75,5 +75,9 @@ class Source:
 
     def line(self, number: int) -> str:
         """Return a line without its line end; empty for a line the file does not have."""
-        lines = self.text.split("\n")
-        return lines[number - 1] if 0 < number <= len(lines) else ""
+        self.position(0)  # fills the table of lines
+        if not 0 < number <= len(self._starts):
+            return ""
+        start = self._starts[number - 1]
+        end = self.text.find("\n", start)
+        return self.text[start:] if end < 0 else self.text[start:end]
