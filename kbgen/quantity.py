@@ -153,7 +153,9 @@ _TWO_SIDED = re.compile(
 )
 _MANY_NUMBERS = re.compile(r"[0-9],[0-9]")
 # Signs that look the same and are typed by different keyboards.
-_SAME = str.maketrans({"μ": "µ", "Ω": "Ω", "−": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "})
+_SAME = str.maketrans(
+    {"\u03bc": "\u00b5", "\u2126": "\u03a9", "\u2212": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "}
+)
 
 
 @lru_cache(maxsize=4096)

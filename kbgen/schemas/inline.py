@@ -20,10 +20,17 @@ class Inliner:
     def __init__(self, files: Mapping[str, Any]) -> None:
         self._files = files
         self._done: dict[int, Schema] = {}
+        self._unmerged: list[tuple[Schema, Schema, dict[str, Schema]]] = []
 
     def schema(self, name: str) -> Schema:
         """Return the schema of the file ``name``."""
-        return self._node(name, self._files[name])
+        made = self._node(name, self._files[name])
+        for heads, common, own in self._unmerged:
+            heads["heads"] = {head: _merge(common, inner, head) for head, inner in own.items()}
+            # An item without a head may have a misspelt one.
+            heads["common"] = {**_merge(common, {}, None), "x-possible-heads": list(own)}
+        self._unmerged.clear()
+        return made
 
     def _node(self, home: str, raw: Schema) -> Schema:
         if id(raw) in self._done:
@@ -52,14 +59,15 @@ class Inliner:
         return value
 
     def _heads(self, home: str, value: Schema) -> Schema:
-        """Merge what every item can say into each head's own fields."""
+        """Prepare variants: what every item can say is merged into each head's own fields.
+
+        The merging waits until every schema is complete, since a head may hold items of its own kind.
+        """
         common = self._node(home, value["common"])
-        heads = {head: self._node(home, inner) for head, inner in value["heads"].items()}
-        merged = {head: _merge(common, inner, head) for head, inner in heads.items()}
-        alone = _merge(common, {}, None)
-        # An item without a head may have a misspelt one.
-        alone["x-possible-heads"] = list(heads)
-        return {"required": value["required"], "heads": merged, "common": alone}
+        own = {head: self._node(home, inner) for head, inner in value["heads"].items()}
+        made: Schema = {"required": value["required"]}
+        self._unmerged.append((made, common, own))
+        return made
 
 
 def _merge(common: Schema, own: Schema, head: str | None) -> Schema:
