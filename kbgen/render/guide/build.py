@@ -36,12 +36,12 @@ def build_guide(
         KeyError: There is no such paper.
     """
     sheet = PAPERS[paper or book.shop.paper]
-    missing = contents.missing_signs(book)
-    if missing:
-        return GuideResult(0, 0, missing)
     prints, problems = _prints(book, sheet, photos)
     names = {file: f"picture-{number}.{p.suffix}" for number, (file, p) in enumerate(prints.items(), 1)}
     data = contents.pack(book, sheet, {file: (names[file], p.width) for file, p in prints.items()})
+    missing = contents.missing_in(book, data)
+    if missing:
+        return GuideResult(0, 0, missing)
     with TemporaryDirectory() as folder:
         for file, ready in prints.items():
             (Path(folder) / names[file]).write_bytes(ready.content)

@@ -81,18 +81,21 @@ def _pointer(pointer: order.Pointer, packer: Packer, limit: float, *, mono: bool
 def missing_signs(book: Book) -> tuple[MissingSign, ...]:
     """Find every sign on the guide's pages that no bundled font can show.
 
-    What is searched is what is printed: the packed data of each printed entry, of the leave-now page
-    and of the cover. Each sign is reported once for each text of an entry that holds it.
+    What is searched is what is printed: each printed entry, the leave-now page and the cover. Each
+    sign is reported once for each text of an entry that holds it.
     """
-    data = pack(book, PAPERS["a4"], {})
+    return missing_in(book, pack(book, PAPERS["a6"], {}))
+
+
+def missing_in(book: Book, data: Data) -> tuple[MissingSign, ...]:
+    """Like :func:`missing_signs`, for a book that is packed already."""
     refs = {str(page.ref): page.ref for page in order.printed(book)}
     found: dict[MissingSign, None] = {}
     for where, part in _parts(data, refs):
         for text in _texts(part):
-            for sign in text:
-                if sign not in covered():
-                    found[MissingSign(where, sign, text)] = None
-    return tuple(found)
+            for sign in set(text) - covered():
+                found[MissingSign(where, sign, text)] = None
+    return tuple(sorted(found, key=lambda missing: (str(missing.where), missing.text, missing.sign)))
 
 
 def _parts(data: Data, refs: Mapping[str, Ref | str]) -> Iterator[tuple[Where, Any]]:
