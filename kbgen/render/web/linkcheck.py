@@ -11,6 +11,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
+from functools import cache
 from html import unescape
 from posixpath import dirname, join, normpath
 from urllib.parse import unquote
@@ -70,9 +71,14 @@ def _fault(page: str, target: str, known: Mapping[str, frozenset[str]], files: A
     if _ELSEWHERE.match(target):
         return "leads out of the site"
     path, _, anchor = target.partition("#")
-    goal = normpath(join(dirname(page), unquote(path))) if path else page
+    goal = _goal(dirname(page), path) if path else page
     if goal not in files:
         return "no such file"
     if anchor and anchor not in known.get(goal, frozenset()):
         return "no such anchor on that page"
     return ""
+
+
+@cache
+def _goal(folder: str, path: str) -> str:
+    return normpath(join(folder, unquote(path)))

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import cache
 from pathlib import Path
+from typing import cast
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
@@ -17,7 +19,7 @@ from markupsafe import Markup, escape
 from kbgen.ref import Kind, Ref
 from kbgen.render.web.address import HOME, address, root_from
 from kbgen.render.web.inline import InlineWriter
-from kbgen.views.blocks import Book, Goto, Page
+from kbgen.views.blocks import Block, Book, Goto, Page
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -80,17 +82,25 @@ def _file(where: str, values: dict[str, str], body: str) -> tuple[str, str]:
     return where.removesuffix(".html") + ".md", f"{front_matter(values)}\n{raw_block(body)}\n"
 
 
+@cache
+def _blocks(root: str) -> dict[str, Callable[[Block], str]]:
+    """Return what draws each block on the pages of one folder; made once, not once a page."""
+    writer = InlineWriter(root)
+    macros = _ENVIRONMENT.get_template("blocks.html").make_module(
+        {"href": writer.href, "file": writer.file, "line": writer.line, "rich": writer.rich}
+    )
+    return cast("dict[str, Callable[[Block], str]]", vars(macros)["draw"])
+
+
 def _page_body(page: Page, names: dict[str, str], listings: set[Ref | str]) -> str:
-    writer = InlineWriter(root_from(address(page.ref)))
+    root = root_from(address(page.ref))
     listing = f"{page.kind.folder}/index" if page.kind else ""
     return _ENVIRONMENT.get_template("page.html").render(
         page=page,
         listing=listing if listing in listings else "",
         plants=[Goto(names[id_], Ref(Kind.EQUIPMENT, id_)) for id_ in page.equipment if id_ in names],
-        href=writer.href,
-        file=writer.file,
-        line=writer.line,
-        rich=writer.rich,
+        href=InlineWriter(root).href,
+        draw=_blocks(root),
     )
 
 
