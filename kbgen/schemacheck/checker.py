@@ -20,8 +20,6 @@ from kbgen.schemas import Schema, Schemas, heads_in, variant
 
 _STANDARD = [
     "type",
-    "properties",
-    "items",
     "enum",
     "pattern",
     "minLength",
@@ -53,6 +51,44 @@ class Checker:
             self._sentences[document.kind] = Sentences(self._schemas.of(document.kind))
         say = self._sentences[document.kind]
         return [say.about(document, fault) for fault in one_per_value(faults)]
+
+
+# Keywords that say nothing about a text, or only about its length.
+_PLAIN_TEXT = frozenset(
+    ("type", "minLength", "maxLength", "title", "description", "examples", "x-text", "x-reference", "x-hint")
+)
+
+
+def _is_right_text(schema: Mapping[str, Any], value: Any) -> bool:
+    """Whether a value is a text that the schema plainly accepts.
+
+    Nearly every value of an entry is; telling so at once halves the time of the whole check.
+    """
+    return (
+        type(value) is str
+        and schema.get("type") == "string"
+        and schema.get("minLength", 0) <= len(value) <= schema.get("maxLength", len(value))
+        and schema.keys() <= _PLAIN_TEXT
+    )
+
+
+def _properties(
+    validator: Any, properties: Any, instance: Any, _schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
+    if isinstance(instance, dict):
+        for name, value in instance.items():
+            inner = properties.get(name)
+            if inner is not None and not _is_right_text(inner, value):
+                yield from validator.descend(value, inner, path=name)
+
+
+def _items(
+    validator: Any, items: Any, instance: Any, _schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
+    if isinstance(instance, list):
+        for index, value in enumerate(instance):
+            if not _is_right_text(items, value):
+                yield from validator.descend(value, items, path=index)
 
 
 def _fields(
@@ -161,6 +197,8 @@ _Validator = create(
     meta_schema={},
     validators={
         **{keyword: Draft202012Validator.VALIDATORS[keyword] for keyword in _STANDARD},
+        "properties": _properties,
+        "items": _items,
         "additionalProperties": _fields,
         "required": _required,
         "x-heads": _heads,
