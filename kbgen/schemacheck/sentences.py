@@ -68,7 +68,7 @@ class Sentences:
         spot = Spot(path, route)
         match fault.validator:
             case "additionalProperties":
-                return self._unknown_field(path, route, schema)
+                return self._unknown_field(path, route, schema, alone=value.get(route[-1]) is None)
             case "required":
                 field = fault.message
                 where = f" in {name}" if route else ""
@@ -128,7 +128,7 @@ class Sentences:
                 )
         raise AssertionError(f"no sentence for {fault.validator}")
 
-    def _unknown_field(self, path: str, route: Route, schema: Schema) -> Problem:
+    def _unknown_field(self, path: str, route: Route, schema: Schema, *, alone: bool) -> Problem:
         *parents, name = route
         field = str(name)
         spot = Spot(path, route, on_key=True)
@@ -139,7 +139,11 @@ class Sentences:
         elif not parents and field in ("id", "kind"):
             hint = f"Delete the line: the {'file name is the id' if field == 'id' else 'folder is the kind'}."
         elif not is_field_name(field):
-            hint = "If it is text, quote the whole of it."
+            hint = (
+                "A comma ends a value inside braces; quote the whole text before it."
+                if alone
+                else "If it is text, quote the whole of it."
+            )
         elif home := self._homes.nearest(field, tuple(parents)):
             hint = home
         else:
