@@ -103,7 +103,7 @@ def test_a_sentence_with_a_colon_in_a_list_of_texts(schemas: Schemas) -> None:
 
 def test_a_comma_inside_unquoted_text_in_braces(schemas: Schemas) -> None:
     [line] = said(schemas, Kind.SYMPTOM, SYMPTOM + "look_first:\n  - {look: Water, steam and gas.}\n")
-    assert line.startswith("4:18 unknown-field: there is no field `steam and gas.`")
+    assert line.startswith("4:19 unknown-field: there is no field `steam and gas.`")
     assert line.endswith("A comma ends a value inside braces; quote the whole text before it.")
 
 
