@@ -55,7 +55,9 @@ def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResul
 def make_guide(compiled: Compiled, out: Path, paper: str | None = None) -> MadeGuide:
     """Typeset the pocket guide into the file ``out``."""
     result = build_guide(compiled.book(), out, paper, _photos(compiled))
-    return MadeGuide(result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems))
+    return MadeGuide(
+        result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems)
+    )
 
 
 def _problem(compiled: Compiled, found: GuideProblem) -> Problem:
@@ -100,7 +102,7 @@ def write_export(compiled: Compiled, out: Path) -> None:
     part = out.with_name(f".{out.name}.{os.getpid()}.part")
     try:
         part.write_text(export_json(compiled.base, compiled.edition), encoding="utf-8", newline="\n")
-        os.replace(part, out)
+        part.replace(out)
     finally:
         part.unlink(missing_ok=True)
 
@@ -109,4 +111,6 @@ def _photos(compiled: Compiled) -> dict[str, bytes]:
     """Return every picture as it may be published: raster pictures written anew, drawings as they are."""
     folder = compiled.root / "photos"
     contents = {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
-    return {name: content if name.endswith(".svg") else cleaned(content) for name, content in contents.items()}
+    return {
+        name: content if name.endswith(".svg") else cleaned(content) for name, content in contents.items()
+    }

@@ -87,12 +87,12 @@ def cleaned(content: bytes) -> bytes:
 def _open(content: bytes) -> Image.Image:
     try:
         image = Image.open(io.BytesIO(content), formats=("PNG", "JPEG", "WEBP"))
-        if image.width * image.height > _MOST_PIXELS:
-            raise PhotoError(f"it has {image.width} × {image.height} pixels, more than can be shown")
-        image.load()
-    except PhotoError:
-        raise
+        small_enough = image.width * image.height <= _MOST_PIXELS
+        if small_enough:
+            image.load()
     except Exception as fault:
         # A picture library meets broken bytes in many ways; each is the same news to the author.
         raise PhotoError("it is no PNG, JPEG or WebP picture, or it is damaged") from fault
+    if not small_enough:
+        raise PhotoError(f"it has {image.width} × {image.height} pixels, more than can be shown")
     return image

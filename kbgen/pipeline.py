@@ -55,9 +55,7 @@ class Compiled:
         return make_book(self.base, self.edition)
 
 
-def compile_folder(
-    root: Path, progress: Progress = lambda _: None, today: date | None = None
-) -> Compiled:
+def compile_folder(root: Path, progress: Progress = lambda _: None, today: date | None = None) -> Compiled:
     """Read, check and link a knowledge base.
 
     Args:

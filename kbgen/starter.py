@@ -83,7 +83,6 @@ def _item(value: Any) -> Iterator[str]:
         yield f"  - {_scalar(value)}"
 
 
-
 def _scalar(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"

@@ -5,7 +5,16 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from kbgen.cli.common import Commands, Progress, WrongUse, add_command, compile_sound, count, print_json, shown
+from kbgen.cli.common import (
+    Commands,
+    Progress,
+    WrongUse,
+    add_command,
+    compile_sound,
+    count,
+    print_json,
+    shown,
+)
 from kbgen.outputs import build_edition
 from kbgen.render.web import WebError
 
@@ -19,7 +28,9 @@ def add(commands: Commands) -> None:
         "write the web edition with its symptom search into a folder",
         "kbgen build --kb kb_source --out site",
     )
-    parser.add_argument("--out", metavar="DIR", type=Path, default=Path("site"), help="folder to write (default: site)")
+    parser.add_argument(
+        "--out", metavar="DIR", type=Path, default=Path("site"), help="folder to write (default: site)"
+    )
 
 
 def run(args: argparse.Namespace) -> int:

@@ -6,7 +6,16 @@ import argparse
 from datetime import date
 from pathlib import Path
 
-from kbgen.cli.common import Commands, Progress, WrongUse, add_command, count, find_folder, located, print_json
+from kbgen.cli.common import (
+    Commands,
+    Progress,
+    WrongUse,
+    add_command,
+    count,
+    find_folder,
+    located,
+    print_json,
+)
 from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.report import as_github, as_json, as_text, counts, prefix_to
@@ -21,7 +30,9 @@ def add(commands: Commands) -> None:
         "list every problem of a knowledge base, each with file, line, column and what to type",
         "kbgen check --kb kb_source --strict",
     )
-    parser.add_argument("--format", choices=("text", "github"), default="text", help="how problems are written")
+    parser.add_argument(
+        "--format", choices=("text", "github"), default="text", help="how problems are written"
+    )
     parser.add_argument("--strict", action="store_true", help="warnings count as errors")
     parser.add_argument("--today", metavar="DATE", help="warn about reviews that have run out by this day")
 
@@ -60,4 +71,6 @@ def _day(text: str | None) -> date | None:
     try:
         return date.fromisoformat(text)
     except ValueError:
-        raise WrongUse(f"`{text}` is no date; write --today as year-month-day, for example 2026-11-25") from None
+        raise WrongUse(
+            f"`{text}` is no date; write --today as year-month-day, for example 2026-11-25"
+        ) from None

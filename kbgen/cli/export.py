@@ -5,7 +5,16 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from kbgen.cli.common import Commands, Progress, WrongUse, add_command, compile_sound, count, print_json, shown
+from kbgen.cli.common import (
+    Commands,
+    Progress,
+    WrongUse,
+    add_command,
+    compile_sound,
+    count,
+    print_json,
+    shown,
+)
 from kbgen.outputs import write_export
 
 

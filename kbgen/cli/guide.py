@@ -52,6 +52,8 @@ def run(args: argparse.Namespace) -> int:
         print_json(compiled.edition, fields)
     else:
         edition = f"edition {compiled.edition.id} of {compiled.edition.date}"
-        print(f"{count(made.entries, 'approved entry', 'approved entries')} on {count(made.pages, 'page')}, {edition}")
+        print(
+            f"{count(made.entries, 'approved entry', 'approved entries')} on {count(made.pages, 'page')}, {edition}"
+        )
         print(f"open {shown(args.out)}")
     return 0

@@ -60,7 +60,9 @@ def _new_shop(target: Path) -> int:
     shutil.copytree(folder("starter"), target, dirs_exist_ok=True)
     _write_editor_schemas(target, load_schemas())
     print(f"a new shop stands in {shown(target)}; its entries are examples, all of them drafts")
-    print(f"next: put your shop's name into {shown(target / 'kb.yaml')}, then kbgen check --kb {shown(target)}")
+    print(
+        f"next: put your shop's name into {shown(target / 'kb.yaml')}, then kbgen check --kb {shown(target)}"
+    )
     return 0
 
 
@@ -77,7 +79,9 @@ def _new_photo(root: Path, file: Path) -> int:
         raise WrongUse(f"{shown(path)} is there already; rename the picture first")
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(content)
-    print(f"wrote {shown(path)}, {len(content) // 1024} KB, without metadata; name it in an entry under photos:")
+    print(
+        f"wrote {shown(path)}, {len(content) // 1024} KB, without metadata; name it in an entry under photos:"
+    )
     return 0
 
 
@@ -113,5 +117,7 @@ def _write_editor_schemas(root: Path, schemas: Schemas) -> None:
 def _some_equipment(root: Path, kind: Kind) -> str:
     plants = sorted(path.stem for path in (root / FOLDERS[Kind.EQUIPMENT]).glob("*.yaml"))
     if not plants:
-        raise WrongUse(f'a {kind} belongs to a plant and there is none yet; first: kbgen new equipment "Its name"')
+        raise WrongUse(
+            f'a {kind} belongs to a plant and there is none yet; first: kbgen new equipment "Its name"'
+        )
     return plants[0]

@@ -7,8 +7,8 @@ import argparse
 from kbgen.cli.common import Commands, Progress, add_command, compile_sound, print_json
 from kbgen.outputs import make_index
 from kbgen.ref import Kind, Ref
-from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE, NOTICE
 from kbgen.text import words as plain_words
+from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE, NOTICE
 
 
 def add(commands: Commands) -> None:
@@ -42,7 +42,12 @@ def run(args: argparse.Namespace) -> int:
             {"kind": str(hit.kind), "id": hit.id, "title": hit.title, "score": hit.score, "why": hit.why}
             for hit in found.results
         ]
-        fields = {"query": query, "results": rows, "did_you_mean": found.did_you_mean, "emergency": found.emergency}
+        fields = {
+            "query": query,
+            "results": rows,
+            "did_you_mean": found.did_you_mean,
+            "emergency": found.emergency,
+        }
         print_json(compiled.edition, fields)
         return 0
     if found.emergency:

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import dataclasses
 import types
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from enum import StrEnum
 from functools import cache
-from typing import Annotated, Any, TypeVar, Union, get_args, get_origin, get_type_hints
+from typing import Annotated, Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
 from kbgen.position import Route
 from kbgen.quantity import Quantity, parse
@@ -41,7 +41,7 @@ def build(record: type[R], data: Mapping[str, Any], route: Route = ()) -> R:
         route: Route of ``data`` in its document.
     """
     values: dict[str, Any] = {}
-    for name, key, reader in _plan(record):
+    for name, key, reader in _plan(cast(type, record)):
         if name == "route":
             values[name] = route
         elif name in ("head", "action"):
@@ -69,7 +69,7 @@ def _head_key(record: type) -> str:
 
 
 @cache
-def _plan(record: Hashable) -> tuple[tuple[str, str, Reader], ...]:
+def _plan(record: type) -> tuple[tuple[str, str, Reader], ...]:
     hints = get_type_hints(record, include_extras=True)
     return tuple(
         (field.name, field.name.removesuffix("_"), _reader(hints[field.name]))

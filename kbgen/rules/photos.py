@@ -10,7 +10,10 @@ from kbgen.photo import PhotoError, look
 from kbgen.position import Exact
 from kbgen.problems import Problem, error
 
-_ACTIVE = re.compile(rb"<script|\son\w+\s*=|javascript:|<foreignObject|<!ENTITY|href\s*=\s*[\"'](?!#|data:image/)", re.IGNORECASE)
+_ACTIVE = re.compile(
+    rb"<script|\son\w+\s*=|javascript:|<foreignObject|<!ENTITY|href\s*=\s*[\"'](?!#|data:image/)",
+    re.IGNORECASE,
+)
 
 
 def photo_problems(root: Path, photos: Sequence[str]) -> list[Problem]:
@@ -47,6 +50,7 @@ def _photo(path: str, content: bytes) -> list[Problem]:
     if not found.gives_away:
         return []
     # What was found is named and never repeated: the log is public.
-    message = f"the picture tells {' and '.join(found.gives_away)}"
+    *most, last = found.gives_away
+    message = f"the picture tells {', '.join(most)} and {last}" if most else f"the picture tells {last}"
     hint = f"Write it anew without them: kbgen new photo {path}"
     return [error("photo-private-data", Exact(path), message, hint)]

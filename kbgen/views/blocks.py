@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kbgen.compute.edition import Edition as Edition
+from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
 from kbgen.text import RichText
 

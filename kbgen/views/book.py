@@ -120,9 +120,7 @@ def _kind_listing(base: KnowledgeBase, kind: Kind) -> Page:
         title=kind.plural,
         kicker="All of a kind",
         sections=sections(
-            section(
-                "list", f"{len(entries)} entries" if len(entries) != 1 else "1 entry", _rows(base, entries)
-            ),
+            section("list", f"{len(entries)} entries" if len(entries) != 1 else "1 entry", _rows(entries)),
         ),
         kind=kind,
         minor=True,
@@ -133,7 +131,7 @@ def _date(entry: Entry) -> str:
     return entry.record.date if isinstance(entry.record, FieldNote) else ""
 
 
-def _rows(base: KnowledgeBase, entries: list[Entry]) -> Items | None:
+def _rows(entries: list[Entry]) -> Items | None:
     rows = []
     for entry in entries:
         draft = " (draft)" if entry.record.head.draft else ""

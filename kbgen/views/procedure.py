@@ -103,14 +103,13 @@ def _steps(base: KnowledgeBase, procedure: Procedure) -> tuple[Step, ...]:
     numbers = {step.id: number for number, step in enumerate(procedure.steps, start=1) if step.id}
     cautions = place_cautions(base, procedure)
     return tuple(
-        _step(base, procedure, step, number, cautions[number - 1], numbers)
+        _step(base, step, number, cautions[number - 1], numbers)
         for number, step in enumerate(procedure.steps, start=1)
     )
 
 
 def _step(
     base: KnowledgeBase,
-    procedure: Procedure,
     step: ProcedureStep,
     number: int,
     cautions: tuple[Placed, ...],
@@ -123,7 +122,7 @@ def _step(
         text=step.do,
         cautions=tuple(message for message in messages if message is not None),
         expect=step.expect,
-        details=_details(base, procedure, step),
+        details=_details(base, step),
         write_in=step.note_down,
         question=step.ask,
         choices=tuple(Choice(outcome.when, _to_step(outcome.go, numbers)) for outcome in step.outcomes),
@@ -153,7 +152,7 @@ def _end(step: ProcedureStep) -> str:
     return ""
 
 
-def _details(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> tuple[Fact, ...]:
+def _details(base: KnowledgeBase, step: ProcedureStep) -> tuple[Fact, ...]:
     action = step.action
     rows: list[Fact | None] = [fact("Why", step.why)]
     match action:

@@ -1,0 +1,1 @@
+"""Measurements, run by ``make bench``; none of them is a test with a time limit."""

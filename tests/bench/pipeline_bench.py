@@ -1,0 +1,110 @@
+"""What each stage costs in processor time, beside MkDocs alone on the same page tree."""
+
+from __future__ import annotations
+
+import gc
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from kbgen.outputs import build_edition, make_guide, make_index
+from kbgen.pipeline import compile_folder
+from kbgen.render.web import build as web
+from kbgen.render.web.pages import page_tree
+from kbgen.views.blocks import Book
+from tests.bench.generate import generate
+
+T = TypeVar("T")
+SIZES = (100, 1000, 5000)
+GUIDE_SIZES = (100, 1000)
+
+
+def run() -> list[str]:
+    """Measure, and return the lines of a Markdown table."""
+    rows = [measure(size) for size in SIZES]
+    lines = [
+        "| entries | check | index | whole build | of it MkDocs | bare `mkdocs build` | everything but MkDocs | an entry | guide | an entry |",
+        "| ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |",
+    ]
+    for size, row in zip(SIZES, rows, strict=True):
+        own = row["build"] - row["mkdocs"]
+        guide = f"{row['guide']:.2f} s | {row['guide'] / size * 1000:.2f} ms" if "guide" in row else "– | –"
+        lines.append(
+            f"| {size} | {row['check']:.2f} s | {row['index']:.2f} s | {row['build']:.2f} s | {row['mkdocs']:.2f} s "
+            f"| {row['bare']:.2f} s "
+            f"| {own:.2f} s | {own / size * 1000:.2f} ms | {guide} |"
+        )
+    by_size = dict(zip(SIZES, rows, strict=True))
+    own = {size: row["build"] - row["mkdocs"] for size, row in by_size.items()}
+    lines += [
+        "",
+        f"5,000 entries cost {own[5000] / own[1000]:.2f} times 1,000 (everything but MkDocs); the check alone "
+        f"{by_size[5000]['check'] / by_size[1000]['check']:.2f} times.",
+    ]
+    return lines
+
+
+def measure(entries: int) -> dict[str, float]:
+    """Return processor seconds of each stage for a knowledge base of ``entries`` entries."""
+    with tempfile.TemporaryDirectory() as temporary:
+        root = generate(Path(temporary) / "kb", entries)
+        out = Path(temporary) / "site"
+        found: dict[str, float] = {}
+        print(f"{entries} entries …", file=sys.stderr)
+        compiled, found["check"] = timed(lambda: compile_folder(root))
+        assert compiled.sound, "the generated knowledge base must be in order"
+        _, found["index"] = timed(lambda: make_index(compiled))
+        in_mkdocs: list[float] = []
+        whole = web.mkdocs_build
+
+        def counted(*args: object) -> None:
+            _, seconds = timed(lambda: whole(*args))
+            in_mkdocs.append(seconds)
+
+        web.mkdocs_build = counted
+        try:
+            _, found["build"] = timed(lambda: build_edition(compile_folder(root), out, lambda _: None))
+        finally:
+            web.mkdocs_build = whole
+        found["mkdocs"] = sum(in_mkdocs)
+        found["bare"] = bare_mkdocs(compiled.book(), Path(temporary))
+        if entries in GUIDE_SIZES:
+            _, found["guide"] = timed(lambda: make_guide(compiled, Path(temporary) / "guide.pdf"))
+        return found
+
+
+def timed(work: Callable[[], T]) -> tuple[T, float]:
+    """Do some work; return its result and the processor seconds it took in this process."""
+    gc.collect()
+    start = time.process_time()
+    result = work()
+    return result, time.process_time() - start
+
+
+def bare_mkdocs(book: Book, folder: Path) -> float:
+    """Return the processor seconds of a plain ``mkdocs build`` of the same page tree, theme as it comes."""
+    pages = folder / "bare"
+    for path, text in page_tree(book):
+        file = pages / path
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+    config = folder / "bare.yml"
+    config.write_text(
+        f"site_name: Bench\ndocs_dir: {pages}\nsite_dir: {folder / 'bare-site'}\nuse_directory_urls: false\n"
+        "theme: {name: material, font: false}\nplugins: []\n",
+        encoding="utf-8",
+    )
+    before = os.times()
+    subprocess.run(
+        [sys.executable, "-m", "mkdocs", "build", "-q", "-f", str(config)],
+        check=True,
+        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"},
+        stderr=subprocess.DEVNULL,
+    )
+    after = os.times()
+    return after.children_user + after.children_system - before.children_user - before.children_system

@@ -1,0 +1,37 @@
+"""Small knowledge bases for tests, written as YAML into a folder."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from textwrap import dedent
+
+from kbgen.pipeline import Compiled, compile_folder
+from kbgen.report import Located, locate
+
+SETTINGS = "shop: Test shop\nkey: test\n"
+
+
+def write_shop(root: Path, files: Mapping[str, str]) -> Path:
+    """Write a knowledge base; ``kb.yaml`` is added where it is not given."""
+    for path, text in {"kb.yaml": SETTINGS, **files}.items():
+        file = root / path
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(dedent(text), encoding="utf-8")
+    return root
+
+
+def compiled(root: Path, files: Mapping[str, str]) -> Compiled:
+    """Write and compile a knowledge base."""
+    return compile_folder(write_shop(root, files))
+
+
+def problems(root: Path, files: Mapping[str, str]) -> list[Located]:
+    """Write a knowledge base and return its problems, located and sorted."""
+    found = compiled(root, files)
+    return locate(found.problems, found.documents)
+
+
+def places(found: list[Located]) -> list[str]:
+    """Return problems as ``path:line:column rule``."""
+    return [f"{each.path}:{each.line}:{each.column} {each.rule}" for each in found]

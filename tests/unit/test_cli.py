@@ -1,0 +1,174 @@
+"""The command line as a new user meets it: exit codes, JSON, one clear sentence for wrong use."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from kbgen.cli import COMMANDS, main, make_parser
+from kbgen.ref import FOLDERS, Kind
+from tests.unit.shops import SETTINGS, write_shop
+
+GOOD = {
+    "symptoms/dark.yaml": """\
+        title: Panel stays dark
+        means: The panel has no supply.
+        displays: [blank panel]
+        look_first:
+          - look: Isolator of the panel
+        status: approved
+        review: {by: MK, on: 2026-05-04}
+        """
+}
+BAD = {"symptoms/dark.yaml": "title: Dark\nmeens: x\n"}
+
+
+@pytest.fixture
+def good(tmp_path: Path) -> Path:
+    return write_shop(tmp_path / "kb", GOOD)
+
+
+@pytest.fixture
+def bad(tmp_path: Path) -> Path:
+    return write_shop(tmp_path / "kb", BAD)
+
+
+def run_json(capsys: pytest.CaptureFixture[str], *argv: str) -> dict:
+    main([*argv, "--json"])
+    return json.loads(capsys.readouterr().out)
+
+
+def test_a_good_knowledge_base_is_checked_with_exit_0(good: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "--kb", str(good)]) == 0
+    assert "1 entry checked: 0 errors" in capsys.readouterr().out
+
+
+def test_a_bad_one_says_file_line_column_and_what_to_type(
+    bad: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["check", "--kb", str(bad)]) == 1
+    out = capsys.readouterr().out
+    assert "symptoms/dark.yaml:2:1: error:" in out
+    assert "`means`" in out
+
+
+def test_check_json_has_the_fixed_names(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    found = run_json(capsys, "check", "--kb", str(bad))
+    assert {"version", "edition", "problems", "summary"} <= set(found)
+    (problem,) = found["problems"]
+    assert set(problem) >= {"rule", "severity", "path", "line", "column", "message", "hint", "related"}
+    assert problem["path"] == "symptoms/dark.yaml"
+    assert set(found["summary"]) >= {"entries", "errors", "warnings", "suppressed", "not_run"}
+
+
+def test_strict_makes_a_warning_count(good: Path) -> None:
+    assert main(["check", "--kb", str(good), "--today", "2026-11-25"]) == 0
+    assert main(["check", "--kb", str(good), "--today", "2028-01-01"]) == 0
+    assert main(["check", "--kb", str(good), "--today", "2028-01-01", "--strict"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("argv", "says"),
+    [
+        (["check", "--kb", "nowhere"], "there is no folder nowhere"),
+        (["check", "--today", "tomorrow"], "`tomorrow` is no date"),
+        (["new", "devise", "x"], "did you mean `device`?"),
+        (["new", "term", "!!!"], "no letters or digits"),
+        (["new", "circuit", "Limits"], "first: kbgen new equipment"),
+        (["new", "photo", "nothing.jpg"], "there is no file nothing.jpg"),
+        (["export", "--out", "."], "is a folder"),
+    ],
+)
+def test_wrong_use_is_one_sentence_and_exit_2(
+    argv: list[str],
+    says: str,
+    good: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.chdir(good)
+    assert main(argv) == 2
+    err = capsys.readouterr().err
+    assert says in err
+    assert err.count("\n") == 1
+
+
+def test_without_a_knowledge_base_the_sentence_names_the_option(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert main(["check"]) == 2
+    assert "--kb DIR" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("command", ["build", "guide", "export", "search"])
+def test_nothing_is_made_while_an_error_stands(
+    command: str, bad: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    last = ["dark"] if command == "search" else ["--out", str(out)]
+    assert main([command, "--kb", str(bad), *last]) == 1
+    assert not out.exists()
+    assert "symptoms/dark.yaml:2:1" in capsys.readouterr().err
+
+
+def test_export_holds_every_entry_with_kind_id_and_title(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "all.json"
+    assert main(["export", "--kb", str(good), "--out", str(out)]) == 0
+    data = json.loads(out.read_text())
+    (entry,) = data["entries"]
+    assert (entry["kind"], entry["id"], entry["title"]) == ("symptom", "dark", "Panel stays dark")
+    before = out.read_bytes()
+    main(["export", "--kb", str(good), "--out", str(out)])
+    assert out.read_bytes() == before
+
+
+def test_search_finds_by_display_and_shows_the_notice(good: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["search", "--kb", str(good), "blank", "panel"]) == 0
+    out = capsys.readouterr().out
+    assert "Panel stays dark" in out
+    assert "local codes" in out
+    found = run_json(capsys, "search", "--kb", str(good), "blank panel")
+    assert found["query"] == "blank panel"
+    assert [hit["id"] for hit in found["results"]] == ["dark"]
+    assert set(found["results"][0]) == {"kind", "id", "title", "score", "why"}
+
+
+def test_an_emergency_puts_the_way_out_first(good: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["search", "--kb", str(good), "smell", "of", "gas"])
+    assert capsys.readouterr().out.startswith("!! Leave now")
+
+
+@pytest.mark.parametrize("kind", list(Kind))
+def test_a_new_entry_passes_the_check_as_a_draft(kind: Kind, tmp_path: Path) -> None:
+    root = write_shop(tmp_path / "kb", {"equipment/plant.yaml": "title: Plant\n"})
+    assert main(["new", str(kind), 'Häuptling: "X" #2', "--kb", str(root)]) == 0
+    assert (root / FOLDERS[kind] / "hauptling-x-2.yaml").is_file()
+    assert main(["check", "--kb", str(root)]) == 0
+    assert main(["new", str(kind), "Häuptling X 2", "--kb", str(root)]) == 2
+
+
+def test_every_field_of_a_new_entry_stands_as_a_comment_with_its_description(tmp_path: Path) -> None:
+    root = write_shop(tmp_path / "kb", {})
+    main(["new", "symptom", "Dark", "--kb", str(root)])
+    text = (root / "symptoms" / "dark.yaml").read_text()
+    for field in ("displays", "look_first", "stop_and_call", "look_alikes"):
+        assert re.search(rf"^# {field}:", text, re.MULTILINE)
+
+
+def test_help_of_every_command_has_an_example() -> None:
+    parser = make_parser()
+    choices = next(action.choices for action in parser._actions if action.choices)
+    assert len(choices) == len(COMMANDS)
+    for name, command in choices.items():
+        assert "Example: kbgen" in command.format_help(), name
+
+
+def test_settings_alone_are_a_knowledge_base(tmp_path: Path) -> None:
+    (tmp_path / "kb.yaml").write_text(SETTINGS)
+    assert main(["check", "--kb", str(tmp_path)]) == 0

@@ -1,0 +1,148 @@
+"""Names that lead nowhere get the nearest name; names that lead somewhere get a way back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kbgen.ref import Kind, Ref
+from tests.unit.shops import compiled, places, problems
+
+PLANT = """\
+    title: Plant
+    sizes:
+      - {id: small, title: Small}
+    sources:
+      - {id: control, title: Control, energy: electric, isolate: Q1}
+    covers:
+      - {id: panel-door, title: Panel door, place: panel}
+    places:
+      - {id: panel, title: Panel}
+    fuel_valves:
+      - {id: main-cock, title: Main cock}
+    displays:
+      - {shows: STANDBY, means: Waits}
+    sequence:
+      - {id: standby, title: Standby, displays: [STANDBY]}
+    """
+
+
+def test_an_unknown_reference_names_the_nearest_entry(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        {
+            "devices/first-low-water.yaml": "title: First low water\n",
+            "symptoms/dark.yaml": "title: Dark\nmeans: No supply\nsuspects:\n  - device: frist-low-water\n",
+        },
+    )
+    assert places(found) == ["symptoms/dark.yaml:4:13 unknown-reference"]
+    assert found[0].hint == "Did you mean `first-low-water`?"
+
+
+def test_a_link_in_long_text_is_pointed_at_where_it_stands(tmp_path: Path) -> None:
+    text = "title: Dark\nmeans: |\n  First line.\n  See [it](device:nothing).\n"
+    found = problems(tmp_path, {"symptoms/dark.yaml": text})
+    assert places(found) == ["symptoms/dark.yaml:4:12 unknown-reference"]
+
+
+def test_a_misspelt_kind_in_a_link_is_no_plain_text(tmp_path: Path) -> None:
+    found = problems(tmp_path, {"symptoms/dark.yaml": "title: Dark\nmeans: See [it](devise:x).\n"})
+    assert [each.rule for each in found] == ["unknown-link"]
+    assert "[words](device:x)" in found[0].hint
+
+
+def test_a_reference_to_a_broken_entry_is_not_a_second_problem(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        {
+            "devices/float.yaml": "titel: Float\n",
+            "symptoms/dark.yaml": "title: Dark\nmeans: x\nsuspects:\n  - device: float\n",
+        },
+    )
+    assert [each.path for each in found] == ["devices/float.yaml"]
+
+
+def test_a_former_id_is_named_and_not_followed(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        {
+            "devices/float.yaml": "title: Float\nformer_ids: [old-float]\n",
+            "symptoms/dark.yaml": "title: Dark\nmeans: x\nsuspects:\n  - device: old-float\n",
+        },
+    )
+    assert found[0].hint == "It is now called `float`; write that."
+
+
+def test_an_id_claimed_twice_shows_both_places(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        {
+            "devices/a.yaml": "title: A\nformer_ids: [old]\n",
+            "devices/b.yaml": "title: B\nformer_ids: [old]\n",
+            "devices/c.yaml": "title: C\nformer_ids: [a]\n",
+        },
+    )
+    assert places(found) == [
+        "devices/b.yaml:2:14 id-used-twice",
+        "devices/c.yaml:2:14 id-used-twice",
+    ]
+    assert found[0].related[0].path == "devices/a.yaml"
+
+
+def test_inner_names_are_checked_against_plant_circuit_and_steps(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        {
+            "equipment/plant.yaml": PLANT,
+            "circuits/limits.yaml": """\
+                title: Limits
+                equipment: plant
+                supply: {voltage: 24 V, current: AC, source: controll}
+                path:
+                  - {point: T1, place: panel, cover: panel-dor}
+                  - {fuse: F1, sizes: [smal]}
+                  - {point: T2}
+                """,
+            "procedures/find.yaml": """\
+                title: Find
+                equipment: [plant]
+                circuit: limits
+                steps:
+                  - {do: Shut it., shut_valve: main-cok}
+                  - {do: Off., isolate: control}
+                  - {do: Measure., measure: volts, at: T1, to: T3}
+                  - {do: On., go: nowhere}
+                """,
+            "symptoms/dark.yaml": "title: Dark\nmeans: x\nequipment: [plant]\nstage: stand-by\n",
+        },
+    )
+    assert [(each.path, each.line, each.hint) for each in found] == [
+        ("circuits/limits.yaml", 3, "Did you mean `control`?"),
+        ("circuits/limits.yaml", 5, "Did you mean `panel-door`?"),
+        ("circuits/limits.yaml", 6, "Did you mean `small`?"),
+        ("procedures/find.yaml", 5, "Did you mean `main-cock`?"),
+        ("procedures/find.yaml", 7, "Known there: T1, T2."),
+        ("procedures/find.yaml", 8, "List it in this procedure first."),
+        ("symptoms/dark.yaml", 4, "Did you mean `standby`?"),
+    ]
+
+
+def test_backlinks_are_sorted_and_leave_the_entry_itself_out(tmp_path: Path) -> None:
+    base = compiled(
+        tmp_path,
+        {
+            "devices/float.yaml": "title: Float\nproves: See [itself](device:float).\n",
+            "symptoms/b.yaml": "title: B\nmeans: See [f](device:float).\n",
+            "symptoms/a.yaml": "title: A\nmeans: x\nsuspects:\n  - device: float\n",
+        },
+    ).base
+    assert base.backlinks == {
+        Ref(Kind.DEVICE, "float"): (Ref(Kind.SYMPTOM, "a"), Ref(Kind.SYMPTOM, "b")),
+    }
+
+
+def test_a_missing_photo_names_the_nearest_file(tmp_path: Path) -> None:
+    (tmp_path / "photos").mkdir()
+    (tmp_path / "photos" / "panel.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
+    text = "title: A\nmeans: x\nphotos:\n  - {file: pannel.svg, alt: The panel}\n"
+    found = problems(tmp_path, {"symptoms/a.yaml": text})
+    assert [(each.rule, each.hint) for each in found] == [("unknown-photo", "Did you mean `panel.svg`?")]

@@ -1,0 +1,79 @@
+"""A photo that tells where a customer lives is refused, and its clean copy stays upright."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+
+import pytest
+from PIL import ExifTags, Image
+
+from kbgen.photo import PhotoError, cleaned, look
+from tests.unit.shops import problems
+
+GPS = (10.0, 20.0, 30.0)
+
+
+def phone_photo() -> bytes:
+    """A picture whose left half is red, stored lying down with the tag that turns it upright."""
+    image = Image.new("RGB", (400, 300), "white")
+    image.paste("red", (0, 0, 400, 150))
+    exif = Image.Exif()
+    exif[ExifTags.Base.Orientation] = 6
+    exif[ExifTags.Base.DateTime] = "2026:05:04 10:00:00"
+    exif.get_ifd(ExifTags.IFD.Exif)[ExifTags.Base.BodySerialNumber] = "SN-1"
+    exif.get_ifd(ExifTags.IFD.GPSInfo)[ExifTags.GPS.GPSLatitude] = GPS
+    out = io.BytesIO()
+    image.save(out, "JPEG", exif=exif)
+    return out.getvalue()
+
+
+def test_what_a_photo_gives_away_is_named_by_kind() -> None:
+    found = look(phone_photo())
+    assert found.gives_away == ("position", "serial number", "time")
+    assert (found.width, found.height) == (300, 400)
+
+
+def test_the_clean_copy_is_upright_small_and_silent() -> None:
+    copy = cleaned(phone_photo())
+    assert look(copy).gives_away == ()
+    image = Image.open(io.BytesIO(copy))
+    assert image.size == (300, 400)
+    assert not image.getexif()
+    red, green, _ = image.convert("RGB").getpixel((290, 200))
+    assert red > 200
+    assert green < 80
+    assert cleaned(phone_photo()) == copy
+
+
+@pytest.mark.parametrize("mode", ["P", "RGBA", "L", "1", "CMYK"])
+def test_every_kind_of_picture_can_be_cleaned(mode: str) -> None:
+    form = "JPEG" if mode == "CMYK" else "PNG"
+    out = io.BytesIO()
+    Image.new(mode, (40, 30)).save(out, form)
+    assert look(cleaned(out.getvalue())).width == 40
+
+
+def test_broken_bytes_are_no_picture() -> None:
+    with pytest.raises(PhotoError):
+        look(b"\x89PNG\r\n\x1a\n broken")
+
+
+def test_the_check_refuses_it_without_repeating_what_it_found(tmp_path: Path) -> None:
+    (tmp_path / "photos").mkdir()
+    (tmp_path / "photos" / "panel.jpg").write_bytes(phone_photo())
+    found = problems(tmp_path, {})
+    assert [(each.path, each.rule) for each in found] == [("photos/panel.jpg", "photo-private-data")]
+    assert found[0].message == "the picture tells position, serial number and time"
+    assert "SN-1" not in found[0].message + found[0].hint
+
+
+@pytest.mark.parametrize(
+    "inside",
+    ["<script>1</script>", "<rect onclick='x()'/>", "<image href='http://example.org/a.png'/>"],
+)
+def test_a_drawing_that_can_act_is_refused(tmp_path: Path, inside: str) -> None:
+    (tmp_path / "photos").mkdir()
+    drawing = f"<svg xmlns='http://www.w3.org/2000/svg'>{inside}</svg>"
+    (tmp_path / "photos" / "panel.svg").write_text(drawing)
+    assert [each.rule for each in problems(tmp_path, {})] == ["photo-active"]

@@ -1,0 +1,105 @@
+"""Long text: what authors may mark, and what stays as typed."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from kbgen.ref import Kind, Ref
+from kbgen.text import (
+    Break,
+    Code,
+    Emphasis,
+    Link,
+    Listing,
+    Paragraph,
+    Strong,
+    Words,
+    first_sentence,
+    read,
+    words,
+)
+
+
+def only(text: str) -> tuple[object, ...]:
+    (block,) = read(text)
+    assert isinstance(block, Paragraph)
+    return block.children
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "TB_1_2 and _NC_ contact",
+        "24*2*3",
+        "LWC__1__2",
+        "[1](2)",
+        '3/4" pipe, 6\' 2" run',
+        "(c) valve -- 1/2 open",
+        "{{ volts }} {% if hot %} {: .warn } {K1}",
+        '--8<-- "mkdocs.yml"',
+        "<b>bold</b> &amp; <!-- no -->",
+        "5 * 3 * 2",
+        "https://example.org/a_b",
+    ],
+)
+def test_ordinary_values_stay_as_typed(typed: str) -> None:
+    assert only(typed) == (Words(typed),)
+
+
+def test_emphasis_strong_and_marks_of_the_panel() -> None:
+    assert only("Look at `X3:5` *first*, **never** later.") == (
+        Words("Look at "),
+        Code("X3:5"),
+        Words(" "),
+        Emphasis((Words("first"),)),
+        Words(", "),
+        Strong((Words("never"),)),
+        Words(" later."),
+    )
+
+
+def test_a_link_names_an_entry() -> None:
+    assert only("[the float](device:first-low-water)") == (
+        Link((Words("the float"),), Ref(Kind.DEVICE, "first-low-water")),
+    )
+
+
+def test_a_link_to_an_unknown_kind_stays_text() -> None:
+    assert only("[x](devise:y)") == (Words("[x](devise:y)"),)
+
+
+def test_lists_keep_their_numbers_and_paragraphs_their_breaks() -> None:
+    first, second = read("3. shut\n4. wait\n\nOne  \ntwo")
+    assert first == Listing(
+        ordered=True, items=((Paragraph((Words("shut"),)),), (Paragraph((Words("wait"),)),)), start=3
+    )
+    assert second == Paragraph((Words("One"), Break(), Words("two")))
+
+
+def test_a_heading_sign_is_no_heading() -> None:
+    assert only("# 2 burner") == (Words("# 2 burner"),)
+
+
+def test_words_lose_the_markup_and_nothing_else() -> None:
+    text = read("Look at `X3:5`.\n\n- *one*\n- [two](term:x)")
+    assert words(text) == "Look at X3:5. one two"
+    assert first_sentence(text) == "Look at X3:5."
+
+
+@given(st.text(max_size=200))
+def test_any_text_can_be_read(text: str) -> None:
+    words(read(text))
+
+
+@given(
+    st.text(
+        alphabet=st.characters(whitelist_categories=["L", "N", "P", "S"], blacklist_characters="*`[]\\"),
+        min_size=1,
+        max_size=60,
+    )
+)
+def test_text_without_marks_comes_back_letter_by_letter(text: str) -> None:
+    if not text.startswith(("-", "+")) and not text[0].isdigit():
+        assert words(read(text)) == text
