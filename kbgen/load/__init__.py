@@ -77,7 +77,7 @@ def _read_file(root: Path, file: File, *, named: bool) -> tuple[Document, list[P
     except OSError as fault:
         message = f"the file cannot be read: {fault.strerror or 'the system refused'}"
         wrong = error("unreadable-file", Exact(file.path), message, "Check its permissions.")
-    except Exception as fault:  # noqa: BLE001
+    except Exception as fault:
         # A fault of ours must not hide the other files; the sentence says whose fault it is.
         message = f"reading this file failed inside kbgen ({type(fault).__name__})"
         wrong = error("internal-error", Exact(file.path), message, "Report it together with the file.")

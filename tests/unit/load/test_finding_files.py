@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import pytest
@@ -145,11 +144,19 @@ def test_a_file_too_large_hides_no_other(tmp_path: Path) -> None:
     ]
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="nothing is unreadable to the superuser")
-def test_an_unreadable_file_hides_no_other(tmp_path: Path) -> None:
+def test_an_unreadable_file_hides_no_other(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     make(tmp_path, "devices/a.yaml", "devices/b.yaml")
-    (tmp_path / "devices/a.yaml").chmod(0)
-    assert [entry[:2] for entry in said(tmp_path)] == [("devices/a.yaml", "unreadable-file")]
+    read = Path.read_bytes
+
+    def refuse(path: Path) -> bytes:
+        if path.name == "a.yaml":
+            raise PermissionError(13, "Permission denied")
+        return read(path)
+
+    monkeypatch.setattr(Path, "read_bytes", refuse)
+    [problem] = load(tmp_path).problems
+    assert (problem.place.path, problem.rule) == ("devices/a.yaml", "unreadable-file")
+    assert problem.message == "the file cannot be read: Permission denied"
 
 
 def test_a_fault_of_the_program_names_the_file_it_was_reading(
