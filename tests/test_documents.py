@@ -1,0 +1,56 @@
+"""What README.md and DEVELOPERS.md show is run."""
+
+from __future__ import annotations
+
+import re
+import shlex
+import shutil
+from pathlib import Path
+
+import pytest
+import yaml
+
+from kbgen.cli import main
+from tests.unit.shops import problems
+
+ROOT = Path(__file__).resolve().parent.parent
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+
+
+def blocks(text: str, language: str) -> list[str]:
+    return re.findall(rf"^```{language}\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
+
+
+def test_the_tour_of_the_readme_works(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    shutil.copytree(ROOT / "kb_source", tmp_path / "kb_source")
+    monkeypatch.chdir(tmp_path)
+    lines = [line for block in blocks(README, "console") for line in block.splitlines()]
+    assert len(lines) >= 8
+    for line in lines:
+        prompt, program, *words = shlex.split(line)
+        assert (prompt, program) == ("$", ".venv/bin/kbgen")
+        assert main(words) == 0, line
+    assert (tmp_path / "site" / "index.html").is_file()
+    assert (tmp_path / "pocket-guide.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_symptom_of_the_readme_is_a_whole_entry(tmp_path: Path) -> None:
+    (example,) = blocks(README, "yaml")
+    assert yaml.safe_load(example)["title"]
+    assert problems(tmp_path, {"symptoms/panel-stays-dark.yaml": example}) == []
+
+
+@pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
+def test_every_path_and_target_that_is_named_exists(text: str) -> None:
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    for target in re.findall(r"\bmake (\w+)", text):
+        assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
+    for path in re.findall(r"`((?:kbgen|schema|tests|site_overrides|kb_source)/[\w./-]*)`", text):
+        assert (ROOT / path).exists() or path.startswith("tests/bench/RESULTS"), path
+
+
+def test_the_readme_opens_with_the_job_in_one_paragraph() -> None:
+    title, job = README.split("\n\n", 2)[:2]
+    assert title == "# kbgen"
+    assert job.startswith("A service technician")
