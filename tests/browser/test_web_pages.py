@@ -125,8 +125,11 @@ TARGETS = """() => {
     if (each.closest(".kb-prose") || each.matches(".md-toggle, .kb-skip")) continue;
     const rect = each.getBoundingClientRect();
     const over = getComputedStyle(each, "::after");
-    const row = over.position === "absolute" && over.content === '""' ? each.closest("li") : null;
-    const box = (row || each).getBoundingClientRect();
+    const stretched = over.position === "absolute" && over.content === '""';
+    const around = stretched ? each.closest("li, td, th").getBoundingClientRect() : rect;
+    const edge = stretched ? parseFloat(over.top) : 0;
+    const [left, top] = [around.left + edge, around.top + edge];
+    const box = new DOMRect(left, top, around.width - 2 * edge, around.height - 2 * edge);
     if (rect.width === 0) continue;
     const name = each.textContent.trim() || each.id;
     if (box.height < 48 || box.width < 48) small.push(name + " " + box.width + "x" + box.height);

@@ -171,7 +171,11 @@ def _symptom() -> Page:
                         (
                             Fact("Supply", (plain("120 V AC"), plain("grounded return"))),
                             Fact("Terminals", ((Mark("TB-3"), Plain(" to "), Mark("TB-9")),)),
-                            Fact("Device", (goto(DEVICE, "Low-water cutoff"),)),
+                            Fact(
+                                "Named on",
+                                (goto(DEVICE, "Low-water cutoff"), goto(PROCEDURE, "Find the open contact")),
+                            ),
+                            Fact("", (plain("A line without a label"),)),
                         )
                     ),
                     Table(
@@ -184,7 +188,12 @@ def _symptom() -> Page:
                                 plain("0–9 V"),
                                 plain("0 V"),
                             ),
-                            (plain("No supply"), plain("0 V"), plain("0 V"), goto(PROCEDURE, "Find it")),
+                            (
+                                plain("No supply"),
+                                plain("0 V"),
+                                plain("0 V"),
+                                (Goto("Find it", PROCEDURE), Mark("B25")),
+                            ),
                         ),
                     ),
                     Drawing(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from kbgen.ref import Ref
 
 HOME = "index.html"
-LEAVE_NOW = "leave-now.html"
 NOT_FOUND = "404.html"
 
 

@@ -13,6 +13,7 @@ from typing import Any
 
 from markupsafe import escape
 
+from kbgen.compute.edition import Edition
 from kbgen.render.web.address import NOT_FOUND
 from kbgen.render.web.error import WebError
 from kbgen.render.web.inline import InlineWriter
@@ -21,7 +22,7 @@ from kbgen.render.web.mkdocs_build import mkdocs_build
 from kbgen.render.web.pages import page_tree
 from kbgen.render.web.publish import replacing
 from kbgen.resources import folder
-from kbgen.views.blocks import Book, Edition, Shop
+from kbgen.views.blocks import Book, Shop
 
 Progress = Callable[[str], None]
 _SHOWN_FAULTS = 10

@@ -55,8 +55,8 @@ def _run(file: Path) -> None:
     os.environ[_NOTICE_SWITCH] = "1"
     try:
         # Late: importing MkDocs takes longer than most commands, and they do not need it.
-        from mkdocs.commands.build import build  # noqa: PLC0415
-        from mkdocs.config import load_config  # noqa: PLC0415
+        from mkdocs.commands.build import build
+        from mkdocs.config import load_config
 
         build(load_config(config_file=str(file)))
     finally:

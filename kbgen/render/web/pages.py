@@ -97,7 +97,7 @@ def _page_body(page: Page, names: dict[str, str], listings: set[Ref | str]) -> s
     listing = f"{page.kind.folder}/index" if page.kind else ""
     return _ENVIRONMENT.get_template("page.html").render(
         page=page,
-        listing=listing if listing in listings else "",
+        listing=listing if listing in listings and listing != page.ref else "",
         plants=[Goto(names[id_], Ref(Kind.EQUIPMENT, id_)) for id_ in page.equipment if id_ in names],
         href=InlineWriter(root).href,
         draw=_blocks(root),
