@@ -10,11 +10,11 @@ from kbgen.views.blocks import Goto, Line, Notice, Step
 
 _LINE = 1.35
 """Distance of lines in multiples of the text size."""
-_GAP = 1.0
+_GAP = 0.8
 """Distance of blocks in multiples of the text size, generously."""
-_SIGN = 0.66
+_SIGN = 0.62
 """Width of a sign in multiples of the text size, on the wide side of the average."""
-_REFERENCE = "  → page 9999 (web edition only)"
+_REFERENCE = "  → page 9999"
 
 
 class Heights:

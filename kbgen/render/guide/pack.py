@@ -55,11 +55,11 @@ PICTURE_SHARE = 0.5
 STEP_INDENT = 8.0
 """Room left of a step for its number, in millimetres; the template uses the same."""
 
-WHOLE_STEP = 0.55
+WHOLE_STEP = 0.65
 """A step with its cautions stays on one sheet when it is surely lower than this share of the page."""
 
 _SURELY = 0.75
-_WHOLE_ROW_LINES = 12
+_WHOLE_ROW_LINES = 22
 _TEXT_ROOM = 0.8
 """Share of the text width that a word may take anywhere but in a table."""
 

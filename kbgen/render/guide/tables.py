@@ -12,6 +12,9 @@ WIDEST_WORD = 14.0
 INSET = 0.8
 """Room beside a cell's text, left and right together."""
 
+SLACK = 0.2
+"""Room given to a column beyond its widest word, so that rounding breaks no word."""
+
 
 def columns(cells: Sequence[Sequence[str]], room: float) -> tuple[float, ...] | None:
     """Share ``room`` among the columns by what stands in them.
@@ -30,8 +33,8 @@ def columns(cells: Sequence[Sequence[str]], room: float) -> tuple[float, ...] | 
     for column in zip(*cells, strict=True):
         words = {word for text in column for word in text.split(" ")}
         widest = max(_width(word) for word in words)
-        least.append(min(widest, WIDEST_WORD) + INSET)
-        wished.append(max(_width(text) for text in column) + INSET)
+        least.append(min(widest, WIDEST_WORD) + INSET + SLACK)
+        wished.append(max(_width(text) for text in column) + INSET + SLACK)
     if sum(least) > room:
         return None
     spare = room - sum(least)

@@ -293,3 +293,23 @@ def test_a_heading_is_never_the_last_line(print_book: Printer, before: int) -> N
     )
     pages = print_book(books.book(replace(page, sections=(*page.sections, section))))
     assert "The next heading Follows." in pages[page_of(pages, "The next heading") - 1]
+
+
+def test_short_heads_of_narrow_columns_stay_whole(print_book: Printer) -> None:
+    table = Table(
+        "Path",
+        ("Mark", "Part", "Where, when fitted"),
+        tuple(
+            ((Plain(f"T{n}"),), (Plain("Test point"),), (Plain("Control panel; behind the door " * 3),))
+            for n in range(3)
+        ),
+    )
+    assert "Mark Part Where, when fitted" in " ".join(
+        print_book(books.book(books.page(Kind.CIRCUIT, "c", "C", table)))
+    )
+
+
+def test_an_end_is_told_in_the_words_of_the_step(print_book: Printer) -> None:
+    last = replace(books.steps(1).steps[0], end="End: left safe and tagged.")
+    pages = print_book(books.book(books.page(Kind.PROCEDURE, "p", "P", Steps((last,)))))
+    assert "rests. End: left safe and tagged. Reviewed" in " ".join(pages)
