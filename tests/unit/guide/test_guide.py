@@ -58,7 +58,8 @@ def test_the_head_of_a_page_names_kind_and_title(full_pages: list[str]) -> None:
     )
     first = next(page for page in full_pages if page.startswith("Terms Term number 1 – Term number "))
     last = re.match(r"Terms Term number 1 – Term number (\d+)", first)
-    assert last and f"Term number {last[1]} What it means" in first
+    assert last
+    assert f"Term number {last[1]} What it means" in first
     assert f"Term number {int(last[1]) + 1} What" not in first
 
 
@@ -253,7 +254,7 @@ def test_a_table_repeats_its_head_on_every_page(full_pages: list[str]) -> None:
     assert all("Fault At 3" in page for page in pages)
 
 
-@pytest.mark.parametrize("before", range(0, 24))
+@pytest.mark.parametrize("before", range(24))
 def test_a_caution_stands_on_the_sheet_of_its_step_directly_before_it(
     print_book: Printer, before: int
 ) -> None:
