@@ -57,7 +57,7 @@ def _replace(out: Path, content: bytes) -> None:
     part = out.with_name(f".{out.name}.{os.getpid()}.part")
     try:
         part.write_bytes(content)
-        os.replace(part, out)
+        part.replace(out)
     finally:
         part.unlink(missing_ok=True)
 

@@ -8,8 +8,9 @@ from typing import Any
 from kbgen.ref import Ref
 from kbgen.render.guide import order
 from kbgen.render.guide.glyphs import covered, shorten, shown
-from kbgen.render.guide.pack import STEP_INDENT, Packer, targets
+from kbgen.render.guide.pack import STEP_INDENT, Packer
 from kbgen.render.guide.paper import MM_PER_POINT, PAPERS, Paper
+from kbgen.render.guide.places import targets
 from kbgen.render.guide.result import MissingSign, Where
 from kbgen.views.blocks import Book, Page
 

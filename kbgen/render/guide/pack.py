@@ -19,7 +19,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from kbgen.ref import Ref
 from kbgen.render.guide import tables
 from kbgen.render.guide.glyphs import shown, unbroken
 from kbgen.render.guide.height import Heights
@@ -300,24 +299,6 @@ class Packer:
             "alt": self.words(picture.alt),
             "caption": self.words(picture.caption),
         }
-
-
-def targets(pages: Iterable[Page]) -> dict[str, str]:
-    """Label of every place in the guide: entries, their former ids, sections and steps."""
-    found: dict[str, str] = {}
-    former: dict[str, str] = {}
-    for page in pages:
-        own = str(page.ref)
-        found[own] = own
-        if isinstance(page.ref, Ref):
-            former |= {str(Ref(page.ref.kind, name)): own for name in page.former_ids}
-        for section in page.sections:
-            found.setdefault(f"{own}#{section.anchor}", f"{own}#{section.anchor}")
-            for block in section.blocks:
-                for step in block.steps if isinstance(block, Steps) else ():
-                    if step.anchor:
-                        found.setdefault(f"{own}#{step.anchor}", f"{own}#{step.anchor}")
-    return former | found
 
 
 def _plain(line: Line) -> str:

@@ -30,5 +30,6 @@ def typeset(folder: Path) -> tuple[bytes, int]:
     compiler = typst.Compiler(input=str(main), root=str(folder), font_paths=fonts)
     # No tags: they triple the file; who reads by ear reads the web edition.
     pdf = compiler.compile(format="pdf", pdf_tags=False)
-    assert isinstance(pdf, bytes)
+    if not isinstance(pdf, bytes):
+        raise TypeError("Typst gave several files where one PDF was asked for")
     return pdf, max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
 from kbgen.text import Code, Emphasis, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
@@ -9,7 +10,6 @@ from kbgen.views.blocks import (
     Book,
     Choice,
     Drawing,
-    Edition,
     Fact,
     Facts,
     Goto,

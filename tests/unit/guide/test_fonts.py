@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fontTools.ttLib import TTFont
+from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
 from kbgen.render.guide.fonts.subset import FONTS, HERE, signs
 from kbgen.render.guide.glyphs import covered, shorten, unbroken, width

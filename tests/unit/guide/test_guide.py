@@ -101,7 +101,7 @@ def test_the_links_of_the_contents_lead_to_the_pages_they_name(full_guide: Path)
     contents = reader.pages[2]
     targets = [
         places[destination[0].idnum]  # type: ignore[attr-defined]
-        for note in contents["/Annots"]
+        for note in contents.get("/Annots", ())
         if (destination := _destination(reader, note.get_object())) is not None
     ]
     named = [int(n) for n in re.findall(r" (\d+)$", contents.extract_text(), re.MULTILINE)]
@@ -241,8 +241,9 @@ def _reach(page: PageObject) -> float:
     ends = [0.0]
 
     def visit(text: str, cm: list[float], tm: list[float], _font: object, size: float) -> None:
-        for line in text.split("\n"):
-            ends.append(cm[0] * tm[4] + cm[4] + 0.95 * width(line.strip()) * size * abs(tm[0]) * abs(cm[0]))
+        scale = size * abs(tm[0]) * abs(cm[0])
+        start = cm[0] * tm[4] + cm[4]
+        ends.extend(start + 0.95 * width(line.strip()) * scale for line in text.split("\n"))
 
     page.extract_text(visitor_text=visit)
     return max(ends)

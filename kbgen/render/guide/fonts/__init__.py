@@ -1,0 +1,1 @@
+"""The bundled fonts, and the tool that cut them."""

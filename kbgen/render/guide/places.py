@@ -1,0 +1,26 @@
+"""Where a link inside the guide can lead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from kbgen.ref import Ref
+from kbgen.views.blocks import Page, Steps
+
+
+def targets(pages: Iterable[Page]) -> dict[str, str]:
+    """Label of every place in the guide: entries, their former ids, sections and steps."""
+    found: dict[str, str] = {}
+    former: dict[str, str] = {}
+    for page in pages:
+        own = str(page.ref)
+        found[own] = own
+        if isinstance(page.ref, Ref):
+            former |= {str(Ref(page.ref.kind, name)): own for name in page.former_ids}
+        for section in page.sections:
+            found.setdefault(f"{own}#{section.anchor}", f"{own}#{section.anchor}")
+            for block in section.blocks:
+                for step in block.steps if isinstance(block, Steps) else ():
+                    if step.anchor:
+                        found.setdefault(f"{own}#{step.anchor}", f"{own}#{step.anchor}")
+    return former | found
