@@ -46,16 +46,16 @@ def page_tree(book: Book) -> Iterator[tuple[str, str]]:
 
     Home comes first, then the listings, the entries, and a forwarding page for every former id.
     """
-    names = {
-        page.ref.id: page.title
+    plants = {
+        page.ref.id: Goto(page.title, page.ref)
         for page in book.pages
         if isinstance(page.ref, Ref) and page.kind is Kind.EQUIPMENT
     }
     listings = {page.ref for page in book.listings}
-    yield _file(HOME, {"title": book.shop.name}, _home_body(book, names))
+    yield _file(HOME, {"title": book.shop.name}, _home_body(book, plants))
     for page in (*book.listings, *book.pages):
         where = address(page.ref)
-        yield _file(where, {"title": page.title}, _page_body(page, names, listings))
+        yield _file(where, {"title": page.title}, _page_body(page, plants, listings))
         for former in page.former_ids:
             yield _forwarding(page, former)
 
@@ -92,23 +92,23 @@ def _blocks(root: str) -> dict[str, Callable[[Block], str]]:
     return cast("dict[str, Callable[[Block], str]]", vars(macros)["draw"])
 
 
-def _page_body(page: Page, names: dict[str, str], listings: set[Ref | str]) -> str:
+def _page_body(page: Page, plants: dict[str, Goto], listings: set[Ref | str]) -> str:
     root = root_from(address(page.ref))
     listing = f"{page.kind.folder}/index" if page.kind else ""
     return _ENVIRONMENT.get_template("page.html").render(
         page=page,
         listing=listing if listing in listings and listing != page.ref else "",
-        plants=[Goto(names[id_], Ref(Kind.EQUIPMENT, id_)) for id_ in page.equipment if id_ in names],
+        plants=[plant for plant in map(plants.get, page.equipment) if plant and plant.page != page.ref],
         href=InlineWriter(root).href,
         draw=_blocks(root),
     )
 
 
-def _home_body(book: Book, names: dict[str, str]) -> str:
+def _home_body(book: Book, plants: dict[str, Goto]) -> str:
     return _ENVIRONMENT.get_template("home.html").render(
         shop=book.shop,
         menu=book.menu,
-        plants=[Goto(title, Ref(Kind.EQUIPMENT, id_)) for id_, title in names.items()],
+        plants=plants.values(),
         href=InlineWriter("").href,
     )
 

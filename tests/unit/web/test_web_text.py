@@ -76,7 +76,7 @@ def test_hostile_text_makes_no_elements(hostile: Reader) -> None:
 def test_a_title_with_markup_is_literal_in_tab_heading_and_lists(web_edition: Path, hostile: Reader) -> None:
     assert hostile.texts["title"] == [f"{HOSTILE[0]} – Test & Sons <Plant>"]
     assert hostile.texts["h1"] == [HOSTILE[0]]
-    assert HOSTILE[0] in hostile.texts["caption"]
+    assert HOSTILE[0] in hostile.texts["figcaption"]
     assert ("alt", HOSTILE[0]) in hostile.attributes
     listing = read((web_edition / "terms" / "index.html").read_text(encoding="utf-8"))
     assert HOSTILE[0] in listing.texts["a"]
