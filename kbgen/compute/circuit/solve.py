@@ -1,0 +1,260 @@
+"""Complex nodal analysis of a network at the corners of its uncertain parameters.
+
+The node equations are solved once per corner: ``Z`` is the inverse of the node admittance matrix. A
+fault changes one or two elements and a meter adds one, so that every further reading follows from
+``Z`` by the matrix inversion lemma (Sherman, Morrison and Woodbury, 1950):
+
+    Z' = Z - Z A (D^-1 + A^T Z A)^-1 A^T Z
+
+with ``A`` the incidence of the changed elements and ``D`` their change of admittance. The meter sees
+the circuit as a voltage behind an impedance (Thévenin) between its two leads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import NamedTuple
+
+import numpy as np
+import numpy.typing as npt
+
+from kbgen.compute.circuit import defaults
+from kbgen.compute.circuit.network import EARTH, REF, Element, Network, Varies
+
+Complex = npt.NDArray[np.complex128]
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
+
+_BOND = 0.01
+"""Ohms of the bond that ties the return to earth."""
+
+
+class Corner(NamedTuple):
+    """One combination of the uncertain parameters; 0 is the least, 1 the greatest value.
+
+    Attributes:
+        contact, load, leak, gap: Resistance of contacts and wires, impedance of loads, capacitance
+            and leakage, capacitance of what stands open.
+        ignored: Whether the contacts the controller does not look at are closed.
+        swapped: Whether the plug stands the other way round.
+    """
+
+    contact: int
+    load: int
+    leak: int
+    gap: int
+    ignored: bool
+    swapped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The solved network.
+
+    Attributes:
+        y: Admittance of each element at each corner.
+        left: ``1 - y zaa`` of each element: how little of its current finds another way round.
+        mutual: ``a_k^T Z a_l`` between contacts, in the order of ``network.contacts``.
+        z: Node impedance matrices, one a corner; the row and column of ``REF`` are zero.
+        own: Node voltages from the circuit's own supply, at its nominal voltage.
+        foreign: Node voltages from circuits that feed the same input.
+    """
+
+    network: Network
+    corners: tuple[Corner, ...]
+    y: Complex
+    left: Complex
+    mutual: Complex
+    z: Complex
+    own: Complex
+    foreign: Complex
+
+
+class Change(NamedTuple):
+    """A change of admittance between two nodes from ``old`` to ``new``, at each corner.
+
+    ``left`` is ``1 - old zaa``, which cannot be taken from ``zaa`` without losing all its digits: a
+    closed contact of milliohms stands in a string of megohms.
+    """
+
+    p: int
+    q: int
+    old: Complex
+    new: Complex
+    left: Complex
+
+
+class Seen(NamedTuple):
+    """What a pair of leads sees: corners × ports × cases."""
+
+    volts: Complex
+    ohms: Complex
+
+
+def corners_of(network: Network) -> tuple[Corner, ...]:
+    """Return the corner combinations that matter to a network."""
+    gaps = (0, 1) if any(e.closed is not True for e in network.elements) else (0,)
+    ignored = (True, False) if any(e.closed is None for e in network.elements) else (True,)
+    swapped = (False, True) if network.earthing == "reversible" else (False,)
+    return tuple(Corner(*bits) for bits in product((0, 1), (0, 1), (0, 1), gaps, ignored, swapped))
+
+
+def gap_admittance(element: Element, which: int, omega: float) -> complex:
+    """Return what is left of an element when it opens: its capacitance and insulation."""
+    insulation = (defaults.INSULATION.hi, defaults.INSULATION.lo)[which]
+    return 1 / insulation + 1j * omega * element.gap[which]
+
+
+def closed_admittance(elements: Sequence[Element], corners: Sequence[Corner], omega: float) -> Complex:
+    """Return the admittance of elements that are closed, as corners × elements."""
+    ohms = np.array([e.ohms for e in elements])
+    farads = np.array([e.farads for e in elements])
+    varies = np.array([e.varies.value for e in elements], dtype=np.intp)
+    bits = np.array([corner[:3] for corner in corners], dtype=np.intp)[:, varies]
+    row = np.arange(len(elements))
+    return np.asarray(1 / ohms[row, bits] + 1j * omega * farads[row, bits], dtype=np.complex128)
+
+
+def _earth_elements(network: Network) -> tuple[Element, ...]:
+    ohms = (defaults.FLOATING.hi, defaults.FLOATING.lo)
+    farads = (defaults.FLOATING_FARADS.lo, defaults.FLOATING_FARADS.hi)
+    sides = (REF, network.sources[0].node)
+    return tuple(Element(side, EARTH, ohms, Varies.LEAK, farads) for side in sides)
+
+
+def make_grid(network: Network) -> Grid:
+    """Solve the network as it stands when nothing is wrong, at every corner."""
+    corners = corners_of(network)
+    omega = network.omega
+    sides = _earth_elements(network)
+    elements = (*network.elements, *sides)
+    y = closed_admittance(elements, corners, omega)
+    for index, element in enumerate(elements):
+        if element.closed is not True:
+            for row, corner in enumerate(corners):
+                if element.closed is False or not corner.ignored:
+                    y[row, index] = gap_admittance(element, corner.gap, omega)
+    if network.earthing != "ungrounded":
+        first = len(network.elements)
+        for row, corner in enumerate(corners):
+            y[row, first + corner.swapped] += 1 / _BOND
+    n = network.nodes
+    p = np.array([e.p for e in elements], dtype=np.intp)
+    q = np.array([e.q for e in elements], dtype=np.intp)
+    matrix = np.zeros((n * n, len(corners)), dtype=np.complex128)
+    for where, sign in ((p * n + p, 1), (q * n + q, 1), (p * n + q, -1), (q * n + p, -1)):
+        np.add.at(matrix, where, sign * y.T)
+    full = np.ascontiguousarray(matrix.T).reshape(len(corners), n, n)
+    drive = np.zeros((2, len(corners), n), dtype=np.complex128)
+    for source in network.sources:
+        for row, corner in enumerate(corners):
+            siemens = 1 / source.ohms[corner.contact]
+            full[row, source.node, source.node] += siemens
+            drive[0 if source.own else 1, row, source.node] += source.volts * siemens
+    z = np.zeros((len(corners), n, n), dtype=np.complex128)
+    z[:, 1:, 1:] = np.linalg.inv(full[:, 1:, 1:])
+    own, foreign = (np.einsum("cij,cj->ci", z, drive[k]) for k in (0, 1))
+    left, mutual = _couplings(network, corners, elements, y, z)
+    return Grid(network, corners, y, left, mutual, z, own, foreign)
+
+
+def _couplings(
+    network: Network, corners: Sequence[Corner], elements: Sequence[Element], y: Complex, z: Complex
+) -> tuple[Complex, Complex]:
+    """Return ``left`` and ``mutual`` of a grid.
+
+    With ``c_jk = a_j^T Z a_k``, the identity ``Z Y Z = Z`` gives for a failing element ``k``
+
+        z_kk (1 - y_k z_kk) = sum of y_j c_jk^2 over all other j
+
+    and for two of them
+
+        z_kl (1 - y_k z_kk - y_l z_ll) = sum of y_j c_jk c_jl over all other j,
+
+    sums in which next to nothing cancels.
+    """
+    sources = [[1 / source.ohms[c.contact] for source in network.sources] for c in corners]
+    siemens = np.concatenate([y, np.array(sources)], axis=1)
+    p = np.array([*(e.p for e in elements), *(s.node for s in network.sources)], dtype=np.intp)
+    q = np.array([*(e.q for e in elements), *(REF for _ in network.sources)], dtype=np.intp)
+    failing = np.array(network.failing, dtype=np.intp)
+    rows = z[:, p[failing], :] - z[:, q[failing], :]
+    shared = rows[:, :, p] - rows[:, :, q]
+    row = np.arange(len(failing))
+    own = shared[:, row, failing]
+    shared[:, row, failing] = 0
+    left = np.ones(y.shape, dtype=np.complex128)
+    left[:, failing] = (shared * shared * siemens[:, None, :]).sum(axis=2) / own
+    contacts = np.array(list(network.contacts.values()), dtype=np.intp)
+    among = shared[:, np.searchsorted(failing, contacts), :]
+    sums = (among * siemens[:, None, :]) @ among.transpose(0, 2, 1)
+    s = left[:, contacts]
+    return left, sums / (s[:, :, None] + s[:, None, :] - 1)
+
+
+def see(grid: Grid, volts: Complex, leads: tuple[Ints, Ints], cases: Sequence[tuple[Change, ...]]) -> Seen:
+    """Work out what leads see in each case.
+
+    Args:
+        grid: The solved network.
+        volts: Node voltages before any change (corners × nodes).
+        leads: The two nodes of each port.
+        cases: Up to two changes each; all of the same number.
+    """
+    z = grid.z
+    before = volts[:, leads[0]] - volts[:, leads[1]]
+    port_rows = z[:, leads[0], :] - z[:, leads[1], :]
+    ohms = _between(port_rows, leads)
+    rank = len(cases[0]) if cases else 0
+    if rank == 0:
+        count = len(cases)
+        return Seen(np.repeat(before[:, :, None], count, 2), np.repeat(ohms[:, :, None], count, 2))
+    ends = [
+        (np.array([c[k].p for c in cases], dtype=np.intp), np.array([c[k].q for c in cases], dtype=np.intp))
+        for k in range(rank)
+    ]
+    old, new, left = ([np.stack([c[k][i] for c in cases], axis=1) for k in range(rank)] for i in (2, 3, 4))
+    dy = [new[k] - old[k] for k in range(rank)]
+    va = [volts[:, p] - volts[:, q] for p, q in ends]
+    g = [port_rows[:, :, p] - port_rows[:, :, q] for p, q in ends]
+    zaa = [z[:, p, p] - z[:, p, q] - z[:, q, p] + z[:, q, q] for p, q in ends]
+    if rank == 1:
+        s = dy[0] / (left[0] + new[0] * zaa[0])
+        return Seen(
+            before[:, :, None] - g[0] * (s * va[0])[:, None, :],
+            ohms[:, :, None] - g[0] * g[0] * s[:, None, :],
+        )
+    (p1, q1), (p2, q2) = ends
+    z12 = z[:, p1, p2] - z[:, p1, q2] - z[:, q1, p2] + z[:, q1, q2]
+    contact = {(e.p, e.q): k for k, e in enumerate(grid.network.contact_elements)}
+    known = [(contact.get(c[0][:2], -1), contact.get(c[1][:2], -1)) for c in cases]
+    both = np.array([k for k, pair in enumerate(known) if -1 not in pair], dtype=np.intp)
+    first, second = (np.array([known[k][i] for k in both], dtype=np.intp) for i in (0, 1))
+    z12[:, both] = grid.mutual[:, first, second]
+    a, b = left[0] + new[0] * zaa[0], dy[0] * z12
+    c, d = dy[1] * z12, left[1] + new[1] * zaa[1]
+    det = a * d - b * c
+    m11, m12 = d * dy[0] / det, -b * dy[1] / det
+    m21, m22 = -c * dy[0] / det, a * dy[1] / det
+    x1, x2 = m11 * va[0] + m12 * va[1], m21 * va[0] + m22 * va[1]
+    g1, g2 = g
+    return Seen(
+        before[:, :, None] - g1 * x1[:, None, :] - g2 * x2[:, None, :],
+        ohms[:, :, None]
+        - g1 * (g1 * m11[:, None, :] + g2 * m12[:, None, :])
+        - g2 * (g1 * m21[:, None, :] + g2 * m22[:, None, :]),
+    )
+
+
+def _between(rows: Complex, leads: tuple[Ints, Ints]) -> Complex:
+    index = np.arange(len(leads[0]))
+    return rows[:, index, leads[0]] - rows[:, index, leads[1]]
+
+
+def read(seen: Seen, meter_ohms: float) -> Floats:
+    """Return the square of what a meter of a given input resistance shows, in volts squared."""
+    loaded = 1 + seen.ohms / meter_ohms
+    shown = (seen.volts.real**2 + seen.volts.imag**2) / (loaded.real**2 + loaded.imag**2)
+    return np.asarray(shown, dtype=np.float64)

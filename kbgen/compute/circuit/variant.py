@@ -1,0 +1,165 @@
+"""One plant's variant of a circuit: the parts it really has, and how each contact should stand."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from kbgen.compute.circuit.state import Setting
+from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Parallel, Tap, Wire, parts
+from kbgen.model.device import Device
+
+
+@dataclass(frozen=True, slots=True)
+class Variant:
+    """A circuit as this plant has it, in this state.
+
+    Attributes:
+        path: The path without parts of other sizes, regions and options; a factory link stands as a
+            wire in the place of an option that is not fitted.
+        contacts: The contacts of the path in order, by their label: the device's id, with ``/which``
+            or ``/number`` behind it where a device has several contacts in this circuit.
+        closed: How each contact stands when nothing is wrong: closed, open, or ``None`` where the
+            controller does not look at it in this stage and both are normal.
+    """
+
+    setting: Setting
+    path: tuple[AnyPart, ...]
+    contacts: Mapping[str, Contact]
+    closed: Mapping[str, bool | None]
+
+    def device(self, label: str) -> Device | None:
+        """Return the device a contact belongs to."""
+        return self.setting.base.device(self.contacts[label].contact)
+
+
+def make_variant(setting: Setting) -> Variant:
+    """Work out which parts are there and how each contact should stand."""
+    path = fitted_path(setting, setting.circuit)
+    contacts = _labels(path)
+    closed = {label: contact_closed(setting, contact) for label, contact in contacts.items()}
+    return Variant(setting, path, contacts, closed)
+
+
+def fitted_path(setting: Setting, circuit: Circuit) -> tuple[AnyPart, ...]:
+    """Return a circuit's path with only the parts this plant has."""
+    return tuple(kept for part in circuit.path if (kept := _fit(setting, part)) is not None)
+
+
+def _fit(setting: Setting, part: AnyPart) -> AnyPart | None:
+    state = setting.state
+    if part.sizes and state.size and state.size not in part.sizes:
+        return None
+    regions = {state.region} if state.region else set(setting.base.shop.regions)
+    if part.regions and regions and not regions & set(part.regions):
+        return None
+    if part.option and part.option not in state.options:
+        return Wire(wire=part.link, route=part.route) if part.link else None
+    if isinstance(part, Contact):
+        device = setting.base.device(part.contact)
+        if device is not None and device.sizes and state.size and state.size not in device.sizes:
+            return None
+    if isinstance(part, Parallel):
+        branches = tuple(
+            tuple(kept for inner in branch if (kept := _fit(setting, inner)) is not None)
+            for branch in part.parallel
+        )
+        # A branch none of whose parts this plant has is not there at all; a link in it would be.
+        filled = tuple(branch for branch in branches if branch)
+        return replace(part, parallel=filled) if filled else None
+    if isinstance(part, Tap):
+        inside = tuple(kept for inner in part.tap if (kept := _fit(setting, inner)) is not None)
+        return replace(part, tap=inside) if inside else None
+    return part
+
+
+def _labels(path: tuple[AnyPart, ...]) -> dict[str, Contact]:
+    found = [part for part in parts(path) if isinstance(part, Contact)]
+    names = [contact.contact for contact in found]
+    labels: dict[str, Contact] = {}
+    for contact in found:
+        label = contact.contact
+        if names.count(label) > 1:
+            label = f"{label}/{contact.which}" if contact.which else label
+            number = 2
+            while label in labels:
+                label, number = f"{contact.contact}/{number}", number + 1
+        labels[label] = contact
+    return labels
+
+
+def contact_closed(setting: Setting, contact: Contact, asked: frozenset[str] = frozenset()) -> bool | None:
+    """Say how a contact stands when nothing is wrong.
+
+    A shut valve or an open cover comes first, then what the stage says of the device, then the
+    relay's own coil in its own circuit; a contact nothing is said about is closed.
+
+    Args:
+        setting: The plant and its state.
+        contact: The contact in question.
+        asked: Relays already being looked at, so that two that hold each other do not ask for ever.
+    """
+    device = setting.base.device(contact.contact)
+    if contact.contact in setting.opened:
+        return False
+    relay = device is not None and device.type in ("relay", "timer")
+    made = _in_stage(setting, contact.contact)
+    if made is None and setting.stage is not None and contact.contact in setting.stage.ignored:
+        return None
+    if made is None and relay and contact.contact not in asked:
+        made = _energised(setting, contact.contact, asked | {contact.contact})
+    if made is None:
+        made = setting.state.supply_on or device is None or not device.needs_power
+    if relay and device is not None and contact.which:
+        which = next((c for c in device.contacts if c.id == contact.which), None)
+        if which is not None and not which.made_energised:
+            return not made
+    return made
+
+
+def _in_stage(setting: Setting, device_id: str) -> bool | None:
+    stage = setting.stage
+    if stage is None:
+        return None
+    if device_id in stage.open:
+        return False
+    if device_id in stage.made:
+        return True
+    for circuit_id in stage.strings_made:
+        circuit = setting.base.circuit(circuit_id)
+        if circuit and any(isinstance(p, Contact) and p.contact == device_id for p in parts(circuit.path)):
+            return True
+    return None
+
+
+def _energised(setting: Setting, relay: str, asked: frozenset[str]) -> bool | None:
+    """Say whether a relay's coil has voltage; ``None`` when no circuit of the plant shows its coil."""
+    for _, circuit in setting.base.of(Circuit):
+        if circuit.equipment != setting.circuit.equipment:
+            continue
+        path = fitted_path(setting, circuit)
+        if any(isinstance(part, Coil) and part.coil == relay for part in parts(path)):
+            # A circuit fed from the same isolator is as dead as the one in question.
+            same = circuit.supply.source == setting.circuit.supply.source
+            return (setting.state.supply_on or not same) and _feeds(setting, path, relay, asked)
+    return None
+
+
+def _feeds(setting: Setting, path: tuple[AnyPart, ...], relay: str, asked: frozenset[str]) -> bool:
+    live = True
+    for part in path:
+        if isinstance(part, Tap):
+            if any(isinstance(p, Coil) and p.coil == relay for p in parts(part.tap)):
+                return live and _conducts(setting, part.tap, asked)
+        else:
+            live = live and _conducts(setting, (part,), asked)
+    return live
+
+
+def _conducts(setting: Setting, path: tuple[AnyPart, ...], asked: frozenset[str]) -> bool:
+    for part in path:
+        if isinstance(part, Contact) and not contact_closed(setting, part, asked):
+            return False
+        if isinstance(part, Parallel) and not any(_conducts(setting, b, asked) for b in part.parallel):
+            return False
+    return True
