@@ -1,0 +1,54 @@
+"""The safety walk: every way through a procedure, with the plant's state at every step.
+
+What a step does to the plant comes from its action. The walk looks at every step in every state in
+which it can be reached and notes each broken rule with the shortest way that breaks it. The page of
+the procedure shows the same states, so that page and check cannot disagree.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kbgen.compute.walk.explore import MOST_STATES, explore
+from kbgen.compute.walk.graph import make_graph
+from kbgen.compute.walk.minutes import minutes
+from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.result import Because, Condition, Minutes, Turn, Violation, Walk
+from kbgen.compute.walk.trace import conditions
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.entry import Entry
+from kbgen.model.procedure import Procedure
+from kbgen.ref import Ref
+
+__all__ = ["MOST_STATES", "Because", "Condition", "Minutes", "Turn", "Violation", "Walk", "walk", "walk_all"]
+
+
+def walk(base: KnowledgeBase, entry: Entry) -> Walk:
+    """Walk one procedure.
+
+    Args:
+        base: The linked knowledge base.
+        entry: A procedure.
+
+    Raises:
+        TypeError: The entry is no procedure.
+    """
+    procedure = entry.record
+    if not isinstance(procedure, Procedure):
+        raise TypeError(f"{entry.ref} is no procedure")
+    graph = make_graph(procedure)
+    plant = Plant(base, procedure)
+    explored = explore(plant, graph)
+    return Walk(
+        violations=explored.violations,
+        before=tuple(conditions(plant, states) for states in explored.states),
+        paths=graph.paths(),
+        states=sum(len(states) for states in explored.states),
+        minutes=minutes(procedure, graph),
+        complete=explored.complete,
+    )
+
+
+def walk_all(base: KnowledgeBase) -> Mapping[Ref, Walk]:
+    """Walk every procedure of a knowledge base."""
+    return {entry.ref: walk(base, entry) for entry, _ in base.of(Procedure)}

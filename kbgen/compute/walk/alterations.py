@@ -1,0 +1,207 @@
+"""Jumpers, lifted wires and the other temporary alterations."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.plant import BRIDGING, NEVER_JUMPED
+from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.state import FITTED, SHUT, facts
+from kbgen.compute.walk.strings import has_load
+from kbgen.model import action as act
+from kbgen.model.device import Device
+
+_WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
+_HARMLESS_IN_FIRE = frozenset({"open-test-point", "muted-alarm"})
+
+
+def findings(moment: Moment) -> Iterator[Finding]:
+    """Yield what is wrong with fitting, removing, or working with alterations in."""
+    match moment.step.action:
+        case act.Fit() as fit:
+            yield from _fit(moment, fit)
+        case act.Undo(undo=name):
+            for _, fit in moment.plant.fitted(moment.state):
+                if fit.name == name:
+                    yield from _dead(moment, fit, "undo")
+        case act.ProveTrip(prove_trip=device):
+            yield from _spanned(moment, device)
+        case act.OpenValve() | act.Restore():
+            yield from _fuel_comes(moment)
+        case act.StartDemand() | act.Observe(observe="start" | "purge" | "firing" | "full-cycle"):
+            yield from _fire(moment)
+
+
+def _fit(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    for number, other in plant.fitted(state):
+        if other.name == fit.name and number != moment.index:
+            yield Finding(
+                "alteration-name-twice",
+                moment.index,
+                "name",
+                f"`{fit.name}` is already in",
+                "Give every alteration its own name and tag; one removal takes out one alteration.",
+                (Because(number, "the other one of this name"),),
+            )
+    yield from _dead(moment, fit, "fit")
+    if fit.fit not in BRIDGING:
+        return
+    yield from _may_be_jumped(moment, fit)
+    if plant.burns and not plant.fuel_shut(state):
+        yield Finding(
+            "jumper-with-fuel",
+            fit.name,
+            "fit",
+            f"`{fit.name}` is fitted while fuel can reach the burner",
+            "Shut the burner's fuel valve first, and leave it shut until the jumper is out.",
+            grants=_shut(moment),
+        )
+
+
+def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
+    plant = moment.plant
+    parts = plant.spanned(fit)
+    bridged = plant.bridged(fit)
+    if not bridged or (parts is not None and has_load(parts)):
+        yield Finding(
+            "jumper-ends-unknown",
+            moment.index,
+            "from" if fit.from_ else "fit",
+            f"nothing says which contact `{fit.name}` lies over"
+            if not bridged
+            else f"`{fit.name}` lies over a load",
+            "Name both terminals (`from`, `to`) and the device (`over`).",
+        )
+    if parts is not None and fit.over and fit.over not in _devices_between(moment, fit):
+        yield Finding(
+            "jumper-names-another",
+            moment.index,
+            "over",
+            f"{plant.title(fit.over)} does not lie between {fit.from_} and {fit.to}",
+            "Name the device that lies between the two terminals, or the right terminals.",
+        )
+    for name in sorted(bridged):
+        device = plant.device(name)
+        if device is None:
+            yield _never(moment, fit, name, name, "a fuse is the only thing between a short and a fire")
+        elif _never_jumped(device):
+            yield _never(
+                moment,
+                fit,
+                name,
+                device.head.title,
+                device.never_because or "it stands between plant and people",
+            )
+        elif device.may_jump is None:
+            yield Finding(
+                "jumper-not-allowed",
+                (moment.index, name),
+                "over" if fit.over == name else "fit",
+                f"`{fit.name}` lies over {device.head.title}, which does not allow a jumper",
+                "Find it with the meter, or let the lead technician give the device `may_jump` with its reason.",
+            )
+    if len(bridged) > 1:
+        yield Finding(
+            "jumper-spans-several",
+            moment.index,
+            "to" if fit.to else "fit",
+            f"`{fit.name}` lies over {' and '.join(plant.title(name) for name in sorted(bridged))} at once",
+            "One jumper lies over one contact; move an end.",
+        )
+
+
+def _devices_between(moment: Moment, fit: act.Fit) -> frozenset[str]:
+    return moment.plant.bridged(act.Fit(fit.fit, fit.name, "", fit.from_, fit.to, fit.circuit, fit.at))
+
+
+def _never_jumped(device: Device) -> bool:
+    guarded = device.guards in NEVER_JUMPED and not (device.role == "operating" and device.may_jump)
+    return guarded or device.type == "fuse" or device.reset == "one-shot"
+
+
+def _never(moment: Moment, fit: act.Fit, name: str, title: str, why: str) -> Finding:
+    reason = why.rstrip(".")
+    return Finding(
+        "never-jumped",
+        (moment.index, name),
+        "over" if fit.over == name else "fit",
+        f"`{fit.name}` lies over {title}: {reason[:1].lower()}{reason[1:]}",
+        "Use the independent check, or the built-in hold-to-test button where there is one.",
+    )
+
+
+def _dead(moment: Moment, fit: act.Fit, field: str) -> Iterator[Finding]:
+    circuit = moment.plant.circuit_of(fit)
+    if fit.fit in _WIRED and not moment.plant.proved(moment.state, circuit):
+        done = "fitted" if field == "fit" else "taken out"
+        yield Finding(
+            "alteration-live",
+            moment.index,
+            field,
+            f"`{fit.name}` is {done} on a circuit that is not proved dead",
+            "Isolate, lock and prove dead before a wire or jumper is touched, going in and coming out.",
+        )
+
+
+def _spanned(moment: Moment, device: str) -> Iterator[Finding]:
+    for number, fit in moment.plant.bridges(moment.state):
+        if device in moment.plant.bridged(fit):
+            yield Finding(
+                "trip-proved-under-jumper",
+                (moment.index, fit.name),
+                "prove_trip",
+                f"{moment.plant.title(device)} cannot stop the burner while `{fit.name}` lies over it",
+                "Take the jumper out first, then prove the trip.",
+                (Because(number, "the jumper is fitted here"),),
+                clears=facts(FITTED, [str(number)]),
+            )
+
+
+def _fuel_comes(moment: Moment) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    match moment.step.action:
+        case act.OpenValve(open_valve=name):
+            following = state - {(SHUT, name)}
+        case act.Restore(restore=name):
+            following = state - {("off", name)}
+        case _:
+            return
+    if plant.fuel_shut(state) and not plant.fuel_shut(following):
+        for number, fit in plant.bridges(state):
+            yield Finding(
+                "jumper-with-fuel",
+                fit.name,
+                "open_valve" if isinstance(moment.step.action, act.OpenValve) else "restore",
+                f"fuel comes back while `{fit.name}` is in",
+                "Take the jumper out first; then the fuel valve is opened.",
+                (Because(number, "the jumper is fitted here"),),
+                clears=facts(FITTED, [str(number)]),
+            )
+
+
+def _fire(moment: Moment) -> Iterator[Finding]:
+    plant = moment.plant
+    if not plant.can_fire(moment.state):
+        return
+    for number, fit in plant.fitted(moment.state):
+        if fit.fit in _HARMLESS_IN_FIRE or _operating(plant.device(fit.over), fit):
+            continue
+        yield Finding(
+            "fire-with-alteration",
+            fit.name,
+            "observe" if isinstance(moment.step.action, act.Observe) else "start_demand",
+            f"the burner may light while `{fit.name}` is in",
+            "Undo it before the burner can start.",
+            (Because(number, "it is fitted here"),),
+            clears=facts(FITTED, [str(number)]),
+        )
+
+
+def _operating(device: Device | None, fit: act.Fit) -> bool:
+    return fit.fit == "changed-setting" and device is not None and device.role == "operating"
+
+
+def _shut(moment: Moment) -> frozenset[tuple[str, str]]:
+    return facts(SHUT, sorted(moment.plant.valves)[:1]) or facts("off", sorted(moment.plant.fuel_sources)[:1])

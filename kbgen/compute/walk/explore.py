@@ -1,0 +1,86 @@
+"""Look at every step in every state it can be reached in, nearest first."""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+
+from kbgen.compute.walk.effects import after
+from kbgen.compute.walk.finding import Finding
+from kbgen.compute.walk.graph import Edge, Graph
+from kbgen.compute.walk.judge import judge
+from kbgen.compute.walk.outcomes import meanings
+from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.result import Turn, Violation
+from kbgen.compute.walk.state import State
+
+MOST_STATES = 40_000
+"""A procedure with more states than this cannot be followed by a person either; it is refused."""
+
+_Node = tuple[int, State]
+
+
+@dataclass(frozen=True, slots=True)
+class Explored:
+    """What the exploration found.
+
+    Attributes:
+        violations: By step, then rule.
+        states: For each step, the states in which it is reached, in the order they were found.
+        complete: Whether every state was looked at.
+    """
+
+    violations: tuple[Violation, ...]
+    states: tuple[tuple[State, ...], ...]
+    complete: bool
+
+
+def explore(plant: Plant, graph: Graph) -> Explored:
+    """Explore a procedure from its first step."""
+    steps = plant.procedure.steps
+    start = (0, plant.start())
+    came: dict[_Node, tuple[_Node, Edge] | None] = {start: None}
+    waiting = deque([start])
+    reached: list[list[State]] = [[] for _ in steps]
+    found: dict[tuple[str, object], tuple[Finding, _Node]] = {}
+    while waiting and len(came) < MOST_STATES:
+        node = waiting.popleft()
+        index, state = node
+        reached[index].append(state)
+        for finding in judge(plant, state, index):
+            # Breadth first: the first time a rule is broken is the shortest way to break it.
+            found.setdefault((finding.rule, finding.about), (finding, node))
+            # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
+            state = (state - finding.clears) | finding.grants
+        for edge in graph.edges[index]:
+            outcome = None if edge.outcome is None else meanings(steps[index].outcomes[edge.outcome])
+            following = (edge.target, after(plant, state, index, outcome))
+            if following not in came:
+                came[following] = (node, edge)
+                waiting.append(following)
+    violations = [_violation(plant, came, finding, node) for finding, node in found.values()]
+    return Explored(
+        violations=tuple(sorted(violations, key=lambda each: (each.step, each.rule, each.message))),
+        states=tuple(tuple(states) for states in reached),
+        complete=not waiting,
+    )
+
+
+def _violation(
+    plant: Plant, came: dict[_Node, tuple[_Node, Edge] | None], finding: Finding, node: _Node
+) -> Violation:
+    turns: list[Turn] = []
+    at = node
+    while (link := came[at]) is not None:
+        at, edge = link
+        if edge.outcome is not None:
+            turns.append(Turn(at[0] + 1, plant.procedure.steps[at[0]].outcomes[edge.outcome].when))
+    return Violation(
+        rule=finding.rule,
+        step=node[0],
+        field=finding.field,
+        message=finding.message,
+        hint=finding.hint,
+        path=tuple(reversed(turns)),
+        because=finding.because,
+    )

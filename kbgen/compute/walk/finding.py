@@ -1,0 +1,45 @@
+"""One rule found broken at one step in one state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.state import NOTHING, State
+from kbgen.model.procedure import ProcedureStep
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A broken rule.
+
+    Attributes:
+        about: What it is about; of findings with one rule and one subject the nearest is reported.
+        field: The field of the step to point at.
+        grants: Facts the walk goes on with, as if the step were mended.
+        clears: Facts the walk goes on without.
+    """
+
+    rule: str
+    about: object
+    field: str
+    message: str
+    hint: str
+    because: tuple[Because, ...] = ()
+    grants: State = NOTHING
+    clears: State = NOTHING
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """A step about to be taken in a state."""
+
+    plant: Plant
+    state: State
+    index: int
+
+    @property
+    def step(self) -> ProcedureStep:
+        """The step."""
+        return self.plant.procedure.steps[self.index]

@@ -1,0 +1,49 @@
+"""Letting the burner light, and seeing it run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.state import OFF, SHUT, UNPURGED, facts, has
+from kbgen.model import action as act
+
+
+def findings(moment: Moment) -> Iterator[Finding]:
+    """Yield what is wrong with a step that fires, or says it saw the burner fire or stop."""
+    plant, state = moment.plant, moment.state
+    match moment.step.action:
+        case act.Observe(observe="firing" | "full-cycle" as what):
+            if plant.burns and not plant.can_fire(state):
+                why = "its fuel is shut" if plant.fuel_shut(state) else "its supply is off"
+                yield Finding(
+                    "cannot-fire",
+                    moment.index,
+                    "observe",
+                    f"the burner cannot be seen firing while {why}",
+                    "Bring fuel and supply back first, in the order of the release.",
+                    clears=facts(SHUT, plant.valves) | facts(OFF, plant.sources),
+                )
+            if what == "firing" and has(state, UNPURGED):
+                yield _unpurged(moment, "observe")
+        case act.Watch(watch="flame") if has(state, UNPURGED):
+            yield _unpurged(moment, "watch")
+        case act.ProveTrip(prove_trip=name) if plant.off(state):
+            yield Finding(
+                "trip-proved-off",
+                moment.index,
+                "prove_trip",
+                f"{plant.title(name)} is proved to trip while the supply is off; nothing can be seen to stop",
+                "Prove it with the supply on, by its own quantity.",
+            )
+
+
+def _unpurged(moment: Moment, field: str) -> Finding:
+    return Finding(
+        "firing-without-purge",
+        moment.index,
+        field,
+        "the burner fires after a start whose purge nobody saw through",
+        "Put a step with `observe: purge` between the start and the flame.",
+        clears=frozenset({(UNPURGED, "")}),
+    )

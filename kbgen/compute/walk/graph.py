@@ -1,0 +1,167 @@
+"""The steps of a procedure as a graph: which step leads where, and what that alone tells."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from kbgen.model.action import End, HandOver
+from kbgen.model.procedure import Procedure, ProcedureStep
+
+MOST_PATHS = 10_000
+"""Where counting paths stops; more than this nobody looks at one by one."""
+_MOST_VISITS = 200_000
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A way from one step to another.
+
+    Attributes:
+        target: Index of the step it leads to.
+        outcome: Index of the outcome that leads there, ``None`` where there is no question.
+        at_most: How often it may be taken; 0 for no limit.
+    """
+
+    target: int
+    outcome: int | None = None
+    at_most: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Graph:
+    """Steps and the ways between them; steps are named by their index.
+
+    Attributes:
+        edges: For each step, where it leads; names of steps that do not exist are left out.
+        ends: Steps with which the procedure ends.
+        falls_off: Steps after which nothing comes although they do not end the procedure.
+        whole: Whether every name of a step leads to a step.
+    """
+
+    edges: tuple[tuple[Edge, ...], ...]
+    ends: frozenset[int]
+    falls_off: tuple[int, ...]
+    whole: bool
+
+    @property
+    def reachable(self) -> frozenset[int]:
+        """Steps that can be reached from the first."""
+        return _closure(0, [[edge.target for edge in edges] for edges in self.edges])
+
+    @property
+    def can_end(self) -> frozenset[int]:
+        """Steps from which some end can be reached."""
+        back: list[list[int]] = [[] for _ in self.edges]
+        for source, edges in enumerate(self.edges):
+            for edge in edges:
+                back[edge.target].append(source)
+        found: set[int] = set()
+        for end in self.ends:
+            found |= _closure(end, back)
+        return frozenset(found)
+
+    def paths(self) -> int:
+        """Count the ways from the first step to an end that pass no step twice, up to ``MOST_PATHS``."""
+        counted = self._ways_without_loops()
+        if counted is not None:
+            return min(counted, MOST_PATHS)
+        useful = self.can_end
+        if 0 not in useful:
+            return 0
+        found = 0
+        on_way = {0}
+        stack: list[tuple[int, Iterator[Edge]]] = [(0, iter(self.edges[0]))]
+        found += 0 in self.ends
+        for _ in range(_MOST_VISITS):
+            if not stack or found >= MOST_PATHS:
+                return min(found, MOST_PATHS)
+            step, ways = stack[-1]
+            edge = next(ways, None)
+            if edge is None:
+                stack.pop()
+                on_way.discard(step)
+            elif edge.target in useful and edge.target not in on_way:
+                found += edge.target in self.ends
+                on_way.add(edge.target)
+                stack.append((edge.target, iter(self.edges[edge.target])))
+        return MOST_PATHS
+
+    def _ways_without_loops(self) -> int | None:
+        """Count all ways by adding up from the ends; ``None`` when there is a loop."""
+        ways: dict[int, int] = {}
+        open_: set[int] = set()
+        stack = [0]
+        while stack:
+            step = stack[-1]
+            waiting = [edge.target for edge in self.edges[step] if edge.target not in ways]
+            if not waiting:
+                ways[step] = (step in self.ends) + sum(ways[edge.target] for edge in self.edges[step])
+                open_.discard(step)
+                stack.pop()
+            elif any(target in open_ for target in waiting) or step == waiting[0]:
+                return None
+            else:
+                open_.add(step)
+                stack.append(waiting[0])
+        return ways[0]
+
+
+def make_graph(procedure: Procedure) -> Graph:
+    """Read the ways between the steps of a procedure."""
+    steps = procedure.steps
+    index: dict[str, int] = {}
+    for number, step in enumerate(steps):
+        if step.id:
+            index.setdefault(step.id, number)
+    edges = tuple(tuple(_edges(steps, number, index)) for number in range(len(steps)))
+    ends = frozenset(number for number, step in enumerate(steps) if isinstance(step.action, End | HandOver))
+    named = {name for step in steps for name in _names(step)}
+    return Graph(
+        edges=edges,
+        ends=ends,
+        falls_off=tuple(
+            number
+            for number, step in enumerate(steps)
+            if not edges[number] and number not in ends and not any(_names(step))
+        ),
+        whole=named <= index.keys(),
+    )
+
+
+def _names(step: ProcedureStep) -> Iterator[str]:
+    yield from (outcome.go for outcome in step.outcomes)
+    if step.go:
+        yield step.go
+
+
+def _edges(steps: Sequence[ProcedureStep], number: int, index: dict[str, int]) -> Iterator[Edge]:
+    step = steps[number]
+    if isinstance(step.action, End):
+        return
+    if isinstance(step.action, HandOver):
+        # The colleague goes on with the same procedure; otherwise it ends here.
+        if not step.action.next and step.action.next_step in index:
+            yield Edge(index[step.action.next_step])
+        return
+    for which, outcome in enumerate(step.outcomes):
+        if outcome.go in index:
+            yield Edge(index[outcome.go], which, outcome.at_most)
+    if step.outcomes:
+        return
+    if step.go:
+        if step.go in index:
+            yield Edge(index[step.go])
+    elif number + 1 < len(steps):
+        yield Edge(number + 1)
+
+
+def _closure(start: int, ways: Sequence[Iterable[int]]) -> frozenset[int]:
+    found = {start}
+    waiting = [start]
+    while waiting:
+        for target in ways[waiting.pop()]:
+            if target not in found:
+                found.add(target)
+                waiting.append(target)
+    return frozenset(found)

@@ -1,0 +1,27 @@
+"""Every hazard that a step can be, asked in the order in which they matter."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from kbgen.compute.walk import alterations, firing, gas, leaving, readings, resets, supply
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.state import State
+
+_HAZARDS: tuple[Callable[[Moment], Iterator[Finding]], ...] = (
+    supply.findings,
+    readings.findings,
+    alterations.findings,
+    gas.findings,
+    resets.findings,
+    firing.findings,
+    leaving.findings,
+)
+
+
+def judge(plant: Plant, state: State, index: int) -> Iterator[Finding]:
+    """Yield every rule that taking a step in a state breaks."""
+    moment = Moment(plant, state, index)
+    for hazard in _HAZARDS:
+        yield from hazard(moment)

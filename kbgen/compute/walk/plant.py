@@ -1,0 +1,293 @@
+"""What a step's names stand for: sources, valves, covers, settings, devices, terminals."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from kbgen.compute.walk.state import (
+    DEMAND,
+    FITTED,
+    FULL,
+    IDENTIFIED,
+    LOCKED,
+    OFF,
+    PROVED,
+    RECORDED,
+    RUNNING,
+    SHUT,
+    STOPPED,
+    WAS_DEAD,
+    State,
+    facts,
+    names,
+)
+from kbgen.compute.walk.strings import String, devices
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.action import Fit, Measure, Watch
+from kbgen.model.circuit import AnyPart, Circuit, Point
+from kbgen.model.device import Device
+from kbgen.model.equipment import Cover, Equipment, FuelValve, Memory, Setting, Source
+from kbgen.model.procedure import Procedure
+
+NEVER_JUMPED = frozenset(
+    {"water-level", "steam-pressure", "gas-pressure", "combustion-air", "air-flow", "valve-closure", "flame"}
+)
+"""What a device guards when no reason in the world permits a jumper over it."""
+BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
+"""Alterations that make a contact look closed."""
+EVIDENCE = ("display", "first-out", "history", "resets", "gauges", "readings", "settings", "state")
+ELECTRIC = frozenset({"volts", "amps", "microamps"})
+_MIXTURE = frozenset({"gas", "air", "fuel", "damper", "manifold", "mixture", "regulator", "oil"})
+DEAD = frozenset({"ohms", "insulation"})
+
+
+@dataclass(frozen=True)
+class Plant:
+    """The plant a procedure is about, as its entries describe it.
+
+    A procedure for several families is walked on all of them at once: names must mean something on each.
+    """
+
+    base: KnowledgeBase
+    procedure: Procedure
+
+    @cached_property
+    def families(self) -> tuple[Equipment, ...]:
+        """The families of plant."""
+        found = (self.base.equipment(name) for name in self.procedure.equipment)
+        return tuple(family for family in found if family is not None)
+
+    @cached_property
+    def sources(self) -> dict[str, Source]:
+        """Energy sources by id."""
+        return {source.id: source for family in self.families for source in family.sources}
+
+    @cached_property
+    def valves(self) -> dict[str, FuelValve]:
+        """Fuel valves by id."""
+        return {valve.id: valve for family in self.families for valve in family.fuel_valves}
+
+    @cached_property
+    def covers(self) -> dict[str, Cover]:
+        """Covers by id."""
+        return {cover.id: cover for family in self.families for cover in family.covers}
+
+    @cached_property
+    def settings(self) -> dict[str, Setting]:
+        """Settings that have an id."""
+        return {each.id: each for family in self.families for each in family.settings if each.id}
+
+    @cached_property
+    def memory(self) -> dict[str, Memory]:
+        """What remembers faults, by id."""
+        return {memory.id: memory for family in self.families for memory in family.memory}
+
+    @cached_property
+    def circuits(self) -> dict[str, String]:
+        """The control circuits of the plant, by id."""
+        families = self.procedure.equipment
+        return {
+            entry.ref.id: String(circuit)
+            for entry, circuit in self.base.of(Circuit)
+            if circuit.equipment in families
+        }
+
+    @cached_property
+    def fuel_sources(self) -> frozenset[str]:
+        """Sources that are fuel."""
+        return frozenset(name for name, source in self.sources.items() if source.energy == "fuel")
+
+    @cached_property
+    def electric(self) -> frozenset[str]:
+        """Sources that are this plant's own electricity."""
+        return frozenset(name for name, source in self.sources.items() if source.energy == "electric")
+
+    @cached_property
+    def control(self) -> frozenset[str]:
+        """Sources that feed a control circuit; without circuits, all of the plant's own electricity."""
+        fed = {string.circuit.supply.source for string in self.circuits.values()} & self.sources.keys()
+        return frozenset(fed) or self.electric
+
+    @property
+    def burns(self) -> bool:
+        """Whether anything is known about its fuel."""
+        return bool(self.valves or self.fuel_sources)
+
+    def device(self, name: str) -> Device | None:
+        """Return a device by its id."""
+        return self.base.device(name)
+
+    def title(self, device: str) -> str:
+        """Return what people call a device."""
+        found = self.base.device(device)
+        return found.head.title if found else device
+
+    # What the state means.
+
+    def fuel_shut(self, state: State) -> bool:
+        """Return whether no fuel can reach the main burner."""
+        shut = any(
+            (SHUT, name) in state for name, valve in self.valves.items() if valve.stops != "pilot-fuel"
+        )
+        return shut or any((OFF, name) in state for name in self.fuel_sources)
+
+    def fuel_locked(self, state: State) -> bool:
+        """Return whether the fuel is shut off and locked."""
+        return any((LOCKED, name) in state for name in self.fuel_sources)
+
+    def feeds(self, circuit: str) -> frozenset[str]:
+        """Return the sources that feed a circuit, or the control supply when none is named."""
+        string = self.circuits.get(circuit)
+        source = string.circuit.supply.source if string else ""
+        return frozenset({source}) if source in self.sources else self.control
+
+    def off(self, state: State, circuit: str = "") -> bool:
+        """Return whether a circuit has no supply."""
+        return any((OFF, name) in state for name in self.feeds(circuit))
+
+    def proved(self, state: State, circuit: str = "") -> bool:
+        """Return whether everything that feeds a circuit is proved dead."""
+        return all((PROVED, name) in state for name in self.feeds(circuit))
+
+    def can_fire(self, state: State) -> bool:
+        """Return whether the burner may light: fuel there, control supply there."""
+        return self.burns and not self.fuel_shut(state) and not self.off(state)
+
+    def train_shut(self, state: State) -> bool:
+        """Return whether the gas train has no gas: the cock before it shut, or the source off."""
+        cocks = [name for name, valve in self.valves.items() if valve.stops in ("", "all-fuel")]
+        shut = any((SHUT, name) in state for name in cocks or self.valves)
+        return shut or any((OFF, name) in state for name in self.fuel_sources)
+
+    def fitted(self, state: State) -> list[tuple[int, Fit]]:
+        """Return the alterations that are in, with the steps that fit them."""
+        steps = self.procedure.steps
+        found = ((int(number), steps[int(number)].action) for number in names(state, FITTED))
+        return [(number, fit) for number, fit in found if isinstance(fit, Fit)]
+
+    def bridges(self, state: State) -> list[tuple[int, Fit]]:
+        """Return the alterations that are in and make a contact look closed."""
+        return [(number, fit) for number, fit in self.fitted(state) if fit.fit in BRIDGING]
+
+    # What a step names.
+
+    def circuit_of(self, action: Measure | Watch | Fit) -> str:
+        """Return the circuit a step is about; one that has all its terminals where none is named."""
+        named = action.circuit or self.procedure.circuit
+        marks = [mark for mark in _marks(action) if mark]
+        device = action.over if isinstance(action, Fit) else action.across
+        if named in self.circuits and (not action.circuit and marks):
+            # A step may leave the procedure's circuit for another that shares terminals with it.
+            string = self.circuits[named]
+            if any(string.point(mark) is None for mark in marks):
+                named = ""
+        if named:
+            return named
+        for name, string in self.circuits.items():
+            if marks and all(string.point(mark) for mark in marks):
+                return name
+            if not marks and device and string.has(device):
+                return name
+        return ""
+
+    def spanned(self, action: Measure | Watch | Fit) -> tuple[AnyPart, ...] | None:
+        """Return the parts between a step's two terminals; ``None`` when it does not name two known ones."""
+        one, other = _marks(action)
+        string = self.circuits.get(self.circuit_of(action))
+        return string.between(one, other) if string and one and other else None
+
+    def bridged(self, action: Fit) -> frozenset[str]:
+        """Return the devices that a jumper bridges, whatever its text names."""
+        parts = self.spanned(action)
+        named = frozenset({action.over}) if action.over else frozenset()
+        return named | (devices(parts) if parts is not None else frozenset())
+
+    def cover_of(self, action: Measure | Watch) -> Iterator[Cover]:
+        """Yield the covers that a step's terminals lie behind."""
+        string = self.circuits.get(self.circuit_of(action))
+        for mark in _marks(action):
+            point = string.point(mark) if string and mark else None
+            if point and point.cover in self.covers:
+                yield self.covers[point.cover]
+
+    def opens_gas(self, action: Fit) -> bool:
+        """Return whether an alteration opens a test point of the gas train."""
+        if action.fit != "open-test-point" or not self.burns:
+            return False
+        device = self.device(action.over) if action.over else None
+        return device is None or device.guards == "gas-pressure"
+
+    def upstream(self, action: Measure | Watch) -> tuple[AnyPart, ...]:
+        """Return the parts between the supply and a step's terminal or device."""
+        string = self.circuits.get(self.circuit_of(action))
+        if string is None:
+            return ()
+        return (string.before_device(action.across) or ()) if action.across else string.before(action.at)
+
+    def read_full_before(self, state: State, action: Measure | Watch) -> bool:
+        """Return whether a terminal on the way from the supply to this one was read full to its return."""
+        before = {part.point for part in self.upstream(action) if isinstance(part, Point)}
+        return any(
+            mark in before and return_ == action.to
+            for mark, return_ in (name.split(" ", 1) for name in names(state, FULL))
+        )
+
+    def readings_behind(self, state: State, kind: str, action: Measure | Watch) -> State:
+        """Return the readings of a kind, to the same return, at terminals behind this one."""
+        found = set()
+        for circuit in self.circuits.values():
+            for name in names(state, kind):
+                mark, return_ = name.split(" ", 1)
+                before = {part.point for part in circuit.before(mark) if isinstance(part, Point)}
+                if return_ == action.to and action.at in before:
+                    found.add((kind, name))
+        return frozenset(found)
+
+    def unsettled(self, action: Measure | Watch, outcome: frozenset[str]) -> bool:
+        """Return whether a middle reading decides nothing yet: taken in high impedance, or in doubt."""
+        return isinstance(action, Measure) and (action.meter != "low-impedance" or "not-sure" in outcome)
+
+    def is_limit(self, setting: Setting) -> bool:
+        """Return whether a setting belongs to a device that trips when something is unsafe."""
+        device = self.device(setting.device) if setting.device else None
+        return device is not None and device.role != "operating"
+
+    def is_mixture(self, setting: Setting) -> bool:
+        """Return whether a setting changes how much gas or air burns."""
+        return not setting.device and bool(_words(f"{setting.id} {setting.title}") & _MIXTURE)
+
+    def start(self) -> State:
+        """Return the state the plant is in when step 1 begins."""
+        state: set[tuple[str, str]] = set()
+        starts = self.procedure.starts
+        if "plant-running" in starts:
+            state |= {(RUNNING, ""), (DEMAND, "")}
+        if "evidence-recorded" in starts:
+            state |= {(RECORDED, name) for name in EVIDENCE}
+            state.add((IDENTIFIED, ""))
+        if "fuel-shut" in starts:
+            state |= facts(SHUT, self._burner_valves()) or facts(OFF, self.fuel_sources)
+        if "proved-dead" in starts or "made-safe" in starts:
+            every = frozenset(name for name, source in self.sources.items() if source.electric)
+            dead = every if "made-safe" in starts else self.control
+            state |= facts(OFF, dead) | facts(LOCKED, dead) | {(IDENTIFIED, ""), (STOPPED, "")}
+            if "proved-dead" in starts:
+                state |= facts(PROVED, dead) | facts(WAS_DEAD, dead)
+        if "made-safe" in starts:
+            state |= facts(OFF, self.fuel_sources) | facts(LOCKED, self.fuel_sources)
+        return frozenset(state)
+
+    def _burner_valves(self) -> list[str]:
+        burner = [name for name, valve in self.valves.items() if valve.stops == "burner-fuel"]
+        return burner or [name for name, valve in self.valves.items() if valve.stops != "pilot-fuel"]
+
+
+def _marks(action: Measure | Watch | Fit) -> tuple[str, str]:
+    return (action.from_ if isinstance(action, Fit) else action.at), action.to
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"[a-z]+", text.casefold()))

@@ -1,0 +1,114 @@
+"""What a walk through a procedure found: broken rules, and the plant's state before every step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """One question on the way and the outcome that was taken.
+
+    Attributes:
+        step: Number of the step, from 1.
+        outcome: The outcome as typed.
+    """
+
+    step: int
+    outcome: str
+
+
+@dataclass(frozen=True, slots=True)
+class Because:
+    """A second step that explains a violation, e.g. "the jumper is fitted here"."""
+
+    step: int
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Violation:
+    """One rule broken on one way through the procedure, the shortest there is.
+
+    Attributes:
+        rule: Name of the rule.
+        step: Index of the step at which it is broken.
+        field: The field of the step to point at.
+        message: What is wrong, without the way there.
+        hint: What to write instead.
+        path: The questions on the way and their outcomes.
+        because: Further steps that explain it; ``step`` is an index.
+    """
+
+    rule: str
+    step: int
+    field: str
+    message: str
+    hint: str
+    path: tuple[Turn, ...] = ()
+    because: tuple[Because, ...] = ()
+
+    def sentence(self) -> str:
+        """Write the way and what is wrong: ``step 3 → not sure → step 9: jumper-1 is still in``."""
+        way = "".join(f"step {turn.step} → {turn.outcome} → " for turn in self.path)
+        return f"{way}step {self.step + 1}: {self.message}"
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One line about the plant before a step.
+
+    Attributes:
+        what: E.g. ``isolated``, ``proved dead``, ``alterations in``.
+        items: Names of what it is true of, as people read them; empty where the line says it all.
+        sure: Whether it is so on every way to the step, or only on some.
+    """
+
+    what: str
+    items: tuple[str, ...] = ()
+    sure: bool = True
+
+    def line(self) -> str:
+        """Write it in words.
+
+        >>> Condition("isolated", ("Control supply",)).line()
+        'isolated: Control supply'
+        """
+        text = f"{self.what}: {', '.join(self.items)}" if self.items else self.what
+        return text if self.sure else f"perhaps {text}"
+
+
+@dataclass(frozen=True, slots=True)
+class Minutes:
+    """Time a procedure takes.
+
+    Attributes:
+        least: On the quickest way to an end.
+        most: On the longest, with every limited loop taken as often as it may be; ``None`` where a
+            loop has no limit.
+        untimed: Number of steps without ``minutes``; they count as none.
+    """
+
+    least: float
+    most: float | None
+    untimed: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """The whole walk.
+
+    Attributes:
+        violations: By step, then rule.
+        before: For each step, the plant's state on arrival; empty for steps nothing leads to.
+        paths: Number of ways to an end that pass no step twice, up to ``graph.MOST_PATHS``.
+        states: Number of different states (step and plant together) that were looked at.
+        complete: Whether every state was looked at.
+    """
+
+    violations: tuple[Violation, ...]
+    before: tuple[tuple[Condition, ...], ...]
+    paths: int
+    states: int
+    minutes: Minutes
+    complete: bool = True

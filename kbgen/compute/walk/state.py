@@ -1,0 +1,66 @@
+"""The state of the plant as a set of facts; only what can hurt somebody is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+Fact = tuple[str, str]
+"""What is the case, and of what: ``("off", "control")``."""
+State = frozenset[Fact]
+
+# Sources.
+OFF = "off"
+LOCKED = "locked"
+PROVED = "proved dead"
+WAS_DEAD = "was proved dead"  # leads could be clipped on since then
+# Plant.
+SHUT = "shut"  # a fuel valve
+COVER = "cover open"
+RUNNING = "running"
+DEMAND = "demand"  # a start was asked for
+UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
+STOPPED = "stopped"  # the plant was taken out of service on this way
+# The person.
+IDENTIFIED = "identified"
+RECORDED = "recorded"
+INFORMED = "informed"
+# Temporary alterations, by the index of the step that fits them.
+FITTED = "fitted"
+OWED = "trip owed"  # a jumped device that was not proved to trip since
+# Gas.
+OPENING = "gas opening"
+UNTESTED = "gas untested"
+LEAK_DUE = "leak check due"
+# Readings: of a point to a return, ``"T20 T90"``.
+FULL = "read full"
+MIDDLE = "read in between"
+ZERO = "read none"  # without a full reading upstream
+# Resets and settings.
+CAUSE = "cause found"
+RESET = "reset without cause"
+CYCLE_OWED = "cycle owed"
+MOVED = "setting moved"
+ANALYSER_OWED = "analyser owed"
+UNNOTED = "setting not noted"
+
+NOTHING: State = frozenset()
+
+
+def names(state: State, what: str) -> list[str]:
+    """Return what a kind of fact is true of, sorted."""
+    return sorted(name for kind, name in state if kind == what)
+
+
+def has(state: State, what: str) -> bool:
+    """Return whether a kind of fact is true of anything."""
+    return any(kind == what for kind, _ in state)
+
+
+def without(state: State, *whats: str) -> State:
+    """Return the state without all facts of some kinds."""
+    return frozenset(fact for fact in state if fact[0] not in whats)
+
+
+def facts(what: str, names_: Iterable[str]) -> State:
+    """Return one fact of a kind for each name."""
+    return frozenset((what, name) for name in names_)

@@ -1,0 +1,115 @@
+"""Isolating, locking, proving dead, and switching on again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.state import IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED, WAS_DEAD
+from kbgen.model import action as act
+
+_EARTH = ("earth", "ground", "pe")
+
+
+def findings(moment: Moment) -> Iterator[Finding]:
+    """Yield what is wrong with a step that isolates, locks, proves or restores."""
+    match moment.step.action:
+        case act.Isolate(isolate=name):
+            yield from _isolate(moment, name)
+        case act.Lock(lock=name):
+            if (OFF, name) not in moment.state:
+                yield Finding(
+                    "lock-before-off",
+                    moment.index,
+                    "lock",
+                    f"{_title(moment, name)} is locked before it is switched off",
+                    "Isolate it first; a lock on a closed isolator locks it on.",
+                    grants=frozenset({(OFF, name)}),
+                )
+        case act.ProveDead():
+            yield from _prove(moment, moment.step.action)
+        case act.Unlock(unlock=name):
+            if (LOCKED, name) in moment.state and (INFORMED, "") not in moment.state:
+                yield Finding(
+                    "unlock-without-telling",
+                    moment.index,
+                    "unlock",
+                    f"the lock of {_title(moment, name)} comes off and nobody was told",
+                    "Put a step with `inform:` before it: everybody is clear and knows what comes on.",
+                    grants=frozenset({(INFORMED, "")}),
+                )
+        case act.Restore(restore=name):
+            if (LOCKED, name) in moment.state:
+                yield Finding(
+                    "restore-under-lock",
+                    moment.index,
+                    "restore",
+                    f"{_title(moment, name)} is switched on while it is locked off",
+                    "Tell the people, take the lock off (`unlock:`), then switch on.",
+                    clears=frozenset({(LOCKED, name)}),
+                )
+
+
+def _isolate(moment: Moment, name: str) -> Iterator[Finding]:
+    plant = moment.plant
+    source = plant.sources.get(name)
+    if source is None or source.energy != "electric" or plant.procedure.occasion != "fault":
+        return
+    if (RECORDED, "display") not in moment.state and any(family.displays for family in plant.families):
+        yield Finding(
+            "evidence-lost",
+            "display",
+            "isolate",
+            f"{source.title} is switched off before the display is noted",
+            "Put a step with `record: [display, first-out]` before it; what the panel shows goes with the supply.",
+            grants=frozenset({(RECORDED, "display")}),
+        )
+
+
+def _prove(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
+    name = action.prove_dead
+    lacking = [
+        word for fact, word in ((OFF, "switched off"), (LOCKED, "locked")) if (fact, name) not in moment.state
+    ]
+    if lacking:
+        yield Finding(
+            "proof-without-lock",
+            moment.index,
+            "prove_dead",
+            f"{_title(moment, name)} is proved dead and is not {' and '.join(lacking)}",
+            "Isolate and lock it first; what is not locked can come back while you work.",
+            grants=frozenset({(OFF, name), (LOCKED, name)}),
+        )
+    if (IDENTIFIED, "") not in moment.state:
+        yield Finding(
+            "proof-without-identity",
+            "identity",
+            "prove_dead",
+            f"{_title(moment, name)} is proved dead before anybody made sure it is this plant's",
+            "Put a step with `identify:` before the isolation: same number on panel, isolator and plant.",
+            grants=frozenset({(IDENTIFIED, "")}),
+        )
+    source = moment.plant.sources.get(name)
+    if source is not None and source.electric and not _complete(action, source.prove, source.phases):
+        yield Finding(
+            "proof-incomplete",
+            moment.index,
+            "between" if action.between else "prove_dead",
+            f"the proof on {source.title} does not measure all conductors to each other and to earth",
+            "List every pair under `between`, each conductor to earth included.",
+            grants=frozenset({(PROVED, name), (WAS_DEAD, name)}),
+        )
+
+
+def _complete(action: act.ProveDead, described: str, phases: int) -> bool:
+    """Return whether the pairs measured are enough; without a list the equipment's own words stand."""
+    if not action.between:
+        return bool(described)
+    to_earth = [pair for pair in action.between if any(word in pair.casefold().split() for word in _EARTH)]
+    others = len(action.between) - len(to_earth)
+    return len(to_earth) >= (3 if phases == 3 else 2) and others >= (3 if phases == 3 else 1)
+
+
+def _title(moment: Moment, name: str) -> str:
+    source = moment.plant.sources.get(name)
+    return source.title if source else name

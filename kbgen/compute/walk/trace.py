@@ -1,0 +1,89 @@
+"""The plant's state before a step, in the words of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator
+from typing import NamedTuple
+
+from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.result import Condition
+from kbgen.compute.walk.state import (
+    COVER,
+    FITTED,
+    LEAK_DUE,
+    LOCKED,
+    OFF,
+    OPENING,
+    OWED,
+    PROVED,
+    RUNNING,
+    UNTESTED,
+    State,
+)
+from kbgen.model.action import Fit
+
+
+class _Line(NamedTuple):
+    what: str
+    kind: str
+    name: Callable[[Plant, str], str]
+
+
+def _source(plant: Plant, name: str) -> str:
+    return plant.sources[name].title if name in plant.sources else name
+
+
+def _cover(plant: Plant, name: str) -> str:
+    return plant.covers[name].title if name in plant.covers else name
+
+
+def _alteration(plant: Plant, name: str) -> str:
+    action = plant.procedure.steps[int(name)].action
+    return action.name if isinstance(action, Fit) else name
+
+
+def _as_is(_: Plant, name: str) -> str:
+    return name
+
+
+_LINES = (
+    _Line("off", OFF, _source),
+    _Line("locked", LOCKED, _source),
+    _Line("proved dead", PROVED, _source),
+    _Line("open", COVER, _cover),
+    _Line("alterations in", FITTED, _alteration),
+    _Line("still to be proved to trip", OWED, Plant.title),
+    _Line("gas train open", OPENING, _as_is),
+)
+
+
+def conditions(plant: Plant, states: Collection[State]) -> tuple[Condition, ...]:
+    """Say what is so before a step, in all of the states it is reached in or in some of them."""
+    return tuple(_conditions(plant, states)) if states else ()
+
+
+def _conditions(plant: Plant, states: Collection[State]) -> Iterator[Condition]:
+    always = frozenset.intersection(*states)
+    ever = frozenset.union(*states)
+    yield from _listed(plant, always, ever)
+    yield from _either("fuel shut", [plant.fuel_shut(state) for state in states] if plant.burns else [])
+    live = [bool(plant.control) and not plant.off(state) for state in states]
+    yield from _either("control circuit live", live)
+    yield from _either("running", [(RUNNING, "") in state for state in states])
+    untested = [any(fact[0] in (UNTESTED, LEAK_DUE) for fact in state) for state in states]
+    yield from _either("gas train not proved tight", untested)
+
+
+def _listed(plant: Plant, always: State, ever: State) -> Iterator[Condition]:
+    for what, kind, name in _LINES:
+        sure = sorted(item for fact, item in always if fact == kind)
+        perhaps = sorted({item for fact, item in ever if fact == kind} - set(sure))
+        if sure:
+            yield Condition(what, tuple(name(plant, item) for item in sure))
+        if perhaps:
+            yield Condition(what, tuple(name(plant, item) for item in perhaps), sure=False)
+
+
+def _either(what: str, found: list[bool]) -> Iterator[Condition]:
+    if any(found):
+        yield Condition(what, sure=all(found))
