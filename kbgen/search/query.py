@@ -15,8 +15,8 @@ from .index import Postings
 from .normalise import atoms
 from .reading import Edge, Reader, Reading
 
-GAINS = (0, 7, 8, 9, 10, 11, 12, 13, 14)
-"""What an impact counts: being there at all is worth half of being what the entry is about."""
+GAINS = (0, 6, 7, 9, 11, 13, 15, 18, 22)
+"""What an impact counts: being what an entry is about is worth about four passing mentions."""
 
 PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15}
 """Sixteenths: of equal matches the symptom is wanted first and one job's note last."""

@@ -1,0 +1,186 @@
+"""The browser ranks as the command line does: the same hits, order, scores and reasons."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from kbgen.search import SearchIndex, export
+from tests.samples.search_data import cases, everything, index_of, read, titled
+from tests.unit.search.test_queries import FORMS
+
+ENGINE = Path(__file__).parents[2] / "site_overrides" / "assets" / "js" / "search-engine.js"
+ASK = """queries => {
+  const index = kbgenSearch.open(kbgenSearchIndex);
+  return queries.map(query => {
+    const found = index.query(query, {limit: 10});
+    return [found.results.map(hit => [hit.kind, hit.id, hit.title, hit.score, hit.why]), found.didYouMean,
+      found.emergency, found.notUnderstood, found.kinds, found.equipment];
+  });
+}"""
+AWKWARD = [
+    *(
+        "",
+        " ",
+        "^",
+        "(",
+        "[a-",
+        "+",
+        "%",
+        "\\",
+        "*",
+        "flame~9",
+        "K1*",
+        "foo:bar",
+        "<script>alert(1)</script>",
+    ),
+    *(
+        "__proto__",
+        "constructor",
+        "toString hasOwnProperty",
+        "\ud83d\udd25",
+        "Ω µ ½ ①",
+        "水位 低",
+        "e\u0301",
+        "0",
+        "00",
+    ),
+    *(
+        "smell gas",
+        "smel of gsa",
+        "CO alarm",
+        "pilot not burning",
+        "trapped in lift",
+        "alarma",
+        "huele a gas",
+    ),
+    *("E-99", "E-42", "K1", "C0 alarm", "5 5 5 5 5 5", "one two three four five", "no no no", "not"),
+    "flame " * 5000,
+    "E-31 " + " ".join(f"low water {n} switch" for n in range(60)),
+    "the fan is running but the air switch does not close and the burner will not light so the boiler waits for "
+    "limits and the panel shows E-31 then A-17 after three flashes then one since this morning when it rained",
+]
+
+
+def load(page: Page, folder: Path, index: SearchIndex) -> None:
+    """Open a page from disk that has the engine and an index, as the site has them."""
+    (folder / "search-engine.js").write_bytes(ENGINE.read_bytes())
+    (folder / "search-index.js").write_text(export(index), encoding="utf-8")
+    (folder / "page.html").write_text(
+        '<!doctype html><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" '
+        "content=\"default-src 'none'; script-src 'self' file:\">"
+        '<script src="search-engine.js"></script><script src="search-index.js"></script>',
+        encoding="utf-8",
+    )
+    page.goto((folder / "page.html").as_uri())
+
+
+def half_typed(queries: list[str]) -> list[str]:
+    """Return what the field holds on the way to some of the queries."""
+    return [query[:end] for query in queries[::9] for end in range(1, len(query))]
+
+
+@pytest.mark.parametrize(("corpus", "table"), [("corpus", "queries"), ("corpus-es", "queries-es")])
+def test_browser_and_command_line_agree_on_every_query(
+    page: Page, tmp_path: Path, corpus: str, table: str
+) -> None:
+    index = index_of(corpus)
+    load(page, tmp_path, index)
+    typed = [case.query for case in cases(table)]
+    queries = [*typed, *half_typed(typed), *AWKWARD]
+    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
+        assert found == everything(index, query), query[:80]
+
+
+@pytest.mark.parametrize(
+    "titles",
+    [
+        ("Fault E-31 low water cut-off open", "Fault F-31 fan proving", "Fault E-13 spare"),
+        ("Contact stuck off", "Switch not made", "No call for heat"),
+        FORMS,
+        ("Check fuse F1: open",),
+        (),
+    ],
+)
+def test_browser_agrees_on_shops_of_a_few_entries(
+    page: Page, tmp_path: Path, titles: tuple[str, ...]
+) -> None:
+    index = titled(*titles)
+    load(page, tmp_path, index)
+    queries = [
+        *(
+            "E-31",
+            "e-31",
+            "E31",
+            "e 31",
+            "E-3",
+            "31",
+            "off",
+            "not",
+            "no",
+            "not made",
+            "on",
+            "purge",
+            "purging",
+        ),
+        *("purged", "purges", "igniter", "open", "opened", "opening", "valves", "F1:"),
+        *half_typed(["purging"]),
+        *AWKWARD,
+    ]
+    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
+        assert found == everything(index, query), query[:80]
+
+
+def test_browser_normalises_as_the_index_does(page: Page, tmp_path: Path) -> None:
+    load(page, tmp_path, titled("Flame"))
+    table: dict[str, Any] = read("normalise")
+    folded = page.evaluate("texts => texts.map(kbgenSearch.fold)", [text for text, _ in table["fold"]])
+    assert folded == [expected for _, expected in table["fold"]]
+    split = page.evaluate(
+        "texts => texts.map(text => kbgenSearch.atoms(text).map(atom => (atom.touches ? '~' : '') + atom.text))",
+        [text for text, _ in table["atoms"]],
+    )
+    assert split == [expected for _, expected in table["atoms"]]
+
+
+def test_a_hit_carries_what_a_result_shows(page: Page, tmp_path: Path) -> None:
+    index = index_of("corpus")
+    load(page, tmp_path, index)
+    shown = page.evaluate(
+        "() => { const index = kbgenSearch.open(kbgenSearchIndex);"
+        " return Array.from({length: index.size}, (_, at) => index.entry(at)); }"
+    )
+    assert shown == [
+        {
+            "kind": entry.kind.value,
+            "id": entry.id,
+            "title": entry.title,
+            "address": entry.address,
+            "equipment": list(entry.equipment),
+            "summary": entry.summary,
+            "draft": entry.draft,
+        }
+        for entry in index.entries
+    ]
+
+
+def test_five_thousand_words_take_less_than_a_second(page: Page, tmp_path: Path) -> None:
+    load(page, tmp_path, index_of("corpus"))
+    took = page.evaluate(
+        "() => { const index = kbgenSearch.open(kbgenSearchIndex), start = performance.now();"
+        " index.query('flame '.repeat(5000));"
+        " index.query(Array.from({length: 5000}, (_, n) => 'w' + n.toString(36)).join(' '));"
+        " return performance.now() - start; }"
+    )
+    assert took < 1000
+
+
+def test_export_is_plain_text_without_what_would_end_a_script() -> None:
+    script = export(index_of("corpus"))
+    assert script == export(index_of("corpus"))
+    assert script.isascii()
+    assert json.loads(script.removeprefix("var kbgenSearchIndex=").removesuffix(";\n"))["version"] == 1
