@@ -35,7 +35,8 @@ def counts(found: Sequence[Located]) -> str:
 def _problem(problem: Located, prefix: str) -> str:
     place = f"{prefix}{problem.path}:{problem.line}:{problem.column}"
     lines = [_clean(f"{place}: {problem.severity}: {problem.message} [{problem.rule}]")]
-    if problem.source_line.strip():
+    # What is private must not be repeated in a public log.
+    if problem.source_line.strip() and not problem.rule.startswith("private-"):
         lines += excerpt(problem.source_line, problem.column)
     lines.append(_clean(f"  hint: {problem.hint}"))
     lines += [

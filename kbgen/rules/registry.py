@@ -9,13 +9,17 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity, error, warning
-from kbgen.rules import procedures, safety, stages, suppression
+from kbgen.rules import circuits, coverage, language, privacy, procedures, safety, stages, suppression
 from kbgen.rules.record import Material, Rule
 
 RULES: tuple[Rule, ...] = (
     *stages.RULES,
     *procedures.RULES,
     *safety.RULES,
+    *coverage.RULES,
+    *circuits.RULES,
+    *privacy.RULES,
+    *language.RULES,
     *suppression.RULES,
 )
 BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}

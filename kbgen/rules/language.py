@@ -1,0 +1,107 @@
+"""Rules about words: what is one thing is written one way."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+
+from kbgen.model.equipment import Equipment
+from kbgen.model.symptom import Symptom
+from kbgen.position import Spot
+from kbgen.problems import Problem, Related, Severity, warning
+from kbgen.rules.record import Material, Rule
+
+
+def _displays(material: Material) -> Iterator[Problem]:
+    """Compare the displays of each family, and of the symptoms about it, by letters and digits only."""
+    for entry, plant in material.base.of(Equipment):
+        first: dict[str, tuple[str, Spot]] = {}
+        uses = [(display.shows, Spot(entry.path, (*display.route, "shows"))) for display in plant.displays]
+        uses += [
+            (shown, Spot(other.path, ("displays", index)))
+            for other, symptom in material.base.of(Symptom)
+            if entry.ref.id in symptom.equipment
+            for index, shown in enumerate(symptom.displays)
+        ]
+        for shown, spot in uses:
+            earlier, where = first.setdefault(_bare(shown), (shown, spot))
+            if earlier != shown:
+                yield warning(
+                    "display-written-two-ways",
+                    spot,
+                    f"`{shown}` differs from `{earlier}` only by case, blanks or hyphens",
+                    "Write both as the panel shows it; if they are two displays, say so with other words.",
+                    Related(where, "the other way of writing"),
+                )
+
+
+def _bare(shown: str) -> str:
+    return re.sub(r"[\W_]+", "", shown).casefold() or shown
+
+
+def _titles(material: Material) -> Iterator[Problem]:
+    seen: defaultdict[tuple[str, str], list[Spot]] = defaultdict(list)
+    for entry in material.base.entries.values():
+        key = (entry.ref.kind, " ".join(entry.title.split()).casefold())
+        spot = Spot(entry.path, ("title",))
+        if seen[key] and entry.ref.kind != "field-note":
+            yield warning(
+                "title-twice",
+                spot,
+                f"another {entry.ref.kind} has this title",
+                "Say what tells them apart: the plant, the size, the stage.",
+                Related(seen[key][0], "the other one"),
+            )
+        seen[key].append(spot)
+
+
+def _aliases(material: Material) -> Iterator[Problem]:
+    for entry in material.base.entries.values():
+        seen = {" ".join(entry.title.split()).casefold()}
+        for index, alias in enumerate(entry.record.head.aliases):
+            plain = " ".join(alias.split()).casefold()
+            if plain in seen:
+                yield warning(
+                    "alias-twice",
+                    Spot(entry.path, ("aliases", index)),
+                    f"`{alias}` is already a name of this entry",
+                    "Take it out.",
+                )
+            seen.add(plain)
+
+
+_RESTS_ON = "One thing, one name: technical writing and search."
+
+RULES: tuple[Rule, ...] = (
+    Rule(
+        name="display-written-two-ways",
+        family="Language",
+        severity=Severity.WARNING,
+        why="Somebody compares the panel with the page letter by letter and takes it for another fault.",
+        before="displays: [E-31]  # and E31 in another symptom",
+        after="displays: [E-31]  # in both",
+        rests_on=_RESTS_ON,
+        check=_displays,
+    ),
+    Rule(
+        name="title-twice",
+        family="Language",
+        severity=Severity.WARNING,
+        why="Of two hits with one title people open the wrong one.",
+        before="title: Limit open  # twice",
+        after="title: Limit open before the start\n# and: Limit open while firing",
+        rests_on=_RESTS_ON,
+        check=_titles,
+    ),
+    Rule(
+        name="alias-twice",
+        family="Language",
+        severity=Severity.WARNING,
+        why="It is most likely a slip for another name that the search now misses.",
+        before="title: Float switch\naliases: [float switch]",
+        after="title: Float switch\naliases: [float cutoff]",
+        rests_on=_RESTS_ON,
+        check=_aliases,
+    ),
+)

@@ -1,0 +1,132 @@
+"""Rules about what must not stand in a published book: whose plant it is, and how to get in.
+
+Telephone numbers, addresses and keys are looked for in free text only: a fault code or a terminal
+mark may look like a number to call. What was found is never repeated, because the log is public.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import NamedTuple
+
+from kbgen.position import Spot
+from kbgen.problems import Problem, Severity, error
+from kbgen.rules.record import Material, Rule
+
+_STREETS = "street|road|avenue|lane|drive|boulevard|court|terrace|square|crescent|highway|st|rd|ave|blvd"
+_UNITS = r"(?!\s*(?:°|V\b|A\b|W\b|Hz|k?Pa|m?bar|psi|Ω|min\b|s\b|h\b|in\b|ft\b|mm\b|kW|[µm]A))"
+
+
+class _Look(NamedTuple):
+    rule: str
+    what: str
+    hint: str
+    pattern: re.Pattern[str]
+
+
+_LOOKS = (
+    _Look(
+        "private-mail",
+        "a mail address",
+        "Take it out; the shop's own numbers stand in kb.yaml.",
+        re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+"),
+    ),
+    _Look(
+        "private-telephone",
+        "a telephone number",
+        "Take it out; who to call stands under `call` in kb.yaml.",
+        re.compile(
+            rf"""
+            \+\d{{1,3}}[\s./-]?\(?\d{{1,4}}\)?(?:[\s./-]?\d{{2,4}}){{2,4}}\b   # with country
+            | \(\d{{3,5}}\)\s?\d{{3}}[\s.-]?\d{{3,4}}\b                         # area in brackets
+            | (?<![\d.,-])\d{{3}}([.\s-])\d{{3}}\1\d{{4}}(?![\d.-]){_UNITS}     # three, three, four
+            | (?<![\d.,-])0\d{{2,4}}[\s/-]\d{{3,4}}[\s-]?\d{{2,4}}(?![\d.-]){_UNITS}
+            | \b(?:tel|telephone|phone|mobile|cell|call|ring)\b[\s.:]*(?:no|number)?[\s.:]*\d[\d\s/-]{{4,}}\d\b{_UNITS}
+            """,
+            re.IGNORECASE | re.VERBOSE,
+        ),
+    ),
+    _Look(
+        "private-address",
+        "a street address",
+        "Take it out; the plant is known by its family and size.",
+        re.compile(
+            rf"""
+            \b\d{{1,5}}[a-z]?\s+(?:[A-Z][\w'’]+\s+){{1,3}}(?i:{_STREETS})\b
+            | \b[A-ZÄÖÜ]\w+(?:straße|strasse|gasse|allee)\s+\d{{1,4}}\b
+            """,
+            re.VERBOSE,
+        ),
+    ),
+    _Look(
+        "private-key",
+        "a password or an access code",
+        "Take it out; keys are handed over in person.",
+        re.compile(
+            r"""
+            \b(?:password|passcode|passphrase|pin|login|(?:door|gate|alarm|access|key|entry|safe)[\s-]?code)
+              (?:\s+(?:is|for[\w\s]{1,20}is)|\s*[:=])\s*(?=\S*[\d@\#$%])\S{3,}
+            | -----BEGIN\ [A-Z\ ]*PRIVATE\ KEY
+            """,
+            re.IGNORECASE | re.VERBOSE,
+        ),
+    ),
+    _Look(
+        "private-person",
+        "a person's name",
+        "Name the office: shift lead, caretaker, operator.",
+        re.compile(r"\b(?:Mr|Mrs|Ms|Miss|Herr|Frau)\.?\s+[A-ZÄÖÜ][a-zäöüß]{2,}"),
+    ),
+)
+
+
+def _private(material: Material) -> Iterator[Problem]:
+    for entry in material.base.entries.values():
+        for route, kind, text in material.schemas.texts(entry.ref.kind, entry.data):
+            if kind == "code":
+                continue
+            for look in _LOOKS:
+                match = look.pattern.search(text)
+                if match:
+                    spot = Spot(entry.path, route, find=match.group())
+                    yield error(look.rule, spot, f"this looks like {look.what}", look.hint)
+
+
+def _rule(name: str, why: str, before: str, after: str) -> Rule:
+    rests_on = "Privacy: no data of customers; no means of access in print."
+    return Rule(name, "Privacy", Severity.ERROR, why, before, after, rests_on, _private)
+
+
+RULES: tuple[Rule, ...] = (
+    _rule(
+        "private-mail",
+        "A book lies in vans and on shares; a mail address in it belongs to somebody.",
+        "cause: Ask the caretaker, name@example.org",
+        "cause: Ask the caretaker",
+    ),
+    _rule(
+        "private-telephone",
+        "A number in a write-up is out of date when it is needed, and somebody's own until then.",
+        "cause: Call 555 010 0199 before you go in",
+        "cause: Call the caretaker before you go in",
+    ),
+    _rule(
+        "private-address",
+        "It tells whose plant it is.",
+        "cause: Filter blocked at 12 Mill Street",
+        "cause: Filter blocked",
+    ),
+    _rule(
+        "private-key",
+        "Whoever finds the booklet can walk in.",
+        "do: The gate code is 4711#.",
+        "do: The shift lead opens the gate.",
+    ),
+    _rule(
+        "private-person",
+        "People do not belong into a book about plant.",
+        "do: Ask Mr. Miller for the key.",
+        "do: Ask the caretaker for the key.",
+    ),
+)
