@@ -64,5 +64,5 @@ FUSE_BLOWS = 1.5
 
 NONE_SHARE = 0.08
 """Up to this share of the nominal voltage people call a reading nothing."""
-FULL_SHARE = 0.85
+FULL_SHARE = 0.75
 """From this share of the least supply voltage people call a reading full."""

@@ -7,12 +7,12 @@ import random
 import numpy as np
 import pytest
 
+from kbgen.compute.circuit.faults import list_faults
 from kbgen.compute.circuit.network import EARTH, REF, make_network
 from kbgen.compute.circuit.readings import _METERS, _cases
 from kbgen.compute.circuit.solve import make_grid, read, see
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import make_variant
-from kbgen.compute.circuit.faults import list_faults
 from tests.unit.circuit.bases import string
 
 
