@@ -8,15 +8,15 @@ _PACKAGE = Path(__file__).resolve().parent
 
 
 def folder(name: str) -> Path:
-    """Find one of the folders that ship beside the code.
+    """Find one of the folders that ship with the code.
 
     Args:
-        name: ``schema``, ``site_overrides`` or another folder that the wheel carries.
+        name: ``schema``, ``site_overrides`` or ``starter_shop``.
 
     Raises:
         FileNotFoundError: When neither the wheel nor the checkout has it; the installation is broken.
     """
-    for candidate in (_PACKAGE / "_data" / name, _PACKAGE.parent / name):
+    for candidate in (_PACKAGE / "_data" / name, _PACKAGE / name, _PACKAGE.parent / name):
         if candidate.is_dir():
             return candidate
     raise FileNotFoundError(f"the folder {name} is missing from this installation of kbgen")

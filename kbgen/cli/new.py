@@ -57,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
 def _new_shop(target: Path) -> int:
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise WrongUse(f"{target} is there already and is not empty; give a new folder")
-    shutil.copytree(folder("starter"), target, dirs_exist_ok=True)
+    shutil.copytree(folder("starter_shop"), target, dirs_exist_ok=True)
     _write_editor_schemas(target, load_schemas())
     print(f"a new shop stands in {shown(target)}; its entries are examples, all of them drafts")
     print(
