@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from kbgen.compute.edition import Edition, make_edition
+from kbgen.compute.walk import Walk, walk_all
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.link import link
 from kbgen.load import Document, load
 from kbgen.model.build import build
 from kbgen.model.entry import Entry, make_entry
+from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
 from kbgen.problems import Problem, Severity
+from kbgen.ref import Ref
 from kbgen.rules.age import overdue_reviews
 from kbgen.rules.photos import photo_problems
+from kbgen.rules.record import Material
+from kbgen.rules.registry import accept, run
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas
 from kbgen.views.blocks import Book
@@ -31,7 +36,8 @@ class Compiled:
 
     Attributes:
         documents: Every file, for looking positions up.
-        problems: Everything found, in no particular order.
+        problems: Everything found and not accepted, in no particular order.
+        walks: What the safety walk saw, by procedure.
         suppressed: Number of warnings that entries accept with a reason.
         not_run: What could not be checked, in the reader's words.
     """
@@ -41,6 +47,7 @@ class Compiled:
     problems: tuple[Problem, ...]
     base: KnowledgeBase
     edition: Edition
+    walks: Mapping[Ref, Walk]
     schemas: Schemas
     suppressed: int = 0
     not_run: tuple[str, ...] = ()
@@ -52,7 +59,7 @@ class Compiled:
 
     def book(self) -> Book:
         """Put the pages together."""
-        return make_book(self.base, self.edition)
+        return make_book(self.base, self.edition, self.walks)
 
 
 def compile_folder(root: Path, progress: Progress = lambda _: None, today: date | None = None) -> Compiled:
@@ -78,13 +85,21 @@ def compile_folder(root: Path, progress: Progress = lambda _: None, today: date 
     base, link_problems = link(shop, entries, loaded.known, photos, schemas)
     pictures = photo_problems(root, loaded.photos)
     overdue = tuple(overdue_reviews(base, today)) if today else ()
+    progress(f"walking {sum(1 for _ in base.of(Procedure))} procedures")
+    walks = walk_all(base)
+    judged = run(Material(base, walks, schemas))
+    found = (*loaded.problems, *checked.problems, *link_problems, *pictures, *judged, *overdue)
+    accepted = accept(base, found)
     return Compiled(
         root=root,
         documents=checked.documents,
-        problems=(*loaded.problems, *checked.problems, *link_problems, *pictures, *overdue),
+        problems=accepted.problems,
         base=base,
         edition=make_edition(base, checked.sound, [root / photo for photo in loaded.photos]),
+        walks=walks,
         schemas=schemas,
+        suppressed=accepted.suppressed,
+        not_run=() if today else ("reviews that have run out (give --today)",),
     )
 
 

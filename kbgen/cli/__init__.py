@@ -7,12 +7,12 @@ import sys
 from collections.abc import Sequence
 
 from kbgen import __version__
-from kbgen.cli import build, check, export, guide, new, search
+from kbgen.cli import build, check, explain, export, guide, new, search, walk
 from kbgen.cli.common import WrongUse
 from kbgen.schemas import SchemaFaults
 from kbgen.views.defaults import NOTICE
 
-COMMANDS = (check, build, guide, search, export, new)
+COMMANDS = (check, build, guide, search, walk, explain, export, new)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

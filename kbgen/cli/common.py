@@ -94,10 +94,14 @@ def located(compiled: Compiled) -> list[Located]:
     return locate(compiled.problems, compiled.documents)
 
 
+def compile_any(args: argparse.Namespace, progress: Progress) -> Compiled:
+    """Compile the knowledge base, sound or not."""
+    return compile_folder(find_folder(args.kb), progress)
+
+
 def compile_sound(args: argparse.Namespace, progress: Progress) -> Compiled | None:
     """Compile the knowledge base; print its errors and return ``None`` when nothing may be made of it."""
-    root = find_folder(args.kb)
-    compiled = compile_folder(root, progress)
+    compiled = compile_any(args, progress)
     if compiled.sound:
         return compiled
     progress.done()
@@ -105,7 +109,7 @@ def compile_sound(args: argparse.Namespace, progress: Progress) -> Compiled | No
     errors = [problem for problem in found if problem.severity is Severity.ERROR]
     if args.json:
         print_json(compiled.edition, {"problems": [problem_data(each) for each in errors]})
-    print(as_text(errors, prefix_to(root, Path.cwd())), file=sys.stderr)
+    print(as_text(errors, prefix_to(compiled.root, Path.cwd())), file=sys.stderr)
     print(f"{counts(found)}; nothing was made while an error stands", file=sys.stderr)
     return None
 

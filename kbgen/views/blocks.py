@@ -157,7 +157,7 @@ class Step:
         choices: Every outcome and where it leads; empty when the next step follows.
         then: Where it leads when there is no question and not to the next step.
         end: How the procedure ends here; empty when it goes on.
-        state: The computed state of the plant after the step, e.g. ``isolated, proved dead``.
+        state: The computed state of the plant before the step, e.g. ``locked: Control supply``.
         minutes: How long it takes, as typed; empty when nothing is said.
     """
 
@@ -219,11 +219,15 @@ Block = Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A headed part of a page; ``anchor`` is its address on the page."""
+    """A headed part of a page; ``anchor`` is its address on the page.
+
+    ``web_only`` marks what a reader of the guide does not need, such as the ways back to a page.
+    """
 
     anchor: str
     title: str
     blocks: tuple[Block, ...]
+    web_only: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from kbgen.compute.edition import Edition
+from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import Circuit
@@ -13,10 +17,10 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
-from kbgen.ref import Kind
+from kbgen.ref import Kind, Ref
 from kbgen.text import words
 from kbgen.views import defaults
-from kbgen.views.blocks import Book, Edition, Goto, Item, Items, Page, Shop
+from kbgen.views.blocks import Book, Goto, Item, Items, Page, Shop
 from kbgen.views.circuit import circuit_page
 from kbgen.views.compose import fact, facts, items, prose, section, sections
 from kbgen.views.device import device_page
@@ -39,14 +43,14 @@ MENU = (
 )
 
 
-def make_book(base: KnowledgeBase, edition: Edition) -> Book:
+def make_book(base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk]) -> Book:
     """Put every page of a knowledge base together."""
     kinds = {ref.kind for ref in base.entries}
     plants = [entry for entry, _ in base.of(Equipment)]
     return Book(
         shop=_shop(base.shop),
         edition=edition,
-        pages=tuple(make_page(base, entry) for entry in base.entries.values()),
+        pages=tuple(make_page(base, entry, walks.get(entry.ref)) for entry in base.entries.values()),
         listings=(
             leave_now_page(base.shop),
             *[_kind_listing(base, kind) for kind in MENU if kind in kinds],
@@ -59,13 +63,13 @@ def make_book(base: KnowledgeBase, edition: Edition) -> Book:
     )
 
 
-def make_page(base: KnowledgeBase, entry: Entry) -> Page:
+def make_page(base: KnowledgeBase, entry: Entry, walk: Walk | None = None) -> Page:
     """Put the page of one entry together."""
     match entry.record:
         case Symptom() as symptom:
             return symptom_page(base, entry, symptom)
         case Procedure() as procedure:
-            return procedure_page(base, entry, procedure)
+            return procedure_page(base, entry, procedure, walk)
         case Device() as device:
             return device_page(base, entry, device)
         case Circuit() as circuit:

@@ -184,4 +184,5 @@ def backlink_section(base: KnowledgeBase, entry: Entry) -> Section | None:
         fact(kind.plural, *[(goto(base, ref),) for ref in named_by if ref.kind is kind])
         for kind in _BACKLINK_ORDER
     ]
-    return section("named-on", "Named on these pages", facts(*rows))
+    named = facts(*rows)
+    return Section("named-on", "Named on these pages", (named,), web_only=True) if named else None

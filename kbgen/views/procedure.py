@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from kbgen.compute.cautions import Placed, place_cautions
+from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.entry import Entry
@@ -56,8 +57,8 @@ ENDS = {
 METERS = {"high-impedance": "", "low-impedance": "meter in low impedance"}
 
 
-def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Page:
-    """Put a procedure's page together."""
+def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None) -> Page:
+    """Put a procedure's page together; ``walk`` tells the plant's state before every step."""
     return Page(
         ref=entry.ref,
         title=entry.title,
@@ -71,7 +72,7 @@ def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> P
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
             _before(base, procedure),
-            section("steps", "Steps", Steps(_steps(base, procedure))),
+            section("steps", "Steps", Steps(_steps(base, procedure, walk))),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),
             picture_section(entry),
@@ -99,11 +100,12 @@ def _before(base: KnowledgeBase, procedure: Procedure) -> Section | None:
     )
 
 
-def _steps(base: KnowledgeBase, procedure: Procedure) -> tuple[Step, ...]:
+def _steps(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> tuple[Step, ...]:
     numbers = {step.id: number for number, step in enumerate(procedure.steps, start=1) if step.id}
     cautions = place_cautions(base, procedure)
+    states = _states(walk) if walk else [""] * len(procedure.steps)
     return tuple(
-        _step(base, step, number, cautions[number - 1], numbers)
+        _step(base, step, number, cautions[number - 1], numbers, states[number - 1])
         for number, step in enumerate(procedure.steps, start=1)
     )
 
@@ -114,6 +116,7 @@ def _step(
     number: int,
     cautions: tuple[Placed, ...],
     numbers: Mapping[str, int],
+    state: str,
 ) -> Step:
     messages = (notice(base, placed.ref, placed.brief) for placed in cautions)
     return Step(
@@ -128,9 +131,16 @@ def _step(
         choices=tuple(Choice(outcome.when, _to_step(outcome.go, numbers)) for outcome in step.outcomes),
         then=_to_step(step.go, numbers) if step.go else None,
         end=_end(step),
+        state=state,
         minutes=step.minutes.text if step.minutes else "",
         pictures=tuple(Picture(photo.file, photo.alt, photo.caption) for photo in step.photos),
     )
+
+
+def _states(walk: Walk) -> list[str]:
+    """Say the plant's state where it changes: the same line on twelve steps is read on none."""
+    lines = [" · ".join(condition.line() for condition in conditions) for conditions in walk.before]
+    return [now if now != before else "" for before, now in zip(["", *lines], lines, strict=False)]
 
 
 def step_anchor(number: int) -> str:

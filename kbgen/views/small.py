@@ -10,8 +10,6 @@ from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Page, Plain
 from kbgen.views.compose import (
     backlink_section,
-    fact,
-    facts,
     goto,
     items,
     kicker,
@@ -63,7 +61,7 @@ def term_page(base: KnowledgeBase, entry: Entry, term: Term) -> Page:
         former_ids=term.head.former_ids,
         sections=sections(
             section("means", "What it means", prose(term.means)),
-            section("confuse", "Not to be confused with", facts(fact("", *confusions))),
+            section("confuse", "Not to be confused with", items(confusions)),
             picture_section(entry),
             backlink_section(base, entry),
         ),

@@ -88,6 +88,8 @@ def _prints(
 def _pictures(book: Book) -> Iterator[tuple[Where, str]]:
     for page in contents.printed_with_leave_now(book):
         for section in page.sections:
+            if section.web_only:
+                continue
             for block in section.blocks:
                 if isinstance(block, Picture):
                     yield page.ref, block.file

@@ -93,7 +93,7 @@ class Packer:
             "aliases": [self.words(alias) for alias in page.aliases],
             "marks": [self.words(mark, mono=True) for mark in page.marks],
             "lead": self.words(page.lead),
-            "sections": [self._section(section, own) for section in page.sections],
+            "sections": [self._section(section, own) for section in page.sections if not section.web_only],
             "review": (
                 {"by": shown(review.by), "on": review.on, "due": review.due}
                 if review and (review.by or review.on or review.due)

@@ -18,6 +18,8 @@ def targets(pages: Iterable[Page]) -> dict[str, str]:
         if isinstance(page.ref, Ref):
             former |= {str(Ref(page.ref.kind, name)): own for name in page.former_ids}
         for section in page.sections:
+            if section.web_only:
+                continue
             found.setdefault(f"{own}#{section.anchor}", f"{own}#{section.anchor}")
             for block in section.blocks:
                 for step in block.steps if isinstance(block, Steps) else ():

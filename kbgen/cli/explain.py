@@ -1,0 +1,53 @@
+"""``kbgen explain``."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from textwrap import indent
+
+from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command
+from kbgen.nearest import nearest
+from kbgen.rules.registry import BY_NAME
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    parser = add_command(
+        commands,
+        "explain",
+        run,
+        "say what a rule means, why it exists, and what is right instead",
+        "kbgen explain unknown-reference",
+    )
+    parser.add_argument(
+        "rule", metavar="RULE", help="name of the rule, as the check prints it in square brackets"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Explain a rule."""
+    name = args.rule.strip("[]")
+    rule = BY_NAME.get(name)
+    if rule is None:
+        near = nearest(name, BY_NAME)
+        hint = f"did you mean `{near}`?" if near else f"known: {', '.join(sorted(BY_NAME))}"
+        raise WrongUse(f"there is no rule `{name}`; {hint}")
+    if args.json:
+        fields = ("name", "family", "why", "before", "after", "rests_on", "safety")
+        data = {field: getattr(rule, field) for field in fields}
+        print(
+            json.dumps(
+                {"version": JSON_VERSION, **data, "severity": str(rule.severity)},
+                ensure_ascii=False,
+                indent=2,
+            )
+        )
+        return 0
+    print(f"{rule.name} ({rule.severity}, {rule.family})\n\n{rule.why}\n")
+    print(f"Wrong:\n{indent(rule.before.rstrip(), '    ')}\n\nRight:\n{indent(rule.after.rstrip(), '    ')}")
+    if rule.rests_on:
+        print(f"\nRests on: {rule.rests_on}")
+    if rule.safety:
+        print("\nIt protects somebody's life; no entry can accept it.")
+    return 0

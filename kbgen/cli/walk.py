@@ -1,0 +1,94 @@
+"""``kbgen walk``."""
+
+from __future__ import annotations
+
+import argparse
+
+from kbgen.cli.common import Commands, Progress, WrongUse, add_command, compile_any, count, print_json
+from kbgen.compute.walk import Walk
+from kbgen.model.procedure import Procedure
+from kbgen.nearest import nearest
+from kbgen.ref import Kind, Ref
+from kbgen.text import words
+from kbgen.views.defaults import NOTICE
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    parser = add_command(
+        commands,
+        "walk",
+        run,
+        "walk a procedure through every branch and show the plant's state at each step",
+        "kbgen walk sb-make-safe --kb kb_source",
+    )
+    parser.add_argument(
+        "procedure", metavar="PROCEDURE", help="id of the procedure: its file name without .yaml"
+    )
+
+
+def run(args: argparse.Namespace) -> int:
+    """Walk one procedure; a broken one is walked too, that is what the command is for."""
+    progress = Progress()
+    compiled = compile_any(args, progress)
+    progress.done()
+    procedure = compiled.base.procedure(args.procedure)
+    if procedure is None:
+        names = [entry.ref.id for entry, _ in compiled.base.of(Procedure)]
+        near = nearest(args.procedure, names)
+        hint = f"did you mean `{near}`?" if near else "kbgen check says whether its file could be read"
+        raise WrongUse(f"there is no procedure `{args.procedure}`; {hint}")
+    walk = compiled.walks[Ref(Kind.PROCEDURE, args.procedure)]
+    if args.json:
+        print_json(compiled.edition, _data(walk))
+    else:
+        _print(procedure, walk)
+    return 1 if walk.violations else 0
+
+
+def _data(walk: Walk) -> dict[str, object]:
+    return {
+        "paths": walk.paths,
+        "states": walk.states,
+        "minutes": {
+            "least": walk.minutes.least,
+            "most": walk.minutes.most,
+            "untimed_steps": walk.minutes.untimed,
+        },
+        "complete": walk.complete,
+        "steps": [
+            {"step": number, "before": [condition.line() for condition in conditions]}
+            for number, conditions in enumerate(walk.before, start=1)
+        ],
+        "problems": [
+            {"rule": found.rule, "step": found.step + 1, "message": found.sentence(), "hint": found.hint}
+            for found in walk.violations
+        ],
+    }
+
+
+def _print(procedure: Procedure, walk: Walk) -> None:
+    before = ""
+    for number, (step, conditions) in enumerate(zip(procedure.steps, walk.before, strict=True), start=1):
+        state = " · ".join(condition.line() for condition in conditions)
+        if state != before:
+            print(f"      [{state or 'as found'}]")
+            before = state
+        print(f"{number:4}. {words(step.do)}")
+        for outcome in step.outcomes:
+            print(f"        {outcome.when} → {outcome.go}")
+    print(
+        f"\n{count(walk.paths, 'way')} through {count(len(procedure.steps), 'step')}, {count(walk.states, 'state')}"
+    )
+    most = (
+        "no limit: a loop has no at_most"
+        if walk.minutes.most is None
+        else f"{walk.minutes.most:g} min at most"
+    )
+    untimed = f" ({count(walk.minutes.untimed, 'step')} without minutes)" if walk.minutes.untimed else ""
+    print(f"{walk.minutes.least:g} min at least, {most}{untimed}")
+    for found in walk.violations:
+        print(f"\n{found.sentence()} [{found.rule}]\n  hint: {found.hint}")
+    if not walk.violations:
+        print("nothing is left in, live or unproved on any way")
+    print(f"\n{NOTICE}")
