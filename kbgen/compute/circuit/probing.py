@@ -1,0 +1,205 @@
+"""The tests a circuit allows, what they cost and which faults they tell apart."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.compute.circuit import branch, interval
+from kbgen.compute.circuit.faults import device_of
+from kbgen.compute.circuit.outcome import FULL, NONE, SOME, WORDS, limits, words
+from kbgen.compute.circuit.plan import Policy, Probe, Task
+from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, Table
+from kbgen.compute.circuit.suspicion import Suspicion, suspect
+from kbgen.model.circuit import Point, parts
+
+POINT_MINUTES = 1.0
+"""A reading at a terminal, as the circuit schema promises."""
+DEVICE_MINUTES = 2.0
+"""A reading at a device's own terminals: its cover and its cable are in the way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Setup:
+    """A place to reach or a cover to take off, once."""
+
+    kind: str
+    id: str
+    title: str
+    minutes: float
+    gate: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Probing:
+    """The tests of a circuit in one state.
+
+    Attributes:
+        groups: Faults (their index in the table) by hypothesis; a group reads alike at every test.
+        unclear: Faults that show as a middle reading somewhere and stand in no group.
+        points: Marks that can be read in this state, in the order of the panel.
+        row: The order along the string, where the circuit is one.
+        across: For each device, the test at its own terminals.
+    """
+
+    table: Table
+    suspicion: Suspicion
+    task: Task
+    groups: tuple[tuple[int, ...], ...]
+    unclear: tuple[int, ...]
+    points: tuple[str, ...]
+    setups: tuple[Setup, ...]
+    row: interval.Row | None
+    across: dict[str, Probe]
+
+    def solved(
+        self, left: int | None = None, opened: int = 0, budget: int = branch.BUDGET
+    ) -> branch.Solution:
+        """Return the best order of the tests, exact where the circuit is one string."""
+        if self.row is None:
+            return branch.solve(self.task, left, opened, budget=budget)
+        plan = interval.solve_row(self.task, self.row)
+        return branch.Solution(plan.policy, _cost(plan), exact=True)
+
+    def word_of(self, port: int, fault: int) -> int | None:
+        """Return the one word a fault reads at a port, or ``None`` when it may read several."""
+        return _word(self.table, port, fault)
+
+
+def _cost(plan: interval.IntervalPlan) -> float:
+    """Return the weighted cost of a plan from the start, the supply first."""
+    task, last = plan.task, len(plan.row.order) - 1
+    if task.first is None:
+        return float(plan.cost[0, 0, last])
+    total = task.weight(task.everything) * task.minutes(task.first, 0, dead=False)
+    after = plan.states.index(task.needs[task.first])
+    for _, rest in task.split(task.first, task.everything):
+        total += float(plan.cost[(after, *plan.span(rest))])
+    return total
+
+
+def prepare(table: Table) -> Probing:
+    """Put the tests of a circuit together."""
+    suspicion = suspect(table)
+    setups = _setups(table)
+    number = {(setup.kind, setup.id): k for k, setup in enumerate(setups)}
+    tests = {
+        mark: Probe(mark, minutes, _needs(number, place, cover))
+        for mark, (minutes, place, cover) in _reached(table).items()
+    }
+    across = {label: _across(table, number, label) for label in table.devices}
+    ports = {mark: k for k, mark in enumerate(table.points)}
+    groups, unclear = _group(table, suspicion, [ports[mark] for mark in tests])
+    task = _task(table, suspicion, groups, tests, ports, setups)
+    row = interval.find_row(task) if groups else None
+    if row is None:
+        # Parts side by side hide behind each other; only the meter across a contact tells them apart.
+        ports |= {label: len(table.points) + k for k, label in enumerate(table.devices)}
+        tests |= across
+        groups, unclear = _group(table, suspicion, [ports[name] for name in tests])
+        task = _task(table, suspicion, groups, tests, ports, setups)
+    marks = tuple(name for name, test in tests.items() if not test.device)
+    return Probing(table, suspicion, task, groups, unclear, marks, setups, row, across)
+
+
+def _task(
+    table: Table,
+    suspicion: Suspicion,
+    groups: tuple[tuple[int, ...], ...],
+    tests: dict[str, Probe],
+    ports: dict[str, int],
+    setups: tuple[Setup, ...],
+) -> Task:
+    first = table.network.main_points[0] if table.network.main_points else ""
+    return Task(
+        weights=tuple(sum(suspicion.weights[f] for f in group) for group in groups),
+        tests=tuple(tests.values()),
+        outcomes=tuple(
+            tuple(WORDS[_word(table, ports[name], group[0]) or SOME] for group in groups) for name in tests
+        ),
+        setups=tuple(setup.minutes for setup in setups),
+        first=list(tests).index(first) if first in tests and groups else None,
+    )
+
+
+def _group(
+    table: Table, suspicion: Suspicion, ports: list[int]
+) -> tuple[tuple[tuple[int, ...], ...], tuple[int, ...]]:
+    """Put faults that read alike together; those that read like nothing wrong come last."""
+    found: dict[tuple[int, ...], list[int]] = {}
+    unclear = []
+    for row, fault in enumerate(table.faults):
+        if suspicion.hidden[row] or fault.kind == "open-pair":
+            continue
+        read = tuple(_word(table, port, row) for port in ports)
+        if None in read:
+            unclear.append(row)
+        else:
+            found.setdefault(tuple(word or 0 for word in read), []).append(row)
+    sound = next((key for key, rows in found.items() if 0 in rows), None)
+    ordered = [rows for key, rows in found.items() if key != sound] + ([found[sound]] if sound else [])
+    return tuple(tuple(rows) for rows in ordered), tuple(unclear)
+
+
+def _word(table: Table, port: int, fault: int) -> int | None:
+    """Return the one word a fault reads at a port: in high impedance, else repeated in low."""
+    none_to, full_from = limits(table)
+    modes = (HIGH_Z, LOW_Z) if port < len(table.points) else (HIGH_Z,)
+    for mode in modes:
+        lo, hi = table.bounds[mode, fault, port]
+        said = words(float(lo), float(hi), none_to, full_from)
+        if said in (NONE, SOME, FULL):
+            return said
+    return None
+
+
+def _reached(table: Table) -> dict[str, tuple[float, str, str]]:
+    """Return minutes, place and cover of each point that can be read in this state.
+
+    A point without a place of its own stands where the point before it stands, cover included. A
+    cover that opens a contact of this string changes what is measured: behind it nothing is read
+    unless the state already has it off.
+    """
+    setting = table.variant.setting
+    devices = {device_of(label) for label in table.devices}
+    spoils = {c.id for c in setting.plant.covers if set(c.opens) & devices} - setting.state.covers_off
+    found = {}
+    place = cover = ""
+    for part in parts(table.variant.path):
+        if not isinstance(part, Point):
+            continue
+        if part.place or part.cover:
+            place, cover = part.place or place, part.cover
+        if part.point != table.network.back and cover not in spoils:
+            minutes = part.minutes.value / 60 if part.minutes else POINT_MINUTES
+            found[part.point] = (minutes, place, cover)
+    return found
+
+
+def _across(table: Table, number: dict[tuple[str, str], int], label: str) -> Probe:
+    device = table.variant.device(label)
+    place = device.place if device else ""
+    return Probe(label, DEVICE_MINUTES, _needs(number, place, ""), device=True)
+
+
+def _setups(table: Table) -> tuple[Setup, ...]:
+    """Return the places and covers that cost something, those already off in this state excepted."""
+    setting = table.variant.setting
+    places = [
+        Setup("place", p.id, p.title, p.travel.value / 60, p.needs)
+        for p in setting.plant.places
+        if p.travel and p.travel.value > 0
+    ]
+    covers = [
+        Setup("cover", c.id, c.title, c.minutes.value / 60)
+        for c in setting.plant.covers
+        if c.minutes and c.minutes.value > 0 and c.id not in setting.state.covers_off
+    ]
+    reached = _reached(table).values()
+    used = {("place", place) for _, place, _ in reached} | {("cover", cover) for _, _, cover in reached}
+    used |= {("place", device.place) for label in table.devices if (device := table.variant.device(label))}
+    return tuple(setup for setup in (*places, *covers) if (setup.kind, setup.id) in used)
+
+
+def _needs(number: dict[tuple[str, str], int], place: str, cover: str) -> frozenset[int]:
+    wanted = (number.get(("place", place)), number.get(("cover", cover)))
+    return frozenset(k for k in wanted if k is not None)
