@@ -126,7 +126,7 @@ TARGETS = """() => {
     const rect = each.getBoundingClientRect();
     const over = getComputedStyle(each, "::after");
     const stretched = over.position === "absolute" && over.content === '""';
-    const around = stretched ? each.closest("li, td, th").getBoundingClientRect() : rect;
+    const around = stretched ? each.closest(".kb-reach:not(.kb-tap *, td *, th *), li, td, th").getBoundingClientRect() : rect;
     const edge = stretched ? parseFloat(over.top) : 0;
     const [left, top] = [around.left + edge, around.top + edge];
     const box = new DOMRect(left, top, around.width - 2 * edge, around.height - 2 * edge);

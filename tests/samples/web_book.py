@@ -6,6 +6,7 @@ Everything in it is invented. It is content for the renderers' tests, not a writ
 from __future__ import annotations
 
 from kbgen.ref import Kind, Ref
+from kbgen.search import SearchDocument, build_index, export
 from kbgen.text import Break, Code, Emphasis, Inline, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
     Block,
@@ -175,6 +176,13 @@ def _symptom() -> Page:
                                 "Named on",
                                 (goto(DEVICE, "Low-water cutoff"), goto(PROCEDURE, "Find the open contact")),
                             ),
+                            Fact(
+                                "Our jobs",
+                                (
+                                    (Plain("2026-01-07 "), Goto("Float stuck", DEVICE)),
+                                    (Plain("2026-02-11 "), Goto("Probe furred", DEVICE), Plain(", hot")),
+                                ),
+                            ),
                             Fact("", (plain("A line without a label"),)),
                         )
                     ),
@@ -339,4 +347,24 @@ def web_book(extra_terms: int = 0) -> Book:
     )
 
 
-FILES: dict[str, bytes] = {"photos/glass.png": PIXEL}
+def _search_index() -> bytes:
+    documents = [
+        SearchDocument(
+            page.ref.kind,
+            page.ref.id,
+            page.title,
+            f"{page.ref.kind.folder}/{page.ref.id}.html",
+            page.equipment,
+            page.marks,
+            page.aliases,
+            "",
+            page.lead,
+            page.draft,
+        )
+        for page in web_book().pages
+        if isinstance(page.ref, Ref)
+    ]
+    return export(build_index(documents)).encode()
+
+
+FILES: dict[str, bytes] = {"photos/glass.png": PIXEL, "assets/search-index.js": _search_index()}

@@ -45,7 +45,11 @@ class InlineWriter:
         return f"{self.root}photos/{quote(path)}"
 
     def line(self, line: Line) -> Markup:
-        """Write a short line; nothing in it is markup."""
+        """Write a short line; nothing in it is markup.
+
+        A line with one link is a row to choose, and the whole of it a target for a gloved finger; a
+        line with more of them is running text.
+        """
         alone = len(line) == 1
         parts: list[str] = []
         for span in line:
@@ -55,12 +59,14 @@ class InlineWriter:
                 case Mark():
                     parts.append(f"<samp>{escape(span.text)}</samp>")
                 case Goto():
-                    # A link that is a whole line is a target for a gloved finger, not a word in a text.
                     kind = ' class="kb-go"' if alone else ""
                     parts.append(
                         f'<a{kind} href="{self.href(span.page, span.anchor)}">{escape(span.label)}</a>'
                     )
-        return Markup("".join(parts))  # noqa: S704 - every part is escaped above
+        written = "".join(parts)
+        if not alone and sum(isinstance(span, Goto) for span in line) == 1:
+            written = f'<span class="kb-reach">{written}</span>'
+        return Markup(written)  # noqa: S704 - every part is escaped above
 
     def rich(self, text: RichText) -> Markup:
         """Write an author's long text."""

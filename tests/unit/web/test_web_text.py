@@ -109,8 +109,10 @@ def test_links_are_relative_and_end_in_html() -> None:
     assert writer.href(None, "step-3") == "#step-3"
 
 
-def test_only_a_link_that_is_a_whole_line_is_a_large_target() -> None:
+def test_a_line_with_one_link_is_a_large_target() -> None:
     writer = InlineWriter("")
     assert writer.line((Goto("x", DEVICE),)) == '<a class="kb-go" href="devices/low-water.html">x</a>'
     mixed = writer.line((Mark("TB-3"), Plain(" <to> "), Goto("x", DEVICE)))
-    assert mixed == '<samp>TB-3</samp> &lt;to&gt; <a href="devices/low-water.html">x</a>'
+    link = '<a href="devices/low-water.html">x</a>'
+    assert mixed == f'<span class="kb-reach"><samp>TB-3</samp> &lt;to&gt; {link}</span>'
+    assert writer.line((Goto("x", DEVICE), Plain(" or "), Goto("x", DEVICE))) == f"{link} or {link}"
