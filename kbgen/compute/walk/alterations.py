@@ -64,15 +64,14 @@ def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
     plant = moment.plant
     parts = plant.spanned(fit)
     bridged = plant.bridged(fit)
-    if not bridged or (parts is not None and has_load(parts)):
+    unclear = _unclear(moment, fit)
+    if unclear:
         yield Finding(
             "jumper-ends-unknown",
             moment.index,
             "from" if fit.from_ else "fit",
-            f"nothing says which contact `{fit.name}` lies over"
-            if not bridged
-            else f"`{fit.name}` lies over a load",
-            "Name both terminals (`from`, `to`) and the device (`over`).",
+            unclear,
+            "Name both terminals (`from`, `to`), both of one circuit, and the device (`over`).",
         )
     if parts is not None and fit.over and fit.over not in _devices_between(moment, fit):
         yield Finding(
@@ -82,6 +81,16 @@ def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
             f"{plant.title(fit.over)} does not lie between {fit.from_} and {fit.to}",
             "Name the device that lies between the two terminals, or the right terminals.",
         )
+        return
+    if len(bridged) > 1:
+        yield Finding(
+            "jumper-spans-several",
+            moment.index,
+            "to" if fit.to else "fit",
+            f"`{fit.name}` lies over {' and '.join(plant.title(name) for name in sorted(bridged))} at once",
+            "One jumper lies over one contact; move an end.",
+        )
+        return
     for name in sorted(bridged):
         device = plant.device(name)
         if device is None:
@@ -102,14 +111,22 @@ def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
                 f"`{fit.name}` lies over {device.head.title}, which does not allow a jumper",
                 "Find it with the meter, or let the lead technician give the device `may_jump` with its reason.",
             )
-    if len(bridged) > 1:
-        yield Finding(
-            "jumper-spans-several",
-            moment.index,
-            "to" if fit.to else "fit",
-            f"`{fit.name}` lies over {' and '.join(plant.title(name) for name in sorted(bridged))} at once",
-            "One jumper lies over one contact; move an end.",
-        )
+
+
+def _unclear(moment: Moment, fit: act.Fit) -> str:
+    """Say why nobody can know what a jumper bridges; empty when it is known."""
+    plant = moment.plant
+    parts = plant.spanned(fit)
+    if parts is not None:
+        if has_load(parts):
+            return f"`{fit.name}` lies over a load"
+        return "" if plant.bridged(fit) else f"nothing lies between the ends of `{fit.name}`"
+    if fit.from_ or fit.to:
+        return f"the ends of `{fit.name}` are not two terminals of one circuit"
+    in_circuit = any(string.has(fit.over) for string in plant.circuits.values())
+    if not fit.over or (fit.fit == "jumper" and in_circuit):
+        return f"nothing says between which terminals `{fit.name}` lies"
+    return ""
 
 
 def _devices_between(moment: Moment, fit: act.Fit) -> frozenset[str]:
@@ -117,7 +134,9 @@ def _devices_between(moment: Moment, fit: act.Fit) -> frozenset[str]:
 
 
 def _never_jumped(device: Device) -> bool:
-    guarded = device.guards in NEVER_JUMPED and not (device.role == "operating" and device.may_jump)
+    guarded = device.guards in NEVER_JUMPED and not (
+        device.guards == "steam-pressure" and device.role == "operating"
+    )
     return guarded or device.type == "fuse" or device.reset == "one-shot"
 
 

@@ -181,7 +181,7 @@ def _running(
             return without(state, s.UNPURGED) if done else state
         case act.Observe(observe="firing" | "start") if fires and done:
             return state | {(s.RUNNING, "")}
-        case act.Observe(observe="full-cycle") if fires and done:
+        case act.Observe(observe="full-cycle") if done and plant.can_run(state):
             return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET)
         case act.Observe(observe="shutdown" | "standstill"):
             return without(state, s.RUNNING)

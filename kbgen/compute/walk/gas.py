@@ -10,6 +10,7 @@ from kbgen.model import action as act
 
 _WHILE_LEAK_CHECKING = (
     act.LeakCheck,
+    act.Cap,
     act.ShutValve,
     act.Isolate,
     act.Lock,

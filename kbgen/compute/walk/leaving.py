@@ -173,7 +173,7 @@ def _proved(moment: Moment) -> Iterator[Finding]:
             "gas or air was adjusted and the flue gas was not measured since",
             "Put a step with `measure: flue-gas` before it.",
         )
-    if has(state, CYCLE_OWED):
+    if has(state, CYCLE_OWED) and plant.can_run(state):
         yield Finding(
             "cycle-not-seen",
             "cycle",

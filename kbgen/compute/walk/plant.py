@@ -172,6 +172,10 @@ class Plant:
         """Return the alterations that are in and make a contact look closed."""
         return [(number, fit) for number, fit in self.fitted(state) if fit.fit in BRIDGING]
 
+    def can_run(self, state: State) -> bool:
+        """Return whether the plant can go through a cycle; where nothing is known of its fuel, with supply on."""
+        return not self.off(state) and not (self.burns and self.fuel_shut(state))
+
     # What a step names.
 
     def circuit_of(self, action: Measure | Watch | Fit) -> str:

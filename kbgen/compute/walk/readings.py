@@ -8,7 +8,7 @@ from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.outcomes import FULL, NONE, meanings
 from kbgen.compute.walk.plant import DEAD, ELECTRIC
-from kbgen.compute.walk.state import COVER, MIDDLE, OFF, PROVED, SHUT, WAS_DEAD, ZERO, facts, names
+from kbgen.compute.walk.state import COVER, MIDDLE, PROVED, SHUT, WAS_DEAD, ZERO, facts, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.caution import Caution
@@ -103,7 +103,6 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
                 field,
                 "voltage is measured while the supply is off; every zero would look like an open contact",
                 "Measure before the isolation, or say with `reads: 0 V` that you look for what should not be there.",
-                clears=facts(OFF, plant.feeds(circuit)),
             )
         return
     yield from _hands(moment, action, circuit)

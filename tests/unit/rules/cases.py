@@ -1,0 +1,122 @@
+"""Rule cases: small good and bad knowledge bases in YAML, read the way a shop's files are."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+from kbgen.compute.walk import walk_all
+from kbgen.link.base import KnowledgeBase
+from kbgen.link.link import link
+from kbgen.load.discover import File
+from kbgen.load.document import Loaded
+from kbgen.load import read
+from kbgen.model.entry import make_entry
+from kbgen.model.shop import ShopSettings
+from kbgen.position import Spot, show_route
+from kbgen.problems import Problem
+from kbgen.ref import FOLDERS, Kind
+from kbgen.rules.record import Material
+from kbgen.rules.registry import accept, run
+from kbgen.schemacheck import check
+from kbgen.schemas import Schemas, load_schemas
+
+FOLDER = Path(__file__).parents[2] / "rule_cases"
+PROCEDURE = "procedures/case"
+_HEAD = {"title": "Case", "equipment": ["boiler"]}
+_KINDS = {folder: kind for kind, folder in FOLDERS.items()}
+
+
+@cache
+def schemas() -> Schemas:
+    """The schemas, read once."""
+    return load_schemas()
+
+
+@cache
+def plant() -> Any:
+    """The plant of all cases."""
+    return yaml.load((FOLDER / "_plant.yaml").read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506
+
+
+@dataclass(frozen=True)
+class Case:
+    """One rule with a knowledge base that keeps it and one that breaks it."""
+
+    rule: str
+    good: Any
+    bad: Any
+    at: tuple[str, ...]
+    procedure: dict[str, Any]
+
+
+def all_cases() -> list[Case]:
+    """Every case on disk, by name."""
+    return [_case(path) for path in sorted(FOLDER.glob("[a-z]*.yaml"))]
+
+
+def _case(path: Path) -> Case:
+    data = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506
+    return Case(data["rule"], data["good"], data["bad"], tuple(data["at"]), data.get("procedure", {}))
+
+
+def expand(steps: list[Any]) -> list[Any]:
+    """Put the steps of snippets in the place of their names."""
+    found: list[Any] = []
+    for step in steps:
+        found += plant()["snippets"][step] if isinstance(step, str) else [step]
+    return found
+
+
+def entries_of(content: Any, procedure: dict[str, Any]) -> dict[str, Any]:
+    """Return all entries of a knowledge base: the plant's, and the case's over them."""
+    if isinstance(content, list):
+        content = {PROCEDURE: {"steps": content}}
+    own = {}
+    for name, entry in content.items():
+        own[name] = entry
+        if name == PROCEDURE and isinstance(entry, dict):
+            own[name] = {**_HEAD, **procedure, **entry, "steps": expand(entry["steps"])}
+    merged = {**plant()["entries"], **own}
+    return {name: entry for name, entry in merged.items() if entry != "none"}
+
+
+def linked(entries: dict[str, Any]) -> tuple[KnowledgeBase, list[Problem]]:
+    """Check, build and link entries; they must fit their schemas."""
+    documents = []
+    for name, data in sorted(entries.items()):
+        folder, entry_id = name.split("/")
+        file = File(f"{name}.yaml", _KINDS[folder], entry_id)
+        # JSON is YAML: the loader reads it, and every scalar stays as the case has it.
+        document, faults = read(file, json.dumps(data, ensure_ascii=False, indent=1).encode())
+        assert not faults, faults
+        documents.append(document)
+    checked = check(Loaded(Path(), tuple(documents), (), ()), schemas())
+    assert not checked.problems, checked.problems
+    built = [
+        make_entry(document.kind, document.id, document.path, document.data)
+        for document in checked.documents
+        if isinstance(document.kind, Kind)
+    ]
+    shop = ShopSettings(shop="Test", key="test")
+    return link(shop, built, frozenset(entry.ref for entry in built), frozenset(), schemas())
+
+
+def problems_of(content: Any, procedure: dict[str, Any] | None = None) -> list[Problem]:
+    """Return everything the rules say about a case's knowledge base, links included."""
+    base, problems = linked(entries_of(content, procedure or {}))
+    problems += run(Material(base, walk_all(base), schemas()))
+    return list(accept(base, problems).problems)
+
+
+def place(problem: Problem) -> str:
+    """Write a place the way the cases do; places in other entries carry their path."""
+    assert isinstance(problem.place, Spot)
+    route = show_route(problem.place.route)
+    entry = problem.place.path.removesuffix(".yaml")
+    return route if entry == PROCEDURE else f"{entry}: {route}"
