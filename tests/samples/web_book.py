@@ -5,6 +5,7 @@ Everything in it is invented. It is content for the renderers' tests, not a writ
 
 from __future__ import annotations
 
+from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
 from kbgen.search import SearchDocument, build_index, export
 from kbgen.text import Break, Code, Emphasis, Inline, Link, Listing, Paragraph, RichText, Strong, Words
@@ -13,7 +14,6 @@ from kbgen.views.blocks import (
     Book,
     Choice,
     Drawing,
-    Edition,
     Fact,
     Facts,
     Goto,
