@@ -136,12 +136,12 @@ def tree_json(probing: Probing, tree: Tree) -> dict[str, object]:
         return {"faults": [probing.table.faults[row].id for row in rows], **_apart(probing, rows)}
     test = probing.task.tests[tree.test]
     outcomes: dict[str, object] = {word: tree_json(probing, sub) for word, sub in _spoken(tree)}
-    if not test.device and "some" not in outcomes:
+    if not (test.device or test.low_z or "some" in outcomes):
         outcomes["some"] = _repeat(probing, test)
     return {
         "test": test.name,
         "kind": "device" if test.device else "point",
-        "meter": "high_z",
+        "meter": "low_z" if test.low_z else "high_z",
         "minutes": round(tree.minutes, 2),
         "outcomes": outcomes,
     }

@@ -16,6 +16,8 @@ class Probe:
         minutes: Once everything it needs is opened.
         needs: Indices of the resources (places reached, covers off) it needs.
         dead: Whether it is done with the supply locked off and proved dead.
+        device: Whether it is read across a device and not at a point to the return.
+        low_z: Whether it is read in low impedance from the start.
     """
 
     name: str
@@ -23,6 +25,7 @@ class Probe:
     needs: frozenset[int] = frozenset()
     dead: bool = False
     device: bool = False
+    low_z: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,14 +89,12 @@ class Task:
 
     def minutes(self, test: int, opened: int, *, dead: bool) -> float:
         """Return what a test costs now."""
-        total = self.tests[test].minutes + (self.change if self.tests[test].dead != dead else 0.0)
-        missing, r = self.needs[test] & ~opened, 0
-        while missing:
-            if missing & 1:
-                total += self.setups[r]
-            missing >>= 1
-            r += 1
-        return total
+        probe = self.tests[test]
+        return self.minutes_of(probe, opened) + (self.change if probe.dead != dead else 0.0)
+
+    def minutes_of(self, probe: Probe, opened: int) -> float:
+        """Return what a probe costs with these resources opened, live and dead apart."""
+        return probe.minutes + sum(self.setups[r] for r in sorted(probe.needs) if not opened >> r & 1)
 
 
 @dataclass(frozen=True, slots=True)

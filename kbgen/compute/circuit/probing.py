@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from kbgen.compute.circuit import branch, interval
 from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.outcome import FULL, NONE, SOME, WORDS, limits, words
-from kbgen.compute.circuit.plan import Policy, Probe, Task
+from kbgen.compute.circuit.plan import Probe, Task
 from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, Table
 from kbgen.compute.circuit.suspicion import Suspicion, suspect
 from kbgen.model.circuit import Point, parts
@@ -83,7 +83,7 @@ def prepare(table: Table) -> Probing:
     setups = _setups(table)
     number = {(setup.kind, setup.id): k for k, setup in enumerate(setups)}
     tests = {
-        mark: Probe(mark, minutes, _needs(number, place, cover))
+        mark: Probe(mark, minutes, _needs(number, place, cover), low_z=_modes(table, mark) == (LOW_Z,))
         for mark, (minutes, place, cover) in _reached(table).items()
     }
     across = {label: _across(table, number, label) for label in table.devices}
@@ -143,13 +143,21 @@ def _group(
 def _word(table: Table, port: int, fault: int) -> int | None:
     """Return the one word a fault reads at a port: in high impedance, else repeated in low."""
     none_to, full_from = limits(table)
-    modes = (HIGH_Z, LOW_Z) if port < len(table.points) else (HIGH_Z,)
+    modes = _modes(table, table.points[port]) if port < len(table.points) else (HIGH_Z,)
     for mode in modes:
         lo, hi = table.bounds[mode, fault, port]
         said = words(float(lo), float(hi), none_to, full_from)
         if said in (NONE, SOME, FULL):
             return said
     return None
+
+
+def _modes(table: Table, mark: str) -> tuple[int, ...]:
+    """Return the meter modes of a point: high impedance first, unless a sound circuit is unclear in it."""
+    none_to, full_from = limits(table)
+    lo, hi = table.bounds[HIGH_Z, 0, table.points.index(mark)]
+    clear = words(float(lo), float(hi), none_to, full_from) in (NONE, SOME, FULL)
+    return (HIGH_Z, LOW_Z) if clear else (LOW_Z,)
 
 
 def _reached(table: Table) -> dict[str, tuple[float, str, str]]:

@@ -1,0 +1,328 @@
+"""From readings to the faults still possible, and to the next test.
+
+What a reading may exclude is ruled by what it can be trusted with:
+
+- a zero counts only while the supply to the same return has been read full, and a zero across a
+  contact only while the point before it has;
+- a middle reading in high impedance may be a ghost and excludes nothing until it is repeated in low
+  impedance to the return;
+- a low-impedance meter across an open safety contact is itself a jumper: such a reading is taken, with
+  a word of warning, but never proposed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from kbgen.compute.circuit.faults import device_of
+from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, word, words
+from kbgen.compute.circuit.probing import Probing, prepare
+from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, MODES, Table, readings
+from kbgen.compute.circuit.state import State, UnknownName
+from kbgen.compute.circuit.suggestion import Next, suggest
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import Coil, Contact, Input, Load, Point, parts
+
+_WORDS = {"none": NONE, "some": SOME, "full": FULL}
+_JUMPS = "A low-impedance meter across an open safety contact is itself a jumper: not while fuel is on."
+_NO_SUPPLY = (
+    "The supply reads nothing: prove the meter on a known live source, then read the supply to earth and to"
+    " another return before you believe it. A dead reading is not proof of dead."
+)
+CAUTION = (
+    "Live work: only who is qualified for it, burner fuel shut, by the shop's procedure, the maker's"
+    " instructions and local codes. An open safety contact is not a fault until it is known not to be"
+    " doing its job; not sure counts as real."
+)
+"""Stands beside every verdict."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One reading.
+
+    Attributes:
+        port: Mark of a point, read to the return, or label of a contact, read across.
+        value: Volts, or ``none``, ``some`` or ``full``.
+        low_z: Whether the meter was in low impedance.
+    """
+
+    port: str
+    value: float | str
+    low_z: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the readings leave.
+
+    Attributes:
+        remaining: Indices of the faults still possible, the likeliest first, with their shares.
+        groups: Faults no reachable reading tells apart, as ids.
+        repeat: The reading most worth repeating when the readings contradict each other; then nothing
+            is possible, or a point upstream reads nothing while one behind it reads full.
+        all_sound: Whether nothing that shows now is left: the intermittent branch.
+    """
+
+    probing: Probing
+    remaining: tuple[tuple[int, float], ...]
+    groups: tuple[tuple[str, ...], ...]
+    repeat: Reading | None
+    next: Next | None
+    all_sound: bool
+    warnings: tuple[str, ...]
+
+    def to_json(self) -> dict[str, object]:
+        """Return the JSON object of ``kbgen locate``, without version and edition."""
+        table = self.probing.table
+        setting = table.variant.setting
+        return {
+            "circuit": setting.circuit_id,
+            "size": setting.state.size or None,
+            "stage": setting.state.stage or None,
+            "state": setting.state.to_json(),
+            "remaining": [
+                {
+                    **table.faults[row].to_json(),
+                    "share": round(share, 4),
+                    "notes": self.probing.suspicion.notes[row],
+                }
+                for row, share in self.remaining
+            ],
+            "groups": [list(group) for group in self.groups],
+            "contradiction": {"repeat": _where(table, self.repeat)} if self.repeat else None,
+            "next": self.next.to_json() if self.next else None,
+            "all_sound": self.all_sound,
+            "intermittent": self._intermittent() if self.all_sound else None,
+            "is_it_doing_its_job": self._job(),
+            "warnings": list(self.warnings),
+            "caution": CAUTION,
+        }
+
+    def _job(self) -> dict[str, object] | None:
+        """Return the independent check once one device is left: an open contact is not yet a faulty one."""
+        table = self.probing.table
+        opened = {
+            device_of(table.faults[row].where[0])
+            for row, _ in self.remaining
+            if table.faults[row].kind == "open" and not self.probing.suspicion.hidden[row]
+        }
+        if self.repeat or self.all_sound or len(opened) != 1:
+            return None
+        device = table.variant.setting.base.device(next(iter(opened)))
+        check = device.independent_check if device else None
+        return {
+            "device": next(iter(opened)),
+            "with": check.with_ if check else None,
+            "real": check.real if check else None,
+            "false": check.false if check else None,
+            "not_sure": "counts as real",
+        }
+
+    def _intermittent(self) -> list[dict[str, object]]:
+        """List the devices that open only sometimes, and when."""
+        base = self.probing.table.variant.setting.base
+        found: list[dict[str, object]] = []
+        for device_id in dict.fromkeys(device_of(label) for label in self.probing.table.devices):
+            device = base.device(device_id)
+            causes = device.opening_causes if device else ()
+            found += [
+                {"device": device_id, "cause": c.cause, "appears": list(c.appears), "look_for": c.look_for}
+                for c in causes
+                if c.appears and c.appears != ("always",)
+            ]
+        return found
+
+
+def locate(
+    base: KnowledgeBase, circuit_id: str, taken: Sequence[Reading], state: State | None = None
+) -> Verdict:
+    """Work out what can still be wrong, and what to test next.
+
+    Raises:
+        UnknownName: The circuit, a name in the state, a point or a device does not exist.
+    """
+    return judge(prepare(readings(base, circuit_id, state)), taken)
+
+
+def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
+    """Judge readings against a prepared circuit."""
+    table, suspicion = probing.table, probing.suspicion
+    for reading in taken:
+        _known(table, reading)
+    possible = _possible(table, taken)
+    total = sum(suspicion.weights[row] for row in possible)
+    remaining = sorted(
+        ((row, suspicion.weights[row] / total if total else 0.0) for row in possible),
+        key=lambda pair: (-pair[1], pair[0]),
+    )
+    wrong = _out_of_order(table, taken) if possible else tuple(taken)
+    repeat = _most_worth_repeating(probing, taken, wrong) if wrong else None
+    groups = _groups(probing, [row for row, _ in remaining])
+    sound = _all_sound(probing, taken, possible)
+    return Verdict(
+        probing=probing,
+        remaining=tuple(remaining),
+        groups=groups,
+        repeat=repeat,
+        next=None if repeat or sound else suggest(probing, possible, _seen(table, taken), supply_mark(table)),
+        all_sound=sound,
+        warnings=_warnings(table, taken),
+    )
+
+
+def _warnings(table: Table, taken: Sequence[Reading]) -> tuple[str, ...]:
+    found = (_JUMPS,) if any(r.low_z and r.port in table.devices for r in taken) else ()
+    if any(r.port == supply_mark(table) and said(table, r) == NONE for r in taken):
+        found = (*found, _NO_SUPPLY)
+    return found
+
+
+def supply_mark(table: Table) -> str:
+    """Return the first point of the string, where the supply is read."""
+    return table.network.main_points[0] if table.network.main_points else ""
+
+
+def _known(table: Table, reading: Reading) -> None:
+    if reading.port not in table.points and reading.port not in table.devices:
+        raise UnknownName("point or device of this circuit", reading.port, (*table.points, *table.devices))
+    if isinstance(reading.value, str) and reading.value not in _WORDS:
+        raise UnknownName("reading", reading.value, tuple(_WORDS))
+
+
+def said(table: Table, reading: Reading) -> int:
+    """Return the word for a reading."""
+    none_to, full_from = limits(table)
+    if isinstance(reading.value, str):
+        return _WORDS[reading.value]
+    return word(abs(reading.value), none_to, full_from)
+
+
+def _seen(table: Table, taken: Sequence[Reading]) -> dict[tuple[str, bool], int]:
+    return {(reading.port, reading.low_z): said(table, reading) for reading in taken}
+
+
+def _possible(table: Table, taken: Sequence[Reading]) -> frozenset[int]:
+    full = {r.port for r in taken if said(table, r) == FULL and r.port in table.points}
+    left = frozenset(range(len(table.faults)))
+    for reading in taken:
+        if _counts(table, reading, full):
+            left &= _allowed(table, reading)
+    return left
+
+
+def _counts(table: Table, reading: Reading, full: set[str]) -> bool:
+    """Say whether a reading may exclude anything."""
+    what = said(table, reading)
+    if what == SOME:
+        return reading.low_z
+    if what == FULL:
+        return True
+    if reading.port in table.devices:
+        return _before(table, reading.port) in full
+    return reading.port == supply_mark(table) or supply_mark(table) in full
+
+
+def _before(table: Table, label: str) -> str:
+    """Return the last point before a contact in the order of the path."""
+    wanted, mark = table.variant.contacts[label], ""
+    for part in parts(table.variant.path):
+        if isinstance(part, Point):
+            mark = part.point
+        elif isinstance(part, Contact) and part is wanted:
+            break
+    return mark
+
+
+def _allowed(table: Table, reading: Reading) -> frozenset[int]:
+    """Return the faults that can read so."""
+    none_to, full_from = limits(table)
+    what = said(table, reading)
+    port = (*table.points, *table.devices).index(reading.port)
+    slack = 0.02 * table.network.volts[1]
+    allowed = []
+    for row, (lo, hi) in enumerate(table.bounds[LOW_Z if reading.low_z else HIGH_Z, :, port]):
+        fits = words(float(lo), float(hi), none_to, full_from) & what
+        if what == SOME and not isinstance(reading.value, str):
+            fits = lo - slack <= abs(reading.value) <= hi + slack
+        if fits:
+            allowed.append(row)
+    return frozenset(allowed)
+
+
+def _most_worth_repeating(probing: Probing, taken: Sequence[Reading], wrong: Sequence[Reading]) -> Reading:
+    """Return the reading without which most of what was suspected is possible again.
+
+    Where no single reading stands against the others, all of them hang on the supply: that one.
+    """
+    table, weights = probing.table, probing.suspicion.weights
+    gains = []
+    for reading in wrong:
+        others = [r for r in taken if r is not reading]
+        cured = not _out_of_order(table, others)
+        gains.append((cured * sum(weights[row] for row in _possible(table, others)), taken.index(reading)))
+    gain, k = max(gains)
+    if gain > 0:
+        return taken[k]
+    mark = supply_mark(table)
+    return next((r for r in taken if r.port == mark), taken[-1])
+
+
+def _groups(probing: Probing, rows: Sequence[int]) -> tuple[tuple[str, ...], ...]:
+    """Put the faults together that every reachable reading can only call by the same words."""
+    table = probing.table
+    none_to, full_from = limits(table)
+    points = [table.points.index(mark) for mark in probing.points]
+    ports = [(mode, port) for port in points for mode in (HIGH_Z, LOW_Z)]
+    ports += [(HIGH_Z, len(table.points) + k) for k in range(len(table.devices))]
+    found: dict[tuple[int, ...], list[str]] = {}
+    for row in rows:
+        called = tuple(
+            words(float(table.bounds[m, row, p, 0]), float(table.bounds[m, row, p, 1]), none_to, full_from)
+            for m, p in ports
+        )
+        found.setdefault(called, []).append(table.faults[row].id)
+    return tuple(tuple(ids) for ids in found.values() if len(ids) > 1)
+
+
+def _all_sound(probing: Probing, taken: Sequence[Reading], possible: frozenset[int]) -> bool:
+    """Say whether the readings leave nothing wrong in the string as far as points can tell.
+
+    The load and the wiring behind the last point read like nothing wrong; whether the input really
+    gets its voltage is the next thing to see, and not a contradiction.
+    """
+    left = [group for group in probing.groups if possible.intersection(group)]
+    supply = any(r.port == supply_mark(probing.table) and said(probing.table, r) == FULL for r in taken)
+    return supply and 0 in possible and len(left) == 1 and 0 in left[0]
+
+
+def _out_of_order(table: Table, taken: Sequence[Reading]) -> tuple[Reading, ...]:
+    """Return readings of which one must be wrong: nothing upstream and full downstream of it.
+
+    Along the string the voltage only falls. In low impedance a point reads no more than in high, so
+    that nothing in low impedance says nothing about a point read in high.
+    """
+    if len(table.network.sources) > 1:
+        return ()
+    row = []
+    for part in table.variant.path:
+        if isinstance(part, Coil | Load | Input):
+            break
+        if isinstance(part, Point):
+            row.append(part.point)
+    place = {mark: k for k, mark in enumerate(row)}
+    along = [(place[r.port], said(table, r), r) for r in taken if r.port in place]
+    found: list[Reading] = []
+    for upper, nothing, first in along:
+        for lower, full, second in along:
+            if nothing == NONE and full == FULL and upper <= lower and first.low_z <= second.low_z:
+                found += [first, second]
+    return tuple(dict.fromkeys(found))
+
+
+def _where(table: Table, reading: Reading | None) -> dict[str, object] | None:
+    if reading is None:
+        return None
+    kind = "device" if reading.port in table.devices else "point"
+    return {kind: reading.port, "meter": MODES[LOW_Z if reading.low_z else HIGH_Z]}
