@@ -8,7 +8,7 @@ from typing import Any
 
 from kbgen.compute.edition import Edition
 from kbgen.link.base import KnowledgeBase
-from kbgen.render.web.address import address
+from kbgen.views.address import address
 
 VERSION = 1
 

@@ -14,11 +14,11 @@ from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
-from kbgen.render.web.address import address
 from kbgen.schemas import Schemas
 from kbgen.search import EmergencyWords, SearchDocument
 from kbgen.text import first_sentence, read, words
 from kbgen.views import defaults
+from kbgen.views.address import address
 
 _NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mark"})
 _HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})

@@ -14,7 +14,6 @@ from typing import Any
 from markupsafe import escape
 
 from kbgen.compute.edition import Edition
-from kbgen.render.web.address import NOT_FOUND
 from kbgen.render.web.error import WebError
 from kbgen.render.web.inline import InlineWriter
 from kbgen.render.web.linkcheck import check_links
@@ -22,6 +21,7 @@ from kbgen.render.web.mkdocs_build import mkdocs_build
 from kbgen.render.web.pages import page_tree
 from kbgen.render.web.publish import replacing
 from kbgen.resources import folder
+from kbgen.views.address import NOT_FOUND
 from kbgen.views.blocks import Book, Shop
 
 Progress = Callable[[str], None]

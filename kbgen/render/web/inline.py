@@ -8,7 +8,6 @@ from urllib.parse import quote
 from markupsafe import Markup, escape
 
 from kbgen.ref import Ref
-from kbgen.render.web.address import address
 from kbgen.text import (
     Break,
     Code,
@@ -22,6 +21,7 @@ from kbgen.text import (
     TextBlock,
     Words,
 )
+from kbgen.views.address import address
 from kbgen.views.blocks import Goto, Line, Mark, Plain
 
 

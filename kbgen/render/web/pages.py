@@ -17,8 +17,8 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 from kbgen.ref import Kind, Ref
-from kbgen.render.web.address import HOME, address, root_from
 from kbgen.render.web.inline import InlineWriter
+from kbgen.views.address import HOME, address, root_from
 from kbgen.views.blocks import Block, Book, Goto, Page
 
 TEMPLATES = Path(__file__).parent / "templates"
