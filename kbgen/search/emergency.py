@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from .index import Postings
 from .normalise import Atom, atoms
+from .reading import LONGEST
 from .spelling import cost
 from .stem import stem
 
@@ -13,9 +14,14 @@ _HALF_TYPED = 4
 
 
 def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
-    """Return whether all words of an emergency phrase are in the query, typing errors tolerated."""
+    """Return whether an emergency phrase is in the query.
+
+    All its words but those every sentence is full of must be there, typing errors tolerated.
+    """
     words = [atom.text for atom in query]
-    known = [index.find(word) is not None for word in words]
+    # In a long paste a word is too often next to another; there it has to be spelt right.
+    long = len(words) > LONGEST
+    known = [long or index.find(word) is not None for word in words]
 
     def said(word: str) -> bool:
         return any(
@@ -26,7 +32,8 @@ def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
     for phrase in (*index.language.dangers, *index.emergency.phrases):
         wanted = [atom.text for part in phrase.split() if not part.startswith("-") for atom in atoms(part)]
         barred = [atom.text for part in phrase.split() if part.startswith("-") for atom in atoms(part)]
-        if wanted and all(map(said, wanted)) and not any(word in words for word in barred):
+        telling = [word for word in wanted if word not in index.language.faint]
+        if telling and all(map(said, telling)) and not any(word in words for word in barred):
             return True
     return False
 

@@ -40,6 +40,14 @@ class _Terms(FieldType):  # type: ignore[misc]
         """Whoosh asks fields to drop caches; there are none."""
 
 
+class _Memory(RamStorage):  # type: ignore[misc]
+    """Storage in memory for scratch files too: Whoosh would share one folder among all processes."""
+
+    def temp_storage(self, name: str | None = None) -> _Memory:
+        del name
+        return _Memory()
+
+
 def gather(
     fields: Sequence[str], entries: Sequence[Mapping[str, Sequence[str]]]
 ) -> Iterator[tuple[str, str, list[tuple[int, float]]]]:
@@ -53,7 +61,7 @@ def gather(
         Field, term, and the entries (by position in ``entries``) with the term's count there.
     """
     # Scores and compression are ours; switched off here they cost nothing.
-    index = RamStorage().create_index(Schema(**{name: _Terms() for name in fields}))
+    index = _Memory().create_index(Schema(**{name: _Terms() for name in fields}))
     writer = index.writer(limitmb=1024, codec=W3Codec(blocklimit=1024, compression=0))
     for entry in entries:
         writer.add_document(**entry)

@@ -32,8 +32,8 @@ class EmergencyWords:
     """What makes the leave-now page come first, beside the language's own words.
 
     Attributes:
-        phrases: Each is a few words that must all be in the query, in any order and form; a word with
-            a minus before it must not be in it (``burning -pilot``).
+        phrases: Each is a few words that must all be in the query, in any order and form, small words
+            like "of" aside; a word with a minus before it must not be in it (``burning -pilot``).
         address: The leave-now page from the site's root.
         title: What its row above the results says.
     """

@@ -158,7 +158,7 @@
       this.letters = null;
       this.synonyms = this.synonymTable(data.synonyms);
       this.dangers = data.emergency.phrases.map((phrase) => [false, true].map((barred) => phrase.split(/\s+/)
-        .filter((part) => part.startsWith("-") === barred).flatMap((part) => atoms(part).map((atom) => atom.text))));
+        .filter((part) => part.startsWith("-") === barred).flatMap((part) => atoms(part).map((atom) => atom.text)).filter((word) => barred || !language.faint.has(word))));
     }
 
     /** What is shown of an entry. */
@@ -498,7 +498,7 @@
     }
 
     isEmergency(words) {
-      const known = words.map((word) => this.find(word) >= 0);
+      const known = words.map((word) => words.length > LONGEST || this.find(word) >= 0);
       const same = (typed, word, at) => typed === word || this.stem(typed) === this.stem(word)
         || (at + 1 === words.length && typed.length >= 4 && word.startsWith(typed))
         || (!known[at] && word.length > 2 && typed.length > 2 && !isDigit(typed)

@@ -157,7 +157,7 @@ def test_misspelt_words_are_offered_put_right() -> None:
     [
         "smell gas", "I can smell gas", "smells of gas", "gas smell", "smel of gas", "smell of gsa", "gas leak",
         "CO alarm", "alarm", "alrm", "carbon monoxide", "flooding", "floodin", "plant room flooded", "burning smell",
-        "something is burning", "people feel dizzy", "trapped in the lift",
+        "something is burning", "people feel dizzy", "trapped in the lift", "trapped lift",
     ],
 )  # fmt: skip
 def test_emergency_words_bring_the_leave_now_page(query: str) -> None:

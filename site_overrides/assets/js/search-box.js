@@ -1,0 +1,240 @@
+// The search field: results while typing, filters as buttons, everything by keyboard too. Enhances
+//   <form class="kb-search" role="search" data-root="../" data-shop="KEY"> with label and input[type=search],
+//   .kb-search-filters, p.kb-search-status[role=status], ol.kb-search-results
+// Classes it makes: in filters button[aria-pressed] with .kb-search-count; in results li.kb-search-leave,
+// li.kb-search-hit with a > .kb-search-title, .kb-search-kind, .kb-search-plant, .kb-search-draft,
+// .kb-search-summary, .kb-search-why; li.kb-search-again with a button (did you mean, last searches).
+(function () {
+  "use strict";
+
+  const MOST = 20, REMEMBERED = 6;
+  const UNMADE = "The search list could not be loaded. Use the lists below.";
+
+  /** A new element with text or children; text is never read as markup. */
+  function make(/** @type {string} */ name, /** @type {string} */ style, ...children) {
+    const element = document.createElement(name);
+    if (style) element.className = style;
+    element.append(...children);
+    return element;
+  }
+  const words = (/** @type {string} */ name) => (name.charAt(0).toUpperCase() + name.slice(1)).replace(/[-_]/g, " ");
+
+  /** What the tablet remembers; where storage is refused, nothing. */
+  function store(/** @type {string} */ shop) {
+    const key = (/** @type {string} */ name) => "kbgen." + shop + "." + name;
+    return {
+      get(/** @type {string} */ name) {
+        try {
+          return JSON.parse(localStorage.getItem(key(name)) || "null");
+        } catch (refused) {
+          return null;
+        }
+      },
+      set(/** @type {string} */ name, /** @type {unknown} */ value) {
+        try {
+          localStorage.setItem(key(name), JSON.stringify(value));
+        } catch (refused) {
+          // The choice then lasts for this page only.
+        }
+      },
+    };
+  }
+
+  /** @param {HTMLFormElement} form */
+  function start(form) {
+    const input = form.querySelector("input");
+    const [filters, status, list] = [".kb-search-filters", ".kb-search-status", ".kb-search-results"].map((each) => form.querySelector(each));
+    const root = form.dataset.root || "", memory = store(form.dataset.shop || "");
+    let kind = "", plant = "", index = null, names = {};
+
+    /** Text with the words that were asked for marked. */
+    function marked(/** @type {string} */ text, /** @type {Set<string>} */ asked, /** @type {string} */ last) {
+      const parts = [];
+      let end = 0;
+      for (const match of text.matchAll(/[\p{L}\p{N}]+(?:[-.:'’‑]?[\p{L}\p{N}]+)*/gu)) {
+        const found = kbgenSearch.atoms(match[0]).map((atom) => atom.text);
+        const whole = found.join("");
+        if (!asked.has(whole) && !found.some((word) => asked.has(index.stem(word))) && !(last.length > 1 && whole.startsWith(last))) continue;
+        parts.push(text.slice(end, match.index), make("mark", "", match[0]));
+        end = match.index + match[0].length;
+      }
+      return [...parts, text.slice(end)];
+    }
+
+    function hit(result, asked, last) {
+      const link = make("a", "", make("span", "kb-search-title", ...marked(result.title, asked, last)), " ",
+        make("span", "kb-search-kind", words(result.kind)));
+      link.href = root + result.address;
+      if (result.equipment.length) link.append(" ", make("span", "kb-search-plant", result.equipment.map((id) => names[id] || id).join(", ")));
+      if (result.draft) link.append(" ", make("span", "kb-search-draft", "Draft"));
+      if (result.summary) link.append(" ", make("span", "kb-search-summary", ...marked(result.summary, asked, last)));
+      if (result.why) link.append(" ", make("span", "kb-search-why", result.why));
+      return make("li", "kb-search-hit", link);
+    }
+
+    /** A row that searches for something else. */
+    function again(/** @type {string} */ label, /** @type {string} */ query) {
+      const button = make("button", "", label, make("strong", "", query));
+      button.type = "button";
+      button.addEventListener("click", () => {
+        input.value = query;
+        input.focus();
+        show();
+      });
+      return make("li", "kb-search-again", button);
+    }
+
+    function filter(/** @type {string} */ label, /** @type {number | null} */ count, /** @type {boolean} */ pressed, /** @type {() => void} */ choose) {
+      const button = make("button", "", label);
+      if (count !== null) button.append(" ", make("span", "kb-search-count", String(count)));
+      button.type = "button";
+      button.setAttribute("aria-pressed", String(pressed));
+      button.addEventListener("click", () => {
+        const at = [...filters.querySelectorAll("button")].indexOf(button);
+        choose();
+        memory.set("plant", plant);
+        show();
+        (filters.querySelectorAll("button")[at] || input).focus();
+      });
+      return button;
+    }
+
+    function showFilters(found) {
+      const plants = Object.keys(names).filter((id) => found.equipment[id] || id === plant);
+      const kinds = index.data.kinds.filter(([name]) => found.kinds[name] || name === kind);
+      const rows = [];
+      if (plants.length > 1 || plant) {
+        rows.push(plants.map((id) => filter(names[id], found.equipment[id] || 0, id === plant, () => { plant = id === plant ? "" : id; })));
+      }
+      if (kinds.length > 1 || kind) {
+        rows.push(kinds.map(([name, , folder]) => filter(words(folder), found.kinds[name] || 0, name === kind, () => { kind = name === kind ? "" : name; })));
+      }
+      filters.replaceChildren(...rows.map((row, at) => {
+        const group = make("div", "kb-search-group", ...row);
+        group.setAttribute("role", "group");
+        group.setAttribute("aria-label", at === 0 && (plants.length > 1 || plant) ? "Plant" : "Kind of page");
+        return group;
+      }));
+    }
+
+    function say(found, query) {
+      const many = found.total === 1 ? "1 result" : found.total + " results";
+      const shown = found.total > MOST ? many + ", the first " + MOST + " shown" : many;
+      const where = [plant && names[plant], kind && words(kind)].filter(Boolean).join(", ");
+      const unknown = found.notUnderstood.length ? " Not found anywhere: " + found.notUnderstood.join(", ") + "." : "";
+      return (found.total ? shown : "Nothing found for “" + (query.length > 60 ? query.slice(0, 60) + "…" : query) + "”")
+        + (where ? " (only " + where + ")" : "") + "." + unknown;
+    }
+
+    function show() {
+      const query = input.value;
+      remember(query);
+      const asked = index ? kbgenSearch.atoms(query).map((atom) => atom.text) : [];
+      if (!index || !asked.length) {
+        status.textContent = index || !query.trim() ? "" : "Loading the search list…";
+        filters.replaceChildren();
+        list.replaceChildren(...(index && !query.trim() ? (memory.get("searches") || []).map((each) => again("Again: ", String(each))) : []));
+        return;
+      }
+      const found = index.query(query, { kind, equipment: plant, limit: MOST });
+      const shown = new Set();
+      for (let from = 0; from < Math.min(asked.length, 40); from++) {
+        let joined = "";
+        for (const word of asked.slice(from, from + 4)) shown.add(joined += word);
+        if (!index.language.faint.has(asked[from]) || asked.length === 1) shown.add(index.stem(asked[from])); else shown.delete(asked[from]);
+      }
+      for (const word of kbgenSearch.atoms(found.didYouMean || "")) if (!index.language.faint.has(word.text)) shown.add(index.stem(word.text));
+      const last = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
+      const rows = found.results.map((result) => hit(result, shown, last));
+      if (found.didYouMean) rows.unshift(again("Did you mean ", found.didYouMean));
+      if (found.emergency) {
+        const { address, title } = index.data.emergency, link = make("a", "", make("strong", "", title || "Leave now"));
+        link.href = root + address;
+        rows.unshift(make("li", "kb-search-leave", link));
+      }
+      showFilters(found);
+      list.replaceChildren(...rows);
+      status.textContent = (found.emergency ? "Danger: leave first. " : "") + say(found, query.trim());
+    }
+
+    /** Keep the query in the address, where a page may do that. */
+    function remember(/** @type {string} */ query) {
+      const asked = new URLSearchParams();
+      if (query.trim()) asked.set("q", query.slice(0, 300));
+      if (kind) asked.set("kind", kind);
+      const text = asked.toString();
+      try {
+        history.replaceState(null, "", location.pathname + (text ? "?" + text : "") + location.hash);
+      } catch (refused) {
+        // Pages from disk may not; the search works without.
+      }
+    }
+
+    /** Put a query that led somewhere first among the last searches. */
+    function keep() {
+      const query = input.value.trim().slice(0, 80);
+      if (query) memory.set("searches", [query, ...(memory.get("searches") || []).filter((each) => each !== query)].slice(0, REMEMBERED));
+    }
+
+    const targets = () => [...list.querySelectorAll("a, button")];
+
+    form.addEventListener("submit", (event) => {
+      event.preventDefault();
+      const [first] = list.querySelectorAll(".kb-search-leave a, .kb-search-hit a");
+      if (!first) return;
+      keep();
+      first.click();
+    });
+    input.addEventListener("input", show);
+    list.addEventListener("click", (event) => {
+      if (event.target.closest("a")) keep();
+    });
+    form.addEventListener("keydown", (event) => {
+      const step = { ArrowDown: 1, ArrowUp: -1 }[event.key];
+      const at = targets().indexOf(document.activeElement);
+      if (event.key === "Escape") {
+        event.preventDefault();
+        input.value = "";
+        input.focus();
+        show();
+      } else if (step && (at >= 0 || document.activeElement === input)) {
+        event.preventDefault();
+        (targets()[at + step] || (at + step < 0 ? input : document.activeElement)).focus();
+      }
+    });
+    document.addEventListener("keydown", (event) => {
+      if (event.key !== "/" || event.ctrlKey || event.metaKey || event.altKey || /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) return;
+      event.preventDefault();
+      input.focus();
+      input.select();
+    });
+
+    const asked = new URLSearchParams(location.search);
+    input.value = input.value || asked.get("q") || "";
+    kind = asked.get("kind") || "";
+    const script = document.createElement("script");
+    script.src = root + "assets/search-index.js";
+    script.async = true;
+    script.addEventListener("error", () => { status.textContent = UNMADE; });
+    script.addEventListener("load", () => {
+      index = kbgenSearch.open(window.kbgenSearchIndex);
+      for (const id of index.data.equipment) names[id] = words(id);
+      const at = index.data.kinds.findIndex(([name]) => name === "equipment");
+      for (let entry = 0; entry < index.size; entry++) {
+        if (index.kind[entry] === at) {
+          const { id, title } = index.entry(entry);
+          names[id] = title;
+        }
+      }
+      plant = String(memory.get("plant") || "");
+      if (!names[plant]) plant = "";
+      if (!index.data.kinds.some(([name]) => name === kind)) kind = "";
+      show();
+    });
+    document.head.append(script);
+    show();
+    if (location.hash === "#kb-q") input.focus();
+  }
+
+  document.querySelectorAll("form.kb-search").forEach(start);
+})();

@@ -1,0 +1,196 @@
+"""The search field as a technician uses it: on a tablet, from disk, by touch and by keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+from kbgen.search import SearchIndex, export
+from tests.samples.search_data import index_of
+
+SCRIPTS = Path(__file__).parents[2] / "site_overrides" / "assets" / "js"
+PAGE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>Search</title>
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; script-src 'self' file:; img-src data:">
+<link rel="icon" href="data:,">
+<form class="kb-search" role="search" data-root="ROOT" data-shop="demo"><label for="kb-q">What does it show?</label>
+<input id="kb-q" type="search" autocomplete="off"><div class="kb-search-filters"></div>
+<p class="kb-search-status" role="status" aria-live="polite"></p><ol class="kb-search-results"></ol></form>
+<script defer src="ROOTassets/js/search-engine.js"></script><script defer src="ROOTassets/js/search-box.js"></script>
+"""
+
+
+@pytest.fixture(scope="session")
+def shop() -> SearchIndex:
+    return index_of("corpus")
+
+
+@pytest.fixture
+def site(tmp_path: Path, shop: SearchIndex) -> Path:
+    """A folder with a home page, a page a level down and one page per result."""
+    (tmp_path / "assets" / "js").mkdir(parents=True)
+    for name in ("search-engine.js", "search-box.js"):
+        (tmp_path / "assets" / "js" / name).write_bytes((SCRIPTS / name).read_bytes())
+    (tmp_path / "assets" / "search-index.js").write_text(export(shop), encoding="utf-8")
+    (tmp_path / "index.html").write_text(PAGE.replace("ROOT", ""), encoding="utf-8")
+    for entry in shop.entries:
+        page = tmp_path / entry.address
+        page.parent.mkdir(exist_ok=True)
+        page.write_text(PAGE.replace("ROOT", "../").replace("Search<", f"{entry.title}<"), encoding="utf-8")
+    return tmp_path
+
+
+@pytest.fixture
+def home(page: Page, site: Path) -> Page:
+    page.goto((site / "index.html").as_uri())
+    return page
+
+
+def titles(page: Page) -> list[str]:
+    return page.locator(".kb-search-hit .kb-search-title").all_inner_texts()
+
+
+def test_results_come_while_typing_and_say_what_they_are(home: Page) -> None:
+    home.locator("#kb-q").press_sequentially("limits not mad")
+    assert titles(home)[0] == "Limits not made"
+    first = home.locator(".kb-search-hit").first
+    expect(first.locator(".kb-search-kind")).to_have_text("Symptom")
+    expect(first.locator(".kb-search-plant")).to_have_text("Ondrel SB steam boiler")
+    assert first.locator("mark").all_inner_texts() == ["Limits", "not", "made", "limit"]
+    expect(home.get_by_role("status")).to_contain_text("results")
+
+
+def test_why_and_did_you_mean_are_shown_and_taken(home: Page) -> None:
+    home.locator("#kb-q").fill("exhuast vane")
+    expect(home.locator(".kb-search-why").first).to_have_text("“exhuast” read as “exhaust”")
+    home.get_by_role("button", name="Did you mean").click()
+    expect(home.locator("#kb-q")).to_have_value("exhaust vane")
+    expect(home.locator(".kb-search-again")).to_have_count(0)
+
+
+@pytest.mark.parametrize("query", ["I smell gas", "CO alarm", "flooded", "something burning"])
+def test_leave_now_stands_above_everything_under_any_filter(home: Page, query: str) -> None:
+    home.locator("#kb-q").fill("switch")
+    home.get_by_role("button", name="Terms").or_(home.get_by_role("button", name="Devices")).first.click()
+    home.locator("#kb-q").fill(query)
+    first = home.locator(".kb-search-results > li").first
+    expect(first).to_have_class("kb-search-leave")
+    assert first.locator("a").get_attribute("href") == "leave-now.html"
+    expect(home.get_by_role("status")).to_contain_text("leave first")
+
+
+def test_filters_show_counts_and_narrow(home: Page) -> None:
+    home.locator("#kb-q").fill("switch")
+    button = home.get_by_role("button", name="Devices")
+    count = int(button.locator(".kb-search-count").inner_text())
+    button.click()
+    expect(button).to_have_attribute("aria-pressed", "true")
+    expect(button).to_be_focused()
+    assert home.locator(".kb-search-kind").all_inner_texts() == ["Device"] * count
+    button.click()
+    assert len(titles(home)) > count
+
+
+def test_chosen_plant_and_last_searches_are_remembered(home: Page, site: Path) -> None:
+    home.locator("#kb-q").fill("door")
+    home.get_by_role("button", name="Harnok td").click()
+    home.locator("#kb-q").press("Enter")
+    home.wait_for_url("**/symptoms/*.html")
+    home.goto((site / "index.html").as_uri())
+    expect(home.get_by_role("button", name="Again")).to_have_text("Again: door")
+    home.get_by_role("button", name="Again").click()
+    expect(home.get_by_role("button", name="Harnok td")).to_have_attribute("aria-pressed", "true")
+    assert set(home.locator(".kb-search-plant").all_inner_texts()) <= {"Harnok td"} | {
+        text for text in home.locator(".kb-search-plant").all_inner_texts() if "Harnok td" in text
+    }
+
+
+def test_keyboard_reaches_everything(home: Page) -> None:
+    home.keyboard.press("/")
+    field = home.locator("#kb-q")
+    expect(field).to_be_focused()
+    field.press_sequentially("flame")
+    home.keyboard.press("ArrowDown")
+    links = home.locator(".kb-search-hit a")
+    expect(links.nth(0)).to_be_focused()
+    home.keyboard.press("ArrowDown")
+    expect(links.nth(1)).to_be_focused()
+    home.keyboard.press("ArrowUp")
+    home.keyboard.press("ArrowUp")
+    expect(field).to_be_focused()
+    home.keyboard.press("Escape")
+    expect(field).to_have_value("")
+    expect(links).to_have_count(0)
+    field.press_sequentially("e31")
+    home.keyboard.press("Enter")
+    home.wait_for_url("**/symptoms/low-water-hold.html")
+
+
+def test_nothing_found_says_what_was_not_understood(home: Page) -> None:
+    home.locator("#kb-q").fill("zzyzx")
+    expect(home.get_by_role("status")).to_have_text("Nothing found for “zzyzx”. Not found anywhere: zzyzx.")
+    home.locator("#kb-q").fill("flame zzyzx")
+    expect(home.get_by_role("status")).to_contain_text("Not found anywhere: zzyzx.")
+    assert titles(home)
+
+
+def test_a_page_below_home_links_to_the_right_place(page: Page, site: Path) -> None:
+    page.goto((site / "symptoms" / "no-flame.html").as_uri())
+    page.locator("#kb-q").fill("e31")
+    page.locator(".kb-search-hit a").first.click()
+    page.wait_for_url((site / "symptoms" / "low-water-hold.html").as_uri())
+
+
+@pytest.mark.parametrize("served", [False, True])
+def test_query_in_the_address_is_answered_and_kept(
+    page: Page, site: Path, serve: Callable[[Path], str], served: bool
+) -> None:
+    address = serve(site) if served else site.as_uri() + "/"
+    page.goto(address + "index.html?q=no%20water%20flow")
+    expect(page.locator("#kb-q")).to_have_value("no water flow")
+    expect(page.locator(".kb-search-title").first).to_have_text("No water flow")
+    page.locator("#kb-q").fill("kettling & more")
+    if served:
+        expect(page).to_have_url(address + "index.html?q=kettling+%26+more")
+
+
+def test_what_is_typed_before_the_index_arrives_is_answered_when_it_does(page: Page, site: Path) -> None:
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/search-index.js", hold)
+    page.goto((site / "index.html").as_uri(), wait_until="domcontentloaded")
+    page.locator("#kb-q").fill("kettling")
+    expect(page.get_by_role("status")).to_have_text("Loading the search list…")
+    held[0].continue_()
+    expect(page.locator(".kb-search-title").first).to_have_text("Water outlet limit tripped")
+
+
+def test_nothing_typed_or_indexed_becomes_markup(home: Page) -> None:
+    for text in (
+        "<img src=x onerror=alert(1)>",
+        "flame <b>",
+        '"><script>',
+        "javascript:alert(1)",
+        "\\u003c",
+        "%3Cb%3E",
+    ):
+        home.locator("#kb-q").fill(text)
+    assert home.locator("form img, form b, form script").count() == 0
+
+
+def test_storage_that_refuses_breaks_nothing(page: Page, site: Path) -> None:
+    page.add_init_script(
+        "Object.defineProperty(window, 'localStorage', {get() { throw new Error('refused'); }});"
+        "history.replaceState = () => { throw new Error('refused'); };"
+    )
+    page.goto((site / "index.html").as_uri())
+    page.locator("#kb-q").fill("door")
+    page.get_by_role("button", name="Harnok td").click()
+    assert titles(page)
+    page.locator("#kb-q").press("Enter")
+    page.wait_for_url("**/symptoms/*.html")
