@@ -86,6 +86,7 @@ RECORDS: tuple[Record, ...] = (
     Record("Leaving", "cycle-not-seen", "Mended, and it fails at the first start that nobody watches.", "- end: returned-to-service", "- observe: full-cycle\n- end: returned-to-service", _RETURN),
     Record("Leaving", "others-not-informed", "Others stand at plant that stopped without a word, or starts without one.", "- end: returned-to-service", "- inform: Shift lead\n- end: returned-to-service", _RETURN),
     Record("Leaving", "found-leads-nowhere", "The fault is known, the plant is half open, and the page ends.", "end: found", "end: found\nnext: is-it-doing-its-job", _RETURN),
+    Record("Leaving", "next-not-ready", "The next page takes it for granted that the plant is dead, and it is not.", "- do: Switch Q2 off.\n  isolate: control\n- end: found\n  next: test-dead  # starts: [proved-dead]", "- do: Prove it dead.\n  prove_dead: control\n- end: found\n  next: test-dead", _LOTO),
     Record("Leaving", "left-able-to-fire", "Between two pages the burner lights by itself.", "- do: Write it down.\n  end: found", "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Write it down.\n  end: found", _LOTO),
     Record("Procedures", "too-many-ways", "What cannot be followed cannot be checked.", "(one procedure with everything)", "(procedures that lead to one another)", "Plain practice for written work instructions."),
 )

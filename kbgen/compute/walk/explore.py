@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from kbgen.compute.walk.effects import after
 from kbgen.compute.walk.finding import Finding
-from kbgen.compute.walk.graph import Edge, Graph
+from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.outcomes import meanings
 from kbgen.compute.walk.plant import Plant
@@ -58,12 +59,31 @@ def explore(plant: Plant, graph: Graph) -> Explored:
             if following not in came:
                 came[following] = (node, edge)
                 waiting.append(following)
-    violations = [_violation(plant, came, finding, node) for finding, node in found.values()]
+    needed = _starts_needed(plant, found.values())
+    violations = [
+        _violation(plant, came, finding, node)
+        for finding, node in found.values()
+        if finding.rule != "next-not-ready" or finding.about in needed
+    ]
     return Explored(
         violations=tuple(sorted(violations, key=lambda each: (each.step, each.rule, each.message))),
         states=tuple(tuple(states) for states in reached),
         complete=not waiting,
     )
+
+
+def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[object]:
+    """Return which missing starts of following procedures matter: without them, they are not safe."""
+    asked = [finding.about for finding, _ in found if finding.rule == "next-not-ready"]
+    return {about for about in asked if isinstance(about, tuple) and not _safe_without(plant, *about)}
+
+
+def _safe_without(plant: Plant, following: str, start: str) -> bool:
+    procedure = plant.base.procedure(following)
+    if procedure is None:
+        return True
+    unready = replace(procedure, starts=tuple(each for each in procedure.starts if each != start))
+    return not explore(Plant(plant.base, unready, alone=True), make_graph(unready)).violations
 
 
 def _violation(

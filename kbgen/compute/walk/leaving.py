@@ -16,6 +16,8 @@ from kbgen.compute.walk.state import (
     OFF,
     OPENING,
     OWED,
+    PROVED,
+    RECORDED,
     SHUT,
     STOPPED,
     UNNOTED,
@@ -33,9 +35,10 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _handed_over(moment, action)
         case act.End(end="evacuated"):
             return
-        case act.End(end=end) as action:
+        case act.End(end=end, next=following) as action:
             yield from _alterations(moment)
             yield from _gas(moment)
+            yield from _next_begins(moment, following)
             if end == "returned-to-service" or (end == "not-reproduced" and not has(moment.state, LOCKED)):
                 yield from _in_service(moment, end)
             if end == "returned-to-service":
@@ -206,6 +209,36 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
             "the plant is called left safe and neither its fuel nor its control supply is locked off",
             "Isolate and lock one of them on every way here, and hang the tag.",
         )
+
+
+def _next_begins(moment: Moment, following: str) -> Iterator[Finding]:
+    """Yield what the next procedure takes for granted and this way does not bring about."""
+    plant, state = moment.plant, moment.state
+    procedure = plant.base.procedure(following) if following else None
+    if procedure is None or procedure is plant.procedure or plant.alone:
+        return
+    electric = [name for name, source in plant.sources.items() if source.electric]
+    dead = {(OFF, name) for name in electric} | {(LOCKED, name) for name in electric}
+    for start in procedure.starts:
+        match start:
+            case "evidence-recorded":
+                true = (RECORDED, "display") in state
+            case "fuel-shut":
+                true = not plant.burns or plant.fuel_shut(state)
+            case "made-safe":
+                true = dead <= state and (not plant.fuel_sources or plant.fuel_locked(state))
+            case "proved-dead":
+                true = all((PROVED, name) in state for name in plant.control)
+            case _:
+                continue
+        if not true:
+            yield Finding(
+                "next-not-ready",
+                (following, start),
+                "next",
+                f"{procedure.head.title} begins with the plant {start.replace('-', ' ')}, and it is not on this way",
+                "Bring it about before this end, or lead to a procedure that takes nothing for granted.",
+            )
 
 
 def _found(moment: Moment, action: act.End) -> Iterator[Finding]:

@@ -49,10 +49,14 @@ class Plant:
     """The plant a procedure is about, as its entries describe it.
 
     A procedure for several families is walked on all of them at once: names must mean something on each.
+
+    Attributes:
+        alone: Whether the walk leaves aside what the procedures it leads to begin with.
     """
 
     base: KnowledgeBase
     procedure: Procedure
+    alone: bool = False
 
     @cached_property
     def families(self) -> tuple[Equipment, ...]:
