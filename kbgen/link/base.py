@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from itertools import groupby
 from typing import TypeVar
 
 from kbgen.model.circuit import Circuit
@@ -31,10 +33,18 @@ class KnowledgeBase:
     entries: Mapping[Ref, Entry]
     backlinks: Mapping[Ref, tuple[Ref, ...]]
     photos: frozenset[str] = frozenset()
+    _by_record: Mapping[type, tuple[Entry, ...]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Sort the entries by kind once: pages ask for all circuits or notes again and again."""
+        by_record: defaultdict[type, tuple[Entry, ...]] = defaultdict(tuple)
+        for record, entries in groupby(self.entries.values(), key=lambda entry: type(entry.record)):
+            by_record[record] += tuple(entries)
+        object.__setattr__(self, "_by_record", dict(by_record))
 
     def of(self, record: type[T]) -> Iterator[tuple[Entry, T]]:
         """Yield the entries of one kind with their typed record, in order of id."""
-        for entry in self.entries.values():
+        for entry in self._by_record.get(record, ()):
             if isinstance(entry.record, record):
                 yield entry, entry.record
 

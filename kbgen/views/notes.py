@@ -43,8 +43,8 @@ _SHOWN = 6
 
 def notes_on(base: KnowledgeBase, ref: Ref) -> list[tuple[Entry, FieldNote]]:
     """Return the field notes that name an entry, newest first."""
-    naming = set(base.backlinks.get(ref, ()))
-    found = [(entry, note) for entry, note in base.of(FieldNote) if entry.ref in naming]
+    naming = [base.entries[name] for name in base.backlinks.get(ref, ()) if name.kind is Kind.FIELD_NOTE]
+    found = [(entry, entry.record) for entry in naming if isinstance(entry.record, FieldNote)]
     return sorted(found, key=lambda pair: (pair[1].date, pair[0].ref.id), reverse=True)
 
 

@@ -86,7 +86,7 @@ def _procedures(rng: random.Random, number: int, counts: dict[str, int]) -> str:
         + f"equipment: [plant]\npurpose: {_sentence(rng, 12)}\nsteps:\n"
         + "  - do: Note the display.\n    record: [display]\n"
         + steps
-        + "  - do: Leave it safe.\n    end: left-safe\n"
+        + "  - do: Say that it did not show itself.\n    end: not-reproduced\n"
     )
 
 
