@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 
 from .compounds import CODE, compounds, without_o
 from .document import SearchDocument
@@ -37,6 +39,31 @@ def build_index(
         language: Chooses stemmer, number words and emergency words; ``en`` or ``es``.
         emergency: The emergency page and phrases beside the language's own.
     """
+    with _no_collector():
+        return _build(documents, synonyms, language, emergency or EmergencyWords())
+
+
+@contextmanager
+def _no_collector() -> Iterator[None]:
+    """Keep the cycle collector from walking millions of postings again and again; they have no cycles.
+
+    With it, 5,000 entries cost 7 times 1,000; without, 5 times.
+    """
+    running = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if running:
+            gc.enable()
+
+
+def _build(
+    documents: Iterable[SearchDocument],
+    synonyms: Sequence[Sequence[str]],
+    language: str,
+    emergency: EmergencyWords,
+) -> SearchIndex:
     ordered = sorted(documents, key=lambda d: (KINDS.index(d.kind), d.id))
     spoken = language_of(language)
     groups = tuple(tuple(dict.fromkeys(name for name in group if key(name))) for group in synonyms)
@@ -59,7 +86,7 @@ def build_index(
         terms=tuple(terms),
         postings=tuple(tuple(sorted(impacts[term].items())) for term in terms),
         synonyms=tuple(group for group in groups if len(group) > 1),
-        emergency=emergency or EmergencyWords(),
+        emergency=emergency,
         language=spoken,
     )
 

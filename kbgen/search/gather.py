@@ -62,7 +62,7 @@ def gather(
     """
     # Scores and compression are ours; switched off here they cost nothing.
     index = _Memory().create_index(Schema(**{name: _Terms() for name in fields}))
-    writer = index.writer(limitmb=1024, codec=W3Codec(blocklimit=1024, compression=0))
+    writer = index.writer(limitmb=1 << 20, codec=W3Codec(blocklimit=1024, compression=0))
     for entry in entries:
         writer.add_document(**entry)
     writer.commit(merge=False)
