@@ -1,0 +1,172 @@
+"""``kbgen new shop``: a start that is checked, built, printed and exported as it stands."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+import sysconfig
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from kbgen.cli import main
+from kbgen.compute.walk import walk_all
+from kbgen.load import load
+from kbgen.pipeline import compile_folder
+from kbgen.problems import Severity
+from kbgen.ref import FOLDERS, Kind
+
+ROOT = Path(__file__).resolve().parents[2]
+STARTER = ROOT / "kbgen" / "starter_shop"
+FILES = sorted(STARTER.rglob("*.yaml"))
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    assert main(["new", "shop", str(tmp_path / "shop")]) == 0
+    return tmp_path / "shop"
+
+
+def test_a_new_shop_is_checked_without_error(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", "--kb", str(shop), "--json"]) == 0
+    found = json.loads(capsys.readouterr().out)
+    # The one warning is meant: nobody can prove a limit of a plant that does not exist.
+    assert [(each["rule"], each["path"]) for each in found["problems"]] == [
+        ("device-nobody-tests", "devices/example-high-limit.yaml")
+    ]
+
+
+def test_a_new_shop_is_built_exported_and_found(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    site, data = shop.parent / "site", shop.parent / "all.json"
+    assert main(["build", "--kb", str(shop), "--out", str(site)]) == 0
+    entries = [
+        site / file.relative_to(STARTER).with_suffix(".html") for file in FILES if file.parent != STARTER
+    ]
+    assert all("draft" in page.read_text(encoding="utf-8").casefold() for page in entries)
+    assert main(["export", "--kb", str(shop), "--out", str(data)]) == 0
+    assert len(json.loads(data.read_text(encoding="utf-8"))["entries"]) == len(FILES) - 1
+    capsys.readouterr()
+    main(["search", "--kb", str(shop), "string open"])
+    assert "STRING OPEN" in capsys.readouterr().out
+
+
+def test_the_guide_of_a_new_shop_has_no_entries_and_says_so(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = shop.parent / "guide.pdf"
+    assert main(["guide", "--kb", str(shop), "--out", str(out)]) == 0
+    assert "0 approved entries" in capsys.readouterr().out
+    assert out.read_bytes().startswith(b"%PDF")
+
+
+def test_a_new_shop_is_never_written_over_another(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (shop / "kb.yaml").write_text("shop: Mine\nkey: mine\n", encoding="utf-8")
+    assert main(["new", "shop", str(shop)]) == 2
+    assert "not empty" in capsys.readouterr().err
+    assert (shop / "kb.yaml").read_text(encoding="utf-8").startswith("shop: Mine")
+
+
+def test_there_is_one_example_of_every_kind_and_a_second_device() -> None:
+    found = {kind: len(list((STARTER / FOLDERS[kind]).glob("*.yaml"))) for kind in Kind}
+    assert found == {kind: 2 if kind is Kind.DEVICE else 1 for kind in Kind}
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda file: file.name)
+def test_every_file_says_what_it_is_and_is_a_draft(file: Path) -> None:
+    text = file.read_text(encoding="utf-8")
+    assert re.match(r"# [A-Z].*\n(# .*\n)+\n", text), "it opens with a remark and an empty line"
+    assert "yaml-language-server: $schema=" in text.partition("\n\n")[0]
+    if file.name != "kb.yaml":
+        assert "\nstatus: draft\n" in text
+
+
+def test_every_way_through_the_example_procedure_leaves_people_safe() -> None:
+    (walked,) = walk_all(compile_folder(STARTER).base).values()
+    assert walked.complete
+    assert walked.violations == ()
+    assert walked.paths > 50
+
+
+@pytest.mark.parametrize(
+    ("dangerous", "rule"),
+    [
+        ("    undo: wire-1\n", "alteration-left"),
+        ("    lock: mains\n", "proof-without-lock"),
+        ("    record: [display, gauges, state]\n", "evidence-lost"),
+        ("    find_cause: example-high-limit\n", "reset-without-cause"),
+        ("    observe: full-cycle\n", "cycle-not-seen"),
+        ("    close_cover: front-cover\n", "cover-left-open"),
+    ],
+)
+def test_the_check_refuses_the_example_procedure_once_a_step_loses_its_action(
+    shop: Path, dangerous: str, rule: str
+) -> None:
+    file = shop / "procedures" / "example-find-open-contact.yaml"
+    text = file.read_text(encoding="utf-8")
+    assert dangerous in text
+    file.write_text(text.replace(dangerous, ""), encoding="utf-8")
+    errors = {each.rule for each in compile_folder(shop).problems if each.severity is Severity.ERROR}
+    assert rule in errors
+
+
+def test_the_editor_schemas_accept_the_examples_and_refuse_a_slip(shop: Path) -> None:
+    documents = load(shop).documents
+    assert len(documents) == len(FILES)
+    for document in documents:
+        schema = json.loads(schema_of(shop, document.source.text).read_text(encoding="utf-8"))
+        jsonschema.Draft202012Validator.check_schema(schema)
+        validator = jsonschema.Draft202012Validator(schema)
+        data = like_an_editor(document.data)
+        assert [fault.message for fault in validator.iter_errors(data)] == [], document.path
+        assert list(validator.iter_errors({**data, "sattus": "draft"})), document.path
+
+
+def schema_of(shop: Path, text: str) -> Path:
+    """Return the schema that the file names, from where the file lies."""
+    (name,) = re.findall(r"\$schema=(?:\.\./)?(\.editor/[a-z-]+\.schema\.json)", text)
+    return shop / name
+
+
+def like_an_editor(value: object) -> object:
+    """Read plain scalars as YAML 1.2 does: true and false, numbers, and the rest as text."""
+    if isinstance(value, dict):
+        return {key: like_an_editor(inner) for key, inner in value.items()}
+    if isinstance(value, list):
+        return [like_an_editor(inner) for inner in value]
+    if value in ("true", "false"):
+        return value == "true"
+    if isinstance(value, str) and re.fullmatch(r"-?[0-9]+", value):
+        return int(value)
+    return value
+
+
+def run(*words: str | Path, cwd: Path) -> str:
+    done = subprocess.run(words, cwd=cwd, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
+
+
+def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
+    pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q"]
+    run(*pip, "wheel", ROOT, "--no-deps", "--no-build-isolation", "--wheel-dir", tmp_path, cwd=tmp_path)
+    (wheel,) = tmp_path.glob("kbgen-*.whl")
+    alone = tmp_path / "alone"
+    run(*pip, "install", "--no-deps", "--no-index", "--target", alone, wheel, cwd=tmp_path)
+
+    # The libraries come from this environment; the program comes from the wheel and from nowhere else.
+    start = (
+        f"import sys; sys.path[:0] = [{str(alone)!r}, {sysconfig.get_path('purelib')!r}];"
+        " import kbgen; assert kbgen.__file__.startswith(sys.path[0]), kbgen.__file__;"
+        " from kbgen.cli import main; sys.exit(main(sys.argv[1:]))"
+    )
+    kbgen = [sys.executable, "-I", "-S", "-c", start]
+    run(*kbgen, "new", "shop", "shop", cwd=tmp_path)
+    run(*kbgen, "check", "--kb", "shop", cwd=tmp_path)
+    run(*kbgen, "build", "--kb", "shop", "--out", "site", cwd=tmp_path)
+    run(*kbgen, "guide", "--kb", "shop", "--out", "guide.pdf", cwd=tmp_path)
+    run(*kbgen, "export", "--kb", "shop", "--out", "all.json", cwd=tmp_path)
+    assert (tmp_path / "site" / "index.html").is_file()
+    assert (tmp_path / "guide.pdf").read_bytes().startswith(b"%PDF")
