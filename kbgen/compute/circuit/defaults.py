@@ -49,7 +49,11 @@ CABLE_FARADS = Assumed(
     50e-12, 150e-12, "core to core and core to earth of control cable, per metre (100 pF/m ± 50 %)"
 )
 GAP_FARADS = Assumed(2e-12, 20e-12, "an open contact with its terminals")
-INSULATION = Assumed(1e9, 10e9, "one terminal to earth, or an open contact; damp but sound, to dry")
+INSULATION = Assumed(
+    0.5e9,
+    3e9,
+    "one terminal to earth, or an open contact; damp but sound, to drier than a 10 MΩ meter can tell",
+)
 FLOATING = Assumed(
     10e6, 1e9, "either side of an ungrounded supply to earth, as insulation monitors accept it"
 )

@@ -135,8 +135,9 @@ def tabulate(variant: Variant, network: Network, *, pairs: bool = True) -> Table
         element = network.elements[network.input[1]]
         ports.append((element.p, element.q))
     leads = (np.array([p for p, _ in ports], dtype=np.intp), np.array([q for _, q in ports], dtype=np.intp))
-    volts = grid.own * variant.setting.state.supply_on + grid.foreign
-    raw = _hulls(grid, volts, leads, faults)
+    own = np.array([source.own for source in network.sources])
+    amperes = grid.amperes * (variant.setting.state.supply_on | ~own)
+    raw = _hulls(grid, amperes, leads, faults)
     shown = _as_shown(raw, network.volts)
     count = len(points) + len(devices)
     return Table(
@@ -181,22 +182,25 @@ class _Cases:
     changes: list[tuple[Change, ...]]
 
 
-def _hulls(grid: Grid, volts: Complex, leads: tuple[Ints, Ints], faults: Sequence[Fault]) -> Floats:
+def _hulls(grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], faults: Sequence[Fault]) -> Floats:
     """Return least and greatest true volts as meter × fault × port × 2."""
     out = np.empty((2, len(faults), len(leads[0]), 2))
     out[..., 0], out[..., 1] = np.inf, -np.inf
+    own = np.array([source.own for source in grid.network.sources])
     by_rank: dict[int, _Cases] = {}
-    grounded = _grounded(grid, volts, [grid.network.points[f.where[0]] for f in faults if f.kind == "ground"])
+    grounded = _grounded(
+        grid, amperes, [grid.network.points[f.where[0]] for f in faults if f.kind == "ground"]
+    )
     for row, fault in enumerate(faults):
         for changes in next(grounded) if fault.kind == "ground" else _cases(grid, fault):
             cases = by_rank.setdefault(len(changes), _Cases([], []))
             cases.owner.append(row)
             cases.changes.append(changes)
         if fault.kind == "no-supply":
-            _widen(out, [row], [()], grid, grid.foreign, leads)
+            _widen(out, [row], [()], grid, amperes * ~own, leads)
     for rank in sorted(by_rank):
         cases = by_rank[rank]
-        _widen(out, cases.owner, cases.changes, grid, volts, leads)
+        _widen(out, cases.owner, cases.changes, grid, amperes, leads)
     return np.sqrt(out)
 
 
@@ -205,10 +209,10 @@ def _widen(
     owner: Sequence[int],
     changes: Sequence[tuple[Change, ...]],
     grid: Grid,
-    volts: Complex,
+    amperes: Complex,
     leads: tuple[Ints, Ints],
 ) -> None:
-    seen = see(grid, volts, leads, changes)
+    seen = see(grid, amperes, leads, changes)
     rows = np.asarray(owner)
     starts = np.flatnonzero(np.r_[True, rows[1:] != rows[:-1]])
     for mode, ohms in enumerate(_METERS):
@@ -285,7 +289,7 @@ def _worn(grid: Grid, index: int) -> list[Change]:
     ]
 
 
-def _grounded(grid: Grid, volts: Complex, nodes: Sequence[int]) -> Iterator[list[tuple[Change, ...]]]:
+def _grounded(grid: Grid, amperes: Complex, nodes: Sequence[int]) -> Iterator[list[tuple[Change, ...]]]:
     """Tie each point to earth; where that blows a fuse, it is open by the time anybody measures."""
     network = grid.network
     fuses = [(index, network.fuse_amperes[name]) for name, index in network.fuses.items()]
@@ -297,7 +301,7 @@ def _grounded(grid: Grid, volts: Complex, nodes: Sequence[int]) -> Iterator[list
         return
     ends = [network.elements[index] for index, _ in fuses]
     leads = (np.array([e.p for e in ends], dtype=np.intp), np.array([e.q for e in ends], dtype=np.intp))
-    drops = see(grid, volts, leads, [(fault,) for fault in faults]).volts
+    drops = see(grid, amperes, leads, [(fault,) for fault in faults]).volts
     siemens = np.stack([grid.y[:, index] / amperes for index, amperes in fuses], axis=1)
     loading = np.abs(drops * siemens[:, :, None])
     worst = loading.max(axis=0).argmax(axis=0)

@@ -56,10 +56,9 @@ class Grid:
     Attributes:
         y: Admittance of each element at each corner.
         left: ``1 - y zaa`` of each element: how little of its current finds another way round.
-        mutual: ``a_k^T Z a_l`` between contacts, in the order of ``network.contacts``.
+        mutual: ``a_k^T Z a_l`` between contacts and sources, in the order of the network.
         z: Node impedance matrices, one a corner; the row and column of ``REF`` are zero.
-        own: Node voltages from the circuit's own supply, at its nominal voltage.
-        foreign: Node voltages from circuits that feed the same input.
+        amperes: What each source drives, at its nominal voltage (corners × sources).
     """
 
     network: Network
@@ -68,8 +67,7 @@ class Grid:
     left: Complex
     mutual: Complex
     z: Complex
-    own: Complex
-    foreign: Complex
+    amperes: Complex
 
 
 class Change(NamedTuple):
@@ -147,17 +145,16 @@ def make_grid(network: Network) -> Grid:
     for where, sign in ((p * n + p, 1), (q * n + q, 1), (p * n + q, -1), (q * n + p, -1)):
         np.add.at(matrix, where, sign * y.T)
     full = np.ascontiguousarray(matrix.T).reshape(len(corners), n, n)
-    drive = np.zeros((2, len(corners), n), dtype=np.complex128)
-    for source in network.sources:
+    amperes = np.zeros((len(corners), len(network.sources)), dtype=np.complex128)
+    for column, source in enumerate(network.sources):
         for row, corner in enumerate(corners):
             siemens = 1 / source.ohms[corner.contact]
             full[row, source.node, source.node] += siemens
-            drive[0 if source.own else 1, row, source.node] += source.volts * siemens
+            amperes[row, column] = source.volts * siemens
     z = np.zeros((len(corners), n, n), dtype=np.complex128)
     z[:, 1:, 1:] = np.linalg.inv(full[:, 1:, 1:])
-    own, foreign = (np.einsum("cij,cj->ci", z, drive[k]) for k in (0, 1))
     left, mutual = _couplings(network, corners, elements, y, z)
-    return Grid(network, corners, y, left, mutual, z, own, foreign)
+    return Grid(network, corners, y, left, mutual, z, amperes)
 
 
 def _couplings(
@@ -177,33 +174,36 @@ def _couplings(
     """
     sources = [[1 / source.ohms[c.contact] for source in network.sources] for c in corners]
     siemens = np.concatenate([y, np.array(sources)], axis=1)
+    count = y.shape[1]
     p = np.array([*(e.p for e in elements), *(s.node for s in network.sources)], dtype=np.intp)
     q = np.array([*(e.q for e in elements), *(REF for _ in network.sources)], dtype=np.intp)
-    failing = np.array(network.failing, dtype=np.intp)
+    feeding = np.arange(count, count + len(network.sources))
+    failing = np.concatenate([np.array(network.failing, dtype=np.intp), feeding])
     rows = z[:, p[failing], :] - z[:, q[failing], :]
     shared = rows[:, :, p] - rows[:, :, q]
     row = np.arange(len(failing))
     own = shared[:, row, failing]
     shared[:, row, failing] = 0
-    left = np.ones(y.shape, dtype=np.complex128)
+    left = np.ones(siemens.shape, dtype=np.complex128)
     left[:, failing] = (shared * shared * siemens[:, None, :]).sum(axis=2) / own
-    contacts = np.array(list(network.contacts.values()), dtype=np.intp)
-    among = shared[:, np.searchsorted(failing, contacts), :]
+    exact = np.concatenate([np.array(list(network.contacts.values()), dtype=np.intp), feeding])
+    among = shared[:, np.searchsorted(failing, exact), :]
     sums = (among * siemens[:, None, :]) @ among.transpose(0, 2, 1)
-    s = left[:, contacts]
-    return left, sums / (s[:, :, None] + s[:, None, :] - 1)
+    s = left[:, exact]
+    return left[:, :count], sums / (s[:, :, None] + s[:, None, :] - 1)
 
 
-def see(grid: Grid, volts: Complex, leads: tuple[Ints, Ints], cases: Sequence[tuple[Change, ...]]) -> Seen:
+def see(grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], cases: Sequence[tuple[Change, ...]]) -> Seen:
     """Work out what leads see in each case.
 
     Args:
         grid: The solved network.
-        volts: Node voltages before any change (corners × nodes).
+        amperes: What each source drives (corners × sources).
         leads: The two nodes of each port.
         cases: Up to two changes each; all of the same number.
     """
     z = grid.z
+    volts = np.einsum("cns,cs->cn", z[:, :, [s.node for s in grid.network.sources]], amperes)
     before = volts[:, leads[0]] - volts[:, leads[1]]
     port_rows = z[:, leads[0], :] - z[:, leads[1], :]
     ohms = _between(port_rows, leads)
@@ -233,6 +233,8 @@ def see(grid: Grid, volts: Complex, leads: tuple[Ints, Ints], cases: Sequence[tu
     both = np.array([k for k, pair in enumerate(known) if -1 not in pair], dtype=np.intp)
     first, second = (np.array([known[k][i] for k in both], dtype=np.intp) for i in (0, 1))
     z12[:, both] = grid.mutual[:, first, second]
+    drops = np.einsum("cks,cs->ck", grid.mutual[:, :, len(contact) :], amperes)
+    va[0][:, both], va[1][:, both] = drops[:, first], drops[:, second]
     a, b = left[0] + new[0] * zaa[0], dy[0] * z12
     c, d = dy[1] * z12, left[1] + new[1] * zaa[1]
     det = a * d - b * c

@@ -74,7 +74,7 @@ def test_every_reading_agrees_with_the_chain_of_two_ports(seed):
     source = network.sources[0]
     for fault in rng.sample(faults, min(12, len(faults))):
         for changes in _cases(grid, fault):
-            seen = see(grid, grid.own, leads, [changes])
+            seen = see(grid, grid.amperes, leads, [changes])
             for meter in _METERS:
                 shown = np.sqrt(read(seen, meter))[:, :, 0]
                 for row in rng.sample(range(len(grid.corners)), 3):
