@@ -94,13 +94,17 @@ def _gas(moment: Moment) -> Iterator[Finding]:
             f"`{opening}` of the gas train is left open",
             "Close it with `cap:` on every way out, in the same words as it was opened.",
         )
-    if has(state, UNTESTED) and not moment.plant.fuel_locked(state):
+    goes_on = isinstance(moment.step.action, act.End) and moment.step.action.end != "left-safe"
+    if has(state, UNTESTED) and (goes_on or not moment.plant.fuel_locked(state)):
         yield Finding(
             "gas-left-untested",
             "untested",
             field,
-            "the gas train was opened, is not proved tight, and the fuel is not locked off",
-            "Prove it tight (`leak_check:`), or shut, isolate and lock the fuel and tag it untested.",
+            "the gas train was opened and is not proved tight"
+            + (
+                ", and the next procedure does not know it" if goes_on else ", and the fuel is not locked off"
+            ),
+            "Prove it tight (`leak_check:`), or lock the fuel, tag it untested and end with `left-safe`.",
         )
 
 

@@ -19,6 +19,9 @@ _WORDS: tuple[tuple[str, str], ...] = (
 )
 _PATTERNS = [(meaning, re.compile(rf"\b(?:{words})\b", re.IGNORECASE)) for meaning, words in _WORDS]
 
+_REST = re.compile(r"\b(?:anything|something|everything)\s+else\b|\botherwise\b", re.IGNORECASE)
+"""Words of an outcome that takes in whatever the others leave."""
+
 
 def meanings(outcome: Outcome) -> frozenset[str]:
     """Return what an outcome means; several where its words join them ("in between or not sure").
@@ -54,13 +57,15 @@ def missing(outcomes: Iterable[Outcome], *, reading: bool) -> list[str]:
         reading: Whether the question asks for a voltage, which can be full, none or in between.
     """
     given: set[str] = set()
+    rest = False
     for outcome in outcomes:
         given |= meanings(outcome)
-    needed = [NOT_SURE] if OTHER not in given else []
+        rest = rest or _REST.search(outcome.when) is not None
+    needed = [] if rest else [NOT_SURE]
+    if OTHER in given:
+        return [each for each in needed if each not in given]
     if given & {YES, NO}:
         needed += [YES, NO]
     elif FULL in given or SOME in given or (reading and NONE in given):
         needed += [FULL, NONE, SOME]
-    if OTHER in given:
-        return [] if len(given) > 1 or not needed else [each for each in needed if each not in given]
     return [each for each in needed if each not in given]

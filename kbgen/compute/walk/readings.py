@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.outcomes import FULL, NONE, meanings
-from kbgen.compute.walk.plant import DEAD, ELECTRIC
+from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC
 from kbgen.compute.walk.state import COVER, MIDDLE, PROVED, SHUT, WAS_DEAD, ZERO, facts, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
@@ -17,7 +17,7 @@ from kbgen.quantity import QuantityError, parse
 
 _EXTRA_LOW = 50.0
 """Volts under which a reading on a switched-off circuit is a look for what should not be there."""
-_DECIDING = (act.CheckReal, act.FindCause, act.Fit, act.Reset, act.Adjust)
+_DECIDING = (act.CheckReal, act.FindCause, act.Reset, act.Adjust)
 _DECIDING_ENDS = ("found", "returned-to-service", "not-reproduced")
 
 
@@ -243,7 +243,11 @@ def _warned(moment: Moment) -> bool:
 def _undecided(moment: Moment) -> Iterator[Finding]:
     """Yield decisions that rest on a middle reading or on a zero without supply."""
     action = moment.step.action
-    deciding = isinstance(action, _DECIDING) or (isinstance(action, act.End) and action.end in _DECIDING_ENDS)
+    deciding = (
+        isinstance(action, _DECIDING)
+        or (isinstance(action, act.End) and action.end in _DECIDING_ENDS)
+        or (isinstance(action, act.Fit) and action.fit in BRIDGING)
+    )
     another = isinstance(action, act.Measure) and action.measure == "volts"
     for name in names(moment.state, MIDDLE):
         at, to = name.split(" ", 1)

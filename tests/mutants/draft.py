@@ -1,0 +1,105 @@
+"""A procedure to be changed: its plain data, and the few moves that all changes are made of."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterator
+from typing import Any
+
+Step = dict[str, Any]
+_KEPT = {"id", "do", "why", "expect", "minutes", "cautions", "photos", "note_down", "ask", "outcomes", "go"}
+
+
+class Draft:
+    """One procedure of a knowledge base, copied."""
+
+    def __init__(self, name: str, data: dict[str, Any]) -> None:
+        self.name = name
+        self.data = copy.deepcopy(data)
+        self._fresh = 0
+
+    def copy(self) -> Draft:
+        """Copy it, for a change of its own."""
+        return Draft(self.name, self.data)
+
+    @property
+    def steps(self) -> list[Step]:
+        """Its steps."""
+        return self.data["steps"]
+
+    def having(self, key: str, *values: str) -> list[int]:
+        """Return the steps with an action of this head, of these values only where some are given."""
+        return [i for i, step in enumerate(self.steps) if key in step and (not values or step[key] in values)]
+
+    def forget(self, *indices: int) -> Draft:
+        """Leave the words of steps and take away what they do."""
+        for index in indices:
+            self.steps[index] = {key: value for key, value in self.steps[index].items() if key in _KEPT}
+        return self
+
+    def before(self, index: int, *steps: Step) -> Draft:
+        """Put steps before a step; whoever was led to it passes them first."""
+        new = [dict(step) for step in steps]
+        if "id" in self.steps[index]:
+            new[0]["id"] = self.steps[index].pop("id")
+        self.steps[index:index] = new
+        return self
+
+    def name_of(self, index: int) -> str:
+        """Return the id of a step, giving it one."""
+        if "id" not in self.steps[index]:
+            self._fresh += 1
+            self.steps[index]["id"] = f"new-{self._fresh}"
+        return self.steps[index]["id"]
+
+    def ask_before(self, index: int, question: str, leads_to: str) -> Draft:
+        """Put a question before a step; its yes and its doubt lead elsewhere."""
+        here = self.name_of(index)
+        self.steps[index]["id"] = f"{here}-then"
+        self.steps.insert(
+            index,
+            {
+                "id": here,
+                "do": "Look up.",
+                "ask": question,
+                "outcomes": [
+                    {"when": "No", "go": f"{here}-then"},
+                    {"when": "Yes", "go": leads_to},
+                    {"when": "Not sure", "go": leads_to},
+                ],
+            },
+        )
+        return self
+
+    def outcome(self, index: int, meaning: str) -> dict[str, str] | None:
+        """Return the outcome of a step with a meaning: ``yes``, ``no``, ``none``, ``some``, ``not-sure``."""
+        words = {"yes": "Yes", "no": "No", "none": "None", "full": "Full", "not-sure": "Not sure"}
+        for outcome in self.steps[index].get("outcomes", ()):
+            if outcome.get("is") == meaning or outcome["when"] == words.get(meaning):
+                return outcome
+        return None
+
+    def start_from(self, *starts: str) -> Draft:
+        """Let it begin with the plant as found but for these facts."""
+        self.data["starts"] = list(starts)
+        return self
+
+    def starts(self) -> list[str]:
+        """What it begins with."""
+        return list(self.data.get("starts", ()))
+
+    def chain(self, index: int) -> Iterator[int]:
+        """Yield the steps from one on, as long as no question is asked."""
+        where = {step["id"]: i for i, step in enumerate(self.steps) if "id" in step}
+        for _ in self.steps:
+            yield index
+            step = self.steps[index]
+            if "outcomes" in step or "end" in step or "hand_over" in step:
+                return
+            index = where[step["go"]] if "go" in step else index + 1
+            if index >= len(self.steps):
+                return
+
+    def find(self, step_id: str) -> int:
+        """Return the step of an id."""
+        return next(i for i, step in enumerate(self.steps) if step.get("id") == step_id)
