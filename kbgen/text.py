@@ -161,9 +161,7 @@ def _walk(text: RichText) -> Iterator[Inline]:
 
 @cache
 def _reader() -> MarkdownIt:
-    reader = MarkdownIt("zero").enable(
-        ["list", "emphasis", "backticks", "link", "escape", "newline"]
-    )
+    reader = MarkdownIt("zero").enable(["list", "emphasis", "backticks", "link", "escape", "newline"])
     reader.inline.ruler.at("emphasis", _stars)
     reader.validateLink = lambda url: _TARGET.match(url) is not None  # type: ignore[method-assign]
     reader.normalizeLink = lambda url: url  # type: ignore[method-assign]
@@ -236,7 +234,9 @@ def _items(tokens: Sequence[Token], start: int, end: int) -> tuple[RichText, ...
 def _closing(tokens: Sequence[Token], at: int) -> int:
     level = tokens[at].level
     wanted = tokens[at].type.replace("_open", "_close")
-    return next(i for i in range(at + 1, len(tokens)) if tokens[i].level == level and tokens[i].type == wanted)
+    return next(
+        i for i in range(at + 1, len(tokens)) if tokens[i].level == level and tokens[i].type == wanted
+    )
 
 
 def _inlines(tokens: Sequence[Token]) -> tuple[Inline, ...]:
