@@ -25,7 +25,7 @@ class Tally:
     odd: tuple[str, ...]
 
 
-def tally(ground: Ground, kinds: Iterable, *, unsafe: bool) -> list[Tally]:  # noqa: ANN001
+def tally(ground: Ground, kinds: Iterable, *, unsafe: bool) -> list[Tally]:
     """Make every change of some kinds and judge it."""
     drafts = ground.drafts()
     found = []

@@ -121,13 +121,10 @@ def live_answer_ignored(ground: Ground, draft: Draft) -> Iterator[Draft]:
 
 @unsafe("What the display held is gone when the supply is.")
 def isolated_before_evidence(ground: Ground, draft: Draft) -> Iterator[Draft]:
-    if draft.data.get("occasion", "fault") == "fault":
-        if draft.having("isolate", _CONTROL) and "made-safe" not in draft.starts():
-            yield (
-                draft.copy()
-                .forget(*draft.having("record"))
-                .start_from(*(each for each in draft.starts() if each != "evidence-recorded"))
-            )
+    at_fault = draft.data.get("occasion", "fault") == "fault"
+    if at_fault and draft.having("isolate", _CONTROL) and "made-safe" not in draft.starts():
+        changed = draft.copy().forget(*draft.having("record"))
+        yield changed.start_from(*(each for each in draft.starts() if each != "evidence-recorded"))
 
 
 @unsafe("A closed isolator is locked, and called safe by its lock.")

@@ -15,7 +15,7 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Turn, Violation
 from kbgen.compute.walk.state import State
 
-MOST_STATES = 40_000
+MOST_STATES = 10_000
 """A procedure with more states than this cannot be followed by a person either; it is refused."""
 
 _Node = tuple[int, State]

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.state import (
     DEMAND,
     FITTED,
@@ -27,10 +28,12 @@ from kbgen.compute.walk.state import (
 from kbgen.compute.walk.strings import String, devices
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import Fit, Measure, Watch
+from kbgen.model.caution import Caution
 from kbgen.model.circuit import AnyPart, Circuit, Point
 from kbgen.model.device import Device
 from kbgen.model.equipment import Cover, Equipment, FuelValve, Memory, Setting, Source
 from kbgen.model.procedure import Procedure
+from kbgen.ref import Kind, Ref
 
 NEVER_JUMPED = frozenset(
     {"water-level", "steam-pressure", "gas-pressure", "combustion-air", "air-flow", "valve-closure", "flame"}
@@ -114,6 +117,22 @@ class Plant:
         """Sources that feed a control circuit; without circuits, all of the plant's own electricity."""
         fed = {string.circuit.supply.source for string in self.circuits.values()} & self.sources.keys()
         return frozenset(fed) or self.electric
+
+    @cached_property
+    def warned(self) -> tuple[bool, ...]:
+        """For each step, whether a caution on live readings stands before it or above it in the text.
+
+        True throughout for a shop that has no such caution yet.
+        """
+        live = {
+            entry.ref for entry, caution in self.base.of(Caution) if "live-measurement" in caution.applies_to
+        }
+        shown = {Ref(Kind.CAUTION, name) for name in self.procedure.cautions}
+        found = []
+        for placed in place_cautions(self.base, self.procedure):
+            shown |= {caution.ref for caution in placed}
+            found.append(not live or bool(live & shown))
+        return tuple(found)
 
     @property
     def burns(self) -> bool:

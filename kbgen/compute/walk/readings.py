@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.outcomes import FULL, NONE, meanings
 from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC
 from kbgen.compute.walk.state import COVER, MIDDLE, PROVED, SHUT, WAS_DEAD, ZERO, facts, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
-from kbgen.model.caution import Caution
 from kbgen.model.circuit import Point
 from kbgen.quantity import QuantityError, parse
 
@@ -111,7 +109,7 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
         yield from _low_impedance(moment, action)
     if quantity == "volts" and action.across and moment.step.outcomes:
         yield from _across(moment, action, field)
-    if not _warned(moment):
+    if not plant.warned[moment.index]:
         yield Finding(
             "live-reading-without-caution",
             "caution",
@@ -225,19 +223,6 @@ def _across(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iter
             f"a reading across {moment.plant.title(action.across)} tells nothing while its upstream side was not read full",
             "Read the terminal before it to the return first.",
         )
-
-
-def _warned(moment: Moment) -> bool:
-    plant = moment.plant
-    live = {
-        entry.ref for entry, caution in plant.base.of(Caution) if "live-measurement" in caution.applies_to
-    }
-    if not live:
-        return True
-    placed = place_cautions(plant.base, plant.procedure)[: moment.index + 1]
-    named = {f"caution:{name}" for name in plant.procedure.cautions}
-    named |= {str(caution.ref) for here in placed for caution in here}
-    return bool({str(ref) for ref in live} & named)
 
 
 def _undecided(moment: Moment) -> Iterator[Finding]:

@@ -13,9 +13,9 @@ import yaml
 from kbgen.compute.walk import walk_all
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.link import link
+from kbgen.load import read
 from kbgen.load.discover import File
 from kbgen.load.document import Loaded
-from kbgen.load import read
 from kbgen.model.entry import make_entry
 from kbgen.model.shop import ShopSettings
 from kbgen.position import Spot, show_route
@@ -41,7 +41,7 @@ def schemas() -> Schemas:
 @cache
 def plant() -> Any:
     """The plant of all cases."""
-    return yaml.load((FOLDER / "_plant.yaml").read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506
+    return yaml.load((FOLDER / "_plant.yaml").read_text(encoding="utf-8"), yaml.BaseLoader)
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ def all_cases() -> list[Case]:
 
 
 def _case(path: Path) -> Case:
-    data = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)  # noqa: S506
+    data = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)
     return Case(data["rule"], data["good"], data["bad"], tuple(data["at"]), data.get("procedure", {}))
 
 

@@ -9,7 +9,7 @@ from kbgen.rules.registry import BY_NAME, RULES
 from tests.unit.rules.cases import Case, all_cases, place, problems_of
 
 CASES = all_cases()
-# What a case cannot show: it needs forty thousand states.
+# What a case cannot show: it needs ten thousand states.
 WITHOUT_CASE = {"too-many-ways"}
 
 
