@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import random
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +11,7 @@ import pytest
 from playwright.sync_api import Page
 
 from kbgen.search import SearchIndex, export
+from kbgen.search.spelling import cost
 from tests.samples.search_data import cases, everything, index_of, read, titled
 from tests.unit.search.test_queries import FORMS
 
@@ -184,3 +186,19 @@ def test_export_is_plain_text_without_what_would_end_a_script() -> None:
     assert script == export(index_of("corpus"))
     assert script.isascii()
     assert json.loads(script.removeprefix("var kbgenSearchIndex=").removesuffix(";\n"))["version"] == 1
+
+
+def test_browser_counts_typing_errors_as_the_command_line_does(page: Page, tmp_path: Path) -> None:
+    load(page, tmp_path, titled("Flame"))
+    rng = random.Random(3)
+    pairs: list[tuple[str, str, int]] = []
+    for _ in range(3000):
+        typed = "".join(rng.choices("abcqw", k=rng.randint(1, 9)))
+        meant = list(typed)
+        for _ in range(rng.randint(0, 3)):
+            at = rng.randrange(len(meant) + 1)
+            meant[at : at + rng.randint(0, 1)] = rng.choices("abcqw", k=rng.randint(0, 2))
+        pairs.append((typed, "".join(meant), rng.randint(1, 2)))
+    counted = page.evaluate("pairs => pairs.map(pair => kbgenSearch.cost(...pair))", pairs)
+    assert counted == [cost(*pair) for pair in pairs]
+    assert len(set(counted)) > 5

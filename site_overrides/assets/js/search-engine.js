@@ -71,23 +71,29 @@
     for (const other of beside.slice(Math.max(0, at - 1), at + 2)) NEIGHBOURS.add(letter + other);
   })));
 
+  let ROW = [0, 0, 0].map(() => new Int32Array(40));
+
   /** What it costs to mistype `word` as `typed`: 4 an edit, 3 a likely one. */
   function cost(/** @type {string} */ typed, /** @type {string} */ word, /** @type {number} */ most) {
     if (Math.abs(typed.length - word.length) > most) return FAR;
-    let before = [], above = Array.from({ length: word.length + 1 }, (_, at) => 4 * at);
-    for (let i = 1; i <= typed.length; i++) {
-      const row = new Array(word.length + 1).fill(FAR), letter = typed[i - 1];
-      row[0] = 4 * i;
+    const width = word.length + 1;
+    if (ROW[0].length < width) ROW = [0, 0, 0].map(() => new Int32Array(width));
+    let [before, above, row] = ROW, least = 0, leastAbove = 0;
+    for (let j = 0; j < width; j++) above[j] = 4 * j;
+    for (let i = 1; i <= typed.length; i++, leastAbove = least) {
+      const letter = typed[i - 1];
+      row.fill(FAR, 0, width);
+      least = row[0] = 4 * i;
       for (let j = Math.max(1, i - most); j <= Math.min(word.length, i + most); j++) {
         const meant = word[j - 1];
-        let best = above[j - 1] + (letter === meant ? 0 : NEIGHBOURS.has(letter + meant) ? 3 : 4);
-        best = Math.min(best, above[j] + (i > 1 && typed[i - 2] === letter ? 3 : 4),
-          row[j - 1] + (j > 1 && word[j - 2] === meant ? 3 : 4));
+        let best = Math.min(above[j - 1] + (letter === meant ? 0 : NEIGHBOURS.has(letter + meant) ? 3 : 4),
+          above[j] + (i > 1 && typed[i - 2] === letter ? 3 : 4), row[j - 1] + (j > 1 && word[j - 2] === meant ? 3 : 4));
         if (i > 1 && j > 1 && letter === word[j - 2] && typed[i - 2] === meant) best = Math.min(best, before[j - 2] + 3);
         row[j] = best;
+        if (best < least) least = best;
       }
-      before = above;
-      above = row;
+      if (least > 4 * most && leastAbove > 4 * most) return FAR;
+      [before, above, row] = [above, row, before];
     }
     return above[word.length] <= 4 * most ? above[word.length] : FAR;
   }
@@ -152,7 +158,7 @@
       }
       this.size = sum(data.kinds.map((kind) => kind[1]));
       this.kind = data.kinds.flatMap(([, n], at) => new Array(n).fill(at));
-      this.plant = lines(data.plant, this.size).map((text) => text ? text.split(" ").map((at) => data.equipment[at]) : []);
+      this.plant = lines(data.plant, this.size).map((text) => text ? text.split(" ").map(Number) : []);
       this.lines = {};
       this.logSize = log2(Math.max(1, this.size));
       this.letters = null;
@@ -166,7 +172,7 @@
       const text = (name) => (this.lines[name] = this.lines[name] || lines(this.data[name], this.size))[at];
       const [kind, , folder] = this.data.kinds[this.kind[at]], title = text("titles");
       const id = text("ids") || atoms(title).map((atom) => atom.text).join("-");
-      return { kind, id, title, address: text("addresses") || folder + "/" + id + ".html", equipment: this.plant[at],
+      return { kind, id, title, address: text("addresses") || folder + "/" + id + ".html", equipment: this.plant[at].map((each) => this.data.equipment[each]),
         summary: text("summaries"), draft: this.data.drafts.includes(at) };
     }
 
@@ -528,19 +534,26 @@
       for (const [terms, bonus] of [[reading.codes, 1e6], [reading.displays, 2e6]]) {
         for (const entry of new Set(terms.flatMap((term) => [...this.postings(term).entries]))) scores[entry] += bonus;
       }
-      const wanted = [], counts = { kinds: {}, equipment: {} };
+      const { equipment: plants } = this.data, ofKinds = new Uint32Array(kinds.length), ofPlants = new Uint32Array(plants.length);
+      const kindAt = kind ? kinds.findIndex(([name]) => name === kind) : -1, plantAt = equipment ? plants.indexOf(equipment) : -1, top = [];
+      let total = 0;
       for (let entry = 0; entry < n; entry++) {
-        if (!scores[entry]) continue;
-        const name = kinds[this.kind[entry]][0], plant = this.plant[entry];
-        const ofKind = !kind || kind === name, fits = !equipment || plant.includes(equipment);
-        if (fits) counts.kinds[name] = (counts.kinds[name] || 0) + 1;
-        if (ofKind) for (const one of plant) counts.equipment[one] = (counts.equipment[one] || 0) + 1;
-        if (ofKind && fits) wanted.push(entry);
+        const score = scores[entry];
+        if (!score) continue;
+        const own = this.plant[entry], ofKind = !kind || this.kind[entry] === kindAt, fits = !equipment || own.includes(plantAt);
+        if (fits) ofKinds[this.kind[entry]]++;
+        if (ofKind) for (const at of own) ofPlants[at]++;
+        if (!ofKind || !fits) continue;
+        total++;
+        if (top.length === limit && score <= scores[top[limit - 1]]) continue;
+        let at = Math.min(top.length, limit - 1);
+        for (; at > 0 && score > scores[top[at - 1]]; at--) top[at] = top[at - 1];
+        top[at] = entry;
       }
-      wanted.sort((a, b) => scores[b] - scores[a] || a - b);
-      return { results: wanted.slice(0, limit).map((at) => ({ ...this.entry(at), score: scores[at], why: this.reasons(reading, best, at) })),
-        total: wanted.length, didYouMean: reading.suggestion, emergency: this.isEmergency(query.map((atom) => atom.text)),
-        notUnderstood: reading.unknown, ...counts };
+      const counted = (names, counts) => Object.fromEntries(names.map((name, at) => [name, counts[at]]).filter(([, count]) => count));
+      return { results: top.map((at) => ({ ...this.entry(at), score: scores[at], why: this.reasons(reading, best, at) })),
+        total, didYouMean: reading.suggestion, emergency: this.isEmergency(query.map((atom) => atom.text)),
+        notUnderstood: reading.unknown, kinds: counted(kinds.map(([name]) => name), ofKinds), equipment: counted(plants, ofPlants) };
     }
 
     /** Walk an entry's best way back and name the steps that were not the typed words. */
