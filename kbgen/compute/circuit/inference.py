@@ -1,13 +1,7 @@
 """From readings to the faults still possible, and to the next test.
 
-What a reading may exclude is ruled by what it can be trusted with:
-
-- a zero counts only while the supply to the same return has been read full, and a zero across a
-  contact only while the point before it has;
-- a middle reading in high impedance may be a ghost and excludes nothing until it is repeated in low
-  impedance to the return;
-- a low-impedance meter across an open safety contact is itself a jumper: such a reading is taken, with
-  a word of warning, but never proposed.
+A low-impedance meter across an open safety contact is itself a jumper: such a reading is taken, with a
+word of warning, but never proposed.
 """
 
 from __future__ import annotations
@@ -15,16 +9,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kbgen.compute.circuit.evidence import (
+    Reading,
+    check_known,
+    out_of_order,
+    possible_faults,
+    said,
+    supply_mark,
+)
 from kbgen.compute.circuit.faults import device_of
-from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, word, words
+from kbgen.compute.circuit.outcome import FULL, NONE, limits, words
 from kbgen.compute.circuit.probing import Probing, prepare
 from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, MODES, Table, readings
-from kbgen.compute.circuit.state import State, UnknownName
+from kbgen.compute.circuit.state import State
 from kbgen.compute.circuit.suggestion import Next, suggest
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.circuit import Coil, Contact, Input, Load, Point, parts
 
-_WORDS = {"none": NONE, "some": SOME, "full": FULL}
 _JUMPS = "A low-impedance meter across an open safety contact is itself a jumper: not while fuel is on."
 _NO_SUPPLY = (
     "The supply reads nothing: prove the meter on a known live source, then read the supply to earth and to"
@@ -36,21 +36,6 @@ CAUTION = (
     " doing its job; not sure counts as real."
 )
 """Stands beside every verdict."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One reading.
-
-    Attributes:
-        port: Mark of a point, read to the return, or label of a contact, read across.
-        value: Volts, or ``none``, ``some`` or ``full``.
-        low_z: Whether the meter was in low impedance.
-    """
-
-    port: str
-    value: float | str
-    low_z: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,14 +135,14 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
     """Judge readings against a prepared circuit."""
     table, suspicion = probing.table, probing.suspicion
     for reading in taken:
-        _known(table, reading)
-    possible = _possible(table, taken)
+        check_known(table, reading)
+    possible = possible_faults(table, taken)
     total = sum(suspicion.weights[row] for row in possible)
     remaining = sorted(
         ((row, suspicion.weights[row] / total if total else 0.0) for row in possible),
         key=lambda pair: (-pair[1], pair[0]),
     )
-    wrong = _out_of_order(table, taken) if possible else tuple(taken)
+    wrong = out_of_order(table, taken) if possible else tuple(taken)
     repeat = _most_worth_repeating(probing, taken, wrong) if wrong else None
     groups = _groups(probing, [row for row, _ in remaining])
     sound = _all_sound(probing, taken, possible)
@@ -179,76 +164,8 @@ def _warnings(table: Table, taken: Sequence[Reading]) -> tuple[str, ...]:
     return found
 
 
-def supply_mark(table: Table) -> str:
-    """Return the first point of the string, where the supply is read."""
-    return table.network.main_points[0] if table.network.main_points else ""
-
-
-def _known(table: Table, reading: Reading) -> None:
-    if reading.port not in table.points and reading.port not in table.devices:
-        raise UnknownName("point or device of this circuit", reading.port, (*table.points, *table.devices))
-    if isinstance(reading.value, str) and reading.value not in _WORDS:
-        raise UnknownName("reading", reading.value, tuple(_WORDS))
-
-
-def said(table: Table, reading: Reading) -> int:
-    """Return the word for a reading."""
-    none_to, full_from = limits(table)
-    if isinstance(reading.value, str):
-        return _WORDS[reading.value]
-    return word(abs(reading.value), none_to, full_from)
-
-
 def _seen(table: Table, taken: Sequence[Reading]) -> dict[tuple[str, bool], int]:
     return {(reading.port, reading.low_z): said(table, reading) for reading in taken}
-
-
-def _possible(table: Table, taken: Sequence[Reading]) -> frozenset[int]:
-    full = {r.port for r in taken if said(table, r) == FULL and r.port in table.points}
-    left = frozenset(range(len(table.faults)))
-    for reading in taken:
-        if _counts(table, reading, full):
-            left &= _allowed(table, reading)
-    return left
-
-
-def _counts(table: Table, reading: Reading, full: set[str]) -> bool:
-    """Say whether a reading may exclude anything."""
-    what = said(table, reading)
-    if what == SOME:
-        return reading.low_z
-    if what == FULL:
-        return True
-    if reading.port in table.devices:
-        return _before(table, reading.port) in full
-    return reading.port == supply_mark(table) or supply_mark(table) in full
-
-
-def _before(table: Table, label: str) -> str:
-    """Return the last point before a contact in the order of the path."""
-    wanted, mark = table.variant.contacts[label], ""
-    for part in parts(table.variant.path):
-        if isinstance(part, Point):
-            mark = part.point
-        elif isinstance(part, Contact) and part is wanted:
-            break
-    return mark
-
-
-def _allowed(table: Table, reading: Reading) -> frozenset[int]:
-    """Return the faults that can read so."""
-    none_to, full_from = limits(table)
-    what = said(table, reading)
-    port = (*table.points, *table.devices).index(reading.port)
-    slack = 0.02 * table.network.volts[1]
-    allowed = []
-    for row, (lo, hi) in enumerate(table.bounds[LOW_Z if reading.low_z else HIGH_Z, :, port]):
-        fits = words(float(lo), float(hi), none_to, full_from) & what
-        if what == SOME and not isinstance(reading.value, str):
-            fits = lo - slack <= abs(reading.value) <= hi + slack
-        if fits:
-            allowed.append(row)
-    return frozenset(allowed)
 
 
 def _most_worth_repeating(probing: Probing, taken: Sequence[Reading], wrong: Sequence[Reading]) -> Reading:
@@ -260,8 +177,10 @@ def _most_worth_repeating(probing: Probing, taken: Sequence[Reading], wrong: Seq
     gains = []
     for reading in wrong:
         others = [r for r in taken if r is not reading]
-        cured = not _out_of_order(table, others)
-        gains.append((cured * sum(weights[row] for row in _possible(table, others)), taken.index(reading)))
+        cured = not out_of_order(table, others)
+        gains.append(
+            (cured * sum(weights[row] for row in possible_faults(table, others)), taken.index(reading))
+        )
     gain, k = max(gains)
     if gain > 0:
         return taken[k]
@@ -295,30 +214,6 @@ def _all_sound(probing: Probing, taken: Sequence[Reading], possible: frozenset[i
     left = [group for group in probing.groups if possible.intersection(group)]
     supply = any(r.port == supply_mark(probing.table) and said(probing.table, r) == FULL for r in taken)
     return supply and 0 in possible and len(left) == 1 and 0 in left[0]
-
-
-def _out_of_order(table: Table, taken: Sequence[Reading]) -> tuple[Reading, ...]:
-    """Return readings of which one must be wrong: nothing upstream and full downstream of it.
-
-    Along the string the voltage only falls. In low impedance a point reads no more than in high, so
-    that nothing in low impedance says nothing about a point read in high.
-    """
-    if len(table.network.sources) > 1:
-        return ()
-    row = []
-    for part in table.variant.path:
-        if isinstance(part, Coil | Load | Input):
-            break
-        if isinstance(part, Point):
-            row.append(part.point)
-    place = {mark: k for k, mark in enumerate(row)}
-    along = [(place[r.port], said(table, r), r) for r in taken if r.port in place]
-    found: list[Reading] = []
-    for upper, nothing, first in along:
-        for lower, full, second in along:
-            if nothing == NONE and full == FULL and upper <= lower and first.low_z <= second.low_z:
-                found += [first, second]
-    return tuple(dict.fromkeys(found))
 
 
 def _where(table: Table, reading: Reading | None) -> dict[str, object] | None:

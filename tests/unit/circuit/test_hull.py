@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from kbgen.compute.circuit import defaults
-from kbgen.compute.circuit.network import EARTH, make_network
+from kbgen.compute.circuit.lay import make_network
+from kbgen.compute.circuit.network import EARTH
 from kbgen.compute.circuit.readings import MODES, tabulate
 from kbgen.compute.circuit.solve import _BOND, _earth_elements
 from kbgen.compute.circuit.state import State, settle

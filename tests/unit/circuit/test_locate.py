@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kbgen.compute.circuit.inference import Reading, judge, locate
+from kbgen.compute.circuit.evidence import Reading
+from kbgen.compute.circuit.inference import judge, locate
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.probing import prepare
 from kbgen.compute.circuit.readings import MODES, readings

@@ -7,9 +7,11 @@ import random
 import numpy as np
 import pytest
 
+from kbgen.compute.circuit.cases import cases_of
 from kbgen.compute.circuit.faults import list_faults
-from kbgen.compute.circuit.network import EARTH, REF, make_network
-from kbgen.compute.circuit.readings import _METERS, _cases
+from kbgen.compute.circuit.lay import make_network
+from kbgen.compute.circuit.network import EARTH, REF
+from kbgen.compute.circuit.readings import _METERS
 from kbgen.compute.circuit.solve import make_grid, read, see
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import make_variant
@@ -73,7 +75,7 @@ def test_every_reading_agrees_with_the_chain_of_two_ports(seed):
     number = {(e.p, e.q): i for i, e in enumerate(network.elements)}
     source = network.sources[0]
     for fault in rng.sample(faults, min(12, len(faults))):
-        for changes in _cases(grid, fault):
+        for changes in cases_of(grid, fault):
             seen = see(grid, grid.amperes, leads, [changes])
             for meter in _METERS:
                 shown = np.sqrt(read(seen, meter))[:, :, 0]

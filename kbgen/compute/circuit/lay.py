@@ -1,0 +1,312 @@
+"""Lay a variant of a circuit out as a network: one walk along the path."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from kbgen.compute.circuit import defaults
+from kbgen.compute.circuit.defaults import Assumed
+from kbgen.compute.circuit.network import EARTH, REF, Element, Network, Source, Varies
+from kbgen.compute.circuit.variant import Variant, contact_closed, fitted_path
+from kbgen.model.circuit import (
+    AnyPart,
+    Circuit,
+    Coil,
+    Contact,
+    Fuse,
+    Input,
+    Load,
+    Parallel,
+    Point,
+    Resistor,
+    Supply,
+    Tap,
+    Wire,
+    parts,
+)
+from kbgen.quantity import Quantity
+
+
+@dataclass(slots=True)
+class _Run:
+    """Wiring since a test point; ``end`` stays empty until the next one is met."""
+
+    start: str
+    branch: str = ""
+    end: str = ""
+    wires: list[tuple[int, int]] = field(default_factory=list)
+    contacts: list[str] = field(default_factory=list)
+    metres: tuple[float, float] = (0.0, 0.0)
+
+
+def volts_of(supply: Supply) -> tuple[float, float, float]:
+    """Return least, nominal and greatest supply voltage."""
+    v = supply.voltage
+    if v.lo < v.hi:
+        return v.lo, v.value, v.hi
+    return v.value * (1 - defaults.SUPPLY_TOLERANCE), v.value, v.value * (1 + defaults.SUPPLY_TOLERANCE)
+
+
+def make_network(variant: Variant) -> Network:
+    """Lay the variant out as a network."""
+    return _Builder(variant).build()
+
+
+class _Builder:
+    """Walks the path once and collects nodes, wires and parts."""
+
+    def __init__(self, variant: Variant) -> None:
+        self.variant = variant
+        self.circuit = variant.setting.circuit
+        self.nodes = 2
+        self.runs: list[_Run] = []
+        self.foreign: list[_Run] = []
+        self.named: dict[str, dict[str, tuple[int, int, Assumed, Varies]]] = {"fuse": {}, "load": {}}
+        self.gaps: list[tuple[str, int, int, tuple[float, float], bool | None, _Run]] = []
+        self.points: dict[str, int] = {}
+        self.main: list[str] = []
+        self.amperes: dict[str, float] = {}
+        self.main_load = ""
+        self.input: Input | None = None
+        self.sources: list[Source] = []
+        self.labels = {id(contact): label for label, contact in variant.contacts.items()}
+        self.own = True
+        self.back = _return_mark(variant.path)
+        self.back_node = self.node() if self.back else REF
+
+    def node(self) -> int:
+        self.nodes += 1
+        return self.nodes - 1
+
+    def build(self) -> Network:
+        start = self.source(self.circuit.supply)
+        node, last, late = self.walk(self.variant.path, start, _Run(""), main=True)
+        last.wires.append((node, REF))
+        for run in (*late, last):
+            run.end = self.back if run.branch else ""
+        return self.finish(last)
+
+    def source(self, supply: Supply) -> int:
+        node = self.node()
+        volts = volts_of(supply)[1]
+        ohms = supply.impedance
+        r = (ohms.lo, ohms.hi) if ohms else (defaults.SUPPLY_OHMS, defaults.SUPPLY_OHMS)
+        self.sources.append(Source(node, volts, r, self.own))
+        return node
+
+    def walk(
+        self, path: tuple[AnyPart, ...], node: int, run: _Run, *, main: bool = False
+    ) -> tuple[int, _Run, list[_Run]]:
+        """Follow a path from a node; return where it ends, its last run, and runs without an end yet."""
+        self.begin(run)
+        late: list[_Run] = []
+        for part in path:
+            match part:
+                case Point():
+                    there = self.back_node if main and part.point == self.back else self.node()
+                    run.wires.append((node, there))
+                    for ended in (run, *late):
+                        ended.end = part.point
+                    if self.own:
+                        self.points[part.point] = there
+                        if main:
+                            self.main.append(part.point)
+                    node, run, late = there, self.begin(_Run(part.point)), []
+                case Wire():
+                    if part.length:
+                        run.metres = (run.metres[0] + part.length.lo, run.metres[1] + part.length.hi)
+                case Parallel():
+                    join = self.node()
+                    for number, branch in enumerate(part.parallel, start=1):
+                        first = _Run(run.start, _branch_name(branch, number))
+                        end, branch_last, open_runs = self.walk(branch, node, first)
+                        branch_last.wires.append((end, join))
+                        branch_last.branch = branch_last.branch or first.branch
+                        late += [branch_last, *open_runs]
+                    node = join
+                case Tap():
+                    first = _Run(run.start, _branch_name(part.tap, 1))
+                    end, tap_last, open_runs = self.walk(part.tap, node, first)
+                    tap_last.wires.append((end, self.back_node))
+                    for ended in (tap_last, *open_runs):
+                        ended.end = self.back or "return"
+                case _:
+                    node = self.part(part, node, run, main=main)
+        return node, run, late
+
+    def begin(self, run: _Run) -> _Run:
+        (self.runs if self.own else self.foreign).append(run)
+        return run
+
+    def part(self, part: AnyPart, node: int, run: _Run, *, main: bool) -> int:
+        """Lay a part with two terminals behind a node and return its far terminal."""
+        near, far = self.node(), self.node()
+        run.wires.append((node, near))
+        match part:
+            case Contact():
+                closed = (
+                    self.variant.closed[self.labels[id(part)]]
+                    if id(part) in self.labels
+                    else contact_closed(self.variant.setting, part)
+                )
+                r = (part.resistance.lo, part.resistance.hi) if part.resistance else _ends(defaults.CONTACT)
+                self.gaps.append((self.labels.get(id(part), ""), near, far, r, closed, run))
+            case Fuse():
+                self.add("fuse", part.fuse, near, far, defaults.FUSE, Varies.CONTACT)
+                self.amperes[part.fuse] = part.rating.value if part.rating else defaults.FUSE_AMPERES
+            case Coil():
+                self.load(part.coil, near, far, part.impedance, defaults.COIL, main=main)
+            case Load():
+                self.load(part.load, near, far, part.impedance, defaults.LOAD, main=main)
+            case Resistor():
+                self.load(part.resistor, near, far, part.resistance, defaults.LOAD, main=False)
+            case Input():
+                self.feed_together(part, near)
+                if part.end_of_line and not any(isinstance(p, Resistor) for p in parts(self.variant.path)):
+                    between = self.node()
+                    self.load(
+                        "End-of-line resistor", near, between, part.end_of_line, defaults.LOAD, main=False
+                    )
+                    near = between
+                self.load(part.title or part.input, near, far, part.impedance, defaults.INPUT, main=main)
+                if main and self.own:
+                    self.input = part
+            case _:
+                raise TypeError(f"no two terminals: {part!r}")
+        return far
+
+    def load(
+        self, name: str, p: int, q: int, typed: Quantity | None, default: Assumed, *, main: bool
+    ) -> None:
+        ohms = Assumed(typed.lo, typed.hi, "typed") if typed else default
+        label = self.add("load", name, p, q, ohms, Varies.LOAD)
+        if main and self.own:
+            self.main_load = label
+
+    def add(self, what: str, name: str, p: int, q: int, ohms: Assumed, varies: Varies) -> str:
+        label, number = name, 2
+        if not self.own:
+            label = f"{name} of another circuit"
+        while label in self.named[what]:
+            label, number = f"{name}/{number}", number + 1
+        self.named[what][label] = (p, q, ohms, varies)
+        return label
+
+    def feed_together(self, part: Input, terminal: int) -> None:
+        """Let the other circuits that name the same input feed it too."""
+        if not self.own:
+            return
+        setting = self.variant.setting
+        for entry, other in setting.base.of(Circuit):
+            if entry.ref.id == setting.circuit_id or other.equipment != self.circuit.equipment:
+                continue
+            path = fitted_path(setting, other)
+            end = next(
+                (i for i, p in enumerate(path) if isinstance(p, Input) and p.input == part.input), None
+            )
+            if end is None:
+                continue
+            self.own = False
+            start = self.sources[0].node if other.supply == self.circuit.supply else self.source(other.supply)
+            node, run, _ = self.walk(path[:end], start, _Run(""))
+            run.wires.append((node, terminal))
+            self.own = True
+
+    def finish(self, last: _Run) -> Network:
+        elements: list[Element] = []
+        wires: dict[int, tuple[int, ...]] = {}
+        shunt: dict[int, list[float]] = {}
+        contacts: dict[str, int] = {}
+        for run in (*self.runs, *self.foreign):
+            first = len(elements)
+            metres = run.metres if run.metres[1] else _ends(defaults.RUN_METRES)
+            for p, q in run.wires:
+                elements.append(
+                    Element(p, q, _ends(defaults.WIRE), Varies.CONTACT, gap=_ends(defaults.GAP_FARADS))
+                )
+                for node in (p, q):
+                    for k in (0, 1):
+                        share = _ends(defaults.CABLE_FARADS)[k] * metres[k] / len(run.wires) / 2
+                        shunt.setdefault(node, [0.0, 0.0])[k] += share
+            wires[id(run)] = tuple(range(first, len(elements)))
+        for label, p, q, ohms, closed, run in self.gaps:
+            metres = run.metres if run.metres[1] else _ends(defaults.RUN_METRES)
+            gap = [
+                _ends(defaults.GAP_FARADS)[k] + _ends(defaults.CABLE_FARADS)[k] * metres[k] for k in (0, 1)
+            ]
+            if label:
+                contacts[label] = len(elements)
+            elements.append(Element(p, q, ohms, Varies.CONTACT, gap=(gap[0], gap[1]), closed=closed))
+        found: dict[str, dict[str, int]] = {"fuse": {}, "load": {}}
+        for what, named in self.named.items():
+            for label, (p, q, assumed, varies) in named.items():
+                found[what][label] = len(elements)
+                elements.append(Element(p, q, _ends(assumed), varies, gap=_ends(defaults.GAP_FARADS)))
+        for node, (lo, hi) in sorted(shunt.items()):
+            if node != REF:
+                # Much capacitance goes with little insulation: a long or damp cable has both.
+                ohms = (defaults.INSULATION.hi, defaults.INSULATION.lo)
+                elements.append(Element(node, EARTH, ohms, Varies.LEAK, farads=(lo, hi)))
+        supply = self.circuit.supply
+        hertz = supply.frequency.value if supply.frequency else 60.0
+        own_loads = {name: e for name, e in found["load"].items() if not name.endswith(" of another circuit")}
+        return Network(
+            nodes=self.nodes,
+            elements=tuple(elements),
+            sources=tuple(self.sources),
+            points=self.points,
+            main_points=tuple(self.main),
+            back=self.back,
+            contacts={label: contacts[label] for label in self.variant.contacts},
+            fuses={name: e for name, e in found["fuse"].items() if not name.endswith(" of another circuit")},
+            fuse_amperes=self.amperes,
+            loads=own_loads,
+            main_load=self.main_load,
+            runs=_named_runs(self.runs, wires),
+            supply_run=wires[id(self.runs[0])] if self.runs[0].end else (),
+            return_run=wires[id(last)],
+            input=(self.input, found["load"][self.main_load]) if self.input else None,
+            volts=volts_of(supply),
+            omega=0.0 if supply.current == "DC" else 6.283185307179586 * hertz,
+            earthing=supply.earthing,
+        )
+
+
+def _ends(assumed: Assumed) -> tuple[float, float]:
+    return assumed.lo, assumed.hi
+
+
+def _return_mark(path: tuple[AnyPart, ...]) -> str:
+    """Return the last mark of the path if it stands behind the last load, else nothing."""
+    behind = ""
+    for part in path:
+        if isinstance(part, Coil | Load | Input):
+            behind = ""
+        elif isinstance(part, Point):
+            behind = part.point
+    loads = any(isinstance(part, Coil | Load | Input) for part in path)
+    return behind if loads else ""
+
+
+def _branch_name(branch: tuple[AnyPart, ...], number: int) -> str:
+    for part in parts(branch):
+        match part:
+            case Contact():
+                return part.contact
+            case Coil():
+                return part.coil
+            case _:
+                continue
+    return f"branch-{number}"
+
+
+def _named_runs(runs: list[_Run], wires: Mapping[int, tuple[int, ...]]) -> dict[str, tuple[int, ...]]:
+    """Name runs by the marks at their ends; side by side, by the first device in them too."""
+    ended = [run for run in runs if run.start and run.end and run.wires]
+    plain = [f"{run.start}-{run.end}" for run in ended]
+    named: dict[str, tuple[int, ...]] = {}
+    for run, name in zip(ended, plain, strict=True):
+        label = f"{name}/{run.branch}" if plain.count(name) > 1 and run.branch else name
+        named[label] = (*named.get(label, ()), *wires[id(run)])
+    return named
