@@ -74,7 +74,7 @@ def place_cautions(base: KnowledgeBase, procedure: Procedure) -> tuple[tuple[Pla
         that stand there by themselves, by id.
     """
     by_itself = _by_situation(base, procedure)
-    shown = {caution for caution in procedure.cautions}
+    shown = set(procedure.cautions)
     placed = []
     for step in procedure.steps:
         here: list[Placed] = []

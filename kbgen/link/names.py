@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
-from kbgen.model.circuit import Circuit, Point, parts
+from kbgen.model.circuit import Circuit, Contact, Point, parts
+from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Setting, Source, Stage
 from kbgen.model.field_note import FieldNote
@@ -66,6 +67,8 @@ def _uses(base: KnowledgeBase, entry: Entry) -> Iterator[Use]:
             yield from _in_equipment(equipment)
         case Circuit() as circuit:
             yield from _in_circuit(base, circuit)
+        case Device() as device:
+            yield from _in_device(base, device)
         case Symptom() as symptom:
             yield from _in_symptom(base, symptom)
         case Procedure() as procedure:
@@ -115,6 +118,10 @@ def _in_circuit(base: KnowledgeBase, circuit: Circuit) -> Iterator[Use]:
         yield from _sizes(plant, part.sizes, part.route, owner)
         for index, region in enumerate(part.regions):
             yield Use((*part.route, "regions", index), region, "region", base.shop.regions, "kb.yaml")
+        if isinstance(part, Contact) and part.which:
+            device = base.device(part.contact)
+            if device is not None:
+                yield Use((*part.route, "which"), part.which, "contact", _ids(device.contacts), part.contact)
         if part.option:
             yield Use((*part.route, "option"), part.option, "option", _ids(plant.options), owner)
         if isinstance(part, Point):
@@ -122,6 +129,16 @@ def _in_circuit(base: KnowledgeBase, circuit: Circuit) -> Iterator[Use]:
                 yield Use((*part.route, "place"), part.place, "place", _ids(plant.places), owner)
             if part.cover:
                 yield Use((*part.route, "cover"), part.cover, "cover", _ids(plant.covers), owner)
+
+
+def _in_device(base: KnowledgeBase, device: Device) -> Iterator[Use]:
+    for plant_id in device.equipment:
+        plant = base.equipment(plant_id)
+        if plant is None:
+            continue
+        yield from _sizes(plant, device.sizes, (), plant_id)
+        if device.place:
+            yield Use(("place",), device.place, "place", _ids(plant.places), plant_id)
 
 
 def _in_symptom(base: KnowledgeBase, symptom: Symptom) -> Iterator[Use]:

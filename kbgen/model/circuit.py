@@ -19,7 +19,6 @@ class Supply:
     current: str
     source: str = ""
     frequency: Frequency | None = None
-    phases: int = 1
     earthing: str = "grounded"
     impedance: Resistance | None = None
     rating: Power | None = None

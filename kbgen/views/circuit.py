@@ -88,7 +88,6 @@ def _supply(base: KnowledgeBase, circuit: Circuit) -> Section | None:
         facts(
             fact("Voltage", f"{supply.voltage.text} {supply.current}"),
             fact("Frequency", supply.frequency.text if supply.frequency else None),
-            fact("Phases", str(supply.phases) if supply.phases > 1 else None),
             fact("Earthing", EARTHINGS[supply.earthing]),
             fact("Rating", supply.rating.text if supply.rating else None),
             fact("Made dead by", *[plain(f"{source.title}: {source.isolate}") for source in sources]),

@@ -143,19 +143,18 @@ def _sequence(base: KnowledgeBase, entry: Entry, plant: Equipment) -> tuple[Tabl
 
 
 def _needs(base: KnowledgeBase, stage: Stage) -> Line:
-    spans: list[Line] = []
-    for label, kind, names in (
-        ("made: ", Kind.CIRCUIT, stage.strings_made),
-        ("made: ", Kind.DEVICE, stage.made),
-        ("must be open: ", Kind.DEVICE, stage.open),
-        ("ignored: ", Kind.DEVICE, stage.ignored),
-    ):
-        if names:
-            spans.append((Plain(label), *joined([goto(base, Ref(kind, name)) for name in names])))
-    line: list[Plain | Mark | Goto] = []
-    for span in spans:
-        line += [Plain("; "), *span] if line else span
-    return tuple(line)
+    made = [base.title(Ref(Kind.CIRCUIT, name)) for name in stage.strings_made]
+    made += [base.title(Ref(Kind.DEVICE, name)) for name in stage.made]
+    groups = [
+        f"{label}: {', '.join(names)}"
+        for label, names in (
+            ("made", made),
+            ("must be open", [base.title(Ref(Kind.DEVICE, name)) for name in stage.open]),
+            ("ignored", [base.title(Ref(Kind.DEVICE, name)) for name in stage.ignored]),
+        )
+        if names
+    ]
+    return plain("; ".join(groups)) if groups else ()
 
 
 def _displays(plant: Equipment) -> Table | None:

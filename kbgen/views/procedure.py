@@ -47,12 +47,12 @@ OCCASIONS = {
     "emergency": "An emergency",
 }
 ENDS = {
-    "returned-to-service": "End: returned to service.",
-    "left-safe": "End: left safe and tagged.",
-    "handed-over": "End: handed over.",
-    "not-reproduced": "End: the fault did not show itself. Say so in the record.",
-    "evacuated": "End: everybody out. The next visit clears what was left behind first.",
-    "found": "End: found. The plant stays as it is now for what comes next.",
+    "returned-to-service": "returned to service.",
+    "left-safe": "left safe and tagged.",
+    "handed-over": "handed over.",
+    "not-reproduced": "the fault did not show itself. Say so in the record.",
+    "evacuated": "everybody out. The next visit first clears what was left behind.",
+    "found": "found. The plant stays as it is now for what comes next.",
 }
 METERS = {"high-impedance": "", "low-impedance": "meter in low impedance"}
 

@@ -312,6 +312,6 @@ def test_short_heads_of_narrow_columns_stay_whole(print_book: Printer) -> None:
 
 
 def test_an_end_is_told_in_the_words_of_the_step(print_book: Printer) -> None:
-    last = replace(books.steps(1).steps[0], end="End: left safe and tagged.")
+    last = replace(books.steps(1).steps[0], end="left safe and tagged.")
     pages = print_book(books.book(books.page(Kind.PROCEDURE, "p", "P", Steps((last,)))))
-    assert "rests. End: left safe and tagged. Reviewed" in " ".join(pages)
+    assert "rests. Ends here: left safe and tagged. Reviewed" in " ".join(pages)
