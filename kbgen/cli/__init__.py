@@ -8,12 +8,12 @@ import sys
 from collections.abc import Sequence
 
 from kbgen import __version__
-from kbgen.cli import build, check, explain, export, guide, new, search, walk
+from kbgen.cli import build, check, explain, export, guide, locate, new, order, readings, search, walk
 from kbgen.cli.common import WrongUse
 from kbgen.schemas import SchemaFaults
 from kbgen.views.defaults import NOTICE
 
-COMMANDS = (check, build, guide, search, walk, explain, export, new)
+COMMANDS = (check, build, guide, search, readings, locate, order, walk, explain, export, new)
 
 
 def main(argv: Sequence[str] | None = None) -> int:

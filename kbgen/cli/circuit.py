@@ -1,0 +1,83 @@
+"""What the commands on circuits share: the state of the plant, how readings are typed and shown."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Sequence
+
+from kbgen.cli.common import Commands, Progress, WrongUse, add_command, compile_sound
+from kbgen.compute.circuit.evidence import Reading
+from kbgen.compute.circuit.state import State
+from kbgen.pipeline import Compiled
+from kbgen.views.defaults import NOTICE
+
+_MODES = {"lowz": True, "highz": False, "": False}
+
+
+def add_circuit_command(
+    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], says: str, example: str
+) -> argparse.ArgumentParser:
+    """Add a command about one circuit, with the options that say how the plant stands."""
+    parser = add_command(commands, name, run, says, example)
+    parser.add_argument("circuit", metavar="CIRCUIT", help="id of the circuit: its file name without .yaml")
+    state = parser.add_argument_group("how the plant stands")
+    state.add_argument("--size", default="", metavar="ID", help="size of the plant (default: its first)")
+    state.add_argument(
+        "--stage", default="", metavar="ID", help="stage of the run (default: all contacts made)"
+    )
+    state.add_argument(
+        "--with", dest="options", action="append", default=[], metavar="OPTION", help="option fitted"
+    )
+    state.add_argument("--region", default="", metavar="ID", help="region whose requirements apply")
+    state.add_argument("--shut", action="append", default=[], metavar="VALVE", help="fuel valve that is shut")
+    state.add_argument("--off", action="append", default=[], metavar="COVER", help="cover that is off")
+    return parser
+
+
+def state_of(args: argparse.Namespace) -> State:
+    """Return the state of the plant from the options."""
+    return State(
+        size=args.size,
+        stage=args.stage,
+        options=frozenset(args.options),
+        region=args.region,
+        valves_shut=frozenset(args.shut),
+        covers_off=frozenset(args.off),
+    )
+
+
+def compile_circuit(args: argparse.Namespace) -> Compiled | None:
+    """Compile the knowledge base; ``None`` when an error stands."""
+    progress = Progress()
+    compiled = compile_sound(args, progress)
+    progress.done()
+    return compiled
+
+
+def read_readings(texts: Sequence[str], option: str) -> list[Reading]:
+    """Read ``T20=118``, ``T27=none:lowz`` and the like.
+
+    A mark may hold a colon itself, so the meter's mode counts only after the value.
+
+    Raises:
+        WrongUse: A text is not of that form.
+    """
+    found = []
+    for text in texts:
+        port, sign, rest = text.rpartition("=")
+        value, _, mode = rest.partition(":")
+        if not sign or not port or not value or mode not in _MODES:
+            raise WrongUse(f"`{text}` is no reading; write {option} T20=118 or {option} T20=none:lowz")
+        try:
+            volts: float | str = float(value.removesuffix("V").strip())
+        except ValueError:
+            volts = value
+        found.append(Reading(port, volts, low_z=_MODES[mode]))
+    return found
+
+
+def print_caution(*more: str) -> None:
+    """Print the caution on live work and the notice that stand beside every verdict."""
+    for text in more:
+        print(f"\n{text}")
+    print(f"\n{NOTICE}")
