@@ -179,13 +179,13 @@ def _couplings(
     q = np.array([*(e.q for e in elements), *(REF for _ in network.sources)], dtype=np.intp)
     feeding = np.arange(count, count + len(network.sources))
     failing = np.concatenate([np.array(network.failing, dtype=np.intp), feeding])
-    rows = z[:, p[failing], :] - z[:, q[failing], :]
-    shared = rows[:, :, p] - rows[:, :, q]
+    rows = z.take(p[failing], axis=1) - z.take(q[failing], axis=1)
+    shared = rows.take(p, axis=2) - rows.take(q, axis=2)
     row = np.arange(len(failing))
     own = shared[:, row, failing]
     shared[:, row, failing] = 0
     left = np.ones(siemens.shape, dtype=np.complex128)
-    left[:, failing] = (shared * shared * siemens[:, None, :]).sum(axis=2) / own
+    left[:, failing] = np.einsum("cke,cke,ce->ck", shared, shared, siemens) / own
     exact = np.concatenate([np.array(list(network.contacts.values()), dtype=np.intp), feeding])
     among = shared[:, np.searchsorted(failing, exact), :]
     sums = (among * siemens[:, None, :]) @ among.transpose(0, 2, 1)
@@ -205,7 +205,7 @@ def see(grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], cases: Sequence[
     z = grid.z
     volts = np.einsum("cns,cs->cn", z[:, :, [s.node for s in grid.network.sources]], amperes)
     before = volts[:, leads[0]] - volts[:, leads[1]]
-    port_rows = z[:, leads[0], :] - z[:, leads[1], :]
+    port_rows = z.take(leads[0], axis=1) - z.take(leads[1], axis=1)
     ohms = _between(port_rows, leads)
     rank = len(cases[0]) if cases else 0
     if rank == 0:
@@ -218,7 +218,7 @@ def see(grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], cases: Sequence[
     old, new, left = ([np.stack([c[k][i] for c in cases], axis=1) for k in range(rank)] for i in (2, 3, 4))
     dy = [new[k] - old[k] for k in range(rank)]
     va = [volts[:, p] - volts[:, q] for p, q in ends]
-    g = [port_rows[:, :, p] - port_rows[:, :, q] for p, q in ends]
+    g = [port_rows.take(p, axis=2) - port_rows.take(q, axis=2) for p, q in ends]
     zaa = [z[:, p, p] - z[:, p, q] - z[:, q, p] + z[:, q, q] for p, q in ends]
     if rank == 1:
         s = dy[0] / (left[0] + new[0] * zaa[0])
