@@ -30,6 +30,7 @@ _NO_SUPPLY = (
     "The supply reads nothing: prove the meter on a known live source, then read the supply to earth and to"
     " another return before you believe it. A dead reading is not proof of dead."
 )
+_OFF = "The supply is off: volts now only prove dead or find back-feed. Ohms have an order of their own."
 CAUTION = (
     "Live work: only who is qualified for it, burner fuel shut, by the shop's procedure, the maker's"
     " instructions and local codes. An open safety contact is not a fault until it is known not to be"
@@ -151,7 +152,9 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
         remaining=tuple(remaining),
         groups=groups,
         repeat=repeat,
-        next=None if repeat or sound else suggest(probing, possible, _seen(table, taken), supply_mark(table)),
+        next=None
+        if repeat or sound or not table.variant.setting.state.supply_on
+        else suggest(probing, possible, _seen(table, taken), supply_mark(table)),
         all_sound=sound,
         warnings=_warnings(table, taken),
     )
@@ -159,6 +162,8 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
 
 def _warnings(table: Table, taken: Sequence[Reading]) -> tuple[str, ...]:
     found = (_JUMPS,) if any(r.low_z and r.port in table.devices for r in taken) else ()
+    if not table.variant.setting.state.supply_on:
+        return (*found, _OFF)
     if any(r.port == supply_mark(table) and said(table, r) == NONE for r in taken):
         found = (*found, _NO_SUPPLY)
     return found

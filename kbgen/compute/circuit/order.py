@@ -15,6 +15,8 @@ from kbgen.link.base import KnowledgeBase
 
 LOOK_MINUTES = 0.5
 """A look at a button, flag, gauge or glass, once one stands before it."""
+LOCK_MINUTES = 8.0
+"""Identify, switch off, lock, tag, and prove dead live-dead-live."""
 WORTHWHILE = 2.0
 """Minutes an order must save before it is worth leaving the strip for."""
 
@@ -38,6 +40,36 @@ class Look:
             "minutes": round(self.minutes, 2),
             "notes": self.notes,
         }
+
+
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What any order costs besides, and is therefore in none of them.
+
+    Attributes:
+        each: ``once``, or ``attempt`` where every stop of the plant costs it again.
+    """
+
+    what: str
+    minutes: float
+    each: str
+
+    def to_json(self) -> dict[str, object]:
+        """Return plain data."""
+        return {"what": self.what, "minutes": round(self.minutes, 2), "each": self.each}
+
+
+def before(probing: Probing) -> tuple[Before, ...]:
+    """Return what must be done before the first test: lock and prove dead, or reach the stage."""
+    setting = probing.table.variant.setting
+    if not setting.state.supply_on:
+        return (Before("Lock off, tag and prove dead", LOCK_MINUTES, "once"),)
+    if setting.stage is None:
+        return ()
+    listed = setting.plant.sequence
+    earlier = listed[: listed.index(setting.stage)]
+    minutes = sum(stage.lasts.hi / 60 for stage in earlier if stage.lasts)
+    return (Before(f"Start and wait for {setting.stage.title}", minutes, "attempt"),) if minutes else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +111,7 @@ class Order:
             "lower_bound": round(self.lower_bound, 2),
             "gap": round(self.gap, 4),
             "advice": self.advice,
+            "before": [step.to_json() for step in before(self.probing)],
             "gates": [_gate(setup) for setup in self.probing.setups if setup.gate],
             "look_first": [look.to_json() for look in self.look_first],
             "shares": shares(self.probing),
@@ -141,14 +174,14 @@ def tree_json(probing: Probing, tree: Tree) -> dict[str, object]:
     return {
         "test": test.name,
         "kind": "device" if test.device else "point",
-        "meter": "low_z" if test.low_z else "high_z",
+        "meter": test.meter,
         "minutes": round(tree.minutes, 2),
         "outcomes": outcomes,
     }
 
 
 def _spoken(node: Node) -> list[tuple[str, Tree]]:
-    return sorted(node.outcomes, key=lambda pair: ("full", "none", "some").index(pair[0]))
+    return sorted(node.outcomes, key=lambda pair: ("full", "none", "some", "open", "closed").index(pair[0]))
 
 
 def _repeat(probing: Probing, test: Probe) -> dict[str, object]:

@@ -27,6 +27,11 @@ class Probe:
     device: bool = False
     low_z: bool = False
 
+    @property
+    def meter(self) -> str:
+        """How the meter is set: ``high_z``, ``low_z`` or ``ohms``."""
+        return "ohms" if self.dead else "low_z" if self.low_z else "high_z"
+
 
 @dataclass(frozen=True)
 class Task:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kbgen.compute.circuit import branch, interval
 from kbgen.compute.circuit.faults import device_of
@@ -10,7 +10,7 @@ from kbgen.compute.circuit.outcome import FULL, NONE, SOME, WORDS, limits, words
 from kbgen.compute.circuit.plan import Probe, Task
 from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, Table
 from kbgen.compute.circuit.suspicion import Suspicion, suspect
-from kbgen.model.circuit import Point, parts
+from kbgen.model.circuit import Parallel, Point, parts
 
 POINT_MINUTES = 1.0
 """A reading at a terminal, as the circuit schema promises."""
@@ -87,6 +87,8 @@ def prepare(table: Table) -> Probing:
         for mark, (minutes, place, cover) in _reached(table).items()
     }
     across = {label: _across(table, number, label) for label in table.devices}
+    if not table.variant.setting.state.supply_on:
+        return _dead(table, suspicion, setups, across)
     ports = {mark: k for k, mark in enumerate(table.points)}
     groups, unclear = _group(table, suspicion, [ports[mark] for mark in tests])
     task = _task(table, suspicion, groups, tests, ports, setups)
@@ -99,6 +101,45 @@ def prepare(table: Table) -> Probing:
         task = _task(table, suspicion, groups, tests, ports, setups)
     marks = tuple(name for name, test in tests.items() if not test.device)
     return Probing(table, suspicion, task, groups, unclear, marks, setups, row, across)
+
+
+def _dead(table: Table, suspicion: Suspicion, setups: tuple[Setup, ...], across: dict[str, Probe]) -> Probing:
+    """Put the resistance tests of a circuit together whose supply is locked off and proved dead.
+
+    Ohms decide nothing across a contact whose state on dead plant is open or unknown, nor across one
+    with a branch beside it until one end is lifted, nor across a coil or load: these have no test here.
+    """
+    beside = {
+        id(contact)
+        for part in parts(table.variant.path)
+        if isinstance(part, Parallel)
+        for branch in part.parallel
+        for contact in parts(branch)
+    }
+    tests = {
+        label: replace(across[label], dead=True)
+        for label, contact in table.variant.contacts.items()
+        if id(contact) not in beside
+        and (device := table.variant.device(label))
+        and device.dead_state == "closed"
+    }
+    rows = {fault.where[0]: row for row, fault in enumerate(table.faults) if fault.kind == "open"}
+    told = [rows[label] for label in tests if not suspicion.hidden[rows[label]]]
+    rest = [
+        row
+        for row, fault in enumerate(table.faults)
+        if row not in told and fault.kind != "open-pair" and not suspicion.hidden[row]
+    ]
+    groups = (*((row,) for row in told), tuple(rest))
+    task = Task(
+        weights=tuple(sum(suspicion.weights[f] for f in group) for group in groups),
+        tests=tuple(tests.values()),
+        outcomes=tuple(
+            tuple("open" if group == (rows[label],) else "closed" for group in groups) for label in tests
+        ),
+        setups=tuple(setup.minutes for setup in setups),
+    )
+    return Probing(table, suspicion, task, groups, (), (), setups, None, across)
 
 
 def _task(

@@ -101,10 +101,9 @@ def _point(probing: Probing, mark: str, opened: int, why: str, *, low_z: bool = 
 def _of_order(probing: Probing, index: int, opened: int) -> Next:
     test = probing.task.tests[index]
     minutes = probing.task.minutes_of(test, opened)
-    meter = "low_z" if test.low_z else "high_z"
     if test.device:
-        return Next(test.name, True, meter, minutes, "Only the meter across it tells these apart.")
-    return Next(test.name, False, meter, minutes, "Tells most of what is left apart for its minutes.")
+        return Next(test.name, True, test.meter, minutes, "Only the meter across it tells these apart.")
+    return Next(test.name, False, test.meter, minutes, "Tells most of what is left apart for its minutes.")
 
 
 def _unclear(probing: Probing, possible: frozenset[int], seen: Seen, opened: int) -> Next | None:

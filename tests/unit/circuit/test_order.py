@@ -1,0 +1,100 @@
+"""The order of tests as the technician gets it."""
+
+from __future__ import annotations
+
+import pytest
+
+from kbgen.compute.circuit.inference import locate
+from kbgen.compute.circuit.order import order
+from kbgen.compute.circuit.state import State
+from tests.unit.circuit.bases import read_base
+
+ONDREL = read_base("ondrel")
+LIMITS = order(ONDREL, "limits").to_json()
+
+
+def every_test(tree):
+    if "test" in tree:
+        yield tree
+        for sub in tree["outcomes"].values():
+            yield from every_test(sub)
+
+
+def test_the_supply_comes_first_and_the_panel_before_the_boiler_top():
+    assert LIMITS["tree"]["test"] == "X1:1"
+    second = LIMITS["tree"]["outcomes"]["full"]
+    assert second["test"] == "X3:4"
+    assert second["outcomes"]["full"]["test"] == "X3:7"
+
+
+def test_expected_minutes_of_a_small_string_by_hand():
+    # Running, purge: X6:1 costs 1 min and the panel door 1 min, every other point 1 min. Weights: supply ½ +
+    # return 0.1 = 0.6; fan ½, air 1.5, damper ½, each with a wire of 0.1; load ½ × 0.4, a wire 0.1 and sound
+    # ½ with the job not reproduced = 1.8. Total 5.2. No supply: 2 min. Else X6:3 first, then one more: 4 min.
+    # (2 × 0.6 + 4 × 4.6) / 5.2 = 3.77. Along the strip the fan is known after one, the air switch after two
+    # and the rest after three: (1.2 + 3 × 0.6 + 4 × 1.6 + 5 × 2.4) / 5.2 = 4.12.
+    running = order(ONDREL, "running", State(stage="purge"))
+    assert running.expected_minutes == pytest.approx((1.2 + 4 * 4.6) / 5.2)
+    assert running.walk_minutes == pytest.approx((1.2 + 3 * 0.6 + 4 * 1.6 + 5 * 2.4) / 5.2)
+    assert running.gap == 0
+    assert running.advice.startswith("Walk along the strip")
+
+
+def test_a_middle_reading_is_repeated_in_low_impedance_at_the_same_point():
+    for test in every_test(LIMITS["tree"]):
+        if test["kind"] == "point" and test["meter"] == "high_z":
+            assert (test["outcomes"]["some"]["test"], test["outcomes"]["some"]["meter"]) == (
+                test["test"],
+                "low_z",
+            )
+
+
+def test_every_end_names_faults_and_how_to_tell_the_contact_from_its_wires():
+    end = LIMITS["tree"]["outcomes"]["full"]["outcomes"]["full"]["outcomes"]["none"]["outcomes"]["full"]
+    assert end["faults"] == ["open:first-low-water", "wire:X3:6-X3:7"]
+    assert end["then"]["outcomes"] == {
+        "full": {"faults": ["open:first-low-water"]},
+        "none": {"faults": ["wire:X3:6-X3:7"]},
+    }
+
+
+def test_looks_come_before_the_meter_and_gates_stand_beside_the_minutes():
+    looks = LIMITS["look_first"]
+    # The flag at the panel costs half a minute, the gauge glass a way to the boiler top.
+    assert (looks[0]["device"], looks[0]["minutes"]) == ("second-low-water", 0.5)
+    assert {"device": "first-low-water", "notes": 2, "minutes": 4.5}.items() <= looks[3].items()
+    assert LIMITS["gates"] == [{"place": "top", "needs": "Second person at the ladder"}]
+
+
+def test_notes_stand_behind_the_shares():
+    first = LIMITS["shares"][0]
+    assert (first["fault"], first["notes"]) == ("open:first-low-water", 2)
+
+
+def test_a_restart_is_told_once_for_every_attempt():
+    (step,) = order(ONDREL, "limits", State(stage="pilot")).to_json()["before"]
+    # 5 s before the fan and 45 s of purge.
+    assert (step["each"], step["minutes"]) == ("attempt", pytest.approx(50 / 60, abs=0.01))
+
+
+def test_with_the_supply_off_only_ohms_that_decide_something_are_left():
+    dead = order(ONDREL, "limits", State(supply_on=False)).to_json()
+    assert dead["before"][0]["what"].startswith("Lock off")
+    named = {test["test"] for test in every_test(dead["tree"])}
+    assert {test["meter"] for test in every_test(dead["tree"])} == {"ohms"}
+    assert "second-low-water" not in named  # a relay: open on dead plant
+    assert {"first-low-water", "operating-pressure"} <= named
+    beside = order(read_base("vashby"), "string", State(supply_on=False)).to_json()
+    assert "start-timer" not in {test["test"] for test in every_test(beside["tree"])}
+
+
+def test_volts_are_not_proposed_with_the_supply_off():
+    verdict = locate(ONDREL, "limits", [], State(supply_on=False))
+    assert verdict.next is None
+    assert "back-feed" in verdict.warnings[0]
+
+
+def test_behind_a_door_that_opens_the_string_nothing_is_read_with_the_door_shut():
+    string = read_base("vashby")
+    shut = {test["test"] for test in every_test(order(string, "string", State(stage="heat")).to_json()["tree"])}
+    assert shut.isdisjoint({"6", "7"})
