@@ -1,7 +1,4 @@
-"""How many unsafe changes of the demonstration procedures the check refuses, and how many harmless ones.
-
-Run it as ``python -m tests.bench.mutants``; it prints Markdown for the results file.
-"""
+"""How many unsafe changes of the demonstration procedures the check refuses, and how many harmless ones."""
 
 from __future__ import annotations
 
@@ -13,8 +10,8 @@ from tests.mutants.ground import demonstration
 from tests.mutants.run import Tally, tally
 
 
-def report() -> str:
-    """Make every change, judge it, and write the figures down with every miss."""
+def run() -> list[str]:
+    """Make every change, judge it, and return the figures as Markdown, with every miss."""
     start = time.perf_counter()
     ground = demonstration()
     bad = tally(ground, unsafe.KINDS, unsafe=True)
@@ -22,27 +19,23 @@ def report() -> str:
     seconds = time.perf_counter() - start
     caught, made = sum(each.refused for each in bad), sum(each.made for each in bad)
     alarms, kept = sum(each.refused for each in good), sum(each.made for each in good)
-    return "\n".join(
-        [
-            "## Unsafe and harmless changes of procedures",
-            "",
-            f"{len(ground.drafts())} procedures of `kb_source`, {seconds:.0f} s.",
-            "",
-            f"- **Unsafe**: {made} mutants of {len(bad)} kinds, {caught} refused "
-            f"({100 * caught / made:.1f} %), {made - caught} missed.",
-            f"- **Harmless**: {kept} changes of {len(good)} kinds, {alarms} refused (false alarms).",
-            "",
-            "A mutant counts as refused when the check finds any error in the changed procedure. The kinds were",
-            "written by the author of the rules; what nobody thought of is not among them.",
-            "",
-            *_table("Unsafe change", "Refused", bad),
-            "",
-            *_table("Harmless change", "Refused", good),
-            "",
-            *_odd("Missed", bad),
-            *_odd("False alarms", good),
-        ]
-    )
+    return [
+        f"{len(ground.drafts())} procedures of `kb_source`, {seconds:.0f} s.",
+        "",
+        f"- **Unsafe**: {made} mutants of {len(bad)} kinds, {caught} refused "
+        f"({100 * caught / made:.1f} %), {made - caught} missed.",
+        f"- **Harmless**: {kept} changes of {len(good)} kinds, {alarms} refused (false alarms).",
+        "",
+        "A mutant counts as refused when the check finds any error in the changed procedure. The kinds were",
+        "written by the author of the rules; what nobody thought of is not among them.",
+        "",
+        *_table("Unsafe change", "Refused", bad),
+        "",
+        *_table("Harmless change", "Refused", good),
+        "",
+        *_odd("Missed", bad),
+        *_odd("False alarms", good),
+    ]
 
 
 def _table(what: str, refused: str, tallies: Sequence[Tally]) -> list[str]:
@@ -53,7 +46,3 @@ def _table(what: str, refused: str, tallies: Sequence[Tally]) -> list[str]:
 def _odd(title: str, tallies: Sequence[Tally]) -> list[str]:
     odd = [f"- {each.kind}: {what}" for each in tallies for what in each.odd]
     return [f"{title}: {'none.' if not odd else ''}", *odd, ""]
-
-
-if __name__ == "__main__":
-    print(report())

@@ -144,6 +144,36 @@ def locked_before_off(ground: Ground, draft: Draft) -> Iterator[Draft]:
             yield changed
 
 
+@unsafe("Off and not locked is on again when somebody looks for his fault.")
+def left_off_without_lock(ground: Ground, draft: Draft) -> Iterator[Draft]:
+    for end in _ends(draft, "left-safe"):
+        for source in ("fan", "steam", "feed-water"):
+            if not draft.having("isolate", source):
+                yield draft.copy().before(end, {"do": "Off.", "isolate": source})
+
+
+@unsafe("An open panel with live terminals waits for the next person.")
+def live_panel_left_open(ground: Ground, draft: Draft) -> Iterator[Draft]:
+    for end in _ends(draft, "left-safe"):
+        if not draft.having("isolate", _CONTROL) and "made-safe" not in draft.starts():
+            yield draft.copy().before(end, {"do": "Open it.", "open_cover": "panel-door"})
+
+
+@unsafe("The joint is opened and nobody looked whether the pressure is gone.")
+def pressure_not_seen_gone(ground: Ground, draft: Draft) -> Iterator[Draft]:
+    for index in draft.having("open_gas_train"):
+        yield draft.copy().forget(*[i for i in draft.having("watch", "pressure") if i < index])
+
+
+@unsafe("It may have tripped again since the evidence was noted.")
+def evidence_of_the_last_trip(ground: Ground, draft: Draft) -> Iterator[Draft]:
+    for index in draft.having("reset"):
+        starts = [i for i in draft.having("start_demand") if i < index]
+        notes = [i for i in draft.having("record") if starts and starts[-1] < i < index]
+        if notes and not draft.having("shut_valve", _BURNER):
+            yield draft.copy().forget(*notes)
+
+
 # Live readings
 
 

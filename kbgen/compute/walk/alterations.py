@@ -207,6 +207,9 @@ def _fire(moment: Moment) -> Iterator[Finding]:
     for number, fit in plant.fitted(moment.state):
         if fit.fit in _HARMLESS_IN_FIRE or _operating(plant.device(fit.over), fit):
             continue
+        # With the burner's own valve shut a pilot alone may be seen with, say, a wire lifted; never with a jumper.
+        if fit.fit not in BRIDGING and plant.burner_shut(moment.state):
+            continue
         yield Finding(
             "fire-with-alteration",
             fit.name,

@@ -32,6 +32,7 @@ def after(plant: Plant, state: State, index: int, outcome: frozenset[str] | None
             return state | {(s.IDENTIFIED, "")} if done else state
         case act.Record(record=what):
             noted = without(state, s.UNNOTED) if "settings" in what else state
+            noted = without(noted, s.STALE) if {"display", "resets"} & set(what) else noted
             return noted | facts(s.RECORDED, what)
         case act.Inform():
             return state | {(s.INFORMED, "")}
@@ -40,13 +41,15 @@ def after(plant: Plant, state: State, index: int, outcome: frozenset[str] | None
         case act.OpenCover(open_cover=name):
             return state | {(s.COVER, name)}
         case act.CloseCover(close_cover=name):
-            return state - {(s.COVER, name)}
+            return state - {(s.COVER, name), (s.UNSEEN, name)}
         case act.ShutValve() | act.OpenValve():
             return _valve(plant, state, step.action)
         case act.Measure(measure="volts") | act.Watch(watch="volts"):
             return _reading(plant, state, step.action, outcome or frozenset())
         case act.Measure(measure="flue-gas"):
             return without(state, s.ANALYSER_OWED) if done else state
+        case act.Measure(measure="pressure") | act.Watch(watch="pressure"):
+            return state | {(s.SEEN_GONE, "")} if plant.train_shut(state) else state
         case act.Fit() | act.Undo() | act.ProveTrip():
             return _alteration(plant, state, step.action, index, done=done)
         case act.OpenGasTrain() | act.Cap() | act.LeakCheck():
@@ -98,7 +101,7 @@ def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) ->
 
 def _may_light(plant: Plant, before: State, after_: State) -> State:
     """Note what follows when gas or supply come back: gas in an untested train, a start by itself."""
-    new = after_
+    new = after_ if plant.train_shut(after_) else without(after_, s.SEEN_GONE)
     if s.has(new, s.UNTESTED) and plant.train_shut(before) and not plant.train_shut(new):
         new |= {(s.LEAK_DUE, "")}
     if (s.DEMAND, "") in new and plant.can_fire(new) and not plant.can_fire(before):
@@ -174,7 +177,7 @@ def _running(
                 new |= {(s.RESET, name)}
             return new | {(s.UNPURGED, "")} if fires and (s.DEMAND, "") in state else new
         case act.StartDemand():
-            return state | {(s.DEMAND, "")} | ({(s.UNPURGED, "")} if fires else s.NOTHING)
+            return state | {(s.DEMAND, "")} | ({(s.UNPURGED, ""), (s.STALE, "")} if fires else s.NOTHING)
         case act.StopDemand():
             return without(state, s.DEMAND, s.RUNNING, s.UNPURGED) | {(s.STOPPED, "")}
         case act.Observe(observe="purge"):

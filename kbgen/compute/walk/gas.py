@@ -5,7 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.state import IDENTIFIED, LEAK_DUE, OFF, OPENING, SHUT, UNTESTED, facts, has, names
+from kbgen.compute.walk.state import (
+    IDENTIFIED,
+    LEAK_DUE,
+    OFF,
+    OPENING,
+    SEEN_GONE,
+    SHUT,
+    UNTESTED,
+    facts,
+    has,
+    names,
+)
 from kbgen.model import action as act
 
 _WHILE_LEAK_CHECKING = (
@@ -65,6 +76,15 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             "the gas train is opened while it carries gas",
             "Shut the cock before it, lock it, and see the pressure gone.",
             grants=facts(OFF, plant.fuel_sources) or facts(SHUT, plant.valves),
+        )
+    elif field == "open_gas_train" and (SEEN_GONE, "") not in state:
+        yield Finding(
+            "gas-opened-under-pressure",
+            moment.index,
+            field,
+            "the gas train is opened before anybody saw its pressure gone",
+            "Put a step before it that watches the pressure behind the shut cock (`watch: pressure`).",
+            grants=frozenset({(SEEN_GONE, "")}),
         )
     if field == "open_gas_train" and (IDENTIFIED, "") not in state:
         yield Finding(

@@ -21,6 +21,7 @@ from kbgen.compute.walk.state import (
     SHUT,
     STOPPED,
     UNNOTED,
+    UNSEEN,
     UNTESTED,
     has,
     names,
@@ -45,6 +46,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 yield from _proved(moment)
             if end == "left-safe":
                 yield from _left_safe(moment)
+            if end != "returned-to-service":
+                yield from _unlocked(moment)
             if end == "found":
                 yield from _found(moment, action)
 
@@ -110,13 +113,14 @@ def _gas(moment: Moment) -> Iterator[Finding]:
 
 def _in_service(moment: Moment, end: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
-    for name in names(state, COVER):
+    unseen = names(state, UNSEEN) if end == "returned-to-service" else []
+    for name in [*names(state, COVER), *unseen]:
         title = plant.covers[name].title if name in plant.covers else name
         yield Finding(
             "cover-left-open",
             name,
             "end",
-            f"{title} is left open",
+            f"nobody made sure that {title} is closed" if name in unseen else f"{title} is left open",
             f"Put a step with `close_cover: {name}` before it.",
         )
     for name in names(state, LOCKED):
@@ -202,8 +206,33 @@ def _proved(moment: Moment) -> Iterator[Finding]:
         )
 
 
+def _unlocked(moment: Moment) -> Iterator[Finding]:
+    """Yield sources that stay off without a lock although they can be locked."""
+    plant, state = moment.plant, moment.state
+    for name in names(state, OFF):
+        source = plant.sources.get(name)
+        if source and (LOCKED, name) not in state and (source.lock or source.electric):
+            yield Finding(
+                "off-without-lock",
+                name,
+                "end",
+                f"{source.title} stays off and is not locked; anybody can bring it back",
+                f"Put a step with `lock: {name}` after it is switched off.",
+                grants=frozenset({(LOCKED, name)}),
+            )
+
+
 def _left_safe(moment: Moment) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
+    for name in names(state, COVER) if plant.control and not plant.off(state) else ():
+        title = plant.covers[name].title if name in plant.covers else name
+        yield Finding(
+            "cover-left-open",
+            name,
+            "end",
+            f"{title} is left open with the control supply on",
+            f"Put a step with `close_cover: {name}` before it, or switch off and lock the supply.",
+        )
     lockable = plant.fuel_sources | plant.control
     if lockable and not any((LOCKED, name) in state and (OFF, name) in state for name in lockable):
         yield Finding(

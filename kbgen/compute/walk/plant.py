@@ -20,6 +20,7 @@ from kbgen.compute.walk.state import (
     RUNNING,
     SHUT,
     STOPPED,
+    UNSEEN,
     WAS_DEAD,
     State,
     facts,
@@ -27,7 +28,7 @@ from kbgen.compute.walk.state import (
 )
 from kbgen.compute.walk.strings import String, devices
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import Fit, Measure, Watch
+from kbgen.model.action import Fit, Identify, Measure, Watch
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import AnyPart, Circuit, Point
 from kbgen.model.device import Device
@@ -151,9 +152,19 @@ class Plant:
     # What the state means.
 
     def fuel_shut(self, state: State) -> bool:
-        """Return whether no fuel can reach the main burner."""
+        """Return whether no fuel can reach burner and pilot."""
+        if any((OFF, name) in state for name in self.fuel_sources):
+            return True
+        shut = {valve.stops for name, valve in self.valves.items() if (SHUT, name) in state}
+        # Behind a shut burner valve the pilot still lights, where it has a valve of its own.
+        pilots = [name for name, valve in self.valves.items() if valve.stops == "pilot-fuel"]
+        no_pilot = all((SHUT, name) in state for name in pilots)
+        return bool(shut & {"", "all-fuel"}) or ("burner-fuel" in shut and no_pilot)
+
+    def burner_shut(self, state: State) -> bool:
+        """Return whether no fuel can reach the main burner; a pilot may still light."""
         shut = any(
-            (SHUT, name) in state for name, valve in self.valves.items() if valve.stops != "pilot-fuel"
+            (SHUT, name) in state and valve.stops != "pilot-fuel" for name, valve in self.valves.items()
         )
         return shut or any((OFF, name) in state for name in self.fuel_sources)
 
@@ -294,7 +305,7 @@ class Plant:
             state |= {(RUNNING, ""), (DEMAND, "")}
         if "evidence-recorded" in starts:
             state |= {(RECORDED, name) for name in EVIDENCE}
-            state.add((IDENTIFIED, ""))
+            state |= {(IDENTIFIED, "")} if self._identified_before() else set()
         if "fuel-shut" in starts:
             state |= facts(SHUT, self._burner_valves()) or facts(OFF, self.fuel_sources)
         if "proved-dead" in starts or "made-safe" in starts:
@@ -305,10 +316,25 @@ class Plant:
                 state |= facts(PROVED, dead) | facts(WAS_DEAD, dead)
         if "made-safe" in starts:
             state |= facts(OFF, self.fuel_sources) | facts(LOCKED, self.fuel_sources)
+            state |= facts(UNSEEN, self.covers)
         return frozenset(state)
 
+    def _identified_before(self) -> bool:
+        """Return whether one of the procedures done before makes sure that it is the right plant."""
+        seen = set()
+        following = self.procedure.after
+        while following and following not in seen:
+            seen.add(following)
+            earlier = self.base.procedure(following)
+            if earlier is None:
+                return False
+            if any(isinstance(step.action, Identify) for step in earlier.steps):
+                return True
+            following = earlier.after
+        return False
+
     def _burner_valves(self) -> list[str]:
-        burner = [name for name, valve in self.valves.items() if valve.stops == "burner-fuel"]
+        burner = [name for name, valve in self.valves.items() if valve.stops in ("burner-fuel", "pilot-fuel")]
         return burner or [name for name, valve in self.valves.items() if valve.stops != "pilot-fuel"]
 
 

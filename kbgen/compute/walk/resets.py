@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.outcomes import NO, NOT_SURE, YES, meanings
-from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET
+from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE
 from kbgen.model import action as act
 
 
@@ -41,7 +41,8 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
     device = plant.device(memory.device if memory and memory.device else name)
     what = device.head.title if device else (memory.what if memory else name)
     evidence = "resets" if device else "display"
-    if (RECORDED, evidence) not in state and (device is None or device.reset != "automatic"):
+    noted = (RECORDED, evidence) in state and (STALE, "") not in state
+    if not noted and (device is None or device.reset != "automatic"):
         yield Finding(
             "reset-before-evidence",
             moment.index,
@@ -49,6 +50,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             f"{what} is reset before {'its button or flag' if device else 'the display'} is noted",
             f"Put a step with `record: [{evidence}]` before it; the reset wipes it out.",
             grants=frozenset({(RECORDED, evidence)}),
+            clears=frozenset({(STALE, "")}),
         )
     if device is not None and device.reset == "one-shot":
         yield Finding(

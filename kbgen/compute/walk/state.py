@@ -16,6 +16,7 @@ WAS_DEAD = "was proved dead"  # leads could be clipped on since then
 # Plant.
 SHUT = "shut"  # a fuel valve
 COVER = "cover open"
+UNSEEN = "cover unseen"  # an earlier procedure may have left it open
 RUNNING = "running"
 DEMAND = "demand"  # a start was asked for
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
@@ -30,12 +31,14 @@ OWED = "trip owed"  # a jumped device that was not proved to trip since
 # Gas.
 OPENING = "gas opening"
 UNTESTED = "gas untested"
+SEEN_GONE = "gas pressure seen gone"
 LEAK_DUE = "leak check due"
 # Readings: of a point to a return, ``"T20 T90"``.
 FULL = "read full"
 MIDDLE = "read in between"
 ZERO = "read none"  # without a full reading upstream
 # Resets and settings.
+STALE = "evidence stale"  # it may have tripped again since it was noted
 CAUSE = "cause found"
 RESET = "reset without cause"
 CYCLE_OWED = "cycle owed"
