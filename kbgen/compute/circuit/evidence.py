@@ -14,8 +14,10 @@ from dataclasses import dataclass
 from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, word, words
 from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, Table
 from kbgen.compute.circuit.state import UnknownName
-from kbgen.model.circuit import Coil, Contact, Input, Load, Point, parts
+from kbgen.model.circuit import AnyPart, Coil, Contact, Input, Load, Parallel, Point, Tap
 
+_SLACK = 0.02
+"""Share of the supply voltage a middle reading may lie outside the interval it speaks for."""
 _WORDS = {"none": NONE, "some": SOME, "full": FULL}
 
 
@@ -77,19 +79,35 @@ def _counts(table: Table, reading: Reading, full: set[str]) -> bool:
     if what == FULL:
         return True
     if reading.port in table.devices:
-        return _before(table, reading.port) in full
+        return point_before(table, reading.port) in full
     return reading.port == supply_mark(table) or supply_mark(table) in full
 
 
-def _before(table: Table, label: str) -> str:
-    """Return the last point before a contact in the order of the path."""
-    wanted, mark = table.variant.contacts[label], ""
-    for part in parts(table.variant.path):
+def point_before(table: Table, label: str) -> str:
+    """Return the last point before a contact on its own way from the supply."""
+    return _before(table.variant.path, table.variant.contacts[label], "") or ""
+
+
+def _before(path: tuple[AnyPart, ...], wanted: Contact, mark: str) -> str | None:
+    for part in path:
+        if part is wanted:
+            return mark
         if isinstance(part, Point):
             mark = part.point
-        elif isinstance(part, Contact) and part is wanted:
-            break
-    return mark
+        for branch in (
+            part.parallel if isinstance(part, Parallel) else (part.tap,) if isinstance(part, Tap) else ()
+        ):
+            found = _before(branch, wanted, mark)
+            if found is not None:
+                return found
+    return None
+
+
+def middle(table: Table, row: int, port: int) -> tuple[float, float]:
+    """Return between which volts a repeated middle reading speaks for a fault."""
+    lo, hi = table.bounds[LOW_Z, row, port]
+    slack = _SLACK * table.network.volts[1]
+    return round(float(lo) - slack, 2), round(float(hi) + slack, 2)
 
 
 def _allowed(table: Table, reading: Reading) -> frozenset[int]:
@@ -97,15 +115,31 @@ def _allowed(table: Table, reading: Reading) -> frozenset[int]:
     none_to, full_from = limits(table)
     what = said(table, reading)
     port = (*table.points, *table.devices).index(reading.port)
-    slack = 0.02 * table.network.volts[1]
     allowed = []
     for row, (lo, hi) in enumerate(table.bounds[LOW_Z if reading.low_z else HIGH_Z, :, port]):
-        fits = words(float(lo), float(hi), none_to, full_from) & what
-        if what == SOME and not isinstance(reading.value, str):
-            fits = lo - slack <= abs(reading.value) <= hi + slack
+        fits = bool(words(float(lo), float(hi), none_to, full_from) & what)
+        if fits and what == SOME and not isinstance(reading.value, str):
+            least, most = middle(table, row, port)
+            fits = least <= abs(reading.value) <= most
         if fits:
             allowed.append(row)
     return frozenset(allowed)
+
+
+def falling(table: Table) -> tuple[str, ...]:
+    """Return the points from the supply to the load, along which the voltage only falls.
+
+    None are returned where another circuit feeds the same input and may feed back.
+    """
+    if table.network.fed_together:
+        return ()
+    row = []
+    for part in table.variant.path:
+        if isinstance(part, Coil | Load | Input):
+            break
+        if isinstance(part, Point):
+            row.append(part.point)
+    return tuple(row)
 
 
 def out_of_order(table: Table, taken: Sequence[Reading]) -> tuple[Reading, ...]:
@@ -114,14 +148,7 @@ def out_of_order(table: Table, taken: Sequence[Reading]) -> tuple[Reading, ...]:
     Along the string the voltage only falls. In low impedance a point reads no more than in high, so
     that nothing in low impedance says nothing about a point read in high.
     """
-    if len(table.network.sources) > 1:
-        return ()
-    row = []
-    for part in table.variant.path:
-        if isinstance(part, Coil | Load | Input):
-            break
-        if isinstance(part, Point):
-            row.append(part.point)
+    row = falling(table)
     place = {mark: k for k, mark in enumerate(row)}
     along = [(place[r.port], said(table, r), r) for r in taken if r.port in place]
     found: list[Reading] = []

@@ -267,6 +267,7 @@ class _Builder:
             supply_run=wires[id(self.runs[0])] if self.runs[0].end else (),
             return_run=wires[id(last)],
             input=(self.input, found["load"][self.main_load]) if self.input else None,
+            fed_together=bool(self.foreign),
             volts=volts_of(supply),
             omega=0.0 if supply.current == "DC" else 6.283185307179586 * hertz,
             earthing=supply.earthing,

@@ -68,6 +68,7 @@ class Network:
         runs: Wires by the id of their run, e.g. ``X3:1-X3:2``.
         supply_run, return_run: Wires before the first and behind the last test point.
         input: The controller input and its element, where the string ends in one.
+        fed_together: Whether another circuit feeds the same input.
         volts: Least, nominal and greatest supply voltage.
     """
 
@@ -86,6 +87,7 @@ class Network:
     supply_run: tuple[int, ...]
     return_run: tuple[int, ...]
     input: tuple[Input, int] | None
+    fed_together: bool
     volts: tuple[float, float, float]
     omega: float
     earthing: str

@@ -96,5 +96,7 @@ def test_volts_are_not_proposed_with_the_supply_off():
 
 def test_behind_a_door_that_opens_the_string_nothing_is_read_with_the_door_shut():
     string = read_base("vashby")
-    shut = {test["test"] for test in every_test(order(string, "string", State(stage="heat")).to_json()["tree"])}
+    shut = {
+        test["test"] for test in every_test(order(string, "string", State(stage="heat")).to_json()["tree"])
+    }
     assert shut.isdisjoint({"6", "7"})
