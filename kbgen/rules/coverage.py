@@ -158,6 +158,21 @@ def _starts(material: Material) -> Iterator[Problem]:
             )
 
 
+def _tests(material: Material) -> Iterator[Problem]:
+    for entry, procedure in material.base.of(Procedure):
+        proved = {step.action.prove_trip for step in procedure.steps if isinstance(step.action, ProveTrip)}
+        if not any(step.action for step in procedure.steps):
+            continue
+        for index, name in enumerate(procedure.tests):
+            if name not in proved:
+                yield warning(
+                    "test-without-trip",
+                    Spot(entry.path, ("tests", index)),
+                    "the procedure says that it proves this device, and no step makes it trip",
+                    f"Give it a step with `prove_trip: {name}`, or take it out of `tests`.",
+                )
+
+
 def _reviews(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
         if not entry.record.head.draft and entry.record.head.review is None:
@@ -259,6 +274,13 @@ RULES: tuple[Rule, ...] = (
         "starts: [made-safe]",
         "starts: [made-safe]\nafter: make-safe",
         _starts,
+    ),
+    _rule(
+        "test-without-trip",
+        "The device counts as tested, and nobody has seen it stop the burner.",
+        "tests: [first-low-water]  # no step makes it trip",
+        "tests: [first-low-water]\nsteps:\n  - do: Lower the water and see the burner stop.\n    prove_trip: first-low-water",
+        _tests,
     ),
     Rule(
         name="approved-without-review",

@@ -7,10 +7,10 @@ import platform
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.bench import pipeline_bench
+from tests.bench import mutants, pipeline_bench
 
 RESULTS = Path(__file__).with_name("RESULTS.md")
-PARTS = {"Pipeline": pipeline_bench.run}
+PARTS = {"Pipeline": pipeline_bench.run, "Mutants": mutants.run}
 
 
 def main() -> None:

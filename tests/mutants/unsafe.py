@@ -148,7 +148,8 @@ def locked_before_off(ground: Ground, draft: Draft) -> Iterator[Draft]:
 def left_off_without_lock(ground: Ground, draft: Draft) -> Iterator[Draft]:
     for end in _ends(draft, "left-safe"):
         for source in ("fan", "steam", "feed-water"):
-            if not draft.having("isolate", source):
+            locked = source == "fan" and "made-safe" in draft.starts()
+            if not locked and not draft.having("isolate", source):
                 yield draft.copy().before(end, {"do": "Off.", "isolate": source})
 
 
@@ -170,7 +171,8 @@ def evidence_of_the_last_trip(ground: Ground, draft: Draft) -> Iterator[Draft]:
     for index in draft.having("reset"):
         starts = [i for i in draft.having("start_demand") if i < index]
         notes = [i for i in draft.having("record") if starts and starts[-1] < i < index]
-        if notes and not draft.having("shut_valve", _BURNER):
+        fired = [i for i in draft.having("observe", "firing") if starts and starts[-1] < i < index]
+        if notes and fired:
             yield draft.copy().forget(*notes)
 
 

@@ -13,6 +13,7 @@ from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.outcomes import meanings
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Turn, Violation
+from kbgen.compute.walk.start import start
 from kbgen.compute.walk.state import State
 
 MOST_STATES = 10_000
@@ -39,9 +40,9 @@ class Explored:
 def explore(plant: Plant, graph: Graph) -> Explored:
     """Explore a procedure from its first step."""
     steps = plant.procedure.steps
-    start = (0, plant.start())
-    came: dict[_Node, tuple[_Node, Edge] | None] = {start: None}
-    waiting = deque([start])
+    begin = (0, start(plant))
+    came: dict[_Node, tuple[_Node, Edge] | None] = {begin: None}
+    waiting = deque([begin])
     reached: list[list[State]] = [[] for _ in steps]
     found: dict[tuple[str, object], tuple[Finding, _Node]] = {}
     while waiting and len(came) < MOST_STATES:
@@ -78,11 +79,11 @@ def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[
     return {about for about in asked if isinstance(about, tuple) and not _safe_without(plant, *about)}
 
 
-def _safe_without(plant: Plant, following: str, start: str) -> bool:
+def _safe_without(plant: Plant, following: str, missing: str) -> bool:
     procedure = plant.base.procedure(following)
     if procedure is None:
         return True
-    unready = replace(procedure, starts=tuple(each for each in procedure.starts if each != start))
+    unready = replace(procedure, starts=tuple(each for each in procedure.starts if each != missing))
     return not explore(Plant(plant.base, unready, alone=True), make_graph(unready)).violations
 
 

@@ -9,26 +9,18 @@ from functools import cached_property
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.state import (
-    DEMAND,
     FITTED,
     FULL,
-    IDENTIFIED,
     LOCKED,
     OFF,
     PROVED,
-    RECORDED,
-    RUNNING,
     SHUT,
-    STOPPED,
-    UNSEEN,
-    WAS_DEAD,
     State,
-    facts,
     names,
 )
 from kbgen.compute.walk.strings import String, devices
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import Fit, Identify, Measure, Watch
+from kbgen.model.action import Fit, Measure, Watch
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import AnyPart, Circuit, Point
 from kbgen.model.device import Device
@@ -296,46 +288,6 @@ class Plant:
     def is_mixture(self, setting: Setting) -> bool:
         """Return whether a setting changes how much gas or air burns."""
         return not setting.device and bool(_words(f"{setting.id} {setting.title}") & _MIXTURE)
-
-    def start(self) -> State:
-        """Return the state the plant is in when step 1 begins."""
-        state: set[tuple[str, str]] = set()
-        starts = self.procedure.starts
-        if "plant-running" in starts:
-            state |= {(RUNNING, ""), (DEMAND, "")}
-        if "evidence-recorded" in starts:
-            state |= {(RECORDED, name) for name in EVIDENCE}
-            state |= {(IDENTIFIED, "")} if self._identified_before() else set()
-        if "fuel-shut" in starts:
-            state |= facts(SHUT, self._burner_valves()) or facts(OFF, self.fuel_sources)
-        if "proved-dead" in starts or "made-safe" in starts:
-            every = frozenset(name for name, source in self.sources.items() if source.electric)
-            dead = every if "made-safe" in starts else self.control
-            state |= facts(OFF, dead) | facts(LOCKED, dead) | {(IDENTIFIED, ""), (STOPPED, "")}
-            if "proved-dead" in starts:
-                state |= facts(PROVED, dead) | facts(WAS_DEAD, dead)
-        if "made-safe" in starts:
-            state |= facts(OFF, self.fuel_sources) | facts(LOCKED, self.fuel_sources)
-            state |= facts(UNSEEN, self.covers)
-        return frozenset(state)
-
-    def _identified_before(self) -> bool:
-        """Return whether one of the procedures done before makes sure that it is the right plant."""
-        seen = set()
-        following = self.procedure.after
-        while following and following not in seen:
-            seen.add(following)
-            earlier = self.base.procedure(following)
-            if earlier is None:
-                return False
-            if any(isinstance(step.action, Identify) for step in earlier.steps):
-                return True
-            following = earlier.after
-        return False
-
-    def _burner_valves(self) -> list[str]:
-        burner = [name for name, valve in self.valves.items() if valve.stops in ("burner-fuel", "pilot-fuel")]
-        return burner or [name for name, valve in self.valves.items() if valve.stops != "pilot-fuel"]
 
 
 def _marks(action: Measure | Watch | Fit) -> tuple[str, str]:

@@ -1,0 +1,64 @@
+"""The state of the plant when step 1 begins."""
+
+from __future__ import annotations
+
+from kbgen.compute.walk.plant import EVIDENCE, Plant
+from kbgen.compute.walk.state import (
+    DEMAND,
+    IDENTIFIED,
+    LOCKED,
+    OFF,
+    PROVED,
+    RECORDED,
+    RUNNING,
+    SHUT,
+    STOPPED,
+    UNSEEN,
+    WAS_DEAD,
+    State,
+    facts,
+)
+from kbgen.model.action import Identify
+
+
+def start(plant: Plant) -> State:
+    """Return the state the plant is in when step 1 begins."""
+    state: set[tuple[str, str]] = set()
+    starts = plant.procedure.starts
+    if "plant-running" in starts:
+        state |= {(RUNNING, ""), (DEMAND, "")}
+    if "evidence-recorded" in starts:
+        state |= {(RECORDED, name) for name in EVIDENCE}
+        state |= {(IDENTIFIED, "")} if _identified_before(plant) else set()
+    if "fuel-shut" in starts:
+        state |= facts(SHUT, _burner_valves(plant)) or facts(OFF, plant.fuel_sources)
+    if "proved-dead" in starts or "made-safe" in starts:
+        every = frozenset(name for name, source in plant.sources.items() if source.electric)
+        dead = every if "made-safe" in starts else plant.control
+        state |= facts(OFF, dead) | facts(LOCKED, dead) | {(IDENTIFIED, ""), (STOPPED, "")}
+        if "proved-dead" in starts:
+            state |= facts(PROVED, dead) | facts(WAS_DEAD, dead)
+    if "made-safe" in starts:
+        state |= facts(OFF, plant.fuel_sources) | facts(LOCKED, plant.fuel_sources)
+        state |= facts(UNSEEN, plant.covers)
+    return frozenset(state)
+
+
+def _identified_before(plant: Plant) -> bool:
+    """Return whether one of the procedures done before makes sure that it is the right plant."""
+    seen = set()
+    following = plant.procedure.after
+    while following and following not in seen:
+        seen.add(following)
+        earlier = plant.base.procedure(following)
+        if earlier is None:
+            return False
+        if any(isinstance(step.action, Identify) for step in earlier.steps):
+            return True
+        following = earlier.after
+    return False
+
+
+def _burner_valves(plant: Plant) -> list[str]:
+    burner = [name for name, valve in plant.valves.items() if valve.stops in ("burner-fuel", "pilot-fuel")]
+    return burner or [name for name, valve in plant.valves.items() if valve.stops != "pilot-fuel"]
