@@ -297,6 +297,8 @@ def _branch_name(branch: tuple[AnyPart, ...], number: int) -> str:
                 return part.contact
             case Coil():
                 return part.coil
+            case Load():
+                return part.load
             case _:
                 continue
     return f"branch-{number}"

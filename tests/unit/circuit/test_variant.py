@@ -1,0 +1,109 @@
+"""Which parts a plant really has, and how each contact should stand."""
+
+from __future__ import annotations
+
+import pytest
+
+from kbgen.compute.circuit.readings import readings
+from kbgen.compute.circuit.state import State, UnknownName, settle
+from kbgen.compute.circuit.variant import make_variant
+from tests.unit.circuit.bases import make_base, read_base, string
+
+V24 = {"voltage": "24 V", "current": "DC", "source": "s"}
+ONDREL = read_base("ondrel")
+
+
+def closed(base, circuit, state=None):
+    return dict(make_variant(settle(base, circuit, state or State())).closed)
+
+
+def test_a_shut_cock_and_an_open_cover_open_their_contacts():
+    assert (
+        closed(ONDREL, "limits", State(valves_shut=frozenset({"boiler-cock"})))["low-gas-pressure"] is False
+    )
+    assert closed(ONDREL, "limits", State(valves_shut=frozenset({"burner-cock"})))["low-gas-pressure"] is True
+    door = State(stage="heat", covers_off=frozenset({"unit-door"}))
+    assert closed(read_base("vashby"), "string", door)["unit-door-switch"] is False
+
+
+def test_a_relay_contact_follows_its_coil_in_the_other_circuit():
+    relay = {
+        "k": {
+            "title": "K",
+            "type": "relay",
+            "contacts": [{"id": "nc", "made_when": "off", "made_energised": "false"}],
+        }
+    }
+    plant = {"title": "P", "covers": [{"id": "lid", "title": "Lid", "place": "x", "opens": ["feeler"]}]}
+    coil = {"title": "K1", "equipment": "p", "supply": V24, "path": [{"contact": "feeler"}, {"coil": "k"}]}
+    path = [{"contact": "k"}, {"contact": "k", "which": "nc"}, {"input": "i"}]
+    string_ = {"title": "S", "equipment": "p", "supply": V24, "path": path}
+    base = make_base({"equipment": {"p": plant}, "devices": relay, "circuits": {"coil": coil, "s": string_}})
+    assert closed(base, "s") == {"k": True, "k/nc": False}
+    assert closed(base, "s", State(covers_off=frozenset({"lid"}))) == {"k": False, "k/nc": True}
+    assert closed(base, "s", State(supply_on=False)) == {"k": False, "k/nc": True}
+
+
+def test_two_relays_that_hold_each_other_have_an_end():
+    devices = {name: {"title": name, "type": "relay"} for name in ("k1", "k2")}
+    circuits = {
+        f"c{n}": {
+            "title": "C",
+            "equipment": "p",
+            "supply": V24,
+            "path": [{"contact": f"k{3 - n}"}, {"coil": f"k{n}"}],
+        }
+        for n in (1, 2)
+    }
+    base = make_base({"equipment": {"p": {"title": "P"}}, "devices": devices, "circuits": circuits})
+    assert closed(base, "c1") == {"k2": True}
+
+
+def test_a_contact_the_stage_ignores_may_read_either_way():
+    stages = [{"id": "rest", "title": "Rest", "ignored": ["a"]}]
+    path = [{"point": "L"}, {"contact": "a"}, {"point": "X"}, {"input": "i"}, {"point": "M"}]
+    table = readings(string(path, V24, plant={"sequence": stages}), "c", State(stage="rest"))
+    lo, hi = table.interval("healthy", "X")
+    assert lo == 0
+    assert hi > 24
+
+
+def test_parts_of_other_regions_and_sizes_go_straight_through():
+    path = [{"contact": "a", "regions": ["north"]}, {"contact": "b", "sizes": ["large"]}, {"input": "i"}]
+    plant = {"title": "P", "sizes": [{"id": "small", "title": "S"}, {"id": "large", "title": "L"}]}
+    circuit = {"title": "C", "equipment": "p", "supply": V24, "path": path}
+    base = make_base({"equipment": {"p": plant}, "circuits": {"c": circuit}}, regions=("north", "south"))
+    assert list(closed(base, "c")) == ["a"]  # all regions of the shop, the first size
+    assert list(closed(base, "c", State(region="south", size="large"))) == ["b"]
+
+
+def test_two_strings_that_feed_one_input_hide_each_others_opens():
+    def circuit(contact, marks):
+        path = [
+            {"point": marks[0]},
+            {"contact": contact},
+            {"point": marks[1]},
+            {"input": "i"},
+            {"point": "M"},
+        ]
+        return {"title": "C", "equipment": "p", "supply": V24, "path": path}
+
+    circuits = {"c": circuit("a", "12"), "d": circuit("b", "34")}
+    base = make_base({"equipment": {"p": {"title": "P"}}, "circuits": circuits})
+    table = readings(base, "c")
+    assert table.points == ("1", "2", "M")
+    assert table.interval("open:a", "2")[0] > 20
+    alone = readings(make_base({"equipment": {"p": {"title": "P"}}, "circuits": {"c": circuits["c"]}}), "c")
+    assert alone.interval("open:a", "2")[1] < 1
+
+
+def test_a_wrong_name_in_the_state_is_told():
+    for state in (State(size="sb-9"), State(stage="purging"), State(options=frozenset({"x"}))):
+        with pytest.raises(UnknownName):
+            settle(ONDREL, "limits", state)
+
+
+def test_branches_side_by_side_have_wires_of_their_own():
+    table = readings(read_base("vashby"), "string", State(stage="heat"))
+    ids = {fault.id for fault in table.faults}
+    assert {"wire:9-10", "wire:9-10/low-outlet-temperature", "wire:9-10/start-timer"} <= ids
