@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Page, expect
 
 from kbgen.outputs import build_edition, make_index
 from kbgen.pipeline import Compiled, compile_folder
@@ -49,7 +49,7 @@ def first_hits(page: Page, query: str, count: int) -> list[str]:
     """Type a query and return what the first results lead to, as ``kind:id``."""
     page.fill("#kb-q", "")
     page.fill("#kb-q", query)
-    page.wait_for_function("document.querySelector('.kb-search-status').textContent.trim() !== ''")
+    expect(page.locator(".kb-search-status")).not_to_be_empty()
     links = page.locator(".kb-search-results a.kb-search-title, .kb-search-results .kb-search-hit a").all()
     addresses = [link.get_attribute("href") or "" for link in links]
     return [address.removesuffix(".html") for address in addresses if "/" in address][:count]

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, Dialog, Page
+from playwright.sync_api import Browser, BrowserContext, Dialog, Page, expect
 
 if TYPE_CHECKING:
     from conftest import Watch
@@ -91,7 +91,7 @@ def test_the_missing_page_finds_home_from_any_depth(
     page.goto(root + "no/such/page.html")
     link = page.get_by_role("link", name="Home and search")
     link.wait_for()
-    page.wait_for_function("getComputedStyle(document.querySelector('.kb-page')).maxWidth !== 'none'")
+    expect(page.locator(".kb-page")).not_to_have_css("max-width", "none")
     assert page.get_by_role("link", name="Leave now").get_attribute("href") == "/shop/book/leave-now.html"
     link.click()
     page.wait_for_url(root + "index.html")

@@ -74,7 +74,7 @@ class Condition:
         >>> Condition("isolated", ("Control supply",)).line()
         'isolated: Control supply'
         """
-        text = f"{self.what}: {', '.join(self.items)}" if self.items else self.what
+        text = f"{self.what}: {'; '.join(self.items)}" if self.items else self.what
         return text if self.sure else f"perhaps {text}"
 
 

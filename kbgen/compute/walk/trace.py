@@ -27,6 +27,7 @@ class _Line(NamedTuple):
     what: str
     kind: str
     name: Callable[[Plant, str], str]
+    stronger: tuple[str, ...] = ()
 
 
 def _source(plant: Plant, name: str) -> str:
@@ -47,8 +48,8 @@ def _as_is(_: Plant, name: str) -> str:
 
 
 _LINES = (
-    _Line("off", OFF, _source),
-    _Line("locked", LOCKED, _source),
+    _Line("off", OFF, _source, stronger=(LOCKED, PROVED)),
+    _Line("locked off", LOCKED, _source, stronger=(PROVED,)),
     _Line("proved dead", PROVED, _source),
     _Line("open", COVER, _cover),
     _Line("alterations in", FITTED, _alteration),
@@ -75,13 +76,14 @@ def _conditions(plant: Plant, states: Collection[State]) -> Iterator[Condition]:
 
 
 def _listed(plant: Plant, always: State, ever: State) -> Iterator[Condition]:
-    for what, kind, name in _LINES:
-        sure = sorted(item for fact, item in always if fact == kind)
-        perhaps = sorted({item for fact, item in ever if fact == kind} - set(sure))
-        if sure:
-            yield Condition(what, tuple(name(plant, item) for item in sure))
-        if perhaps:
-            yield Condition(what, tuple(name(plant, item) for item in perhaps), sure=False)
+    """Name everything once, by the most that is known of it: what is proved dead is off and locked."""
+    maybe = ever - always
+    for line in _LINES:
+        for facts, sure in ((always, True), (maybe, False)):
+            more = {item for fact, item in facts if fact in line.stronger}
+            items = sorted({item for fact, item in facts if fact == line.kind} - more)
+            if items:
+                yield Condition(line.what, tuple(line.name(plant, item) for item in items), sure=sure)
 
 
 def _either(what: str, found: list[bool]) -> Iterator[Condition]:

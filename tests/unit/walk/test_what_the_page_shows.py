@@ -36,8 +36,6 @@ def test_the_state_before_each_step_is_computed():
     walk = walked(["dead", {"do": "Look.", "inspect": "Terminals"}, "leave"])
     assert lines(walk, 1) == ["control circuit live"]
     assert lines(walk, 8) == [
-        "off: Control supply",
-        "locked: Control supply",
         "proved dead: Control supply",
         "fuel shut",
     ]
