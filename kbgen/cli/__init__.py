@@ -6,14 +6,26 @@ import argparse
 import gc
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 
 from kbgen import __version__
-from kbgen.cli import build, check, explain, export, guide, locate, new, order, readings, search, walk
 from kbgen.cli.common import WrongUse
 from kbgen.schemas import SchemaFaults
 from kbgen.views.defaults import NOTICE
 
-COMMANDS = (check, build, guide, search, readings, locate, order, walk, explain, export, new)
+COMMANDS = (
+    "check",
+    "build",
+    "guide",
+    "search",
+    "readings",
+    "locate",
+    "order",
+    "walk",
+    "explain",
+    "export",
+    "new",
+)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -28,8 +40,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     # A command builds one large value and ends; looking through it for garbage again and again would
     # make five thousand entries cost eight times as much as a thousand.
     gc.disable()
-    parser = make_parser()
-    args = parser.parse_args(argv)
+    words = sys.argv[1:] if argv is None else list(argv)
+    args = make_parser(words[0] if words else None).parse_args(words)
     try:
         return int(args.run(args))
     except WrongUse as fault:
@@ -49,8 +61,11 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 130
 
 
-def make_parser() -> argparse.ArgumentParser:
-    """Make the parser of all commands."""
+def make_parser(wanted: str | None = None) -> argparse.ArgumentParser:
+    """Make the parser of a command, or of all commands where none of them is wanted.
+
+    A command's module is imported only here: `check` need not wait for what `build` works with.
+    """
     parser = argparse.ArgumentParser(
         prog="kbgen",
         description="Check a shop's write-ups and compile them into a web edition, a pocket guide and data.",
@@ -58,6 +73,6 @@ def make_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"kbgen {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for command in COMMANDS:
-        command.add(commands)
+    for name in (wanted,) if wanted in COMMANDS else COMMANDS:
+        import_module(f"kbgen.cli.{name}").add(commands)
     return parser

@@ -6,17 +6,8 @@ import argparse
 from datetime import date
 from pathlib import Path
 
-from kbgen.cli.common import (
-    Commands,
-    Progress,
-    WrongUse,
-    add_command,
-    count,
-    find_folder,
-    located,
-    print_json,
-)
-from kbgen.pipeline import compile_folder
+from kbgen.cli.cache import Outcome, key_of, recall, remember
+from kbgen.cli.common import Commands, Progress, WrongUse, add_command, count, find_folder, print_json
 from kbgen.problems import Severity
 from kbgen.report import as_github, as_json, as_text, counts, prefix_to
 
@@ -31,38 +22,73 @@ def add(commands: Commands) -> None:
         "kbgen check --kb kb_source --strict",
     )
     parser.add_argument(
-        "--format", choices=("text", "github"), default="text", help="how problems are written"
+        "--format", choices=("text", "github", "sarif"), default="text", help="how problems are written"
     )
     parser.add_argument("--strict", action="store_true", help="warnings count as errors")
     parser.add_argument("--today", metavar="DATE", help="warn about reviews that have run out by this day")
+    parser.add_argument(
+        "--no-cache", action="store_true", help="check again even if nothing has changed since the last check"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
     """Check a knowledge base."""
     root = find_folder(args.kb)
-    progress = Progress()
-    compiled = compile_folder(root, progress, today=_day(args.today))
-    progress.done()
-    found = located(compiled)
-    errors = sum(problem.severity is Severity.ERROR for problem in found)
-    entries = len(compiled.base.entries)
+    outcome = _outcome(root, _day(args.today), cached=not args.no_cache)
     prefix = prefix_to(root, Path.cwd())
     if args.json:
-        report = as_json(found, entries, compiled.suppressed, compiled.not_run)
-        print_json(compiled.edition, report)
+        print_json(
+            outcome.edition,
+            as_json(outcome.problems, outcome.entries, outcome.suppressed, outcome.not_run),
+        )
     elif args.format == "github":
-        print(as_github(found, prefix), end="")
+        print(as_github(outcome.problems, prefix), end="")
+    elif args.format == "sarif":
+        # Knows every rule, and with them half the program; the others need not wait for it.
+        from kbgen.report.sarif import as_sarif
+
+        print(as_sarif(outcome.problems, prefix, outcome.suppressed, outcome.not_run), end="")
     else:
-        if found:
-            print(as_text(found, prefix))
-        print(f"{count(entries, 'entry', 'entries')} checked: {counts(found)}{_also(compiled.suppressed)}")
-        for name in compiled.not_run:
-            print(f"not run: {name}")
-    return 1 if errors or (args.strict and found) else 0
+        _print(outcome, prefix)
+    errors = any(problem.severity is Severity.ERROR for problem in outcome.problems)
+    return 1 if errors or (args.strict and outcome.problems) else 0
 
 
-def _also(suppressed: int) -> str:
-    return f", {count(suppressed, 'warning')} accepted with a reason" if suppressed else ""
+def _outcome(root: Path, today: date | None, *, cached: bool) -> Outcome:
+    """Check, or recall what the last check of the very same files found."""
+    key = key_of(root, today) if cached else None
+    known = recall(root, key) if key else None
+    if known is not None:
+        return known
+    # Imported late: an unchanged knowledge base is answered before this would be loaded.
+    from kbgen.pipeline import compile_folder
+    from kbgen.report import locate
+
+    progress = Progress()
+    compiled = compile_folder(root, progress, today=today)
+    progress.done()
+    outcome = Outcome(
+        problems=tuple(locate(compiled.problems, compiled.documents)),
+        entries=len(compiled.base.entries),
+        suppressed=compiled.suppressed,
+        not_run=compiled.not_run,
+        edition=compiled.edition,
+    )
+    # A file saved while the check ran must not be answered with what it was before.
+    if key and key == key_of(root, today):
+        remember(root, key, outcome)
+    return outcome
+
+
+def _print(outcome: Outcome, prefix: str) -> None:
+    if outcome.problems:
+        print(as_text(outcome.problems, prefix))
+    accepted = (
+        f", {count(outcome.suppressed, 'warning')} accepted with a reason" if outcome.suppressed else ""
+    )
+    print(f"{count(outcome.entries, 'entry', 'entries')} checked: {counts(outcome.problems)}{accepted}")
+    for name in outcome.not_run:
+        print(f"not run: {name}")
 
 
 def _day(text: str | None) -> date | None:

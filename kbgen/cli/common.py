@@ -8,12 +8,13 @@ import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from kbgen.compute.edition import Edition
-from kbgen.pipeline import Compiled, compile_folder
 from kbgen.problems import Severity
 from kbgen.report import Located, as_text, counts, locate, prefix_to
+
+if TYPE_CHECKING:
+    from kbgen.pipeline import Compiled
 
 JSON_VERSION = 1
 _FOLDERS = (".", "kb_source")
@@ -96,6 +97,9 @@ def located(compiled: Compiled) -> list[Located]:
 
 def compile_any(args: argparse.Namespace, progress: Progress) -> Compiled:
     """Compile the knowledge base, sound or not."""
+    # Imported late, like everything large: `check` may know the answer without it.
+    from kbgen.pipeline import compile_folder
+
     return compile_folder(find_folder(args.kb), progress)
 
 
@@ -126,9 +130,10 @@ def problem_data(problem: Located) -> dict[str, Any]:
     }
 
 
-def print_json(edition: Edition, fields: dict[str, Any]) -> None:
-    """Print one JSON object with version and edition before the fields."""
-    whole = {"version": JSON_VERSION, "edition": {"id": edition.id, "date": edition.date}, **fields}
+def print_json(edition: tuple[str, str], fields: dict[str, Any]) -> None:
+    """Print one JSON object with version and edition (id and date) before the fields."""
+    name, date = edition
+    whole = {"version": JSON_VERSION, "edition": {"id": name, "date": date}, **fields}
     print(json.dumps(whole, ensure_ascii=False, indent=2))
 
 

@@ -9,9 +9,9 @@ import hashlib
 import json
 import os
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import NamedTuple
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.load import Document
@@ -20,8 +20,7 @@ from kbgen.model.field_note import FieldNote
 _NO_DATE = "1980-01-01"
 
 
-@dataclass(frozen=True, slots=True)
-class Edition:
+class Edition(NamedTuple):
     """Which state of the knowledge base this is: a content hash and a date (ISO 8601)."""
 
     id: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import dataclasses
 import json
 from typing import Any
 
@@ -21,7 +20,7 @@ def export_data(base: KnowledgeBase, edition: Edition) -> dict[str, Any]:
     """
     return {
         "version": VERSION,
-        "edition": dataclasses.asdict(edition),
+        "edition": edition._asdict(),
         "shop": {
             "name": base.shop.shop,
             "key": base.shop.key,

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from kbgen.load import Document
 from kbgen.position import Exact, Place, Position
 from kbgen.problems import Problem, Severity
+
+if TYPE_CHECKING:
+    from kbgen.load import Document
 
 
 @dataclass(frozen=True, order=True, slots=True)
