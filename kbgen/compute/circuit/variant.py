@@ -91,8 +91,9 @@ def _labels(path: tuple[AnyPart, ...]) -> dict[str, Contact]:
 def contact_closed(setting: Setting, contact: Contact, asked: frozenset[str] = frozenset()) -> bool | None:
     """Say how a contact stands when nothing is wrong.
 
-    A shut valve or an open cover comes first, then what the stage says of the device, then the
-    relay's own coil in its own circuit; a contact nothing is said about is closed.
+    A shut valve or an open cover comes first, then what the stage says of the device itself, then of
+    the string it stands in, then the relay's own coil in its own circuit; a device nothing is said
+    about is made. The other side of a device (``made_energised: false``) stands the other way.
 
     Args:
         setting: The plant and its state.
@@ -100,21 +101,19 @@ def contact_closed(setting: Setting, contact: Contact, asked: frozenset[str] = f
         asked: Relays already being looked at, so that two that hold each other do not ask for ever.
     """
     device = setting.base.device(contact.contact)
-    if contact.contact in setting.opened:
-        return False
-    relay = device is not None and device.type in ("relay", "timer")
-    made = _in_stage(setting, contact.contact)
+    made = False if contact.contact in setting.opened else _in_stage(setting, contact.contact)
     if made is None and setting.stage is not None and contact.contact in setting.stage.ignored:
         return None
+    if made is None:
+        made = _in_a_string(setting, contact.contact)
+    relay = device is not None and device.type in ("relay", "timer")
     if made is None and relay and contact.contact not in asked:
         made = _energised(setting, contact.contact, asked | {contact.contact})
     if made is None:
         made = setting.state.supply_on or device is None or not device.needs_power
-    if relay and device is not None and contact.which:
-        which = next((c for c in device.contacts if c.id == contact.which), None)
-        if which is not None and not which.made_energised:
-            return not made
-    return made
+    sides = device.contacts if device is not None else ()
+    other_side = any(side.id == contact.which and not side.made_energised for side in sides)
+    return made != other_side
 
 
 def _in_stage(setting: Setting, device_id: str) -> bool | None:
@@ -123,9 +122,11 @@ def _in_stage(setting: Setting, device_id: str) -> bool | None:
         return None
     if device_id in stage.open:
         return False
-    if device_id in stage.made:
-        return True
-    for circuit_id in stage.strings_made:
+    return True if device_id in stage.made else None
+
+
+def _in_a_string(setting: Setting, device_id: str) -> bool | None:
+    for circuit_id in setting.stage.strings_made if setting.stage else ():
         circuit = setting.base.circuit(circuit_id)
         if circuit and any(isinstance(p, Contact) and p.contact == device_id for p in parts(circuit.path)):
             return True
