@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,6 +14,7 @@ from kbgen.render.export import export_json
 from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide
 from kbgen.render.searchable import emergency_words, search_documents, synonyms
 from kbgen.render.web import WebFiles, WebResult, build_web
+from kbgen.replace import replace_file
 from kbgen.search import SearchIndex, build_index, export
 
 SETTINGS = "kb.yaml"
@@ -97,14 +97,8 @@ def _spot(compiled: Compiled, where: Ref | str, text: str) -> Spot:
 
 
 def write_export(compiled: Compiled, out: Path) -> None:
-    """Write the whole knowledge base as JSON, replacing the file in one step."""
-    out.parent.mkdir(parents=True, exist_ok=True)
-    part = out.with_name(f".{out.name}.{os.getpid()}.part")
-    try:
-        part.write_text(export_json(compiled.base, compiled.edition), encoding="utf-8", newline="\n")
-        part.replace(out)
-    finally:
-        part.unlink(missing_ok=True)
+    """Write the whole knowledge base as JSON."""
+    replace_file(out, export_json(compiled.base, compiled.edition).encode())
 
 
 def _photos(compiled: Compiled) -> dict[str, bytes]:

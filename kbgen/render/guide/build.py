@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -14,6 +13,7 @@ from kbgen.render.guide.pack import PICTURE_SHARE
 from kbgen.render.guide.paper import PAPERS, Paper
 from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, UnusablePicture, Where
 from kbgen.render.guide.typeset import typeset
+from kbgen.replace import replace_file
 from kbgen.views.blocks import Book, Picture, Steps
 
 NO_PHOTOS: Mapping[str, bytes] = MappingProxyType({})
@@ -48,18 +48,8 @@ def build_guide(
         book_file = Path(folder) / "book.json"
         book_file.write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
         pdf, pages = typeset(Path(folder))
-    _replace(out, pdf)
+    replace_file(out, pdf)
     return GuideResult(len(order.printed(book)), pages, problems)
-
-
-def _replace(out: Path, content: bytes) -> None:
-    out.parent.mkdir(parents=True, exist_ok=True)
-    part = out.with_name(f".{out.name}.{os.getpid()}.part")
-    try:
-        part.write_bytes(content)
-        part.replace(out)
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def _prints(
