@@ -52,7 +52,7 @@ def link(
         backlinks=_backlinks(found),
         photos=photos,
     )
-    problems += unknown_references(found, known, former)
+    problems += unknown_references(found, known, former, base.entries, schemas)
     for entry in ordered:
         problems += unknown_link_kinds(entry, schemas)
         problems += _missing_photos(entry, photos)

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kbgen.model.entry import Entry
-from kbgen.nearest import nearest
+from kbgen.nearest import nearest, one_of
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, Related, error
 from kbgen.ref import FOLDERS, Kind, Ref
@@ -50,7 +50,11 @@ def references(entry: Entry, schemas: Schemas) -> Iterator[Reference]:
 
 
 def unknown_references(
-    found: Sequence[Reference], known: frozenset[Ref], former: Mapping[Ref, Ref]
+    found: Sequence[Reference],
+    known: frozenset[Ref],
+    former: Mapping[Ref, Ref],
+    entries: Mapping[Ref, Entry],
+    schemas: Schemas,
 ) -> Iterator[Problem]:
     """Report references to entries that do not exist.
 
@@ -58,6 +62,8 @@ def unknown_references(
         found: All references.
         known: Every entry that has a file, be the file in order or not.
         former: Old names of entries.
+        entries: The entries that make the references.
+        schemas: Say which fields would be right for an entry of another kind.
     """
     for reference in found:
         target = reference.target
@@ -65,6 +71,8 @@ def unknown_references(
             continue
         if target in former:
             hint = f"It is now called `{former[target].id}`; write that."
+        elif others := sorted(ref for ref in known if ref.id == target.id):
+            hint = _of_another_kind(others[0], reference, entries[reference.source], schemas)
         else:
             near = nearest(target.id, [ref.id for ref in known if ref.kind == target.kind])
             hint = (
@@ -75,6 +83,18 @@ def unknown_references(
         yield error(
             "unknown-reference", reference.spot, f"there is no {target.kind} called `{target.id}`", hint
         )
+
+
+def _of_another_kind(other: Ref, reference: Reference, source: Entry, schemas: Schemas) -> str:
+    """Say where an entry of another kind is named, when its id stands in the wrong field."""
+    kind = f"`{other.id}` is {'an' if other.kind is Kind.EQUIPMENT else 'a'} {other.kind}"
+    if reference.find:
+        return f"{kind}; write the link as [words]({other})."
+    fields = schemas.references_beside(source.ref.kind, source.data, reference.route)
+    homes = [f"`{name}`" for name, named in fields.items() if named is other.kind]
+    if not homes:
+        return f"{kind}; name {'an' if reference.target.kind is Kind.EQUIPMENT else 'a'} {reference.target.kind} here."
+    return f"{kind}; it goes under {one_of(homes)}."
 
 
 def unknown_link_kinds(entry: Entry, schemas: Schemas) -> Iterator[Problem]:

@@ -43,7 +43,7 @@ def entry_name_fault(path: str) -> Problem | None:
         return error("file-name", Exact(path), message, f"Shorten it to {_LONGEST_ID} characters.")
     if _ID.fullmatch(stem):
         return None
-    example = _as_id(stem)
+    example = as_id(stem)
     hint = "Use lower-case letters, digits and single hyphens" + (
         f", for example {example}.yaml." if example else "."
     )
@@ -62,7 +62,7 @@ def picture_name_fault(path: str) -> Problem | None:
             "file-name",
             Exact(path),
             message,
-            f"Rename it, for example to {_as_id(stem) or 'panel'}.{ending}.",
+            f"Rename it, for example to {as_id(stem) or 'panel'}.{ending}.",
         )
     return None
 
@@ -81,7 +81,8 @@ def clashes(paths: Iterable[str]) -> Iterator[Problem]:
             yield error("file-name-clash", Exact(first), message, "Rename one of them.", *related)
 
 
-def _as_id(stem: str) -> str:
+def as_id(stem: str) -> str:
+    """Return text in the form of an id, or nothing where no letter or digit is left."""
     plain = unicodedata.normalize("NFKD", stem.lower()).encode("ascii", "ignore").decode()
     made = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_LONGEST_ID].strip("-")
     return "" if _WINDOWS_DEVICE.fullmatch(made) else made

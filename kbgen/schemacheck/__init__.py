@@ -1,7 +1,7 @@
 """Check documents against the schema of their kind; every fault becomes one plain sentence.
 
 Text becomes a number or a boolean here, and only where the schema asks for one. The checking itself
-is jsonschema's, with the schemas' own keywords (``x-heads``, ``x-quantity``, ``x-date``) added.
+is jsonschema's, with the schemas' own keywords (``x-heads``, ``x-quantity``, ``x-date``, ...) added.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from kbgen.position import Exact
 from kbgen.problems import Problem
 from kbgen.schemacheck.checker import Checker
 from kbgen.schemacheck.coerce import typed
+from kbgen.schemacheck.known import Names
 from kbgen.schemas import Schemas
 
 
@@ -38,7 +39,7 @@ class Checked:
 def check(loaded: Loaded, schemas: Schemas) -> Checked:
     """Check every document of a knowledge base; a fault in one does not touch the others."""
     explained = _explained(loaded.problems)
-    checker = Checker(schemas)
+    checker = Checker(schemas, Names(loaded.documents))
     documents: list[Document] = []
     problems: list[Problem] = []
     for document in loaded.documents:

@@ -13,8 +13,9 @@ from jsonschema.validators import create
 from kbgen.load import Document
 from kbgen.nearest import nearest
 from kbgen.problems import Problem, shown
-from kbgen.quantity import QuantityError, parse
+from kbgen.quantity import DIMENSIONS, QuantityError, parse
 from kbgen.ref import Kind
+from kbgen.schemacheck.known import Names
 from kbgen.schemacheck.sentences import Sentences, is_field_name, one_per_value
 from kbgen.schemas import Schema, Schemas, heads_in, variant
 
@@ -37,8 +38,9 @@ _STANDARD = [
 class Checker:
     """Holds one validator per kind; building them is the expensive part."""
 
-    def __init__(self, schemas: Schemas) -> None:
+    def __init__(self, schemas: Schemas, names: Names) -> None:
         self._schemas = schemas
+        self._names = names
         self._validators = {kind: _Validator(schema) for kind, schema in schemas.inlined.items()}
         self._sentences: dict[Kind | None, Sentences] = {}
 
@@ -48,7 +50,7 @@ class Checker:
         if not faults:
             return []
         if document.kind not in self._sentences:
-            self._sentences[document.kind] = Sentences(self._schemas.of(document.kind))
+            self._sentences[document.kind] = Sentences(self._schemas.of(document.kind), self._names)
         say = self._sentences[document.kind]
         return [say.about(document, fault) for fault in one_per_value(faults)]
 
@@ -155,6 +157,21 @@ def _quantity(
             yield ValidationError(fault.message, cause=fault)
 
 
+def _quantities(
+    _validator: Any, pairs: Mapping[str, str], instance: Any, _schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
+    """``x-quantities``: a field is a quantity of the dimension that the field beside it names."""
+    if not isinstance(instance, dict):
+        return
+    for name, beside in pairs.items():
+        value, dimension = instance.get(name), instance.get(beside)
+        if isinstance(value, str) and isinstance(dimension, str) and dimension in DIMENSIONS:
+            try:
+                parse(value, dimension)
+            except QuantityError as fault:
+                yield ValidationError(fault.message, path=(name,), cause=fault)
+
+
 def _date(
     _validator: Any, _wanted: Any, instance: Any, _schema: Mapping[str, Any]
 ) -> Iterator[ValidationError]:
@@ -203,6 +220,7 @@ _Validator = create(
         "required": _required,
         "x-heads": _heads,
         "x-quantity": _quantity,
+        "x-quantities": _quantities,
         "x-date": _date,
     },
     type_checker=Draft202012Validator.TYPE_CHECKER,

@@ -13,6 +13,7 @@ from kbgen.position import Route, Spot
 from kbgen.problems import Problem, error, shown
 from kbgen.quantity import QuantityError
 from kbgen.schemacheck.homes import Homes
+from kbgen.schemacheck.known import Names
 from kbgen.schemas import Schema
 
 # Of several faults of one value only the most telling is reported.
@@ -22,6 +23,7 @@ _FIRST = (
     "minLength",
     "pattern",
     "x-quantity",
+    "x-quantities",
     "x-date",
     "maxLength",
     "minimum",
@@ -54,8 +56,9 @@ def is_field_name(name: str) -> bool:
 class Sentences:
     """Finds words for the faults of one kind of entry."""
 
-    def __init__(self, schema: Schema) -> None:
+    def __init__(self, schema: Schema, names: Names) -> None:
         self._homes = Homes(schema)
+        self._names = names
 
     def about(self, document: Document, fault: ValidationError) -> Problem:
         """Turn one fault into a problem."""
@@ -89,7 +92,11 @@ class Sentences:
             case "pattern" | "minLength" if not value:
                 return error("empty-value", spot, f"{name} is empty", "Type its value, or delete the field.")
             case "pattern":
-                hint = schema.get("x-hint") or f"Write it like `{_example(schema)}`"
+                hint = (
+                    self._names.meant(value, route, schema)
+                    or schema.get("x-hint")
+                    or f"Write it like `{_example(schema)}`"
+                )
                 return error("wrong-form", spot, f"`{shown(value)}` does not fit {name}", _sentence(hint))
             case "minLength":
                 return error(
@@ -115,7 +122,7 @@ class Sentences:
                 return error(
                     "out-of-range", spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}."
                 )
-            case "x-quantity":
+            case "x-quantity" | "x-quantities":
                 cause = fault.cause
                 hint = cause.hint if isinstance(cause, QuantityError) else "Write a number and its unit."
                 return error("wrong-quantity", spot, fault.message, hint)
@@ -197,7 +204,7 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
                 "Take dashes and brackets away; quote the text if it starts with `[`.",
             )
         case "array":
-            return wrong(f"must be a list, not {_shape(value)}", "Put a dash before each item.")
+            return wrong(f"must be a list, not {_shape(value)}", _as_list(route, value))
         case "object" if isinstance(value, list):
             return wrong("must be one group of fields, not a list", "Take the dashes away.")
         case "object":
@@ -215,6 +222,14 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
             return error("ambiguous-number", spot, message, hint)
     digits = "a whole number" if wanted == "integer" else "a number"
     return wrong(f"must be {digits}, not {_shape(value)}", f"Type digits only, such as {_example(schema)}.")
+
+
+def _as_list(route: Route, value: Any) -> str:
+    """Say how to make a list of a value; an item of a list has its own dash already."""
+    if not isinstance(route[-1], int):
+        return "Put a dash before each item."
+    inside = f"{{{next(iter(value), '')}: …}}" if isinstance(value, dict) else shown(str(value))
+    return f"Each item here is itself a list; put brackets around it: `- [{inside}]`."
 
 
 def _text_with_colon(document: Document, route: Route, value: dict[str, Any]) -> Problem:
@@ -267,4 +282,4 @@ def _shape(value: Any) -> str:
 
 
 def _sentence(hint: str) -> str:
-    return f"{hint[0].upper()}{hint[1:].rstrip('.')}."
+    return f"{hint[0].upper()}{hint[1:].rstrip('.')}{'' if hint.endswith('?') else '.'}"

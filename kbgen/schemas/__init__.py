@@ -14,7 +14,7 @@ from kbgen.resources import folder
 from kbgen.schemas.editor import editor_schema
 from kbgen.schemas.faults import SchemaFault, SchemaFaults, faults_of
 from kbgen.schemas.inline import Inliner, Schema
-from kbgen.schemas.walk import heads_in, leaves, references, texts, variant
+from kbgen.schemas.walk import heads_in, leaves, references, references_beside, texts, variant
 
 __all__ = [
     "Schema",
@@ -56,6 +56,12 @@ class Schemas:
             data: Data that passed the schema check.
         """
         return references(self.inlined[kind], data)
+
+    def references_beside(
+        self, kind: Kind | None, data: Mapping[str, Any], route: Route
+    ) -> Mapping[str, Kind]:
+        """Return the fields of the map around a route that name entries, with the kind each names."""
+        return references_beside(self.inlined[kind], data, route)
 
     def texts(self, kind: Kind | None, data: Mapping[str, Any]) -> Iterator[tuple[Route, str, str]]:
         """Yield route, class (``short``, ``long`` or ``code``) and text of every text of a document."""

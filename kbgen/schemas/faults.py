@@ -58,6 +58,10 @@ def _names(value: Any) -> bool:
     return isinstance(value, list) and all(map(_text, value)) and len(set(value)) == len(value)
 
 
+def _pairs(value: Any) -> bool:
+    return isinstance(value, dict) and bool(value) and all(map(_text, value.values()))
+
+
 def _expression(value: Any) -> bool:
     try:
         return bool(re.compile(value))
@@ -95,6 +99,7 @@ _KEYWORDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "exclusiveMinimum": (_number, "a number"),
     "x-reference": (lambda value: value in set(Kind), f"one of {', '.join(Kind)}"),
     "x-quantity": (lambda value: value in DIMENSIONS, f"one of {', '.join(DIMENSIONS)}"),
+    "x-quantities": (_pairs, "a map of a field to the field that names its dimension"),
     "x-date": (lambda value: value is True, "true"),
     "x-text": (lambda value: value in ("long", "code"), "long or code"),
     "x-hint": (lambda value: _text(value) and bool(value.strip()), "a sentence"),
@@ -273,6 +278,10 @@ def _object_faults(path: str, pointer: str, node: dict[str, Any]) -> Iterator[Sc
                 yield SchemaFault(
                     path, f"{pointer}/required", f"`{required}` is required but not among the properties"
                 )
+        pairs = node.get("x-quantities", {})
+        for name in (*pairs, *pairs.values()) if isinstance(pairs, dict) else ():
+            if name not in properties:
+                yield SchemaFault(path, f"{pointer}/x-quantities", f"`{name}` is not among the properties")
         if inside_heads and "additionalProperties" in node:
             message = "x-heads closes its objects itself; leave it out"
             yield SchemaFault(path, f"{pointer}/additionalProperties", message)

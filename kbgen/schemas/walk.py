@@ -77,6 +77,27 @@ def references(schema: Mapping[str, Any], data: Any) -> Iterator[tuple[Route, Ki
             yield route, Kind(leaf["x-reference"]), value
 
 
+def references_beside(schema: Mapping[str, Any], data: Any, route: Route) -> dict[str, Kind]:
+    """Return the fields of the innermost map around ``route`` that name entries, with their kinds.
+
+    Args:
+        schema: An inlined schema.
+        data: Data that passed the schema check.
+        route: Route of a value in it.
+    """
+    fields: Mapping[str, Any] = {}
+    for step in route:
+        schema = variant(schema, data)
+        if isinstance(step, str):
+            fields = schema.get("properties", {})
+            schema = fields.get(step) or schema["additionalProperties"]
+        else:
+            schema = schema["items"]
+        data = data[step]
+    named = {name: inner.get("items", inner).get("x-reference") for name, inner in fields.items()}
+    return {name: Kind(kind) for name, kind in named.items() if kind}
+
+
 def texts(schema: Mapping[str, Any], data: Any) -> Iterator[tuple[Route, str, str]]:
     """Yield route, class and text of every text an author wrote.
 

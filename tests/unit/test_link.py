@@ -147,3 +147,19 @@ def test_a_missing_photo_names_the_nearest_file(tmp_path: Path) -> None:
     text = "title: A\nmeans: x\nphotos:\n  - {file: pannel.svg, alt: The panel}\n"
     found = problems(tmp_path, {"symptoms/a.yaml": text})
     assert [(each.rule, each.hint) for each in found] == [("unknown-photo", "Did you mean `panel.svg`?")]
+
+
+def test_an_id_of_another_kind_says_where_it_belongs(tmp_path: Path) -> None:
+    found = problems(
+        tmp_path,
+        {
+            "devices/fan.yaml": "title: Fan\n",
+            "equipment/plant.yaml": PLANT.replace("displays: [STANDBY]}", "strings_made: [fan]}"),
+            "symptoms/dark.yaml": "title: Dark\nmeans: See [it](circuit:fan).\nprocedures: [fan]\n",
+        },
+    )
+    assert [(each.path, each.line, each.hint) for each in found if each.rule == "unknown-reference"] == [
+        ("equipment/plant.yaml", 15, "`fan` is a device; it goes under `made`, `open` or `ignored`."),
+        ("symptoms/dark.yaml", 2, "`fan` is a device; write the link as [words](device:fan)."),
+        ("symptoms/dark.yaml", 3, "`fan` is a device; name a procedure here."),
+    ]

@@ -24,11 +24,7 @@ def checked(schemas: Schemas, kind: Kind | None, text: str) -> tuple[Checked, li
     """Check one document; problems of reading and of the schema as ``line:column rule: message hint``."""
     document, problems = read(File("x.yaml", kind, "x"), text.encode())
     made = check(Loaded(Path(), (document,), (), tuple(problems)), schemas)
-    found = (
-        sorted((document.source.resolve(p.place), p) for p in (*problems, *made.problems))
-        if False
-        else [(document.source.resolve(problem.place), problem) for problem in (*problems, *made.problems)]
-    )
+    found = [(document.source.resolve(problem.place), problem) for problem in (*problems, *made.problems)]
     found.sort(key=lambda pair: pair[0])
     return made, [f"{place.line}:{place.column} {p.rule}: {p.message}. {p.hint}" for place, p in found]
 
@@ -121,7 +117,7 @@ def test_a_comma_inside_unquoted_text_in_braces(schemas: Schemas) -> None:
         ("circuit:\n", "3:9 empty-value: `circuit` has nothing behind it. Type its value, or delete it."),
         ("aliases:\n", "3:9 empty-value: `aliases` has nothing behind it. Put a dash"),
         ("stage: ''\n", "3:8 empty-value: `stage` is empty."),
-        ("stage: The Start\n", "3:8 wrong-form: `The Start` does not fit `stage`. Use lower-case letters"),
+        ("stage: The Start\n", "3:8 wrong-form: `The Start` does not fit `stage`. Write it as `the-start`"),
         ("sizes: []\n", "3:8 too-few: `sizes` has no items; at least 1 is needed."),
         (
             f"aliases: [{'x' * 301}]\n",
@@ -224,3 +220,52 @@ def test_no_sentence_uses_a_programmers_words(schemas: Schemas) -> None:
                         "object",
                     }
                     assert len(line) < 600
+
+
+def test_a_list_inside_a_list_shows_its_brackets(schemas: Schemas) -> None:
+    text = (
+        "title: x\nequipment: y\nsupply: {voltage: 120 V, kind: ac}\npath:\n"
+        "  - parallel:\n      - contact: a\n      - [{contact: b}]\n"
+    )
+    lines = [line for line in said(schemas, Kind.CIRCUIT, text) if "wrong-type" in line]
+    assert lines == [
+        "6:9 wrong-type: item 1 of `parallel` must be a list, not a group of fields. "
+        "Each item here is itself a list; put brackets around it: `- [{contact: …}]`."
+    ]
+
+
+def test_a_name_that_is_no_id_gets_the_id_that_was_meant(schemas: Schemas) -> None:
+    plant, _ = read(
+        File("equipment/p.yaml", Kind.EQUIPMENT, "p"),
+        b"title: P\nsizes: [{id: eh-20}]\nsequence: [{id: start-check}]\nsources: [{id: gas}, {id: gas-cock}]\n",
+    )
+
+    def hint(kind: Kind, text: str) -> str:
+        document, _ = read(File("x.yaml", kind, "x"), text.encode())
+        made = check(Loaded(Path(), (document, plant), (), ()), schemas)
+        (found,) = [problem for problem in made.problems if problem.rule == "wrong-form"]
+        return found.hint
+
+    assert hint(Kind.SYMPTOM, f"{SYMPTOM}sizes: [EH-20]\n") == "Did you mean `eh-20`?"
+    assert hint(Kind.SYMPTOM, f"{SYMPTOM}stage: start_check\n") == "Did you mean `start-check`?"
+    assert (
+        hint(Kind.PROCEDURE, "title: x\nsteps:\n- {do: y, unlock: Gas cock}\n") == "Did you mean `gas-cock`?"
+    )
+    assert hint(Kind.SYMPTOM, f"{SYMPTOM}stage: Ignition\n") == "Write it as `ignition`."
+    assert hint(Kind.PROCEDURE, "title: x\nsteps:\n- {id: Gas cock, do: y}\n") == "Write it as `gas-cock`."
+
+
+@pytest.mark.parametrize(
+    ("value", "expected"),
+    [
+        ("{quantity: temperature, value: 65 degrees}", "`degrees` is not a unit of temperature"),
+        ("{quantity: pressure, value: '100'}", "`100` has no unit"),
+        ("{quantity: pressure, value: 100 psi}", None),
+        ("{quantity: other, value: at the lower mark}", None),
+        ("{value: at the lower mark}", None),
+    ],
+)
+def test_a_setting_has_the_unit_of_what_is_set(schemas: Schemas, value: str, expected: str | None) -> None:
+    lines = said(schemas, Kind.EQUIPMENT, f"title: x\nsettings:\n- {value.replace('{', '{title: s, ')}\n")
+    found = [line for line in lines if "wrong-quantity" in line]
+    assert (expected is None and not found) or (expected or "") in found[0]

@@ -104,6 +104,8 @@ def test_mistakes_in_a_schema_file_stop_the_run(broken: Any) -> None:
         (lambda raw: raw["properties"].update({"a": {"type": "string", "pattern": "("}}), "/properties/a/pattern", "regular"),
         (lambda raw: raw["properties"].update({"a": {"type": "string", "x-quantity": "volt"}}), "/properties/a/x-quantity", "voltage"),
         (lambda raw: raw["properties"].update({"a": {"type": "string", "x-reference": "devise"}}), "/properties/a/x-reference", "device"),
+        (lambda raw: raw.update({"x-quantities": {"title": "unit"}}), "/x-quantities", "`unit` is not among"),
+        (lambda raw: raw.update({"x-quantities": ["title"]}), "/x-quantities", "a map of a field"),
         (lambda raw: raw["properties"].update({"a": {"description": "b"}}), "/properties/a/type", "one type"),
         (
             lambda raw: raw.update({"$defs": {"a": {"$ref": "#/$defs/b"}, "b": {"$ref": "#/$defs/a"}}}),
