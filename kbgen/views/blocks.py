@@ -214,7 +214,47 @@ class Drawing:
     caption: str
 
 
-Block = Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A count out of a total, and the interval the true share lies in, as shares of 1."""
+
+    line: Line
+    count: int
+    total: int
+    lo: float
+    hi: float
+
+
+@dataclass(frozen=True, slots=True)
+class Bars:
+    """Counts beside each other, each told in words and drawn as a bar."""
+
+    caption: str
+    rows: tuple[Bar, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Helper:
+    """The place of the helper that judges readings on a circuit's page.
+
+    Attributes:
+        circuit: Id of the circuit.
+        data: What the browser needs, as JSON; shipped as a script beside the pages.
+    """
+
+    circuit: str
+    data: str
+
+
+@dataclass(frozen=True, slots=True)
+class Folded:
+    """Blocks behind a line that opens them; in the guide they stand open."""
+
+    summary: str
+    blocks: tuple[Prose | Facts | Items | Table, ...]
+
+
+Block = Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,9 +25,11 @@ from kbgen.views.circuit import circuit_page
 from kbgen.views.compose import fact, facts, items, prose, section, sections
 from kbgen.views.device import device_page
 from kbgen.views.equipment import equipment_page, plant_listing
+from kbgen.views.found import found_page
 from kbgen.views.notes import field_note_page
 from kbgen.views.procedure import procedure_page
 from kbgen.views.small import caution_page, term_page
+from kbgen.views.study import Study
 from kbgen.views.symptom import symptom_page
 
 LEAVE_NOW = "leave-now"
@@ -45,16 +47,18 @@ MENU = (
 
 def make_book(base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk]) -> Book:
     """Put every page of a knowledge base together."""
+    study = Study(base)
     kinds = {ref.kind for ref in base.entries}
     plants = [entry for entry, _ in base.of(Equipment)]
     return Book(
         shop=_shop(base.shop),
         edition=edition,
-        pages=tuple(make_page(base, entry, walks.get(entry.ref)) for entry in base.entries.values()),
+        pages=tuple(make_page(base, entry, study, walks.get(entry.ref)) for entry in base.entries.values()),
         listings=(
             leave_now_page(base.shop),
             *[_kind_listing(base, kind) for kind in MENU if kind in kinds],
             *[plant_listing(base, entry) for entry in plants],
+            *[page for entry in plants if (page := found_page(base, entry)) is not None],
         ),
         menu=(
             *[Goto(kind.plural, f"{kind.folder}/index") for kind in MENU if kind in kinds],
@@ -63,17 +67,17 @@ def make_book(base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk]) 
     )
 
 
-def make_page(base: KnowledgeBase, entry: Entry, walk: Walk | None = None) -> Page:
+def make_page(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None = None) -> Page:
     """Put the page of one entry together."""
     match entry.record:
         case Symptom() as symptom:
-            return symptom_page(base, entry, symptom)
+            return symptom_page(base, entry, symptom, study)
         case Procedure() as procedure:
             return procedure_page(base, entry, procedure, walk)
         case Device() as device:
             return device_page(base, entry, device)
         case Circuit() as circuit:
-            return circuit_page(base, entry, circuit)
+            return circuit_page(base, entry, circuit, study)
         case Equipment() as plant:
             return equipment_page(base, entry, plant)
         case Caution() as caution:

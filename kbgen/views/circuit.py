@@ -23,6 +23,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Facts, Goto, Line, Mark, Page, Plain, Section, Table
+from kbgen.views.circuit_sections import computed_sections
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -40,6 +41,7 @@ from kbgen.views.compose import (
     size_titles,
 )
 from kbgen.views.notes import found_section
+from kbgen.views.study import Study
 
 EARTHINGS = {
     "grounded": "Grounded: the return is tied to earth",
@@ -48,7 +50,7 @@ EARTHINGS = {
 }
 
 
-def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit) -> Page:
+def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit, study: Study) -> Page:
     """Put a circuit's page together."""
     return Page(
         ref=entry.ref,
@@ -62,6 +64,7 @@ def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit) -> Page:
         former_ids=circuit.head.former_ids,
         sections=sections(
             section("means", "What it is for", prose(circuit.means), _evaluated(base, entry, circuit)),
+            *computed_sections(study, entry),
             section("path", "From supply to return", _path(base, circuit)),
             _supply(base, circuit),
             section("symptoms", "Symptoms that point here", links(_symptoms(base, entry))),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from kbgen.compute.sequence import needs, stages_of
+from kbgen.compute.statistics import notes_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Stage
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Facts, Goto, Line, Mark, Page, Plain, Section, Table
+from kbgen.views.blocks import Drawing, Facts, Goto, Line, Mark, Page, Plain, Section, Table
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -27,6 +29,8 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
+from kbgen.views.found import FOUND, found_index
+from kbgen.views.sequence_chart import sequence_chart
 
 ENERGIES = {
     "electric": "Electricity",
@@ -42,6 +46,12 @@ MEMORIES = {
     "stored": "stored, also without supply",
     "lost-at-power-off": "lost when the supply goes",
 }
+
+
+CHART = (
+    "Full bar: must be made. Empty bar: must be open. Dashed: not looked at. In brackets: normal, passes by"
+    " itself."
+)
 
 
 def plant_index(entry: Entry) -> str:
@@ -65,17 +75,42 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
             section("means", "What it is", prose(plant.means), _sizes(plant)),
             section("symptoms", "What it shows or does", links(_symptoms(base, entry))),
             section("sources", "Isolate all of these", _sources(base, entry, plant)),
-            section("sequence", "How a run goes", *_sequence(base, entry, plant)),
+            section("sequence", "How a run goes", _chart(base, entry), *_sequence(base, entry, plant)),
             section("displays", "What the panel shows", _displays(plant)),
             section("memory", "What remembers a fault", _memory(base, plant)),
             section("valves", "Fuel valves", _valves(base, plant)),
             section("places", "Places and covers", _places(base, plant)),
             section("settings", "Settings", _settings(base, entry, plant)),
             section("also-stops", "When it stops, this stops too", items(plant.also_stops)),
-            section("all", "Everything about it", links([Goto("All pages about it", plant_index(entry))])),
+            section("all", "Everything about it", links(_more(base, entry))),
             picture_section(entry),
             backlink_section(base, entry),
         ),
+    )
+
+
+def _more(base: KnowledgeBase, entry: Entry) -> list[Goto]:
+    found = [Goto(FOUND, found_index(entry))] if notes_of(base, entry.ref.id) else []
+    return [Goto("All pages about it", plant_index(entry)), *found]
+
+
+def _chart(base: KnowledgeBase, entry: Entry) -> Drawing | None:
+    """Draw the sequence of the first size; contacts of other sizes are left out of it."""
+    plant = base.equipment(entry.ref.id)
+    size = plant.sizes[0] if plant and plant.sizes else None
+    drawn = sequence_chart(base, entry.ref.id, size.id if size else "")
+    if drawn is None:
+        return None
+    others = len({_asked(base, entry, s.id) for s in plant.sizes}) > 1 if plant else False
+    fits = f"{size.title}; other sizes differ, see the table. " if size and others else ""
+    return Drawing(drawn.svg, drawn.alt, fits + CHART)
+
+
+def _asked(base: KnowledgeBase, entry: Entry, size: str) -> tuple[tuple[str, str, str], ...]:
+    return tuple(
+        (stage.id, need.device, need.must)
+        for stage in stages_of(base, entry.ref.id, size)
+        for need in needs(base, entry.ref.id, stage.id, size)
     )
 
 

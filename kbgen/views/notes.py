@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Sequence
 
+from kbgen.compute.statistics import found_most
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import Contact, parts
 from kbgen.model.entry import Entry
 from kbgen.model.field_note import FieldNote
+from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Page, Plain, Section
+from kbgen.views.blocks import Bar, Bars, Page, Plain, Section
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -48,31 +51,53 @@ def notes_on(base: KnowledgeBase, ref: Ref) -> list[tuple[Entry, FieldNote]]:
     return sorted(found, key=lambda pair: (pair[1].date, pair[0].ref.id), reverse=True)
 
 
+def notes_in(base: KnowledgeBase, circuit_id: str) -> list[tuple[Entry, FieldNote]]:
+    """Return the field notes on a circuit, newest first: those that name its symptoms or its devices."""
+    circuit = base.circuit(circuit_id)
+    if circuit is None:
+        return []
+    devices = {part.contact for part in parts(circuit.path) if isinstance(part, Contact)}
+    symptoms = {entry.ref.id for entry, symptom in base.of(Symptom) if symptom.circuit == circuit_id}
+    found = [
+        (entry, note)
+        for entry, note in base.of(FieldNote)
+        if note.equipment == circuit.equipment and (note.device in devices or note.symptom in symptoms)
+    ]
+    return sorted(found, key=lambda pair: (pair[1].date, pair[0].ref.id), reverse=True)
+
+
 def found_section(base: KnowledgeBase, ref: Ref) -> Section | None:
     """Tell how often which culprit was found, and lead to the newest jobs."""
-    notes = notes_on(base, ref)
+    notes = notes_in(base, ref.id) if ref.kind is Kind.CIRCUIT else notes_on(base, ref)
     if not notes:
         return None
-    culprits = Counter(note.device for _, note in notes if note.device)
     real = sum(1 for _, note in notes if note.fault == "doing-its-job")
-    total = len(notes)
-    shares = [
-        (*device_line(base, device), Plain(f": {count} of {total}"))
-        for device, count in sorted(culprits.items(), key=lambda pair: (-pair[1], pair[0]))
-    ]
     return section(
         "found",
         "What our jobs found",
+        found_bars(base, [note for _, note in notes]) if ref.kind is not Kind.DEVICE else None,
         facts(
-            fact("Jobs noted", str(total)),
-            fact("Found at", *shares) if ref.kind is not Kind.DEVICE else None,
-            fact("Trip was real", f"{real} of {total}") if real else None,
+            fact("Jobs noted", str(len(notes))),
+            fact("Trip was real", f"{real} of {len(notes)}") if real else None,
             fact(
                 "Newest",
                 *[(goto(base, entry.ref), Plain(f", {note.date}")) for entry, note in notes[:_SHOWN]],
             ),
         ),
     )
+
+
+def found_bars(base: KnowledgeBase, notes: Sequence[FieldNote], most: int | None = _SHOWN) -> Bars | None:
+    """Count the devices that were found, the most frequent first, with the interval of each share."""
+    found = found_most(notes)
+    rows = tuple(
+        Bar(device_line(base, f.device), f.jobs.count, f.jobs.total, f.jobs.lo, f.jobs.hi)
+        for f in found[:most]
+    )
+    jobs = "1 job" if len(notes) == 1 else f"{len(notes)} jobs"
+    more = f"; {len(found) - len(rows)} more were found" if len(found) > len(rows) else ""
+    caption = f"Of {jobs} here; in brackets, where the share may lie (95 %){more}"
+    return Bars(caption, rows) if rows else None
 
 
 def field_note_page(base: KnowledgeBase, entry: Entry, note: FieldNote) -> Page:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from kbgen.compute.sequence import passing
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.symptom import Look, Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Item, Items, Page, Plain, Section
+from kbgen.views.blocks import Facts, Item, Items, Page, Plain, Section
+from kbgen.views.circuit_first import test_first
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -27,9 +29,10 @@ from kbgen.views.compose import (
     size_titles,
 )
 from kbgen.views.notes import found_section
+from kbgen.views.study import Study
 
 
-def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom) -> Page:
+def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom, study: Study) -> Page:
     """Put a symptom's page together."""
     return Page(
         ref=entry.ref,
@@ -44,11 +47,11 @@ def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom) -> Page:
         former_ids=symptom.head.former_ids,
         sections=sections(
             _meaning(base, symptom),
-            section("normal", "Is it normal?", prose(symptom.normal_when)),
+            section("normal", "Is it normal?", prose(symptom.normal_when), _passes(base, symptom)),
             section("record", "Record this first", items(symptom.record)),
             _make_safe(base, symptom),
             section("look", "Look first, no meter", _looks(base, symptom.look_first)),
-            _then_test(base, symptom),
+            _then_test(base, symptom, study),
             _look_alikes(base, symptom),
             found_section(base, entry.ref),
             picture_section(entry),
@@ -103,7 +106,24 @@ def _looks(base: KnowledgeBase, looks: tuple[Look, ...]) -> Items | None:
     return Items(tuple(rows), ordered=True)
 
 
-def _then_test(base: KnowledgeBase, symptom: Symptom) -> Section | None:
+def _passes(base: KnowledgeBase, symptom: Symptom) -> Facts | None:
+    """Tell displays of this symptom that are normal in a stage and pass by themselves."""
+    shown = {display.casefold() for display in symptom.displays}
+    rows = [
+        fact(
+            f"{found.shows}, {stage.title}",
+            f"Passes by itself after {found.lasts}. {found.why} {found.how_often}".strip(),
+        )
+        for plant_id in symptom.equipment
+        if (plant := base.equipment(plant_id)) is not None
+        for stage in plant.sequence
+        for found in passing(base, plant_id, stage.id)
+        if found.shows.casefold() in shown
+    ]
+    return facts(*rows)
+
+
+def _then_test(base: KnowledgeBase, symptom: Symptom, study: Study) -> Section | None:
     suspects = [
         (*device_line(base, suspect.device), Plain(f": {suspect.because}"))
         if suspect.because
@@ -115,6 +135,7 @@ def _then_test(base: KnowledgeBase, symptom: Symptom) -> Section | None:
         "Then test",
         links(gotos(base, Kind.PROCEDURE, symptom.procedures)),
         facts(fact("Suspect first", *suspects)),
+        *test_first(study, symptom),
     )
 
 

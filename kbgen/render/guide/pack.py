@@ -26,11 +26,15 @@ from kbgen.render.guide.paper import MM_PER_POINT, Paper
 from kbgen.render.guide.pictures import placed_width, svg_aspect
 from kbgen.text import Break, Code, Emphasis, Inline, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
+    Bar,
+    Bars,
     Block,
     Drawing,
     Fact,
     Facts,
+    Folded,
     Goto,
+    Helper,
     Items,
     Line,
     Mark,
@@ -153,6 +157,30 @@ class Packer:
                     "alt": shown(text),
                     "caption": self.words(caption),
                 }
+            case Bars(caption, bars):
+                return {
+                    "is": "bars",
+                    "caption": self.words(caption, bold=True),
+                    "rows": [self._bar(bar, own) for bar in bars],
+                }
+            case Folded(summary, blocks):
+                return {
+                    "is": "folded",
+                    "summary": self.words(summary, bold=True),
+                    "blocks": [self._block(each, own) for each in blocks],
+                }
+            case Helper():  # judges readings as they are typed: nothing for paper
+                return {"is": "prose", "text": []}
+
+    def _bar(self, bar: Bar, own: str) -> Data:
+        said = f"{bar.count} of {bar.total} ({bar.lo:.0%} to {bar.hi:.0%})"
+        return {
+            "line": self._line(bar.line, own),
+            "said": self.words(said),
+            "share": round(bar.count / bar.total, 4),
+            "lo": round(bar.lo, 4),
+            "hi": round(bar.hi, 4),
+        }
 
     def _text(self, text: RichText) -> list[Data]:
         """Pack a long text: paragraphs and lists."""

@@ -22,7 +22,7 @@ from kbgen.render.web.pages import page_tree
 from kbgen.render.web.publish import replacing
 from kbgen.resources import folder
 from kbgen.views.address import NOT_FOUND
-from kbgen.views.blocks import Book, Shop
+from kbgen.views.blocks import Book, Helper, Shop
 
 Progress = Callable[[str], None]
 _SHOWN_FAULTS = 10
@@ -88,7 +88,18 @@ def _write_pages(book: Book, pages: Path) -> set[str]:
 
 def _files_beside(book: Book, files: WebFiles) -> dict[str, bytes]:
     stamp = edition_script(book.edition, book.shop).encode()
-    return {"assets/edition.js": stamp, **files.content}
+    return {"assets/edition.js": stamp, **_helper_scripts(book), **files.content}
+
+
+def _helper_scripts(book: Book) -> dict[str, bytes]:
+    """Return the data of every helper as a script of its own, loaded on its page only, also from disk."""
+    return {
+        f"assets/circuits/{block.circuit}.js": f"window.kbCircuit = {block.data};\n".encode()
+        for page in book.pages
+        for section in page.sections
+        for block in section.blocks
+        if isinstance(block, Helper)
+    }
 
 
 def edition_script(edition: Edition, shop: Shop) -> str:

@@ -44,6 +44,10 @@ class InlineWriter:
         """Return the relative address of a photo or drawing file."""
         return f"{self.root}photos/{quote(path)}"
 
+    def asset(self, path: str) -> str:
+        """Return the relative address of a file of the edition itself, such as a script."""
+        return f"{self.root}assets/{path}"
+
     def line(self, line: Line) -> Markup:
         """Write a short line; nothing in it is markup.
 

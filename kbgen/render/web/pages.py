@@ -38,6 +38,7 @@ _ENVIRONMENT = Environment(
     loader=FunctionLoader(_template_source), autoescape=True, undefined=StrictUndefined, auto_reload=False
 )
 _ENVIRONMENT.globals["name_of"] = lambda block: type(block).__name__
+_ENVIRONMENT.globals["percent"] = lambda share: round(100 * share)
 _ENVIRONMENT.globals["svg"] = lambda drawing: Markup(" ".join(drawing.split()))  # noqa: S704 - computed by us
 
 
@@ -87,7 +88,13 @@ def _blocks(root: str) -> dict[str, Callable[[Block], str]]:
     """Return what draws each block on the pages of one folder; made once, not once a page."""
     writer = InlineWriter(root)
     macros = _ENVIRONMENT.get_template("blocks.html").make_module(
-        {"href": writer.href, "file": writer.file, "line": writer.line, "rich": writer.rich}
+        {
+            "href": writer.href,
+            "file": writer.file,
+            "asset": writer.asset,
+            "line": writer.line,
+            "rich": writer.rich,
+        }
     )
     return cast("dict[str, Callable[[Block], str]]", vars(macros)["draw"])
 

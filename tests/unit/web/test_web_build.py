@@ -70,6 +70,8 @@ def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
         "assets/edition.js",
         "assets/icon.svg",
         "assets/js/kb.js",
+        "assets/js/locate-judge.js",
+        "assets/js/locate.js",
         "assets/js/scheme.js",
         "assets/js/search-box.js",
         "assets/js/search-engine.js",

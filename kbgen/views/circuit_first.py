@@ -1,0 +1,70 @@
+"""What to test first on a symptom, out of the order of its circuit in its stage."""
+
+from __future__ import annotations
+
+from kbgen.compute.circuit.evidence import supply_mark
+from kbgen.compute.circuit.order import Order
+from kbgen.compute.circuit.state import State
+from kbgen.model.symptom import Symptom
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Block, Goto, Line, Mark, Plain
+from kbgen.views.circuit_order import first_points, likeliest
+from kbgen.views.circuit_sections import LIVE_WORK
+from kbgen.views.circuit_words import contact_name, fault_name, first_upper
+from kbgen.views.compose import fact, facts, size_titles
+from kbgen.views.study import Study
+
+_FIRST = 3
+
+
+def test_first(study: Study, symptom: Symptom) -> tuple[Block | None, ...]:
+    """Return the likeliest three faults and the first three readings; nothing without a circuit."""
+    if not (symptom.circuit and study.knows(symptom.circuit)):
+        return ()
+    base = study.base
+    circuit = base.circuit(symptom.circuit)
+    plant = base.equipment(circuit.equipment) if circuit else None
+    if circuit is None or plant is None:
+        return ()
+    stage = symptom.stage if any(s.id == symptom.stage for s in plant.sequence) else ""
+    own = [size.id for size in plant.sizes if not symptom.sizes or size.id in symptom.sizes] or [""]
+    keys = {size: study.key(symptom.circuit, State(size=size, stage=stage)) for size in own}
+    same = [size for size in own if keys[size] == keys[own[0]]]
+    order = study.of(symptom.circuit, State(size=own[0], stage=stage)).order
+    faults = order.probing.table.faults
+    suspects: list[Line] = []
+    for row, share, notes in likeliest(order, _FIRST):
+        fault = faults[row]
+        name = first_upper(fault_name(base, fault))
+        ref = Ref(Kind.DEVICE, fault.device) if fault.device else None
+        jobs = "1 field note" if notes == 1 else f"{notes} field notes"
+        suspects.append(
+            ((Goto(name, ref),) if ref in base.entries and ref else (Plain(name),))
+            + (Plain(f": {share:.0%}, {jobs}"),)
+        )
+    other = "" if len(same) == len(own) else ", ".join(size_titles(base, [circuit.equipment], same))
+    return (
+        LIVE_WORK,
+        facts(
+            fact("Test first", _readings(study, order)),
+            fact("Likeliest", *suspects),
+            fact("Worked out for", other),
+            fact("Enter readings", (Goto("What do you read?", Ref(Kind.CIRCUIT, symptom.circuit), "judge"),)),
+        ),
+    )
+
+
+def _readings(study: Study, order: Order) -> Line:
+    """Name the first readings, the supply before them all."""
+    line: list[Plain | Mark] = []
+    devices = order.probing.table.devices
+    supply = supply_mark(order.probing.table)
+    names = [*([supply] if supply in order.probing.points else []), *first_points(order, _FIRST)]
+    for name in names:
+        if line:
+            line.append(Plain(", then "))
+        if name in devices:
+            line.append(Plain(f"across {contact_name(study.base, name)}"))
+        else:
+            line.append(Mark(name))
+    return tuple(line)

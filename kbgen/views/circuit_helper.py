@@ -1,0 +1,198 @@
+"""The data behind the helper on a circuit's page: every state worth choosing, worked out beforehand."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import combinations, product
+from typing import Any
+
+from kbgen.compute.circuit.faults import device_of
+from kbgen.compute.circuit.inference import CAUTION
+from kbgen.compute.circuit.probing import Probing
+from kbgen.compute.circuit.ship import browser_data
+from kbgen.compute.circuit.state import State
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import Contact, parts
+from kbgen.model.equipment import Equipment
+from kbgen.ref import Kind, Ref
+from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
+from kbgen.views.study import Key, Study
+
+MOST_VARIANTS = 16
+"""States that differ, of one circuit, up to which the page carries them."""
+_MOST_OPTIONS = 3
+"""Options of which every combination is offered; of more only one at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One value of a dimension of the state: what is shown and the fields of ``State`` it sets."""
+
+    ids: tuple[str, ...]
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """Something about the plant one is asked for: its size, its stage, what is fitted, what is shut or off."""
+
+    name: str
+    title: str
+    choices: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """The states to choose from.
+
+    Attributes:
+        dimensions: Only those that make a difference; values that make none stand together.
+        numbers: Variant by the product of the dimensions, row by row; -1 where there is none.
+        states: A state that stands for each variant.
+    """
+
+    dimensions: tuple[Dimension, ...]
+    numbers: tuple[int, ...]
+    states: tuple[State, ...]
+
+
+def offer(study: Study, circuit_id: str) -> Offer:
+    """Return the states of a circuit worth choosing between."""
+    dimensions = tuple(_dimensions(study.base, circuit_id))
+    keys = {
+        at: study.key(circuit_id, _state(dimensions, at))
+        for at in product(*[range(len(d.choices)) for d in dimensions])
+    }
+    kept = [_together(keys, axis, len(d.choices)) for axis, d in enumerate(dimensions)]
+    numbers: dict[Key, int] = {}
+    states: list[State] = []
+    found = []
+    for groups in product(*kept):
+        at = tuple(group[0] for group in groups)
+        if keys[at] not in numbers and len(states) < MOST_VARIANTS:
+            numbers[keys[at]] = len(states)
+            states.append(_state(dimensions, at))
+        found.append(numbers.get(keys[at], -1))
+    merged = tuple(_merged(d, groups) for d, groups in zip(dimensions, kept, strict=True) if len(groups) > 1)
+    return Offer(merged, tuple(found), tuple(states))
+
+
+def helper_data(study: Study, circuit_id: str) -> str:
+    """Return the helper's data as JSON."""
+    base = study.base
+    offered = offer(study, circuit_id)
+    probings = [study.of(circuit_id, state).probing for state in offered.states]
+    labels = dict.fromkeys(label for probing in probings for label in probing.table.devices)
+    circuit = base.circuit(circuit_id)
+    data = {
+        "circuit": circuit_id,
+        "equipment": circuit.equipment if circuit else "",
+        "dimensions": [
+            {
+                "name": d.name,
+                "title": d.title,
+                "choices": [{"ids": c.ids, "title": c.title} for c in d.choices],
+            }
+            for d in offered.dimensions
+        ],
+        "numbers": offered.numbers,
+        "variants": [_variant(base, probing) for probing in probings],
+        "devices": {device: _device(base, device) for device in dict.fromkeys(map(device_of, labels))},
+        "caution": CAUTION,
+    }
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+
+
+def _variant(base: KnowledgeBase, probing: Probing) -> dict[str, Any]:
+    table = probing.table
+    shipped: dict[str, Any] = dict(browser_data(probing))
+    faults = shipped["faults"]
+    shipped["faults"] = [
+        {**row, "name": fault_name(base, fault)} for row, fault in zip(faults, table.faults, strict=True)
+    ]
+    shipped["back"] = table.network.back
+    shipped["names"] = [*table.points, *[contact_name(base, label) for label in table.devices]]
+    shipped["where"] = [
+        *[where_is(table, mark) for mark in table.points],
+        *[where_device(table, label) for label in table.devices],
+    ]
+    shipped["across"] = {
+        label: {"minutes": probe.minutes, "needs": sum(1 << need for need in probe.needs)}
+        for label, probe in probing.across.items()
+    }
+    return shipped
+
+
+def _device(base: KnowledgeBase, device_id: str) -> dict[str, Any]:
+    device = base.device(device_id)
+    check = device.independent_check if device else None
+    causes = device.opening_causes if device else ()
+    return {
+        "title": base.title(Ref(Kind.DEVICE, device_id)),
+        "known": device is not None,
+        "check": {"with": check.with_, "real": check.real, "false": check.false} if check else None,
+        "sometimes": [
+            {"cause": c.cause, "appears": ", ".join(c.appears).replace("-", " "), "look_for": c.look_for}
+            for c in causes
+            if c.appears and c.appears != ("always",)
+        ],
+    }
+
+
+def _dimensions(base: KnowledgeBase, circuit_id: str) -> Iterator[Dimension]:
+    circuit = base.circuit(circuit_id)
+    plant = base.equipment(circuit.equipment) if circuit else None
+    if circuit is None or plant is None:
+        return
+    devices = {part.contact for part in parts(circuit.path) if isinstance(part, Contact)}
+    sizes = tuple(Choice((size.id,), size.title) for size in plant.sizes)
+    yield Dimension("size", "Size", sizes or (Choice(("",), ""),))
+    stages = tuple(Choice((stage.id,), stage.title) for stage in plant.sequence)
+    yield Dimension("stage", "Stage", (Choice(("",), "Everything made"), *stages))
+    fitted = tuple(Choice(ids, " and ".join(titles) or "No option") for ids, titles in _options(plant))
+    yield Dimension("options", "Fitted", fitted)
+    opened = [
+        Choice((f"{kind}:{part.id}",), f"{what}: {part.title}")
+        for kind, what, listed in (("shut", "Shut", plant.fuel_valves), ("off", "Off", plant.covers))
+        for part in listed
+        if devices.intersection(part.opens)
+    ]
+    yield Dimension("opened", "Valves and covers", (Choice((), "Valves open, covers on"), *opened))
+
+
+def _options(plant: Equipment) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
+    most = len(plant.options) if len(plant.options) <= _MOST_OPTIONS else 1
+    for count in range(most + 1):
+        for chosen in combinations(plant.options, count):
+            yield tuple(o.id for o in chosen), tuple(o.title for o in chosen)
+
+
+def _state(dimensions: Sequence[Dimension], at: tuple[int, ...]) -> State:
+    size, stage, options, opened = (d.choices[k].ids for d, k in zip(dimensions, at, strict=True))
+    return State(
+        size=size[0],
+        stage=stage[0],
+        options=frozenset(options),
+        valves_shut=frozenset(o.removeprefix("shut:") for o in opened if o.startswith("shut:")),
+        covers_off=frozenset(o.removeprefix("off:") for o in opened if o.startswith("off:")),
+    )
+
+
+def _together(keys: dict[tuple[int, ...], Key], axis: int, count: int) -> list[list[int]]:
+    """Put the values of a dimension together between which nothing else makes a difference."""
+    found: dict[Key, list[int]] = {}
+    for k in range(count):
+        found.setdefault(tuple(key for at, key in keys.items() if at[axis] == k), []).append(k)
+    return list(found.values())
+
+
+def _merged(dimension: Dimension, groups: list[list[int]]) -> Dimension:
+    choices = []
+    for group in groups:
+        members = [dimension.choices[k] for k in group]
+        alone = dimension.name in ("options", "opened")
+        ids = members[0].ids if alone else tuple(member.ids[0] for member in members)
+        choices.append(Choice(ids, (" or " if alone else ", ").join(member.title for member in members)))
+    return Dimension(dimension.name, dimension.title, tuple(choices))

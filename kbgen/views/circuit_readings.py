@@ -1,0 +1,70 @@
+"""What the points of a circuit read, as a table that fits a tablet and a pocket guide."""
+
+from __future__ import annotations
+
+from kbgen.compute.circuit.outcome import FULL, limits
+from kbgen.compute.circuit.probing import Probing
+from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z
+from kbgen.link.base import KnowledgeBase
+from kbgen.views.blocks import Block, Item, Items, Line, Table
+from kbgen.views.circuit_words import CALLED, called, fault_name, first_upper, listed, runs
+from kbgen.views.compose import plain
+
+_NAMED = 4
+_ANY = {
+    "open": "Any contact open",
+    "resistance": "Any bad contact",
+    "wire": "Any wire open",
+    "fuse": "Fuse open",
+    "ground": "Any earth fault that blows the fuse",
+}
+"""Faults that along a string read alike but for their place."""
+
+
+def reading_blocks(base: KnowledgeBase, probing: Probing) -> tuple[Block | None, ...]:
+    """Say what full and nothing are, the rule of the string, and every reading that breaks the rule."""
+    table = probing.table
+    if not table.points:
+        return ()
+    none_to, full_from = limits(table)
+    back = table.network.back or "the return"
+    said = [
+        f"To {back}: full is {full_from:.0f} V or more, nothing is {none_to:.0f} V or less, some is between.",
+        f"Nothing wrong: {runs(table, called(table, HIGH_Z, 0))}.",
+    ]
+    return (Items(tuple(Item(plain(text)) for text in said)), _table(base, probing))
+
+
+def _table(base: KnowledgeBase, probing: Probing) -> Table | None:
+    """Tell what each fault reads; what reads alike, or alike from its own place on, in one row."""
+    table = probing.table
+    sound = called(table, HIGH_Z, 0), called(table, LOW_Z, 0)
+    found: dict[tuple[str, str], list[str]] = {}
+    for row, fault in enumerate(table.faults):
+        if row == 0 or fault.kind == "open-pair" or probing.suspicion.hidden[row]:
+            continue
+        read = called(table, HIGH_Z, row), called(table, LOW_Z, row)
+        if read == sound:
+            continue
+        rule = [_from_its_place(each) for each in read]
+        if probing.row is not None and fault.kind in _ANY and all(rule):
+            said, name = (rule[0], rule[1]), _ANY[fault.kind]
+        else:
+            said, name = (runs(table, read[0]), runs(table, read[1])), first_upper(fault_name(base, fault))
+        names = found.setdefault((said[0], "the same" if said[0] == said[1] else said[1]), [])
+        if name not in names:
+            names.append(name)
+    rows: list[tuple[Line, ...]] = [
+        (plain(listed(names, _NAMED)), plain(high), plain(low)) for (high, low), names in found.items()
+    ]
+    head = ("Wrong", "Meter in high impedance", "In low impedance")
+    return Table("What the points read with one thing wrong", head, tuple(rows)) if rows else None
+
+
+def _from_its_place(row: tuple[int, ...]) -> str:
+    """Say a row that reads full up to a point and otherwise from the next on; empty for any other row."""
+    fulls = next((k for k, word in enumerate(row) if word != FULL), len(row))
+    behind = set(row[fulls:])
+    if not fulls or len(behind) != 1:
+        return ""
+    return f"full before it, {CALLED[behind.pop()]} from the next point on"

@@ -1,0 +1,91 @@
+"""What was worked out about the circuits, each state of a circuit once for all pages of a book."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass, replace
+
+from kbgen.compute.circuit.order import Order, make_order
+from kbgen.compute.circuit.probing import Probing, prepare
+from kbgen.compute.circuit.readings import readings
+from kbgen.compute.circuit.state import Setting, State, settle
+from kbgen.compute.circuit.variant import Variant, contact_closed, fitted_path, make_variant
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import AnyPart, Circuit, Contact, Input, parts
+
+Key = Hashable
+"""Equal for two states of a circuit that no arithmetic can tell apart."""
+
+
+@dataclass(frozen=True, slots=True)
+class Studied:
+    """One state of a circuit: what can be read, and in which order."""
+
+    probing: Probing
+    order: Order
+
+
+class Study:
+    """Works circuits out on demand and remembers what it found; the same for the same knowledge base."""
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self.base = base
+        self._found: dict[Key, Studied] = {}
+
+    def knows(self, circuit_id: str) -> bool:
+        """Say whether there is such a circuit on a plant of the knowledge base."""
+        circuit = self.base.circuit(circuit_id)
+        return circuit is not None and self.base.equipment(circuit.equipment) is not None
+
+    def key(self, circuit_id: str, state: State) -> Key:
+        """Return what the arithmetic of a state hangs on.
+
+        Raises:
+            UnknownName: The circuit or a name in the state does not exist.
+        """
+        return _key(make_variant(settle(self.base, circuit_id, state)))
+
+    def of(self, circuit_id: str, state: State | None = None) -> Studied:
+        """Return what is known of a circuit in a state.
+
+        Raises:
+            UnknownName: The circuit or a name in the state does not exist.
+        """
+        asked = state or State()
+        setting = settle(self.base, circuit_id, asked)
+        key = _key(make_variant(setting))
+        if key not in self._found:
+            probing = prepare(readings(self.base, circuit_id, asked))
+            self._found[key] = Studied(probing, make_order(probing))
+        return _in_setting(self._found[key], setting)
+
+
+def _in_setting(studied: Studied, setting: Setting) -> Studied:
+    """Say of which state it was asked: size and stage are told on the page, whoever asked first."""
+    table = studied.probing.table
+    probing = replace(studied.probing, table=replace(table, variant=replace(table.variant, setting=setting)))
+    return Studied(probing, replace(studied.order, probing=probing))
+
+
+def _key(variant: Variant) -> Key:
+    setting = variant.setting
+    return (
+        setting.circuit_id,
+        variant.path,
+        tuple(variant.closed.items()),
+        setting.state.covers_off,
+        setting.state.supply_on,
+        tuple(_fed_together(setting, variant.path)),
+    )
+
+
+def _fed_together(setting: Setting, path: tuple[AnyPart, ...]) -> Iterator[Hashable]:
+    """Yield how the other circuits stand that feed the same input."""
+    inputs = {part.input for part in parts(path) if isinstance(part, Input)}
+    for entry, other in setting.base.of(Circuit):
+        if entry.ref.id == setting.circuit_id or other.equipment != setting.circuit.equipment:
+            continue
+        there = fitted_path(setting, other)
+        if inputs.intersection(part.input for part in there if isinstance(part, Input)):
+            contacts = (part for part in parts(there) if isinstance(part, Contact))
+            yield there, tuple(contact_closed(setting, contact) for contact in contacts)
