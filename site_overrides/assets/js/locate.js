@@ -1,1 +1,311 @@
-"use strict";
+/* The helper on a circuit's page: the technician says how the plant stands and what the points read, and
+   sees what can still be wrong and where to put the leads next. What is typed stays on this tablet. */
+(function () {
+  "use strict";
+
+  const place = /** @type {HTMLElement | null} */ (document.querySelector(".kb-locate"));
+  const circuit = window.kbCircuit;
+  const judge = window.kbJudge;
+  if (!place || !circuit || !judge || circuit.circuit !== place.getAttribute("data-circuit")) return;
+
+  const SHOWN = 8;
+  /** Readings of an earlier visit must not be taken for today's. */
+  const KEPT_HOURS = 8;
+  const CALLED = { none: "nothing", some: "some", full: "full" };
+  const shop = window.kbEdition ? window.kbEdition.shop : "";
+  const KEY = "kbgen." + shop + ".locate." + circuit.circuit;
+  const SIZE_KEY = "kbgen." + shop + ".size." + circuit.equipment;
+
+  /** @type {{at: number, chosen: Object<string, string>, taken: {port: string, value: number | string, low: boolean, at: number}[]}} */
+  let state = { at: Date.now(), chosen: {}, taken: [] };
+  let dropped = false;
+
+  function read(key) {
+    try {
+      return JSON.parse(localStorage.getItem(key) || "null");
+    } catch (refused) {
+      return null; // no storage, or not ours: begin anew
+    }
+  }
+
+  function write(key, value) {
+    try {
+      localStorage.setItem(key, JSON.stringify(value));
+    } catch (refused) {
+      // Without storage the readings last as long as the page.
+    }
+  }
+
+  /** @returns {HTMLElement} */
+  function make(tag, attributes, ...children) {
+    const made = document.createElement(tag);
+    for (const [name, value] of Object.entries(attributes || {})) {
+      if (typeof value === "function") made.addEventListener(name, value);
+      else if (value === true) made.setAttribute(name, "");
+      else if (value !== false && value !== null && value !== undefined) made.setAttribute(name, String(value));
+    }
+    made.append(...children.filter((child) => child !== null && child !== undefined && child !== ""));
+    return made;
+  }
+
+  const button = (text, press, more) => make("button", { type: "button", click: press, ...more }, text);
+  const idOf = (choice) => choice.ids.join("+");
+  const percent = (share) => (share > 0 && share < 0.005 ? "below 1 %" : Math.round(100 * share) + " %");
+  const upper = (text) => text.charAt(0).toUpperCase() + text.slice(1);
+
+  function chosenAt(dimension) {
+    const wanted = state.chosen[dimension.name];
+    const at = dimension.choices.findIndex((choice) => idOf(choice) === wanted || choice.ids.includes(wanted));
+    return at < 0 ? 0 : at;
+  }
+
+  /** @returns {object | undefined} The data of the chosen state. */
+  function variant() {
+    let at = 0;
+    for (const dimension of circuit.dimensions) at = at * dimension.choices.length + chosenAt(dimension);
+    return circuit.variants[circuit.numbers[at]];
+  }
+
+  function nameOf(data, port) {
+    const at = data.ports.indexOf(port);
+    return judge.isDevice(data, port) ? "across " + data.names[at] : port;
+  }
+
+  function keep() {
+    state.at = Date.now();
+    write(KEY, state);
+  }
+
+  function take(value) {
+    const data = variant();
+    const port = portField.value;
+    if (!data || !data.ports.includes(port)) return;
+    const low = lowField.checked;
+    state.taken = state.taken.filter((r) => r.port !== port || r.low !== low);
+    state.taken.push({ port, value, low, at: Date.now() });
+    dropped = false;
+    voltsField.value = "";
+    keep();
+    show(true);
+  }
+
+  function takeVolts() {
+    const typed = voltsField.value.trim().replace(",", ".").replace(/\s*V$/i, "");
+    const volts = Number(typed);
+    if (typed === "" || !Number.isFinite(volts)) {
+      voltsSays.textContent = "Type volts, for example 118.";
+      voltsField.focus();
+      return;
+    }
+    voltsSays.textContent = "";
+    take(volts);
+  }
+
+  function reset() {
+    state.taken = [];
+    dropped = false;
+    keep();
+    show(true);
+  }
+
+  function restore() {
+    const kept = read(KEY);
+    const size = read(SIZE_KEY);
+    if (kept && kept.chosen && Array.isArray(kept.taken)) {
+      state = { at: kept.at, chosen: kept.chosen, taken: kept.taken };
+      if (Date.now() - kept.at > KEPT_HOURS * 3600 * 1000) {
+        dropped = state.taken.length > 0;
+        state.taken = [];
+      }
+    }
+    if (typeof size === "string") state.chosen.size = size;
+  }
+
+  // ---- what stands on the page ---------------------------------------------------------------------
+
+  const chooser = make("div", { class: "kb-locate-state" });
+  const next = make("div", { class: "kb-locate-next", role: "status" });
+  const portField = /** @type {HTMLSelectElement} */ (make("select", { id: "kb-locate-port", change: labelWords }));
+  const lowField = /** @type {HTMLInputElement} */ (make("input", { type: "checkbox", id: "kb-locate-low" }));
+  const voltsField = /** @type {HTMLInputElement} */ (make("input", {
+    id: "kb-locate-volts", type: "text", inputmode: "decimal", autocomplete: "off", "aria-describedby": "kb-locate-volts-says",
+  }));
+  const voltsSays = make("p", { id: "kb-locate-volts-says", role: "alert" });
+  const wordButtons = make("div", { class: "kb-locate-words", role: "group", "aria-label": "What it reads" });
+  const form = make("form", { class: "kb-locate-form", submit: (event) => { event.preventDefault(); takeVolts(); } },
+    make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-port" }, "Read at"), portField),
+    make("p", { class: "kb-locate-check" }, lowField, make("label", { for: "kb-locate-low" }, "Meter in low impedance")),
+    wordButtons,
+    make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-volts" }, "or volts"), voltsField,
+      make("button", { type: "submit" }, "Enter volts")),
+    voltsSays);
+  const readings = make("div", { class: "kb-locate-readings" });
+  const result = make("div", { class: "kb-locate-result" });
+
+  function showChooser() {
+    chooser.replaceChildren(...circuit.dimensions.map((dimension) => {
+      const id = "kb-locate-" + dimension.name;
+      const select = make("select", {
+        id,
+        change: (event) => {
+          state.chosen[dimension.name] = event.target.value;
+          if (dimension.name === "size") write(SIZE_KEY, event.target.value.split("+")[0]);
+          keep();
+          show(true);
+        },
+      }, ...dimension.choices.map((choice, at) =>
+        make("option", { value: idOf(choice), selected: at === chosenAt(dimension) }, choice.title)));
+      return make("p", { class: "kb-locate-field" }, make("label", { for: id }, dimension.title), select);
+    }));
+  }
+
+  function showPorts(data, suggested) {
+    const option = (port) => {
+      const at = data.ports.indexOf(port);
+      const where = data.where[at] ? " (" + data.where[at] + ")" : "";
+      return make("option", { value: port }, data.names[at] + where);
+    };
+    const points = data.ports.slice(0, data.points).filter((mark) => mark !== data.back);
+    const wanted = suggested ? suggested.port : portField.value;
+    portField.replaceChildren(
+      make("optgroup", { label: "To " + (data.back || "the return") }, ...points.map(option)),
+      make("optgroup", { label: "Across a contact" }, ...data.ports.slice(data.points).map(option)));
+    if (data.ports.includes(wanted)) portField.value = wanted;
+    if (suggested) lowField.checked = suggested.low;
+  }
+
+  function labelWords() {
+    const data = variant();
+    if (!data) return;
+    const none = data.none_to.toFixed(0), full = data.full_from.toFixed(0);
+    const word = (value, text, volts) => make("button", { type: "button", click: () => take(value), "data-word": value },
+      make("strong", {}, text), make("span", {}, volts));
+    wordButtons.replaceChildren(
+      word("none", "Nothing", "up to " + none + " V"),
+      word("some", "Some", none + " to " + full + " V"),
+      word("full", "Full", "from " + full + " V"));
+  }
+
+  function showReadings(data) {
+    const clock = (time) => new Date(time).toTimeString().slice(0, 5);
+    const rows = state.taken.map((r) => {
+      const what = typeof r.value === "number" ? r.value + " V" : CALLED[r.value];
+      const text = upper(nameOf(data, r.port)) + ": " + what + (r.low ? ", low impedance" : "");
+      return make("li", {}, make("span", {}, text + ", " + clock(r.at)),
+        button("Remove", () => {
+          state.taken = state.taken.filter((other) => other !== r);
+          keep();
+          show(true);
+        }, { "aria-label": "Remove " + text }));
+    });
+    readings.replaceChildren(
+      dropped ? make("p", {}, "Readings of an earlier visit were dropped.") : "",
+      rows.length ? make("ul", {}, ...rows) : make("p", {}, "Nothing read yet."),
+      button("Start again", reset, { class: "kb-locate-reset" }));
+  }
+
+  function showNext(data, found) {
+    if (found.repeat) {
+      const how = found.repeat.low ? ", in low impedance" : "";
+      next.replaceChildren(make("p", {}, make("strong", {}, "Repeat " + nameOf(data, found.repeat.port) + how + "."),
+        " These readings contradict each other. Is the state above right?"));
+      return;
+    }
+    if (found.sound) {
+      next.replaceChildren(make("p", {}, make("strong", {}, "Everything that can be read is made now."),
+        " See whether the input gets its voltage. Then ask when it stops: cold, hot, at high fire, in rain."));
+      return;
+    }
+    if (!found.next) {
+      next.replaceChildren(make("p", {}, make("strong", {}, "No further reading tells more."),
+        " Look at what is left below."));
+      return;
+    }
+    const at = data.ports.indexOf(found.next.port);
+    const where = data.where[at] ? data.where[at] + ". " : "";
+    const how = found.next.low ? ", meter in low impedance" : "";
+    const to = found.next.device ? "" : " to " + (data.back || "the return");
+    next.replaceChildren(
+      make("p", {}, make("strong", {}, "Next: " + nameOf(data, found.next.port) + to + how + "."),
+        " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + found.next.why));
+  }
+
+  function showResult(data, found) {
+    const faults = data.faults;
+    const items = found.remaining.slice(0, SHOWN).map(({ row, share }) => {
+      const notes = faults[row].notes;
+      const jobs = notes ? ", " + notes + (notes === 1 ? " field note" : " field notes") : "";
+      return make("li", { "data-fault": faults[row].fault }, make("strong", {}, percent(share)), " " + upper(faults[row].name) + jobs);
+    });
+    const rest = found.remaining.slice(SHOWN);
+    const restShare = rest.reduce((total, each) => total + each.share, 0);
+    const shown = new Set(found.remaining.slice(0, SHOWN).map((each) => each.row));
+    const alike = found.groups
+      .map((group) => group.filter((row) => shown.has(row)).map((row) => faults[row].name))
+      .filter((names) => names.length > 1);
+    result.replaceChildren(
+      make("h3", {}, found.remaining.length ? "What can still be wrong" : "Nothing fits all of these readings"),
+      make("ul", {}, ...items),
+      rest.length ? make("p", {}, "And " + rest.length + " more, together " + percent(restShare) + ".") : "",
+      ...alike.map((names) => make("p", {}, "No reading tells apart: " + names.join("; ") + ".")),
+      found.device ? job(found.device) : "",
+      found.sound ? sometimes() : "",
+      found.dead ? make("p", { class: "kb-locate-mind" }, "The supply reads nothing: prove the meter on a known live source, then read the supply to earth and to another return before you believe it. A dead reading is not proof of dead.") : "",
+      found.jumps ? make("p", { class: "kb-locate-mind" }, "A low-impedance meter across an open safety contact is itself a jumper: not while fuel is on.") : "",
+      make("p", { class: "kb-locate-mind" }, circuit.caution));
+  }
+
+  /** An open contact is not yet a faulty one. */
+  function job(id) {
+    const device = circuit.devices[id];
+    const check = device.check;
+    return make("div", { class: "kb-locate-job" },
+      make("h3", {}, "Is " + device.title + " doing its job?"),
+      make("p", {}, check ? "Check with: " + check.with + "." : "Check with an instrument of your own."),
+      check ? make("p", {}, make("strong", {}, "Real: "), check.real) : "",
+      check ? make("p", {}, make("strong", {}, "False: "), check.false) : "",
+      make("p", {}, make("strong", {}, "Not sure counts as real. "), "Find the cause before any reset."),
+      device.known ? make("p", {}, make("a", { class: "kb-go", href: "../devices/" + encodeURIComponent(id) + ".html" }, device.title)) : "");
+  }
+
+  function sometimes() {
+    const rows = Object.values(circuit.devices).flatMap((device) => device.sometimes.map((cause) =>
+      make("li", {}, make("strong", {}, device.title), ": " + cause.cause + " (" + cause.appears + ")"
+        + (cause.look_for ? ". Look for: " + cause.look_for : ""))));
+    return rows.length ? make("div", {}, make("h3", {}, "What opens only sometimes"), make("ul", {}, ...rows)) : "";
+  }
+
+  /** @param {boolean} follow Whether the point to read follows the suggestion. */
+  function show(follow) {
+    const data = variant();
+    form.hidden = !data;
+    if (!data) {
+      next.replaceChildren(make("p", {}, "This state is not worked out on this page. Choose another, or ask the office for it."));
+      readings.replaceChildren();
+      result.replaceChildren();
+      return;
+    }
+    // A reading at a point this size does not have says nothing here; it comes back with its size.
+    const taken = state.taken.filter((r) => data.ports.includes(r.port));
+    const found = judge.judge(data, taken);
+    const suggested = found.repeat || found.next;
+    showPorts(data, follow ? suggested : null);
+    labelWords();
+    showReadings(data);
+    showNext(data, found);
+    showResult(data, found);
+  }
+
+  restore();
+  showChooser();
+  place.replaceChildren(chooser, next, form, readings, result);
+  place.hidden = false;
+  show(true);
+  // Another tab of the same circuit may have been used meanwhile.
+  window.addEventListener("storage", (event) => {
+    if (event.key !== KEY) return;
+    restore();
+    showChooser();
+    show(true);
+  });
+})();

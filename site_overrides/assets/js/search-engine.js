@@ -9,7 +9,7 @@
   const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)$/;
   const ROWS = ["qwertyuiop", "asdfghjkl", "zxcvbnm"];
   const TOGETHER = 20, DISPLAY = 18, WHOLE = 16, SPLIT = 14, SYNONYM = 13, STEM = 12, BEGINNING = 12, ONE_EDIT = 11,
-    BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, TWO_EDITS = 8, PART = 4, FAMILY = 3;
+    BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, MAY_I_JUMP = 24, TWO_EDITS = 8, PART = 4, FAMILY = 3;
   const LONGEST = 32, FAR = 99;
 
   const isDigit = (/** @type {string} */ word) => word[0] <= "9";
@@ -159,6 +159,7 @@
       this.size = sum(data.kinds.map((kind) => kind[1]));
       this.kind = data.kinds.flatMap(([, n], at) => new Array(n).fill(at));
       this.plant = lines(data.plant, this.size).map((text) => text ? text.split(" ").map(Number) : []);
+      this.bypasses = language.bypasses.map((way) => way.split(" ").map((word) => this.stem(word)));
       this.lines = {};
       this.logSize = log2(Math.max(1, this.size));
       this.letters = null;
@@ -173,7 +174,7 @@
       const [kind, , folder] = this.data.kinds[this.kind[at]], title = text("titles");
       const id = text("ids") || atoms(title).map((atom) => atom.text).join("-");
       return { kind, id, title, address: text("addresses") || folder + "/" + id + ".html", equipment: this.plant[at].map((each) => this.data.equipment[each]),
-        summary: text("summaries"), draft: this.data.drafts.includes(at) };
+        summary: text("summaries"), note: text("notes"), draft: this.data.drafts.includes(at) };
     }
 
     place(term) {
@@ -462,6 +463,8 @@
         const better = suggestion.join(" ");
         if (better !== words.join(" ")) reading.suggestion = better;
       }
+      const said = new Set((reading.suggestion || words.join(" ")).split(" ").filter((word) => !this.language.faint.has(word)).map((word) => this.stem(word)));
+      reading.jumps = this.bypasses.some((way) => way.length < said.size && way.every((word) => said.has(word)));
       reading.edges.sort((a, b) => a.end - b.end || a.start - b.start);
       return reading;
     }
@@ -519,7 +522,7 @@
      * @param {{kind?: string, equipment?: string, limit?: number}} [filter]
      */
     query(text, { kind = "", equipment = "", limit = 20 } = {}) {
-      const query = atoms(text), reading = this.read(query), { kinds, priors } = this.data, n = this.size;
+      const query = atoms(text), reading = this.read(query), { kinds } = this.data, n = this.size;
       const best = [new Int32Array(n)];
       for (let end = 1, at = 0; end <= reading.words.length; end++) {
         let here = best[end - 1];
@@ -530,6 +533,7 @@
         }
         best.push(here);
       }
+      const priors = this.data.priors.map((prior, at) => reading.jumps && kinds[at][0] === "device" ? MAY_I_JUMP : prior);
       const scores = best[best.length - 1].map((score, entry) => score * priors[this.kind[entry]] >> 4);
       for (const [terms, bonus] of [[reading.codes, 1e6], [reading.displays, 2e6]]) {
         for (const entry of new Set(terms.flatMap((term) => [...this.postings(term).entries]))) scores[entry] += bonus;
@@ -553,7 +557,21 @@
       const counted = (names, counts) => Object.fromEntries(names.map((name, at) => [name, counts[at]]).filter(([, count]) => count));
       return { results: top.map((at) => ({ ...this.entry(at), score: scores[at], why: this.reasons(reading, best, at) })),
         total, didYouMean: reading.suggestion, emergency: this.isEmergency(query.map((atom) => atom.text)),
-        notUnderstood: reading.unknown, kinds: counted(kinds.map(([name]) => name), ofKinds), equipment: counted(plants, ofPlants) };
+        notUnderstood: reading.unknown, nearest: total ? [] : this.nearest(query, plantAt, equipment), kinds: counted(kinds.map(([name]) => name), ofKinds), equipment: counted(plants, ofPlants) };
+    }
+
+    /** The displays, of one plant or of all, that share most pairs of letters with a query. */
+    nearest(query, plant, one) {
+      const pairs = (text) => {
+        const letters = [" ", ...text.map((atom) => atom.text).join("")];
+        return new Set(letters.slice(1).map((letter, at) => letters[at] + letter));
+      };
+      const typed = pairs(query);
+      return this.data.displays.filter((display) => !one || display[1] === plant).map((display) => {
+        const shown = pairs(atoms(display[0])), shared = [...shown].filter((pair) => typed.has(pair)).length;
+        return { shows: display[0], equipment: this.data.equipment[display[1]], address: display[2],
+          alike: Math.floor(200 * shared / Math.max(1, typed.size + shown.size)) };
+      }).filter(({ alike }) => alike >= 20).sort((a, b) => b.alike - a.alike).slice(0, 4);
     }
 
     /** Walk an entry's best way back and name the steps that were not the typed words. */
