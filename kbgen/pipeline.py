@@ -19,6 +19,7 @@ from kbgen.model.shop import ShopSettings
 from kbgen.problems import Problem, Severity
 from kbgen.ref import Ref
 from kbgen.rules.age import overdue_reviews
+from kbgen.rules.consequences import without_consequences
 from kbgen.rules.photos import photo_problems
 from kbgen.rules.record import Material
 from kbgen.rules.registry import accept, run
@@ -36,7 +37,7 @@ class Compiled:
 
     Attributes:
         documents: Every file, for looking positions up.
-        problems: Everything found and not accepted, in no particular order.
+        problems: Everything found and not accepted, without consequences, in no particular order.
         walks: What the safety walk saw, by procedure.
         suppressed: Number of warnings that entries accept with a reason.
         not_run: What could not be checked, in the reader's words.
@@ -90,16 +91,17 @@ def compile_folder(root: Path, progress: Progress = lambda _: None, today: date 
     judged = run(Material(base, walks, schemas))
     found = (*loaded.problems, *checked.problems, *link_problems, *pictures, *judged, *overdue)
     accepted = accept(base, found)
+    told = without_consequences(accepted.problems, base, loaded.known - base.entries.keys())
     return Compiled(
         root=root,
         documents=checked.documents,
-        problems=accepted.problems,
+        problems=told.problems,
         base=base,
         edition=make_edition(base, checked.sound, [root / photo for photo in loaded.photos]),
         walks=walks,
         schemas=schemas,
         suppressed=accepted.suppressed,
-        not_run=() if today else ("reviews that have run out (give --today)",),
+        not_run=(*told.not_run, *(() if today else ("reviews that have run out (give --today)",))),
     )
 
 

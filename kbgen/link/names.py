@@ -116,7 +116,8 @@ def _in_circuit(base: KnowledgeBase, circuit: Circuit) -> Iterator[Use]:
         yield Use(("supply", "source"), circuit.supply.source, "source", _ids(plant.sources), owner)
     for part in parts(circuit.path):
         yield from _sizes(plant, part.sizes, part.route, owner)
-        for index, region in enumerate(part.regions):
+        # Broken settings list no region.
+        for index, region in enumerate(part.regions if base.shop.shop else ()):
             yield Use((*part.route, "regions", index), region, "region", base.shop.regions, "kb.yaml")
         if isinstance(part, Contact) and part.which:
             device = base.device(part.contact)

@@ -1,0 +1,96 @@
+"""What follows from another error is not listed beside it: it goes away when the cause is mended.
+
+A rule that judges an entry by the names in it, or by the entries it names, can only be wrong while one
+of those names leads nowhere or one of those files is broken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.problems import Problem, Severity
+from kbgen.ref import Kind, Ref
+from kbgen.rules.registry import BY_NAME
+
+# Families whose rules follow names: steps, sources, covers, test points, devices.
+_BY_NAMES = frozenset(
+    (
+        "Procedures",
+        "Making safe",
+        "Readings",
+        "Temporary alterations",
+        "Gas",
+        "Resets and starts",
+        "Leaving",
+        "Circuits",
+    )
+)
+# Rules about what no entry does; a broken entry may well do it.
+_BY_ALL = frozenset(("device-nobody-tests", "caution-used-nowhere", "display-nobody-explains"))
+
+
+class Told(NamedTuple):
+    """Problems without the consequences of others.
+
+    Attributes:
+        problems: What is left.
+        not_run: What was left out, in the reader's words.
+    """
+
+    problems: tuple[Problem, ...]
+    not_run: tuple[str, ...]
+
+
+def without_consequences(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[Ref]) -> Told:
+    """Leave out what cannot be judged before other errors are mended.
+
+    An entry with an error of its own always keeps that error, so that nothing passes for sound.
+
+    Args:
+        problems: Everything found.
+        base: The sound entries, and who names whom.
+        broken: Entries whose files have errors, so that nothing is known of them.
+    """
+    unsure = _unsure(problems, base, broken)
+    left = []
+    held_back: set[str] = set()
+    gaps = False
+    for problem in problems:
+        rule = BY_NAME.get(problem.rule)
+        if rule is not None and rule.family in _BY_NAMES and problem.place.path in unsure:
+            held_back.add(problem.place.path)
+        elif broken and problem.rule in _BY_ALL:
+            gaps = True
+        else:
+            left.append(problem)
+    return Told(tuple(left), tuple(_not_run(len(held_back), gaps=gaps)))
+
+
+def _unsure(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[Ref]) -> set[str]:
+    """Paths of the entries that name something wrong or broken."""
+    unsure = {
+        problem.place.path
+        for problem in problems
+        if problem.severity is Severity.ERROR
+        and problem.rule in BY_NAME
+        and BY_NAME[problem.rule].family == "References"
+    }
+    naming = {source for target in broken for source in base.backlinks.get(target, ())}
+    # A procedure reads its circuit as a whole: what is between two points, and behind which cover.
+    naming |= {
+        source
+        for target, entry in base.entries.items()
+        if target.kind is Kind.CIRCUIT and (target in naming or entry.path in unsure)
+        for source in base.backlinks.get(target, ())
+    }
+    return unsure | {base.entries[ref].path for ref in naming}
+
+
+def _not_run(entries: int, *, gaps: bool) -> Iterator[str]:
+    if entries:
+        what = "1 entry that names" if entries == 1 else f"{entries} entries that name"
+        yield f"rules about {what} something wrong or broken (mend that first)"
+    if gaps:
+        yield "what no entry does (some files are broken)"

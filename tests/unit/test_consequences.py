@@ -1,0 +1,78 @@
+"""What follows from an error is not listed beside it, and comes back when the error is mended."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from pathlib import Path
+
+import pytest
+
+from kbgen.pipeline import compile_folder
+from kbgen.report import locate
+
+DEMONSTRATION = Path(__file__).parents[2] / "kb_source"
+PLANT = "equipment/ondrel-sb.yaml"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    return shutil.copytree(DEMONSTRATION, tmp_path / "kb")
+
+
+def change(shop: Path, path: str, pattern: str, text: str) -> None:
+    file = shop / path
+    changed, count = re.subn(pattern, text, file.read_text(encoding="utf-8"), flags=re.MULTILINE)
+    assert count
+    file.write_text(changed, encoding="utf-8")
+
+
+def errors(shop: Path) -> set[tuple[str, str]]:
+    compiled = compile_folder(shop)
+    assert not compiled.sound
+    return {
+        (each.path, each.rule)
+        for each in locate(compiled.problems, compiled.documents)
+        if each.severity == "error"
+    }
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        PLANT,
+        "circuits/sb-limits.yaml",
+        "devices/sb-first-low-water.yaml",
+        "procedures/sb-make-safe.yaml",
+        "cautions/dry-boiler.yaml",
+        "symptoms/sb-limits-not-made.yaml",
+    ],
+)
+def test_a_broken_file_is_the_only_one_named(shop: Path, path: str) -> None:
+    change(shop, path, "^title:.*", "title: [a")
+    assert errors(shop) == {(path, "open-bracket")}
+
+
+@pytest.mark.parametrize("name", ["control", "fan", "gas", "panel-door", "burner-cock", "sb-1"])
+def test_a_renamed_part_of_the_plant_is_only_told_where_it_is_named(shop: Path, name: str) -> None:
+    change(shop, PLANT, rf"\bid: {name}\b", f"id: {name}-x")
+    assert {rule for _, rule in errors(shop)} == {"unknown-name"}
+
+
+def test_a_misspelt_step_is_not_said_to_be_out_of_reach_too(shop: Path) -> None:
+    change(shop, "procedures/sb-find-open-contact.yaml", r"go: glass\b", "go: glas")
+    assert errors(shop) == {("procedures/sb-find-open-contact.yaml", "unknown-name")}
+
+
+def test_what_was_not_judged_is_told(shop: Path) -> None:
+    change(shop, PLANT, "^title:.*", "title: [a")
+    told = compile_folder(shop).not_run
+    assert any(
+        re.fullmatch(r"rules about \d+ entries that name something wrong or broken .*", each) for each in told
+    )
+
+
+def test_an_unsafe_procedure_is_still_refused_beside_another_broken_file(shop: Path) -> None:
+    change(shop, "terms/jumper.yaml", "^title:.*", "title: [a")
+    change(shop, "procedures/sb-leave-safe.yaml", r"^    lock: gas\n", "")
+    assert {path for path, _ in errors(shop)} >= {"terms/jumper.yaml", "procedures/sb-leave-safe.yaml"}
