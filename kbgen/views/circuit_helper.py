@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, product
 from typing import Any
 
@@ -28,10 +28,16 @@ _MOST_OPTIONS = 3
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One value of a dimension of the state: what is shown and the fields of ``State`` it sets."""
+    """One value of a dimension of the state.
+
+    Attributes:
+        ids: What it sets in the state.
+        group: Values between which no reading differs have the same number.
+    """
 
     ids: tuple[str, ...]
     title: str
+    group: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +54,8 @@ class Offer:
     """The states to choose from.
 
     Attributes:
-        dimensions: Only those that make a difference; values that make none stand together.
-        numbers: Variant by the product of the dimensions, row by row; -1 where there is none.
+        dimensions: Only those that make a difference.
+        numbers: Variant by the product of the dimensions' groups, row by row; -1 where there is none.
         states: A state that stands for each variant.
     """
 
@@ -75,8 +81,10 @@ def offer(study: Study, circuit_id: str) -> Offer:
             numbers[keys[at]] = len(states)
             states.append(_state(dimensions, at))
         found.append(numbers.get(keys[at], -1))
-    merged = tuple(_merged(d, groups) for d, groups in zip(dimensions, kept, strict=True) if len(groups) > 1)
-    return Offer(merged, tuple(found), tuple(states))
+    grouped = tuple(
+        _grouped(d, groups) for d, groups in zip(dimensions, kept, strict=True) if len(groups) > 1
+    )
+    return Offer(grouped, tuple(found), tuple(states))
 
 
 def helper_data(study: Study, circuit_id: str) -> str:
@@ -90,11 +98,7 @@ def helper_data(study: Study, circuit_id: str) -> str:
         "circuit": circuit_id,
         "equipment": circuit.equipment if circuit else "",
         "dimensions": [
-            {
-                "name": d.name,
-                "title": d.title,
-                "choices": [{"ids": c.ids, "title": c.title} for c in d.choices],
-            }
+            {"name": d.name, "title": d.title, "choices": [_choice(c) for c in d.choices]}
             for d in offered.dimensions
         ],
         "numbers": offered.numbers,
@@ -103,6 +107,10 @@ def helper_data(study: Study, circuit_id: str) -> str:
         "caution": CAUTION,
     }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+
+
+def _choice(choice: Choice) -> dict[str, Any]:
+    return {"id": "+".join(choice.ids), "title": choice.title, "group": choice.group}
 
 
 def _variant(base: KnowledgeBase, probing: Probing) -> dict[str, Any]:
@@ -150,7 +158,7 @@ def _dimensions(base: KnowledgeBase, circuit_id: str) -> Iterator[Dimension]:
     sizes = tuple(Choice((size.id,), size.title) for size in plant.sizes)
     yield Dimension("size", "Size", sizes or (Choice(("",), ""),))
     stages = tuple(Choice((stage.id,), stage.title) for stage in plant.sequence)
-    yield Dimension("stage", "Stage", (Choice(("",), "Everything made"), *stages))
+    yield Dimension("stage", "Stage", (Choice(("",), "Not given: all contacts made"), *stages))
     fitted = tuple(Choice(ids, " and ".join(titles) or "No option") for ids, titles in _options(plant))
     yield Dimension("options", "Fitted", fitted)
     opened = [
@@ -188,11 +196,8 @@ def _together(keys: dict[tuple[int, ...], Key], axis: int, count: int) -> list[l
     return list(found.values())
 
 
-def _merged(dimension: Dimension, groups: list[list[int]]) -> Dimension:
-    choices = []
-    for group in groups:
-        members = [dimension.choices[k] for k in group]
-        alone = dimension.name in ("options", "opened")
-        ids = members[0].ids if alone else tuple(member.ids[0] for member in members)
-        choices.append(Choice(ids, (" or " if alone else ", ").join(member.title for member in members)))
-    return Dimension(dimension.name, dimension.title, tuple(choices))
+def _grouped(dimension: Dimension, groups: list[list[int]]) -> Dimension:
+    number = {k: at for at, group in enumerate(groups) for k in group}
+    return replace(
+        dimension, choices=tuple(replace(c, group=number[k]) for k, c in enumerate(dimension.choices))
+    )

@@ -50,16 +50,16 @@ def computed_sections(study: Study, entry: Entry) -> tuple[Section, ...]:
             whole += [block for block in (fits, every) if block is not None]
     folded = _folded(whole)
     return sections(
-        section("ladder", "Drawing", *drawings),
+        section("look", "Look first, no meter", *looks),
         Section(
             "judge",
             "What do you read?",
             (LIVE_WORK, Helper(circuit_id, helper_data(study, circuit_id))),
             True,
         ),
-        section("look", "Look first, no meter", *looks),
         section("order", "Test in this order", *orders),
         Section("whole-order", "The whole order", (folded,), web_only=True) if folded else None,
+        section("ladder", "Drawing", *drawings),
         section("readings", "What the points read", *tables),
     )
 

@@ -49,20 +49,21 @@
   }
 
   const button = (text, press, more) => make("button", { type: "button", click: press, ...more }, text);
-  const idOf = (choice) => choice.ids.join("+");
   const percent = (share) => (share > 0 && share < 0.005 ? "below 1 %" : Math.round(100 * share) + " %");
   const upper = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
-  function chosenAt(dimension) {
+  function chosen(dimension) {
     const wanted = state.chosen[dimension.name];
-    const at = dimension.choices.findIndex((choice) => idOf(choice) === wanted || choice.ids.includes(wanted));
-    return at < 0 ? 0 : at;
+    return dimension.choices.find((choice) => choice.id === wanted) || dimension.choices[0];
   }
 
   /** @returns {object | undefined} The data of the chosen state. */
   function variant() {
     let at = 0;
-    for (const dimension of circuit.dimensions) at = at * dimension.choices.length + chosenAt(dimension);
+    for (const dimension of circuit.dimensions) {
+      const groups = 1 + Math.max(...dimension.choices.map((choice) => choice.group));
+      at = at * groups + chosen(dimension).group;
+    }
     return circuit.variants[circuit.numbers[at]];
   }
 
@@ -149,12 +150,12 @@
         id,
         change: (event) => {
           state.chosen[dimension.name] = event.target.value;
-          if (dimension.name === "size") write(SIZE_KEY, event.target.value.split("+")[0]);
+          if (dimension.name === "size") write(SIZE_KEY, event.target.value);
           keep();
           show(true);
         },
-      }, ...dimension.choices.map((choice, at) =>
-        make("option", { value: idOf(choice), selected: at === chosenAt(dimension) }, choice.title)));
+      }, ...dimension.choices.map((choice) =>
+        make("option", { value: choice.id, selected: choice === chosen(dimension) }, choice.title)));
       return make("p", { class: "kb-locate-field" }, make("label", { for: id }, dimension.title), select);
     }));
   }
@@ -248,7 +249,7 @@
       make("ul", {}, ...items),
       rest.length ? make("p", {}, "And " + rest.length + " more, together " + percent(restShare) + ".") : "",
       ...alike.map((names) => make("p", {}, "No reading tells apart: " + names.join("; ") + ".")),
-      found.device ? job(found.device) : "",
+      found.device && state.taken.length ? job(found.device) : "",
       found.sound ? sometimes() : "",
       found.dead ? make("p", { class: "kb-locate-mind" }, "The supply reads nothing: prove the meter on a known live source, then read the supply to earth and to another return before you believe it. A dead reading is not proof of dead.") : "",
       found.jumps ? make("p", { class: "kb-locate-mind" }, "A low-impedance meter across an open safety contact is itself a jumper: not while fuel is on.") : "",

@@ -3,12 +3,12 @@
 //   .kb-search-filters, p.kb-search-status[role=status], ol.kb-search-results
 // Classes it makes: in filters button[aria-pressed] with .kb-search-count; in results li.kb-search-leave,
 // li.kb-search-hit with a > .kb-search-title, .kb-search-kind, .kb-search-plant, .kb-search-draft,
-// .kb-search-summary, .kb-search-why; li.kb-search-again with a button (did you mean, last searches).
+// .kb-search-summary, .kb-search-note, .kb-search-why; li.kb-search-near (what a panel shows); li.kb-search-again with a button (did you mean, last searches).
 (function () {
   "use strict";
 
   const MOST = 20, REMEMBERED = 6;
-  const UNMADE = "The search list could not be loaded. Use the lists below.";
+  const LOADING = "Loading the search list…", UNMADE = "The search list could not be loaded. Use the lists below.";
 
   /** A new element with text or children; text is never read as markup. */
   function make(/** @type {string} */ name, /** @type {string} */ style, ...children) {
@@ -45,7 +45,7 @@
     const input = form.querySelector("input");
     const [filters, status, list] = [".kb-search-filters", ".kb-search-status", ".kb-search-results"].map((each) => form.querySelector(each));
     const root = form.dataset.root || "", memory = store(form.dataset.shop || "");
-    let kind = "", plant = "", index = null, names = {};
+    let kind = "", plant = "", index = null, names = {}, waiting = LOADING;
 
     /** Text with the words that were asked for marked. */
     function marked(/** @type {string} */ text, /** @type {Set<string>} */ asked, /** @type {string} */ last) {
@@ -68,8 +68,22 @@
       if (result.equipment.length) link.append(" ", make("span", "kb-search-plant", result.equipment.map((id) => names[id] || id).join(", ")));
       if (result.draft) link.append(" ", make("span", "kb-search-draft", "Draft"));
       if (result.summary) link.append(" ", make("span", "kb-search-summary", ...marked(result.summary, asked, last)));
+      if (result.note) link.append(" ", make("span", "kb-search-note", result.note));
       if (result.why) link.append(" ", make("span", "kb-search-why", result.why));
       return make("li", "kb-search-hit", link);
+    }
+
+    /** Nothing was found: what a panel shows that looks alike, and the ways in without typing. */
+    function nearby(found) {
+      const row = (label, shows, address) => {
+        const link = make("a", "", label, shows);
+        link.href = root + address;
+        return make("li", "kb-search-near", link);
+      };
+      const shown = [...new Set(index.data.displays.map((display) => index.data.equipment[display[1]]))];
+      const near = found.nearest.map((each) => row("Does it show ", make("samp", "", each.shows), each.address));
+      return [...near, ...shown.filter((id) => !plant || id === plant)
+        .map((id) => row("Pick what the panel shows: ", names[id], "plant/" + id + "-shows.html"))];
     }
 
     /** A row that searches for something else. */
@@ -123,7 +137,7 @@
       const where = [plant && names[plant], kind && words(kind)].filter(Boolean).join(", ");
       const unknown = found.notUnderstood.length ? " Not found anywhere: " + found.notUnderstood.join(", ") + "." : "";
       return (found.total ? shown : "Nothing found for “" + (query.length > 60 ? query.slice(0, 60) + "…" : query) + "”")
-        + (where ? " (only " + where + ")" : "") + "." + unknown;
+        + (where ? " (only " + where + ")" : "") + "." + unknown + (found.nearest.length ? " Displays that look alike are below." : "");
     }
 
     function show() {
@@ -131,7 +145,7 @@
       remember(query);
       const asked = index ? kbgenSearch.atoms(query).map((atom) => atom.text) : [];
       if (!index || !asked.length) {
-        status.textContent = index || !query.trim() ? "" : "Loading the search list…";
+        status.textContent = index || (waiting === LOADING && !query.trim()) ? "" : waiting;
         filters.replaceChildren();
         list.replaceChildren(...(index && !query.trim() ? (memory.get("searches") || []).map((each) => again("Again: ", String(each))) : []));
         return;
@@ -146,6 +160,7 @@
       for (const word of kbgenSearch.atoms(found.didYouMean || "")) if (!index.language.faint.has(word.text)) shown.add(index.stem(word.text));
       const last = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
       const rows = found.results.map((result) => hit(result, shown, last));
+      if (!found.total) rows.push(...nearby(found));
       if (found.didYouMean) rows.unshift(again("Did you mean ", found.didYouMean));
       if (found.emergency) {
         const { address, title } = index.data.emergency, link = make("a", "", make("strong", "", title || "Leave now"));
@@ -180,7 +195,7 @@
 
     form.addEventListener("submit", (event) => {
       event.preventDefault();
-      const [first] = list.querySelectorAll(".kb-search-leave a, .kb-search-hit a");
+      const [first] = list.querySelectorAll(".kb-search-leave a, .kb-search-hit a, .kb-search-near a");
       if (!first) return;
       keep();
       first.click();
@@ -215,7 +230,10 @@
     const script = document.createElement("script");
     script.src = root + "assets/search-index.js";
     script.async = true;
-    script.addEventListener("error", () => { status.textContent = UNMADE; });
+    script.addEventListener("error", () => {
+      waiting = UNMADE;
+      show();
+    });
     script.addEventListener("load", () => {
       index = kbgenSearch.open(window.kbgenSearchIndex);
       for (const id of index.data.equipment) names[id] = words(id);
