@@ -12,7 +12,7 @@ from kbgen.problems import Problem, error, warning
 from kbgen.ref import Ref
 from kbgen.render.export import export_json
 from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide
-from kbgen.render.searchable import emergency_words, search_documents, synonyms
+from kbgen.render.searchable import displays, emergency_words, search_documents, synonyms
 from kbgen.render.web import WebFiles, WebResult, build_web
 from kbgen.replace import replace_file
 from kbgen.search import SearchIndex, build_index, export
@@ -37,6 +37,7 @@ def make_index(compiled: Compiled) -> SearchIndex:
         synonyms(base),
         base.shop.language,
         emergency_words(base),
+        displays(base),
     )
 
 

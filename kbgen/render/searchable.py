@@ -15,10 +15,12 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
 from kbgen.schemas import Schemas
-from kbgen.search import EmergencyWords, SearchDocument
+from kbgen.search import Display, EmergencyWords, SearchDocument
 from kbgen.text import first_sentence, read, words
 from kbgen.views import defaults
 from kbgen.views.address import address
+from kbgen.views.device import jumper
+from kbgen.views.shows import explained, shows_index
 
 _NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mark"})
 _HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})
@@ -39,6 +41,7 @@ def search_documents(base: KnowledgeBase, schemas: Schemas) -> Iterator[SearchDo
             body=" ".join(_body(entry, schemas)),
             summary=_summary(entry),
             draft=head.draft,
+            note=_note(entry),
         )
 
 
@@ -54,6 +57,15 @@ def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:
 def emergency_words(base: KnowledgeBase) -> EmergencyWords:
     """Return the words after which the leave-now page stands above every result."""
     return EmergencyWords(phrases=base.shop.emergency.words, title=defaults.LEAVE_NOW_TITLE)
+
+
+def displays(base: KnowledgeBase) -> Iterator[Display]:
+    """Yield what every panel can show, with the page that explains it or the list of those that do."""
+    for entry, plant in base.of(Equipment):
+        for display in plant.displays:
+            targets = explained(base, entry, display)
+            page = targets[0].page if len(targets) == 1 else None
+            yield Display(display.shows, entry.ref.id, address(page or shows_index(entry.ref.id)))
 
 
 def _equipment(entry: Entry) -> tuple[str, ...]:
@@ -105,3 +117,19 @@ def _summary(entry: Entry) -> str:
         case Caution(hazard=hazard):
             return hazard
     return ""
+
+
+def _note(entry: Entry) -> str:
+    """Say of a device whether it is doing its job when it opens, and whether it may be jumped."""
+    match entry.record:
+        case Device() as device:
+            return " ".join(filter(None, (_job(device), f"Jumper: {jumper(device)}")))
+    return ""
+
+
+def _job(device: Device) -> str:
+    opens = {"operating": "Open usually means satisfied", "limit": "Open may be a real trip"}.get(device.role)
+    if opens is None:
+        return ""
+    check = device.independent_check
+    return f"{opens}; check with: {check.with_}." if check else f"{opens}."

@@ -9,7 +9,16 @@ from __future__ import annotations
 from .build import build_index
 from .document import SearchDocument
 from .export import export
-from .index import EmergencyWords
+from .index import Display, EmergencyWords
 from .query import Hit, Results, SearchIndex
 
-__all__ = ["EmergencyWords", "Hit", "Results", "SearchDocument", "SearchIndex", "build_index", "export"]
+__all__ = [
+    "Display",
+    "EmergencyWords",
+    "Hit",
+    "Results",
+    "SearchDocument",
+    "SearchIndex",
+    "build_index",
+    "export",
+]

@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from .compounds import CODE, compounds, without_o
 from .document import SearchDocument
 from .gather import gather
-from .index import KINDS, LEVELS, EmergencyWords, Entry, order_key
+from .index import KINDS, LEVELS, Display, EmergencyWords, Entry, order_key
 from .language import Language, language_of
 from .normalise import Atom, atoms, key
 from .query import SearchIndex
@@ -30,6 +30,7 @@ def build_index(
     synonyms: Sequence[Sequence[str]] = (),
     language: str = "en",
     emergency: EmergencyWords | None = None,
+    displays: Iterable[Display] = (),
 ) -> SearchIndex:
     """Build the index of a knowledge base.
 
@@ -38,9 +39,10 @@ def build_index(
         synonyms: Groups of names for the same thing, e.g. ``("low-water cutoff", "LWCO")``.
         language: Chooses stemmer, number words and emergency words; ``en`` or ``es``.
         emergency: The emergency page and phrases beside the language's own.
+        displays: What every panel can show, in the order in which equals are offered.
     """
     with _no_collector():
-        return _build(documents, synonyms, language, emergency or EmergencyWords())
+        return _build(documents, synonyms, language, emergency or EmergencyWords(), tuple(displays))
 
 
 @contextmanager
@@ -63,6 +65,7 @@ def _build(
     synonyms: Sequence[Sequence[str]],
     language: str,
     emergency: EmergencyWords,
+    displays: tuple[Display, ...],
 ) -> SearchIndex:
     ordered = sorted(documents, key=lambda d: (KINDS.index(d.kind), d.id))
     spoken = language_of(language)
@@ -80,11 +83,21 @@ def _build(
     terms = sorted(impacts, key=order_key)
     return SearchIndex(
         entries=tuple(
-            Entry(d.kind, d.id, _line(d.title), d.address, d.equipment, _line(d.summary), d.draft)
+            Entry(
+                d.kind,
+                d.id,
+                _line(d.title),
+                d.address,
+                d.equipment,
+                _line(d.summary),
+                _line(d.note),
+                d.draft,
+            )
             for d in ordered
         ),
         terms=tuple(terms),
         postings=tuple(tuple(sorted(impacts[term].items())) for term in terms),
+        displays=displays,
         synonyms=tuple(group for group in groups if len(group) > 1),
         emergency=emergency,
         language=spoken,

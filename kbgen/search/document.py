@@ -22,6 +22,7 @@ class SearchDocument:
         body: All other words.
         summary: One line shown in results.
         draft: True for an entry that is not approved.
+        note: What must be known before anything is done with it, shown in results; not searched.
     """
 
     kind: Kind
@@ -34,3 +35,4 @@ class SearchDocument:
     body: str = ""
     summary: str = ""
     draft: bool = False
+    note: str = ""

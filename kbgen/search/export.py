@@ -26,7 +26,8 @@ def export(index: SearchIndex) -> str:
     """Return the content of ``search-index.js``: the same bytes for the same index."""
     order = _level_order(index)
     heads, groups = pack(index.postings, len(index.entries), order)
-    equipment = sorted({name for entry in index.entries for name in entry.equipment})
+    named = [name for entry in index.entries for name in entry.equipment]
+    equipment = sorted({*named, *(display.equipment for display in index.displays)})
     content = {
         "version": VERSION,
         "kinds": [[kind, sum(entry.kind == kind for entry in index.entries), kind.folder] for kind in KINDS],
@@ -35,12 +36,14 @@ def export(index: SearchIndex) -> str:
         "ids": _lines("" if _slug(e) == e.id else e.id for e in index.entries),
         "titles": _lines(e.title for e in index.entries),
         "summaries": _lines(e.summary for e in index.entries),
+        "notes": _lines(e.note for e in index.entries),
         "addresses": _lines(
             "" if e.address == f"{e.kind.folder}/{e.id}.html" else e.address for e in index.entries
         ),
         "equipment": equipment,
         "plant": _lines(" ".join(str(equipment.index(name)) for name in e.equipment) for e in index.entries),
         "drafts": [at for at, entry in enumerate(index.entries) if entry.draft],
+        "displays": [[d.shows, equipment.index(d.equipment), d.address] for d in index.displays],
         "synonyms": index.synonyms,
         "emergency": {
             "phrases": [*index.language.dangers, *index.emergency.phrases],
@@ -98,6 +101,7 @@ def _language(language: Language) -> dict[str, Any]:
         "numbers": dict(sorted(language.numbers.items())),
         "units": dict(sorted(language.units.items())),
         "flashes": sorted(language.flashes),
+        "bypasses": language.bypasses,
         "between": sorted(language.between),
         "messages": language.messages,
     }

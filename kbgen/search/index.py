@@ -53,7 +53,17 @@ class Entry:
     address: str
     equipment: tuple[str, ...]
     summary: str
+    note: str
     draft: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Display:
+    """Something a panel can show, and the page that explains it, from the site's root."""
+
+    shows: str
+    equipment: str
+    address: str
 
 
 @dataclass(frozen=True)
@@ -65,12 +75,14 @@ class Postings:
         terms: Sorted by UTF-16 code units, as JavaScript compares. ``=code`` is a whole display,
             ``!word`` a denied word, ``3_1`` a flash count, everything else a word or joined words.
         postings: For each term the entries it is in, ascending, with their impact.
+        displays: What every panel can show, offered when nothing is found.
         synonyms: Groups of names for the same thing, as written.
     """
 
     entries: tuple[Entry, ...]
     terms: tuple[str, ...]
     postings: tuple[tuple[tuple[int, int], ...], ...]
+    displays: tuple[Display, ...]
     synonyms: tuple[tuple[str, ...], ...]
     emergency: EmergencyWords
     language: Language

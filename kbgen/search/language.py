@@ -21,6 +21,7 @@ class Language:
         units: Names of units to their sign.
         flashes: Words of a flash count.
         between: Words that may stand inside a flash count.
+        bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
         dangers: Emergency phrases, as in `EmergencyWords`.
         messages: Why something was found, ``{0}`` typed and ``{1}`` found.
     """
@@ -33,6 +34,7 @@ class Language:
     units: dict[str, str]
     flashes: frozenset[str]
     between: frozenset[str]
+    bypasses: tuple[str, ...]
     dangers: tuple[str, ...]
     messages: dict[str, str]
 
@@ -108,6 +110,18 @@ ENGLISH = Language(
     ),
     between=_words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
+    ),
+    bypasses=(
+        "jump",
+        "jumper",
+        "bypass",
+        "bridge",
+        "override",
+        "defeat",
+        "shunt",
+        "link out",
+        "short out",
+        "strap out",
     ),
     dangers=(
         "smell gas",
@@ -187,6 +201,7 @@ SPANISH = Language(
         "destello destellos parpadeo parpadeos parpadea corto cortos corta cortas largo largos larga largas pulso pulsos"
     ),
     between=_words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
+    bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
     dangers=(
         "huele gas",
         "olor gas",

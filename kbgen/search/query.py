@@ -11,7 +11,8 @@ from kbgen.ref import Kind
 
 from .emergency import is_emergency
 from .expand import Option
-from .index import Postings
+from .index import Display, Postings
+from .nearest import nearest
 from .normalise import atoms
 from .reading import Edge, Reader, Reading
 
@@ -21,18 +22,27 @@ GAINS = (0, 6, 7, 9, 11, 13, 15, 18, 22)
 PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15}
 """Sixteenths: of equal matches the symptom is wanted first and one job's note last."""
 
+_MAY_I_JUMP = 24
+"""A device's prior when the query asks to jump it: its own line has the answer."""
+
 _WITHIN, _ON_TOP = 1_000_000, 2_000_000
 
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """One entry found; ``why`` is empty when the typed words themselves were found."""
+    """One entry found.
+
+    Attributes:
+        why: How it was found; empty when the typed words themselves were.
+        note: What must be known before anything is done with it; may be empty.
+    """
 
     kind: Kind
     id: str
     title: str
     score: int
     why: str
+    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +54,7 @@ class Results:
         did_you_mean: The query with misspelt words put right, or None.
         emergency: True when the leave-now page belongs above everything.
         not_understood: Stretches of the query nothing was found for.
+        nearest: When nothing was found, what a panel shows that looks most alike.
         kinds: Number of entries per kind before the kind filter.
         equipment: Number of entries per equipment id before the equipment filter.
     """
@@ -52,6 +63,7 @@ class Results:
     did_you_mean: str | None
     emergency: bool
     not_understood: tuple[str, ...]
+    nearest: tuple[Display, ...]
     kinds: dict[Kind, int]
     equipment: dict[str, int]
 
@@ -81,13 +93,14 @@ class SearchIndex(Postings):
         wanted = [at for at in of_kind if equipment is None or equipment in self.entries[at].equipment]
         return Results(
             results=tuple(
-                Hit(e.kind, e.id, e.title, scores[at], "; ".join(_why(self, reading, best, at)))
+                Hit(e.kind, e.id, e.title, scores[at], "; ".join(_why(self, reading, best, at)), e.note)
                 for at in wanted[:limit]
                 for e in (self.entries[at],)
             ),
             did_you_mean=reading.suggestion,
             emergency=is_emergency(self, query),
             not_understood=tuple(reading.unknown),
+            nearest=() if wanted else nearest(query, self.displays, equipment),
             kinds=dict(Counter(self.entries[at].kind for at in of_equipment)),
             equipment=dict(Counter(name for at in of_kind for name in self.entries[at].equipment)),
         )
@@ -129,7 +142,8 @@ def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
 
 
 def _scores(index: Postings, reading: Reading, found: dict[int, int]) -> dict[int, int]:
-    scores = {entry: score * PRIORS.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
+    priors = {**PRIORS, Kind.DEVICE: _MAY_I_JUMP} if reading.jumps else PRIORS
+    scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
         for entry in {entry for term in terms for entry, _ in index.postings[term]}:
             scores[entry] = scores.get(entry, 0) + bonus

@@ -14,6 +14,7 @@ from .compounds import CODE, compounds, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings
 from .normalise import Atom
+from .stem import stem
 
 _TOGETHER, _DISPLAY, _SYNONYM, _STEM = 20, 18, 13, 12
 _BEGINNING, _BEGINNING_INSIDE, _BEGINNING_OF_KNOWN, _PART = 12, 9, 8, 4
@@ -51,6 +52,7 @@ class Reading:
         covered: Words that belong to something longer that was found.
         settled: Words of a code that was found: they mean nothing alone.
         partial: Words of a code that was not found, with that code.
+        jumps: Whether it asks to jump, bridge or bypass something that it names.
     """
 
     words: list[str]
@@ -64,6 +66,7 @@ class Reading:
     covered: set[int] = field(default_factory=set)
     settled: set[int] = field(default_factory=set)
     partial: dict[int, str] = field(default_factory=dict)
+    jumps: bool = False
 
 
 def log2(number: int) -> int:
@@ -103,8 +106,15 @@ class Reader:
             self._words(reading)
         else:
             self._exact_words(reading)
+        reading.jumps = self._asks_to_jump((reading.suggestion or " ".join(reading.words)).split(" "))
         reading.edges.sort(key=lambda edge: (edge.end, edge.start))
         return reading
+
+    def _asks_to_jump(self, words: Sequence[str]) -> bool:
+        language = self._index.language
+        said = {stem(word, language) for word in words if word not in language.faint}
+        ways = [{stem(word, language) for word in way.split()} for way in language.bypasses]
+        return any(way < said for way in ways)
 
     def _weight(self, frequency: int) -> int:
         """Return what a term of this frequency counts: the rarer the more."""

@@ -28,6 +28,7 @@ from kbgen.views.equipment import equipment_page, plant_listing
 from kbgen.views.found import found_page
 from kbgen.views.notes import field_note_page
 from kbgen.views.procedure import procedure_page
+from kbgen.views.shows import shows_page
 from kbgen.views.small import caution_page, term_page
 from kbgen.views.study import Study
 from kbgen.views.symptom import symptom_page
@@ -58,6 +59,11 @@ def make_book(base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk]) 
             leave_now_page(base.shop),
             *[_kind_listing(base, kind) for kind in MENU if kind in kinds],
             *[plant_listing(base, entry) for entry in plants],
+            *[
+                page
+                for entry, plant in base.of(Equipment)
+                if (page := shows_page(base, entry, plant)) is not None
+            ],
             *[page for entry in plants if (page := found_page(base, entry)) is not None],
         ),
         menu=(

@@ -7,7 +7,7 @@ from kbgen.model.circuit import Circuit, Coil, Contact, parts
 from kbgen.model.device import Cause, Device
 from kbgen.model.entry import Entry
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Fact, Goto, Page, Section, Table
+from kbgen.views.blocks import Goto, Page, Section, Table
 from kbgen.views.compose import (
     backlink_section,
     fact,
@@ -69,7 +69,7 @@ def device_page(base: KnowledgeBase, entry: Entry, device: Device) -> Page:
                     fact("Opens when", device.opens_when),
                     fact("Comes back", RESETS.get(device.reset)),
                     fact("After a trip", device.remembers),
-                    _jumper(device),
+                    fact("Jumper", jumper(device)),
                     fact("Only on", ", ".join(size_titles(base, device.equipment, device.sizes))),
                 ),
             ),
@@ -90,10 +90,11 @@ def device_page(base: KnowledgeBase, entry: Entry, device: Device) -> Page:
     )
 
 
-def _jumper(device: Device) -> Fact | None:
+def jumper(device: Device) -> str:
+    """Say whether a device may be jumped: the one purpose it may be, or never and why."""
     if device.may_jump is not None:
-        return fact("Jumper", f"Only: {device.may_jump.reason}")
-    return fact("Jumper", f"Never. {device.never_because}" if device.never_because else "Never.")
+        return f"Only: {device.may_jump.reason}"
+    return f"Never. {device.never_because}" if device.never_because else "Never."
 
 
 def _reset(device: Device) -> list[str]:

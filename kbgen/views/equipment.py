@@ -31,6 +31,7 @@ from kbgen.views.compose import (
 )
 from kbgen.views.found import FOUND, found_index
 from kbgen.views.sequence_chart import sequence_chart
+from kbgen.views.shows import shows_index
 
 ENERGIES = {
     "electric": "Electricity",
@@ -82,16 +83,17 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
             section("places", "Places and covers", _places(base, plant)),
             section("settings", "Settings", _settings(base, entry, plant)),
             section("also-stops", "When it stops, this stops too", items(plant.also_stops)),
-            section("all", "Everything about it", links(_more(base, entry))),
+            section("all", "Everything about it", links(_more(base, entry, plant))),
             picture_section(entry),
             backlink_section(base, entry),
         ),
     )
 
 
-def _more(base: KnowledgeBase, entry: Entry) -> list[Goto]:
+def _more(base: KnowledgeBase, entry: Entry, plant: Equipment) -> list[Goto]:
     found = [Goto(FOUND, found_index(entry))] if notes_of(base, entry.ref.id) else []
-    return [Goto("All pages about it", plant_index(entry)), *found]
+    shows = [Goto("Pick what the panel shows", shows_index(entry.ref.id))] if plant.displays else []
+    return [*shows, Goto("All pages about it", plant_index(entry)), *found]
 
 
 def _chart(base: KnowledgeBase, entry: Entry) -> Drawing | None:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import Page, Route, expect
 
 from kbgen.search import SearchIndex, export
 from tests.samples.search_data import index_of
+
+if TYPE_CHECKING:
+    from conftest import Watch
 
 SCRIPTS = Path(__file__).parents[2] / "site_overrides" / "assets" / "js"
 PAGE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>Search</title>
@@ -134,6 +138,45 @@ def test_nothing_found_says_what_was_not_understood(home: Page) -> None:
     home.locator("#kb-q").fill("flame zzyzx")
     expect(home.get_by_role("status")).to_contain_text("Not found anywhere: zzyzx.")
     assert titles(home)
+
+
+def test_nothing_found_offers_the_displays_that_look_most_alike_and_the_way_in_without_typing(
+    home: Page, shop: SearchIndex
+) -> None:
+    query = "lmtsntmdxx"
+    alike = shop.query(query).nearest
+    assert alike[0].shows == "LIMITS NOT MADE"
+    home.locator("#kb-q").fill(query)
+    near = home.locator(".kb-search-near a")
+    assert near.locator("samp").all_inner_texts() == [each.shows for each in alike]
+    expect(near.last).to_contain_text("Pick what the panel shows")
+    expect(home.get_by_role("status")).to_contain_text("look alike")
+    near.first.click()
+    home.wait_for_url("**/symptoms/*.html")
+
+
+def test_a_device_says_in_its_line_whether_it_may_be_jumped(home: Page) -> None:
+    home.locator("#kb-q").fill("can I jump the air switch")
+    first = home.locator(".kb-search-hit").first
+    expect(first.locator(".kb-search-kind")).to_have_text("Device")
+    expect(first.locator(".kb-search-note")).to_have_text("Jumper: Never.")
+
+
+def test_status_is_rendered_before_it_says_anything(home: Page) -> None:
+    home.wait_for_function("window.kbgenSearchIndex")
+    expect(home.get_by_role("status")).to_be_empty()
+    assert home.get_by_role("status").evaluate("e => getComputedStyle(e).display") != "none"
+
+
+def test_an_index_that_does_not_arrive_is_told_also_after_typing(
+    page: Page, site: Path, watch: Watch
+) -> None:
+    (site / "assets" / "search-index.js").unlink()
+    page.goto((site / "index.html").as_uri())
+    expect(page.get_by_role("status")).to_contain_text("could not be loaded")
+    page.locator("#kb-q").fill("kettling")
+    expect(page.get_by_role("status")).to_contain_text("could not be loaded")
+    watch.errors.clear()
 
 
 def test_a_page_below_home_links_to_the_right_place(page: Page, site: Path) -> None:

@@ -21,7 +21,8 @@ ASK = """queries => {
   return queries.map(query => {
     const found = index.query(query, {limit: 10});
     return [found.results.map(hit => [hit.kind, hit.id, hit.title, hit.score, hit.why]), found.didYouMean,
-      found.emergency, found.notUnderstood, found.kinds, found.equipment];
+      found.emergency, found.notUnderstood, found.kinds, found.equipment,
+      found.nearest.map(display => display.shows)];
   });
 }"""
 AWKWARD = [
@@ -164,6 +165,7 @@ def test_a_hit_carries_what_a_result_shows(page: Page, tmp_path: Path) -> None:
             "address": entry.address,
             "equipment": list(entry.equipment),
             "summary": entry.summary,
+            "note": entry.note,
             "draft": entry.draft,
         }
         for entry in index.entries

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from kbgen.ref import Kind
-from kbgen.search import EmergencyWords, SearchDocument, SearchIndex, build_index
+from kbgen.search import Display, EmergencyWords, SearchDocument, SearchIndex, build_index
 
 DATA = Path(__file__).parents[1] / "data" / "search"
 
@@ -40,11 +40,13 @@ def index_of(name: str) -> SearchIndex:
             names=tuple(entry["names"]),
             body=entry["body"],
             summary=entry["summary"],
+            note="Jumper: Never." if entry["kind"] == "device" else "",
         )
         for entry in corpus["entries"]
     ]
     phrases = EmergencyWords(tuple(corpus["emergency"]))
-    return build_index(documents, corpus["synonyms"], corpus["language"], phrases)
+    shown = [Display(code, plant, d.address) for d in documents for plant in d.equipment for code in d.codes]
+    return build_index(documents, corpus["synonyms"], corpus["language"], phrases, shown)
 
 
 def titled(*titles: str) -> SearchIndex:
@@ -74,4 +76,5 @@ def everything(index: SearchIndex, query: str) -> list[Any]:
         list(found.not_understood),
         {kind.value: count for kind, count in found.kinds.items()},
         found.equipment,
+        [display.shows for display in found.nearest],
     ]

@@ -20,6 +20,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.render.web.inline import InlineWriter
 from kbgen.views.address import HOME, address, root_from
 from kbgen.views.blocks import Block, Book, Goto, Page
+from kbgen.views.shows import shows_index
 
 TEMPLATES = Path(__file__).parent / "templates"
 
@@ -53,7 +54,7 @@ def page_tree(book: Book) -> Iterator[tuple[str, str]]:
         if isinstance(page.ref, Ref) and page.kind is Kind.EQUIPMENT
     }
     listings = {page.ref for page in book.listings}
-    yield _file(HOME, {"title": book.shop.name}, _home_body(book, plants))
+    yield _file(HOME, {"title": book.shop.name}, _home_body(book, plants, listings))
     for page in (*book.listings, *book.pages):
         where = address(page.ref)
         yield _file(where, {"title": page.title}, _page_body(page, plants, listings))
@@ -111,11 +112,16 @@ def _page_body(page: Page, plants: dict[str, Goto], listings: set[Ref | str]) ->
     )
 
 
-def _home_body(book: Book, plants: dict[str, Goto]) -> str:
+def _home_body(book: Book, plants: dict[str, Goto], listings: set[Ref | str]) -> str:
     return _ENVIRONMENT.get_template("home.html").render(
         shop=book.shop,
         menu=book.menu,
         plants=plants.values(),
+        picks=[
+            Goto(plant.label, shows_index(plant_id))
+            for plant_id, plant in plants.items()
+            if shows_index(plant_id) in listings
+        ],
         href=InlineWriter("").href,
     )
 
