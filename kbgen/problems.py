@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from kbgen.position import Place
@@ -42,6 +43,20 @@ class Problem:
     message: str
     hint: str
     related: tuple[Related, ...] = ()
+
+
+MOST_OF_A_FILE = 200
+"""Problems of one file that anybody reads; a spreadsheet saved as an entry has one on every line."""
+
+
+def first_of(problems: Sequence[Problem]) -> list[Problem]:
+    """Keep the first problems of a file; the last of them says how many more there are."""
+    more = len(problems) - MOST_OF_A_FILE
+    if more <= 0:
+        return list(problems)
+    *most, last = problems[:MOST_OF_A_FILE]
+    hint = f"{last.hint} This file has {more} more problems; mend these first."
+    return [*most, replace(last, hint=hint)]
 
 
 def shown(text: str, most: int = 40) -> str:

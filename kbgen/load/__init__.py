@@ -16,7 +16,7 @@ from kbgen.load.scan import scan
 from kbgen.load.source import Source, Span
 from kbgen.load.tree import Tree
 from kbgen.position import Exact
-from kbgen.problems import Problem, Related, Severity, error
+from kbgen.problems import Problem, Related, Severity, error, first_of
 
 __all__ = ["Document", "Loaded", "Source", "Span", "load", "read"]
 
@@ -60,7 +60,8 @@ def read(file: File, data: bytes, *, named: bool = True) -> tuple[Document, list
         content = {}
         if not faults:
             faults = [_no_fields(tree)]
-    problems = [_problem(file.path, fault, source) for fault in faults]
+    faults.sort(key=lambda fault: fault.offset)
+    problems = first_of([_problem(file.path, fault, source) for fault in faults])
     return Document(file.path, file.kind, file.id, content, source, named and not problems), problems
 
 

@@ -49,6 +49,8 @@ def discover(root: Path) -> Found:
             found.problems.append(_link(item.name))
         elif item.is_dir():
             _folder(root, item.name, found)
+        elif not item.is_file():
+            found.problems.append(_no_file(_shown(item.name)))
         elif item.name == SETTINGS:
             found.files.append(File(SETTINGS, None, "kb"))
         elif is_yaml(item.name):
@@ -81,6 +83,9 @@ def _folder(root: Path, name: str, found: Found) -> None:
         if item.is_dir():
             hint = f"Move its files up into {name}/."
             faults.append(error("misplaced-folder", Exact(path), f"`{name}/` has no folders inside it", hint))
+            continue
+        if not item.is_file():
+            faults.append(_no_file(path))
             continue
         wrong = picture_name_fault(path) if name == PHOTOS else entry_name_fault(path)
         if wrong:
@@ -124,6 +129,12 @@ def _link(path: str) -> Problem:
     return error(
         "symbolic-link", Exact(_shown(path)), "symbolic links are not followed", "Put the file itself here."
     )
+
+
+def _no_file(path: str) -> Problem:
+    """A pipe or a device would be read without end."""
+    message, hint = "this is no ordinary file", "Delete it, or put an ordinary file in its place."
+    return error("unreadable-file", Exact(path), message, hint)
 
 
 def _shown(name: str) -> str:

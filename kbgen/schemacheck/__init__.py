@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from kbgen.load import Document, Loaded
 from kbgen.position import Exact
-from kbgen.problems import Problem
+from kbgen.problems import Problem, first_of
 from kbgen.schemacheck.checker import Checker
 from kbgen.schemacheck.coerce import typed
 from kbgen.schemacheck.known import Names
@@ -51,7 +51,7 @@ def check(loaded: Loaded, schemas: Schemas) -> Checked:
         sound = document.sound and not found
         documents.append(dataclasses.replace(document, data=data, sound=sound))
         lines = explained.get(document.path)
-        problems += found if lines is None else _not_consequences(found, document, lines)
+        problems += first_of(found if lines is None else _not_consequences(found, document, lines))
     return Checked(tuple(documents), tuple(problems))
 
 
