@@ -7,10 +7,15 @@ import platform
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.bench import mutants, pipeline_bench
+from tests.bench import check_bench, fuzz_bench, mutants, pipeline_bench
 
 RESULTS = Path(__file__).with_name("RESULTS.md")
-PARTS = {"Pipeline": pipeline_bench.run, "Mutants": mutants.run}
+PARTS = {
+    "Pipeline": pipeline_bench.run,
+    "Check": check_bench.run,
+    "Mutants": mutants.run,
+    "Damage": fuzz_bench.run,
+}
 
 
 def main() -> None:
