@@ -8,7 +8,7 @@ atom to the last.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from .compounds import CODE, compounds, spoken, without_o
 from .expand import WHOLE, Option, Words
@@ -52,7 +52,7 @@ class Reading:
         covered: Words that belong to something longer that was found.
         settled: Words of a code that was found: they mean nothing alone.
         partial: Words of a code that was not found, with that code.
-        jumps: Whether it asks to jump, bridge or bypass something that it names.
+        jumps: Words with which it asks to jump, bridge or bypass something else that it names.
     """
 
     words: list[str]
@@ -66,7 +66,7 @@ class Reading:
     covered: set[int] = field(default_factory=set)
     settled: set[int] = field(default_factory=set)
     partial: dict[int, str] = field(default_factory=dict)
-    jumps: bool = False
+    jumps: set[int] = field(default_factory=set)
 
 
 def log2(number: int) -> int:
@@ -106,15 +106,23 @@ class Reader:
             self._words(reading)
         else:
             self._exact_words(reading)
-        reading.jumps = self._asks_to_jump((reading.suggestion or " ".join(reading.words)).split(" "))
+        self._ask_to_jump(reading)
         reading.edges.sort(key=lambda edge: (edge.end, edge.start))
         return reading
 
-    def _asks_to_jump(self, words: Sequence[str]) -> bool:
+    def _ask_to_jump(self, reading: Reading) -> None:
+        """Note that it asks to jump something; then what it names counts, and the asking little."""
         language = self._index.language
-        said = {stem(word, language) for word in words if word not in language.faint}
-        ways = [{stem(word, language) for word in way.split()} for way in language.bypasses]
-        return any(way < said for way in ways)
+        words = reading.suggestion.split(" ") if reading.suggestion else reading.words
+        stems = [stem(word, language) for word in words]
+        said = {form for form, word in zip(stems, words, strict=True) if word not in language.faint}
+        for way in language.bypasses:
+            forms = {stem(word, language) for word in way.split()}
+            if forms < said:
+                reading.jumps.update(at for at, form in enumerate(stems) if form in forms)
+        for at, edge in enumerate(reading.edges):
+            if reading.jumps.issuperset(range(edge.start, edge.end)):
+                reading.edges[at] = replace(edge, weight=max(1, edge.weight >> 2))
 
     def _weight(self, frequency: int) -> int:
         """Return what a term of this frequency counts: the rarer the more."""

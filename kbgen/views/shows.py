@@ -47,8 +47,9 @@ def shows_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page | No
 
 def explained(base: KnowledgeBase, entry: Entry, display: Display) -> tuple[Goto, ...]:
     """Return the symptoms that explain a display; where there is none, the plant's own table."""
-    found = tuple(_showing(base, entry, [display.shows]))
-    return found or (Goto("In the table of displays", entry.ref, "displays"),)
+    return tuple(_showing(base, entry, [display.shows])) or (
+        Goto("In the table of displays", entry.ref, "displays"),
+    )
 
 
 def _displays(base: KnowledgeBase, entry: Entry, plant: Equipment, form: str) -> Section | None:
@@ -77,11 +78,15 @@ def _stopped(base: KnowledgeBase, entry: Entry, stage: Stage) -> tuple[Goto, ...
     return found or (Goto("What must be made and open here", entry.ref, "sequence"),)
 
 
-def _showing(base: KnowledgeBase, entry: Entry, shown: Iterable[str]) -> Iterator[Goto]:
+def _showing(base: KnowledgeBase, entry: Entry, shown: Iterable[str]) -> list[Goto]:
+    """Return the symptoms with one of these displays, those named after it first."""
     wanted = {each.casefold() for each in shown}
-    for symptom_entry, symptom in _symptoms(base, entry):
-        if not wanted.isdisjoint(each.casefold() for each in symptom.displays):
-            yield goto(base, symptom_entry.ref)
+    found = [
+        goto(base, symptom_entry.ref)
+        for symptom_entry, symptom in _symptoms(base, entry)
+        if not wanted.isdisjoint(each.casefold() for each in symptom.displays)
+    ]
+    return sorted(found, key=lambda target: not any(each in target.label.casefold() for each in wanted))
 
 
 def _symptoms(base: KnowledgeBase, entry: Entry) -> Iterator[tuple[Entry, Symptom]]:

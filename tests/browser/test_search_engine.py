@@ -62,6 +62,14 @@ AWKWARD = [
         "huele a gas",
     ),
     *("E-99", "E-42", "K1", "C0 alarm", "5 5 5 5 5 5", "one two three four five", "no no no", "not"),
+    *(
+        "can I jump the air switch",
+        "jumping",
+        "link out",
+        "link out the low water",
+        "bypas the vane",
+        "puente",
+    ),
     "flame " * 5000,
     "E-31 " + " ".join(f"low water {n} switch" for n in range(60)),
     "the fan is running but the air switch does not close and the burner will not light so the boiler waits for "

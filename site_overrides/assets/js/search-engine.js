@@ -463,10 +463,24 @@
         const better = suggestion.join(" ");
         if (better !== words.join(" ")) reading.suggestion = better;
       }
-      const said = new Set((reading.suggestion || words.join(" ")).split(" ").filter((word) => !this.language.faint.has(word)).map((word) => this.stem(word)));
-      reading.jumps = this.bypasses.some((way) => way.length < said.size && way.every((word) => said.has(word)));
+      this.askToJump(reading);
       reading.edges.sort((a, b) => a.end - b.end || a.start - b.start);
       return reading;
+    }
+
+    /** Note that it asks to jump something; then what it names counts, and the asking little. */
+    askToJump(reading) {
+      const words = reading.suggestion ? reading.suggestion.split(" ") : reading.words, stems = words.map((word) => this.stem(word));
+      const said = new Set(stems.filter((_, at) => !this.language.faint.has(words[at]))), asking = new Set();
+      for (const way of this.bypasses) {
+        if (way.length < said.size && way.every((form) => said.has(form))) stems.forEach((form, at) => way.includes(form) && asking.add(at));
+      }
+      for (const edge of asking.size ? reading.edges : []) {
+        let at = edge.start;
+        while (at < edge.end && asking.has(at)) at++;
+        if (at === edge.end) edge.weight = Math.max(1, edge.weight >> 2);
+      }
+      reading.jumps = asking.size > 0;
     }
 
     /** The word itself, its inflections, what it begins, what it is made of. */
