@@ -101,7 +101,7 @@ def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[i
 
 def _then(base: KnowledgeBase, probing: Probing, tree: Tree, number: dict[int, int]) -> str:
     if isinstance(tree, Node):
-        return f"line {number[id(tree)]}" if id(tree) in number else "see the whole order"
+        return f"line {number[id(tree)]}" if id(tree) in number else "go on point by point"
     return left_words(base, probing, tree)
 
 

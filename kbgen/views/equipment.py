@@ -76,7 +76,8 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
             section("means", "What it is", prose(plant.means), _sizes(plant)),
             section("symptoms", "What it shows or does", links(_symptoms(base, entry))),
             section("sources", "Isolate all of these", _sources(base, entry, plant)),
-            section("sequence", "How a run goes", _chart(base, entry), *_sequence(base, entry, plant)),
+            section("sequence", "How a run goes", *_sequence(base, entry, plant)),
+            _chart_section(base, entry),
             section("displays", "What the panel shows", _displays(plant)),
             section("memory", "What remembers a fault", _memory(base, plant)),
             section("valves", "Fuel valves", _valves(base, plant)),
@@ -94,6 +95,12 @@ def _more(base: KnowledgeBase, entry: Entry, plant: Equipment) -> list[Goto]:
     found = [Goto(FOUND, found_index(entry))] if notes_of(base, entry.ref.id) else []
     shows = [Goto("Pick what the panel shows", shows_index(entry.ref.id))] if plant.displays else []
     return [*shows, Goto("All pages about it", plant_index(entry)), *found]
+
+
+def _chart_section(base: KnowledgeBase, entry: Entry) -> Section | None:
+    """Draw the run; too wide for a pocket, where the table of stages says the same."""
+    chart = _chart(base, entry)
+    return Section("sequence-chart", "The run as a picture", (chart,), web_only=True) if chart else None
 
 
 def _chart(base: KnowledgeBase, entry: Entry) -> Drawing | None:

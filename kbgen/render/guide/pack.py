@@ -23,7 +23,7 @@ from kbgen.render.guide import tables
 from kbgen.render.guide.glyphs import shown, unbroken
 from kbgen.render.guide.height import Heights
 from kbgen.render.guide.paper import MM_PER_POINT, Paper
-from kbgen.render.guide.pictures import placed_width, svg_aspect
+from kbgen.render.guide.pictures import placed_width, svg_aspect, svg_parts
 from kbgen.text import Break, Code, Emphasis, Inline, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
     Bar,
@@ -54,6 +54,9 @@ Data = dict[str, Any]
 
 PICTURE_SHARE = 0.5
 """The most of a page's height that one picture may take."""
+
+DRAWING_SHARE = 0.8
+"""The most of a page's height that one part of a drawing may take."""
 
 STEP_INDENT = 8.0
 """Room left of a step for its number, in millimetres; the template uses the same."""
@@ -148,15 +151,8 @@ class Packer:
                 return {"is": "steps", "steps": [self._step(step, own) for step in steps]}
             case Picture():
                 return self._picture(block)
-            case Drawing(svg, text, caption):
-                room = (self._paper.text_width, self._paper.text_height * PICTURE_SHARE)
-                return {
-                    "is": "drawing",
-                    "svg": svg.replace("currentColor", "#000000"),
-                    "width": round(placed_width(svg_aspect(svg), room), 2),
-                    "alt": shown(text),
-                    "caption": self.words(caption),
-                }
+            case Drawing():
+                return self._drawing(block)
             case Bars(caption, bars):
                 return {
                     "is": "bars",
@@ -171,6 +167,20 @@ class Packer:
                 }
             case Helper():  # judges readings as they are typed: nothing for paper
                 return {"is": "prose", "text": []}
+
+    def _drawing(self, drawing: Drawing) -> Data:
+        """Set a drawing across the page; a tall one goes on below in parts that overlap."""
+        svg = drawing.svg.replace("currentColor", "#000000")
+        room = (self._paper.text_width, self._paper.text_height * DRAWING_SHARE)
+        parts = svg_parts(svg, room)
+        return {
+            "is": "drawing",
+            "parts": [
+                {"svg": part, "width": round(placed_width(svg_aspect(part), room), 2)} for part in parts
+            ],
+            "alt": shown(drawing.text),
+            "caption": self.words(drawing.caption),
+        }
 
     def _bar(self, bar: Bar, own: str) -> Data:
         said = f"{bar.count} of {bar.total} ({bar.lo:.0%} to {bar.hi:.0%})"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from dataclasses import dataclass
+from math import ceil
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
@@ -12,6 +13,8 @@ TOO_FINE = 350
 FINE = 300
 COARSE = 150
 MM_PER_INCH = 25.4
+_OVERLAP = 70.0
+"""What two parts of a cut drawing share, in its own units: more than a symbol with its label."""
 _LENGTH = r"\s*([0-9.]+)\s*(?:px)?\s*"
 
 
@@ -78,6 +81,32 @@ def svg_aspect(svg: str) -> float:
     sizes = box.groups() if box else (wide.group(1), high.group(1)) if wide and high else ("1", "1")
     across, down = (float(size) for size in sizes)
     return across / down if across and down else 1.0
+
+
+def svg_parts(svg: str, room: tuple[float, float]) -> list[str]:
+    """Cut a tall SVG into windows that fill the room's width.
+
+    Neighbours overlap, so that whatever stands at a cut is whole in one of them.
+
+    Args:
+        svg: An SVG whose view box begins at ``0 0``, as our own drawings do.
+        room: Width and height in millimetres.
+    """
+    box = re.search(r'viewBox="0 0 ([0-9.]+) ([0-9.]+)" width="[0-9.]+" height="[0-9.]+"', svg)
+    if box is None:
+        return [svg]
+    wide, high = float(box[1]), float(box[2])
+    window = wide * room[1] / room[0]
+    if high <= window:
+        return [svg]
+    count = 1 + ceil((high - window) / (window - _OVERLAP))
+    step = (high - window) / (count - 1)
+    return [
+        svg.replace(
+            box[0], f'viewBox="0 {k * step:g} {wide:g} {window:g}" width="{wide:g}" height="{window:g}"'
+        )
+        for k in range(count)
+    ]
 
 
 def _drawing(content: bytes, room: tuple[float, float]) -> Print:
