@@ -31,6 +31,10 @@ class Sheet:
         """Note a fault; lines and columns count from 0 here."""
         self.faults.append(Fault(rule, self._starts[number] + column, message, hint))
 
+    def faulty(self, number: int) -> bool:
+        """Whether a line, or one after it, has a fault already."""
+        return bool(self.faults) and self.faults[-1].offset >= self._starts[number]
+
     def put(self, number: int, column: int, piece: str) -> None:
         """Overwrite a piece of a line."""
         line = self.lines[number]

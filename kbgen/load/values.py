@@ -41,7 +41,9 @@ def plain(sheet: Sheet, number: int, column: int, parent: int) -> int:
             # A TAB that shifted the line explains it; that it looks misplaced is a consequence.
             del sheet.faults[known + 1 :]
         number += 1
-    _folded(sheet, opening, column, listed, "unquoted text joins its lines")
+    # A TAB may have moved the first line; that the next ones then belong to it is a consequence.
+    if not (sheet.faulty(opening) and sheet.faults[-1].rule == "tab"):
+        _folded(sheet, opening, column, listed, "unquoted text joins its lines")
     return number
 
 

@@ -1,0 +1,93 @@
+"""Ten mistakes people make in a real entry, each told in one sentence at the place to type at."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from kbgen.pipeline import compile_folder
+from kbgen.report import as_text, locate
+
+DEMONSTRATION = Path(__file__).parents[1] / "kb_source"
+ENTRY = "symptoms/sb-limits-not-made.yaml"
+TEN = [
+    (
+        "title: LIMITS",
+        "titel: LIMITS",
+        "1:1: error: there is no field `titel` [unknown-field]",
+        "hint: Did you mean `title`?",
+    ),
+    (
+        "  - limit string open",
+        "\t- limit string open",
+        "3:1: error: the line starts with a TAB [tab]",
+        "hint: Use two spaces.",
+    ),
+    (
+        "status: approved",
+        "status: aproved",
+        "8:9: error: `aproved` is not allowed for `status` [wrong-value]",
+        "hint: Use approved or draft.",
+    ),
+    (
+        'on: "2026-06-15"',
+        'on: "2026-06-31"',
+        "9:22: error: 31 June 2026 does not exist [wrong-date]",
+        "hint: Write a day that exists as year-month-day, such as 2026-05-04.",
+    ),
+    (
+        "equipment: [ondrel-sb]",
+        "equipment: ondrel-sb",
+        "10:12: error: `equipment` must be a list, not `ondrel-sb` [wrong-type]",
+        "hint: Put a dash before each item.",
+    ),
+    (
+        "circuit: sb-limits",
+        "circuit: sb-limit",
+        "17:10: error: there is no circuit called `sb-limit` [unknown-reference]",
+        "hint: Did you mean `sb-limits`?",
+    ),
+    (
+        "stage: start-check",
+        "stage: Start check",
+        "18:8: error: `Start check` does not fit `stage` [wrong-form]",
+        "hint: Did you mean `start-check`?",
+    ),
+    (
+        "normal_when: After every stop",
+        "normal_when: After this: every stop",
+        "25:24: error: a colon and a blank inside unquoted text would start a new field [colon-in-text]",
+        "hint: Quote the whole value.",
+    ),
+    (
+        "    minutes: 1 min",
+        "    minutes: 1",
+        "37:14: error: `1` has no unit [wrong-quantity]",
+        "hint: Write a number and its unit: s, min, h, ms or d.",
+    ),
+    (
+        "make_safe: sb-make-safe",
+        "make_safe: sb-make-safe\nstage: standby",
+        "33:1: error: `stage` was already given on line 18 [repeated-field]",
+        "hint: Keep one of the two.",
+    ),
+]
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "place", "hint"), TEN, ids=[wrong.strip() for _, wrong, *_ in TEN]
+)
+def test_one_sentence_with_its_place(right: str, wrong: str, place: str, hint: str, tmp_path: Path) -> None:
+    root = shutil.copytree(DEMONSTRATION, tmp_path / "kb")
+    file = root / ENTRY
+    text = file.read_text(encoding="utf-8")
+    assert right in text
+    file.write_text(text.replace(right, wrong, 1), encoding="utf-8")
+    compiled = compile_folder(root)
+    found = [each for each in locate(compiled.problems, compiled.documents) if each.severity == "error"]
+    assert len(found) == 1
+    said = as_text(found).splitlines()
+    assert said[0] == f"{ENTRY}:{place}"
+    assert f"  {hint}" in said
