@@ -15,6 +15,7 @@ from .index import Display, Postings
 from .nearest import nearest
 from .normalise import atoms
 from .reading import Edge, Reader, Reading
+from .stem import stem
 
 GAINS = (0, 6, 7, 9, 11, 13, 15, 18, 22)
 """What an impact counts: being what an entry is about is worth about four passing mentions."""
@@ -144,10 +145,18 @@ def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
 def _scores(index: Postings, reading: Reading, found: dict[int, int]) -> dict[int, int]:
     priors = {**PRIORS, Kind.DEVICE: _MAY_I_JUMP} if reading.jumps else PRIORS
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
+    for entry in scores if reading.jumps else ():
+        if index.entries[entry].kind is Kind.DEVICE and _named(index, entry) <= reading.jumps:
+            scores[entry] += scores[entry] >> 1
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
         for entry in {entry for term in terms for entry, _ in index.postings[term]}:
             scores[entry] = scores.get(entry, 0) + bonus
     return scores
+
+
+def _named(index: Postings, entry: int) -> set[str]:
+    """Return the stems of a title."""
+    return {stem(atom.text, index.language) for atom in atoms(index.entries[entry].title)}
 
 
 def _why(index: Postings, reading: Reading, best: list[dict[int, int]], entry: int) -> list[str]:

@@ -52,7 +52,7 @@ class Reading:
         covered: Words that belong to something longer that was found.
         settled: Words of a code that was found: they mean nothing alone.
         partial: Words of a code that was not found, with that code.
-        jumps: Words with which it asks to jump, bridge or bypass something else that it names.
+        jumps: The stems of a query that asks to jump, bridge or bypass something that it names.
     """
 
     words: list[str]
@@ -66,7 +66,7 @@ class Reading:
     covered: set[int] = field(default_factory=set)
     settled: set[int] = field(default_factory=set)
     partial: dict[int, str] = field(default_factory=dict)
-    jumps: set[int] = field(default_factory=set)
+    jumps: set[str] = field(default_factory=set)
 
 
 def log2(number: int) -> int:
@@ -116,12 +116,14 @@ class Reader:
         words = reading.suggestion.split(" ") if reading.suggestion else reading.words
         stems = [stem(word, language) for word in words]
         said = {form for form, word in zip(stems, words, strict=True) if word not in language.faint}
+        asking: set[int] = set()
         for way in language.bypasses:
             forms = {stem(word, language) for word in way.split()}
             if forms < said:
-                reading.jumps.update(at for at, form in enumerate(stems) if form in forms)
+                asking.update(at for at, form in enumerate(stems) if form in forms)
+                reading.jumps = said
         for at, edge in enumerate(reading.edges):
-            if reading.jumps.issuperset(range(edge.start, edge.end)):
+            if asking.issuperset(range(edge.start, edge.end)):
                 reading.edges[at] = replace(edge, weight=max(1, edge.weight >> 2))
 
     def _weight(self, frequency: int) -> int:

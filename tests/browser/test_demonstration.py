@@ -5,10 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
+from kbgen.model.device import Device
+from kbgen.model.equipment import Equipment
 from kbgen.outputs import build_edition, make_index
 from kbgen.pipeline import Compiled, compile_folder
+from kbgen.ref import Kind
 from kbgen.search import SearchIndex
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -55,20 +58,111 @@ def first_hits(page: Page, query: str, count: int) -> list[str]:
     return [address.removesuffix(".html") for address in addresses if "/" in address][:count]
 
 
-def test_there_are_enough_queries() -> None:
-    assert len(QUERIES) >= 30
+def test_what_is_typed_finds_its_page_in_the_first_three(index: SearchIndex) -> None:
+    """At least 97 of 100 must; what is missed is shown when it fails.
+
+    Known misses, none of them answered by hand: "keeps purging over and over" (the symptom says "the purge
+    starts again and again"), "no water in the glass" and "gauge glass empty" (symptoms of low water come before
+    the caution and the term), "lint on the fan inlet" (device and symptoms name lint too, before the job notes).
+    """
+    assert len(QUERIES) >= 150
+    found = {
+        query: [f"{hit.kind}:{hit.id}" for hit in index.query(query).results[:3]] for query, _ in QUERIES
+    }
+    missed = {query: found[query] for query, wanted in QUERIES if not wanted & set(found[query])}
+    assert len(missed) <= 0.03 * len(QUERIES), missed
 
 
-@pytest.mark.parametrize(("query", "wanted"), QUERIES, ids=[query for query, _ in QUERIES])
-def test_what_is_typed_finds_its_page_in_the_first_three(
-    index: SearchIndex, query: str, wanted: frozenset[str]
+def test_every_page_asked_for_exists(index: SearchIndex) -> None:
+    known = {f"{entry.kind}:{entry.id}" for entry in index.entries}
+    assert {name for _, wanted in QUERIES for name in wanted} <= known
+
+
+@pytest.mark.parametrize(
+    "query",
+    [
+        "can I jump {}",
+        "ok to bypass {}?",
+        "bridge {}",
+        "link out {}",
+        "is it allowed to put a jumper on {}",
+        "JUMPING {}",
+    ],
+)
+def test_who_asks_to_jump_a_device_reads_never_and_why_in_the_first_line(
+    demonstration: Compiled, index: SearchIndex, query: str
 ) -> None:
-    hits = [f"{hit.kind}:{hit.id}" for hit in index.query(query).results[:3]]
-    assert wanted & set(hits), hits
+    for entry, device in demonstration.base.of(Device):
+        first = index.query(query.format(f"the {device.head.title.lower()}")).results[0]
+        assert first.id == entry.ref.id
+        assert f"Jumper: Never. {device.never_because}" in first.note
+
+
+def test_a_device_that_is_doing_its_job_says_so_in_its_line(index: SearchIndex) -> None:
+    for query, said in (
+        ("operating pressure control open", "Open usually means satisfied"),
+        ("first low water cutoff tripped", "Open may be a real trip; check with: Gauge glass."),
+    ):
+        note = next(hit.note for hit in index.query(query).results[:5] if hit.kind is Kind.DEVICE)
+        assert said in note
+
+
+def test_what_the_panel_shows_is_reached_by_tapping_without_javascript(browser: Browser, site: Path) -> None:
+    context = browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 740})
+    page = context.new_page()
+    page.goto((site / "index.html").as_uri())
+    page.locator("#pick a").first.click()
+    row = page.locator("#code li", has_text="A-17")
+    box = row.bounding_box()
+    assert box is not None
+    assert box["height"] >= 48
+    row.click()
+    assert page.url.endswith("symptoms/sb-air-lost-while-firing.html")
+    page.go_back()
+    normal = page.locator("#words li", has_text="PILOT TRIAL")
+    assert "Normal in its stage" in normal.inner_text()
+    normal.click()
+    assert page.url.endswith("equipment/ondrel-sb.html#displays")
+    page.go_back()
+    page.locator("#stage li", has_text="Fan start: AIR NOT PROVED").click()
+    assert page.url.endswith("symptoms/sb-air-not-proved.html")
+    context.close()
+
+
+def test_everything_a_panel_shows_can_be_tapped(page: Page, demonstration: Compiled, site: Path) -> None:
+    for entry, plant in demonstration.base.of(Equipment):
+        page.goto((site / "plant" / f"{entry.ref.id}-shows.html").as_uri())
+        shown = set(page.locator(".kb-tap samp").all_inner_texts())
+        assert shown == {display.shows for display in plant.displays}
+        stages = {text.partition(":")[0] for text in page.locator("#stage li").all_inner_texts()}
+        assert stages == {stage.title for stage in plant.sequence}
+
+
+@pytest.mark.parametrize("start", ["symptoms/sb-blank-panel.html", "leave-now.html", "plant/ondrel-sb.html"])
+def test_the_search_is_reached_from_every_page_with_its_words_kept(
+    page: Page, site: Path, start: str
+) -> None:
+    page.goto((site / start).as_uri())
+    page.fill("#kb-find", "air not proved & more")
+    page.press("#kb-find", "Enter")
+    expect(page.locator("#kb-q")).to_have_value("air not proved & more")
+    expect(page.locator(".kb-search-title").first).to_contain_text("AIR NOT PROVED")
+
+
+def test_a_phone_reaches_the_search_and_sees_the_first_result(page: Page, site: Path) -> None:
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto((site / "symptoms" / "sb-blank-panel.html").as_uri())
+    page.locator(".kb-bar-search").click()
+    expect(page.locator("#kb-q")).to_be_focused()
+    page.keyboard.type("air not proved")
+    first = page.locator(".kb-search-hit").first.bounding_box()
+    assert first is not None
+    assert first["y"] + 56 < 740
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
 
 
 def test_the_browser_finds_the_same_in_the_same_order(home: Page, index: SearchIndex) -> None:
-    for query, _ in QUERIES:
+    for query, _ in QUERIES[::4]:
         hits = index.query(query).results[:5]
         expected = [f"{hit.kind.folder}/{hit.id}" for hit in hits]
         assert first_hits(home, query, len(expected)) == expected, query

@@ -168,9 +168,12 @@
         .filter((part) => part.startsWith("-") === barred).flatMap((part) => atoms(part).map((atom) => atom.text)).filter((word) => barred || !language.faint.has(word))));
     }
 
+    /** One text of an entry. */
+    text(name, at) { return (this.lines[name] = this.lines[name] || lines(this.data[name], this.size))[at]; }
+
     /** What is shown of an entry. */
     entry(at) {
-      const text = (name) => (this.lines[name] = this.lines[name] || lines(this.data[name], this.size))[at];
+      const text = (name) => this.text(name, at);
       const [kind, , folder] = this.data.kinds[this.kind[at]], title = text("titles");
       const id = text("ids") || atoms(title).map((atom) => atom.text).join("-");
       return { kind, id, title, address: text("addresses") || folder + "/" + id + ".html", equipment: this.plant[at].map((each) => this.data.equipment[each]),
@@ -480,7 +483,7 @@
         while (at < edge.end && asking.has(at)) at++;
         if (at === edge.end) edge.weight = Math.max(1, edge.weight >> 2);
       }
-      reading.jumps = asking.size > 0;
+      reading.jumps = asking.size ? said : null;
     }
 
     /** The word itself, its inflections, what it begins, what it is made of. */
@@ -549,6 +552,10 @@
       }
       const priors = this.data.priors.map((prior, at) => reading.jumps && kinds[at][0] === "device" ? MAY_I_JUMP : prior);
       const scores = best[best.length - 1].map((score, entry) => score * priors[this.kind[entry]] >> 4);
+      scores.forEach((score, entry) => {
+        if (!score || !reading.jumps || kinds[this.kind[entry]][0] !== "device") return;
+        if (atoms(this.text("titles", entry)).every((atom) => reading.jumps.has(this.stem(atom.text)))) scores[entry] += score >> 1;
+      });
       for (const [terms, bonus] of [[reading.codes, 1e6], [reading.displays, 2e6]]) {
         for (const entry of new Set(terms.flatMap((term) => [...this.postings(term).entries]))) scores[entry] += bonus;
       }
