@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -16,6 +16,14 @@ Golden = Callable[[Path, str], None]
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add the one switch for all golden files."""
     parser.addoption("--update-golden", action="store_true", help="write golden files instead of comparing")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep what `kbgen check` remembers of passing folders out of the home of who runs the tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        yield
 
 
 @pytest.fixture

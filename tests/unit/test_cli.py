@@ -136,7 +136,7 @@ def test_search_finds_by_display_and_shows_the_notice(good: Path, capsys: pytest
     found = run_json(capsys, "search", "--kb", str(good), "blank panel")
     assert found["query"] == "blank panel"
     assert [hit["id"] for hit in found["results"]] == ["dark"]
-    assert set(found["results"][0]) == {"kind", "id", "title", "score", "why"}
+    assert set(found["results"][0]) == {"kind", "id", "title", "score", "why", "note"}
 
 
 def test_an_emergency_puts_the_way_out_first(good: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -172,3 +172,27 @@ def test_help_of_every_command_has_an_example() -> None:
 def test_settings_alone_are_a_knowledge_base(tmp_path: Path) -> None:
     (tmp_path / "kb.yaml").write_text(SETTINGS)
     assert main(["check", "--kb", str(tmp_path)]) == 0
+
+
+def test_check_tells_what_was_accepted_and_what_did_not_run(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    entry = "title: Dark\nmeans: x\nlook_first: [{look: Isolator}]\nstatus: draft\n"
+    root = write_shop(tmp_path, {"symptoms/dark.yaml": entry})
+    assert main(["check", "--kb", str(root)]) == 0
+    assert main(["check", "--kb", str(root), "--strict"]) == 1
+    capsys.readouterr()
+    accepted = "accept:\n- {rule: symptom-without-look-alike, reason: Nothing looks like it., by: MK}\n"
+    write_shop(root, {"symptoms/dark.yaml": entry + accepted})
+    assert main(["check", "--kb", str(root), "--strict"]) == 0
+    assert capsys.readouterr().out.splitlines() == [
+        "1 entry checked: 0 errors, 0 warnings, 1 warning accepted with a reason",
+        "not run: reviews that have run out (give --today)",
+    ]
+    assert run_json(capsys, "check", "--kb", str(root), "--today", "2026-11-25")["summary"] == {
+        "entries": 1,
+        "errors": 0,
+        "warnings": 0,
+        "suppressed": 1,
+        "not_run": [],
+    }
