@@ -39,7 +39,14 @@ def run(args: argparse.Namespace) -> int:
     found = index.query(query, Kind(args.kind) if args.kind else None, args.equipment, args.limit)
     if args.json:
         rows = [
-            {"kind": str(hit.kind), "id": hit.id, "title": hit.title, "score": hit.score, "why": hit.why}
+            {
+                "kind": str(hit.kind),
+                "id": hit.id,
+                "title": hit.title,
+                "score": hit.score,
+                "why": hit.why,
+                "note": hit.note,
+            }
             for hit in found.results
         ]
         fields = {
@@ -47,6 +54,8 @@ def run(args: argparse.Namespace) -> int:
             "results": rows,
             "did_you_mean": found.did_you_mean,
             "emergency": found.emergency,
+            "not_understood": found.not_understood,
+            "nearest": [each.shows for each in found.nearest],
         }
         print_json(compiled.edition, fields)
         return 0
@@ -57,8 +66,14 @@ def run(args: argparse.Namespace) -> int:
     for place, hit in enumerate(found.results, start=1):
         path = compiled.base.entries[Ref(hit.kind, hit.id)].path
         print(f"{place:2}. {hit.title}  [{hit.kind}]  {path}" + (f"  ({hit.why})" if hit.why else ""))
+        if hit.note:
+            print(f"    {hit.note}")
     if found.did_you_mean:
         print(f"did you mean: {found.did_you_mean}")
+    if found.not_understood:
+        print(f"not found anywhere: {', '.join(found.not_understood)}")
+    if found.nearest:
+        print(f"does it show: {', '.join(each.shows for each in found.nearest)}?")
     if not found.results:
         print("nothing found; try the display letter by letter, or fewer words")
     print(f"\n{NOTICE}")

@@ -7,7 +7,7 @@ import platform
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.bench import check_bench, fuzz_bench, mutants, pipeline_bench
+from tests.bench import check_bench, fuzz_bench, mutants, pipeline_bench, search_bench
 
 RESULTS = Path(__file__).with_name("RESULTS.md")
 PARTS = {
@@ -15,6 +15,7 @@ PARTS = {
     "Check": check_bench.run,
     "Mutants": mutants.run,
     "Damage": fuzz_bench.run,
+    "Search": search_bench.run,
 }
 
 
