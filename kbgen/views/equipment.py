@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from kbgen.compute.sequence import needs, stages_of
 from kbgen.compute.statistics import notes_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
-from kbgen.model.equipment import Equipment, Stage
+from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Drawing, Facts, Goto, Line, Mark, Page, Plain, Section, Table
+from kbgen.views.blocks import Facts, Goto, Page, Plain, Section, Table
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -27,10 +26,9 @@ from kbgen.views.compose import (
     review,
     section,
     sections,
-    size_titles,
 )
+from kbgen.views.equipment_run import chart_section, only_for, stage_tables
 from kbgen.views.found import FOUND, found_index
-from kbgen.views.sequence_chart import sequence_chart
 from kbgen.views.shows import shows_index
 
 ENERGIES = {
@@ -47,12 +45,6 @@ MEMORIES = {
     "stored": "stored, also without supply",
     "lost-at-power-off": "lost when the supply goes",
 }
-
-
-CHART = (
-    "Full bar: must be made. Empty bar: must be open. Dashed: not looked at. In brackets: normal, passes by"
-    " itself."
-)
 
 
 def plant_index(entry: Entry) -> str:
@@ -76,8 +68,8 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
             section("means", "What it is", prose(plant.means), _sizes(plant)),
             section("symptoms", "What it shows or does", links(_symptoms(base, entry))),
             section("sources", "Isolate all of these", _sources(base, entry, plant)),
-            section("sequence", "How a run goes", *_sequence(base, entry, plant)),
-            _chart_section(base, entry),
+            section("sequence", "How a run goes", *stage_tables(base, entry, plant)),
+            chart_section(base, entry, plant),
             section("displays", "What the panel shows", _displays(plant)),
             section("memory", "What remembers a fault", _memory(base, plant)),
             section("valves", "Fuel valves", _valves(base, plant)),
@@ -97,32 +89,6 @@ def _more(base: KnowledgeBase, entry: Entry, plant: Equipment) -> list[Goto]:
     return [*shows, Goto("All pages about it", plant_index(entry)), *found]
 
 
-def _chart_section(base: KnowledgeBase, entry: Entry) -> Section | None:
-    """Draw the run; too wide for a pocket, where the table of stages says the same."""
-    chart = _chart(base, entry)
-    return Section("sequence-chart", "The run as a picture", (chart,), web_only=True) if chart else None
-
-
-def _chart(base: KnowledgeBase, entry: Entry) -> Drawing | None:
-    """Draw the sequence of the first size; contacts of other sizes are left out of it."""
-    plant = base.equipment(entry.ref.id)
-    size = plant.sizes[0] if plant and plant.sizes else None
-    drawn = sequence_chart(base, entry.ref.id, size.id if size else "")
-    if drawn is None:
-        return None
-    others = len({_asked(base, entry, s.id) for s in plant.sizes}) > 1 if plant else False
-    fits = f"{size.title}; other sizes differ, see the table. " if size and others else ""
-    return Drawing(drawn.svg, drawn.alt, fits + CHART)
-
-
-def _asked(base: KnowledgeBase, entry: Entry, size: str) -> tuple[tuple[str, str, str], ...]:
-    return tuple(
-        (stage.id, need.device, need.must)
-        for stage in stages_of(base, entry.ref.id, size)
-        for need in needs(base, entry.ref.id, stage.id, size)
-    )
-
-
 def _sizes(plant: Equipment) -> Facts | None:
     return facts(
         fact(
@@ -137,14 +103,10 @@ def _symptoms(base: KnowledgeBase, entry: Entry) -> list[Goto]:
     return [Goto(e.title, e.ref) for e, symptom in base.of(Symptom) if entry.ref.id in symptom.equipment]
 
 
-def _only(base: KnowledgeBase, entry: Entry, sizes: tuple[str, ...]) -> str:
-    return f" (only {', '.join(size_titles(base, [entry.ref.id], sizes))})" if sizes else ""
-
-
 def _sources(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | None:
     rows = tuple(
         (
-            plain(source.title + _only(base, entry, source.sizes)),
+            plain(source.title + only_for(base, entry, source.sizes)),
             plain(ENERGIES[source.energy] + (f", {source.voltage.text}" if source.voltage else "")),
             plain(source.isolate),
             plain(source.lock),
@@ -154,51 +116,6 @@ def _sources(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | Non
     )
     head = ("Source", "Kind", "Shut off", "Lock", "Prove gone")
     return Table("Every energy source, and how it is made safe", head, rows) if rows else None
-
-
-def _sequence(base: KnowledgeBase, entry: Entry, plant: Equipment) -> tuple[Table, ...]:
-    if not plant.sequence:
-        return ()
-    rows = tuple(
-        (
-            (Plain(stage.title + _only(base, entry, stage.sizes)),),
-            plain(stage.lasts.text if stage.lasts else "as long as it lasts"),
-            marks(stage.displays),
-            _needs(base, stage),
-            plain(stage.means),
-        )
-        for stage in plant.sequence
-    )
-    passing = tuple(
-        (
-            (Mark(passing.shows),),
-            plain(stage.title),
-            plain(passing.lasts.text),
-            plain(passing.why + (f" {passing.how_often}" if passing.how_often else "")),
-        )
-        for stage in plant.sequence
-        for passing in stage.passes
-    )
-    tables = [Table("Stages in order", ("Stage", "Lasts", "Shows", "Contacts", "What happens"), rows)]
-    if passing:
-        head = ("Display", "In stage", "Passes after", "Why it is normal")
-        tables.append(Table("Displays that are normal and pass by themselves", head, passing))
-    return tuple(tables)
-
-
-def _needs(base: KnowledgeBase, stage: Stage) -> Line:
-    made = [base.title(Ref(Kind.CIRCUIT, name)) for name in stage.strings_made]
-    made += [base.title(Ref(Kind.DEVICE, name)) for name in stage.made]
-    groups = [
-        f"{label}: {', '.join(names)}"
-        for label, names in (
-            ("made", made),
-            ("must be open", [base.title(Ref(Kind.DEVICE, name)) for name in stage.open]),
-            ("ignored", [base.title(Ref(Kind.DEVICE, name)) for name in stage.ignored]),
-        )
-        if names
-    ]
-    return plain("; ".join(groups)) if groups else ()
 
 
 def _displays(plant: Equipment) -> Table | None:
@@ -268,7 +185,7 @@ def _places(base: KnowledgeBase, plant: Equipment) -> Table | None:
 def _settings(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | None:
     rows = tuple(
         (
-            plain(setting.title + _only(base, entry, setting.sizes)),
+            plain(setting.title + only_for(base, entry, setting.sizes)),
             plain(setting.value + (f" {setting.tolerance}" if setting.tolerance else "")),
             device_line(base, setting.device) if setting.device else (),
             plain(setting.changed_by),

@@ -10,12 +10,15 @@ from kbgen.ref import Kind, Ref
 from kbgen.search import SearchDocument, build_index, export
 from kbgen.text import Break, Code, Emphasis, Inline, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
+    Bar,
+    Bars,
     Block,
     Book,
     Choice,
     Drawing,
     Fact,
     Facts,
+    Folded,
     Goto,
     Item,
     Items,
@@ -287,6 +290,8 @@ def _hostile() -> Page:
         Notice(Signal.WARNING, first, HOSTILE[6], HOSTILE[4], say(HOSTILE[2])),
         Picture("glass.png", first, first),
         Drawing(LADDER, first, first),
+        Bars(first, (Bar(plain(first), 1, 3, 0.06, 0.79),)),
+        Folded(first, (Items((Item(plain(first)),)),)),
         aliases=HOSTILE[1:4],
         marks=(HOSTILE[0], "UP\nDOWN"),
         lead=HOSTILE[9],

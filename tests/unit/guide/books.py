@@ -6,12 +6,15 @@ from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
 from kbgen.text import Code, Emphasis, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
+    Bar,
+    Bars,
     Block,
     Book,
     Choice,
     Drawing,
     Fact,
     Facts,
+    Folded,
     Goto,
     Item,
     Items,
@@ -128,6 +131,8 @@ def full() -> Book:
             (Fact("Supply", ((Plain("120 V AC"),),)), Fact("Places", ((Plain("front"),), (Plain("roof"),)))),
         ),
         Drawing(LADDER, "A ladder with one contact.", "Limits"),
+        Bars("Of 3 jobs here", (Bar((Plain("First low water"),), 1, 3, 0.06, 0.79),)),
+        Folded("All of it", (Items((Item((Plain("Read T20"),)),)),)),
     )
     low = page(
         Kind.DEVICE,
