@@ -8,7 +8,8 @@ from textwrap import indent
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command
 from kbgen.nearest import nearest
-from kbgen.rules.registry import BY_NAME
+from kbgen.rules.record import Rule
+from kbgen.rules.registry import BY_NAME, RULES
 
 
 def add(commands: Commands) -> None:
@@ -20,13 +21,17 @@ def add(commands: Commands) -> None:
         "say what a rule means, why it exists, and what is right instead",
         "kbgen explain unknown-reference",
     )
-    parser.add_argument(
-        "rule", metavar="RULE", help="name of the rule, as the check prints it in square brackets"
-    )
+    parser.add_argument("rule", nargs="?", metavar="RULE", help="name of the rule, as the check prints it")
+    parser.add_argument("--all", action="store_true", help="print every rule as one Markdown page")
 
 
 def run(args: argparse.Namespace) -> int:
-    """Explain a rule."""
+    """Explain a rule, or all of them."""
+    if args.all:
+        print(page(), end="")
+        return 0
+    if args.rule is None:
+        raise WrongUse("name a rule as the check prints it, or write --all for a page of all rules")
     name = args.rule.strip("[]")
     rule = BY_NAME.get(name)
     if rule is None:
@@ -51,3 +56,25 @@ def run(args: argparse.Namespace) -> int:
     if rule.safety:
         print("\nIt protects somebody's life; no entry can accept it.")
     return 0
+
+
+def page() -> str:
+    """Write the page of all rules from their records, family by family."""
+    lines = ["# What the check looks for", ""]
+    for family in dict.fromkeys(rule.family for rule in RULES):
+        lines += [f"## {family}", ""]
+        for rule in RULES:
+            if rule.family == family:
+                lines += _entry(rule)
+    return "\n".join(lines)
+
+
+def _entry(rule: Rule) -> list[str]:
+    lines = [f"### `{rule.name}` ({rule.severity})", "", rule.why, ""]
+    lines += ["Wrong:", "", "```yaml", rule.before.rstrip(), "```", ""]
+    lines += ["Right:", "", "```yaml", rule.after.rstrip(), "```", ""]
+    if rule.rests_on:
+        lines += [f"Rests on: {rule.rests_on}", ""]
+    if rule.safety:
+        lines += ["It protects somebody's life; no entry can accept it.", ""]
+    return lines

@@ -10,6 +10,7 @@ import pytest
 
 from kbgen.cli import COMMANDS, main, make_parser
 from kbgen.ref import FOLDERS, Kind
+from kbgen.rules.registry import RULES
 from tests.unit.shops import SETTINGS, write_shop
 
 GOOD = {
@@ -196,3 +197,12 @@ def test_check_tells_what_was_accepted_and_what_did_not_run(
         "suppressed": 1,
         "not_run": [],
     }
+
+
+def test_the_page_of_rules_is_made_of_their_records(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "--all"]) == 0
+    page = capsys.readouterr().out
+    for rule in RULES:
+        assert f"### `{rule.name}`" in page
+        assert rule.why in page
+    assert page.count("\nWrong:") == page.count("\nRight:") == len(RULES)
