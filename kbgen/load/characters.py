@@ -8,9 +8,10 @@ import unicodedata
 from kbgen.load.fault import Fault
 
 # Control characters, line separators that YAML takes for line ends, a byte order mark in the middle,
-# signs that are no characters, and the marks that make text run backwards.
+# signs that are no characters, the marks that make text run backwards, and marks without width that
+# come along from web pages and keep a word from being found.
 FORBIDDEN = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufdd0-\ufdef\ufeff\ufffe\uffff\ud800-\udfff]"
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u200b\u2028\u2029\u202a-\u202e\u2060\u2066-\u2069\ufdd0-\ufdef\ufeff\ufffe\uffff\ud800-\udfff]"
 )
 _CONFLICT = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?: .*)?$", re.MULTILINE)
 _NAMES = {
@@ -18,10 +19,16 @@ _NAMES = {
     "\r": "a lone carriage return",
     "\x1b": "an escape character",
     "\x85": "a next-line character (NEL)",
+    "\xad": "an invisible hyphen (U+00AD)",
+    "\u200b": "an invisible blank (U+200B)",
+    "\u2060": "an invisible mark that keeps words together (U+2060)",
     "\u2028": "a line separator (U+2028)",
     "\u2029": "a paragraph separator (U+2029)",
     "\ufeff": "a byte order mark in the middle of the text",
 }
+_NO_BREAK = "\u00a0\u2007\u202f\u3000"
+# What stands where YAML needs an ordinary blank, colon or dash, and looks like it.
+_LOOK_ALIKE = re.compile(f"^ *(?:- )*([{_NO_BREAK}•–—\u2011−])|[:-]([{_NO_BREAK}])|(\uff1a)")
 # A file of nothing but control characters needs no thousand reports.
 _MOST = 20
 
@@ -34,6 +41,23 @@ def name_of(sign: str) -> str:
         return f"an invisible mark that turns the direction of text (U+{ord(sign):04X})"
     kind = "a control character" if unicodedata.category(sign) == "Cc" else "a code that is no character"
     return f"{kind} (U+{ord(sign):04X})"
+
+
+def look_alike_in(line: str) -> tuple[int, str, str] | None:
+    """Find a sign that looks like one of YAML's and is none: its column from 0, what is wrong, what to type."""
+    found = _LOOK_ALIKE.search(line)
+    if not found:
+        return None
+    at, sign = found.start(found.lastindex or 0), found[found.lastindex or 0]
+    if sign in _NO_BREAK:
+        return (
+            at,
+            f"a no-break space (U+{ord(sign):04X}) stands where a blank is needed",
+            "Type an ordinary blank.",
+        )
+    if sign == "\uff1a":
+        return at, "a full-width colon stands where a colon is needed", "Type an ordinary colon and a blank."
+    return at, f"`{sign}` begins no item of a list", "Type an ordinary hyphen and a blank."
 
 
 def replace_forbidden(text: str) -> tuple[str, list[Fault]]:

@@ -11,7 +11,7 @@ import re
 from typing import NamedTuple
 
 from kbgen.load import values
-from kbgen.load.characters import replace_forbidden, settle_conflicts
+from kbgen.load.characters import look_alike_in, replace_forbidden, settle_conflicts
 from kbgen.load.fault import DEEPEST, TOO_DEEP, Fault
 from kbgen.load.sheet import Sheet
 
@@ -115,9 +115,12 @@ def _structure(sheet: Sheet, number: int, parent: int) -> tuple[int, int]:
         parent = column
         column = sheet.skip(number, end)
     elif column == start and column <= max(parent, 0) and line[column] not in "\"'[{|>&*!@`%":
-        message = "this line has no field name with a colon and a blank behind it"
-        hint = "Type the colon and the blank, or indent the line if it is text."
-        sheet.fault("missing-colon", number, column, message, hint)
+        if look_alike := look_alike_in(line):
+            at, message, hint = look_alike
+        else:
+            at, message = column, "this line has no field name with a colon and a blank behind it"
+            hint = "Type the colon and the blank, or indent the line if it is text."
+        sheet.fault("missing-colon", number, at, message, hint)
         sheet.blank(number, column)
         return number + 1, parent
     return _value(sheet, number, column, parent), parent

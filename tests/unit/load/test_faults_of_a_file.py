@@ -188,3 +188,23 @@ def test_many_faults_of_many_sorts_come_out_in_one_run() -> None:
         "8:7 forbidden-character",
         "9:7 folded-list",
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "words"),
+    [
+        ("title:\u00a0Dark\n", "1:7", "no-break space (U+00A0)"),
+        ("record:\n  - a\n\u00a0\u00a0- b\n", "3:1", "no-break space (U+00A0)"),
+        ("record:\n  - a\n  -\u00a0b\n", "3:4", "no-break space (U+00A0)"),
+        ("record:\n  - a\n  – b\n", "3:3", "`–` begins no item of a list"),
+        ("record:\n  - a\n  • b\n", "3:3", "`•` begins no item of a list"),
+        ("title\uff1a Dark\n", "1:6", "full-width colon"),
+        ("title: Low\u00adwater\n", "1:11", "invisible hyphen"),
+        ("title: Low\u200bwater\n", "1:11", "invisible blank"),
+    ],
+)
+def test_signs_that_look_like_those_of_yaml_are_named(text: str, place: str, words: str) -> None:
+    document, (problem,) = read_text(text)
+    position = document.source.resolve(problem.place)
+    assert f"{position.line}:{position.column}" == place
+    assert words in problem.message
