@@ -12,13 +12,15 @@ from kbgen.views.compose import plain
 
 _NAMED = 4
 _ANY = {
-    "open": "Any contact open",
-    "resistance": "Any bad contact",
-    "wire": "Any wire open",
+    "open": "A contact open",
+    "resistance": "A bad contact",
+    "wire": "A wire open",
     "fuse": "Fuse open",
-    "ground": "Any earth fault that blows the fuse",
+    "ground": "An earth fault that blows the fuse",
 }
 """Faults that along a string read alike but for their place."""
+_SILENT = ("open", "wire", "load")
+"""Faults of which it is told when no point shows them."""
 
 
 def reading_blocks(base: KnowledgeBase, probing: Probing) -> tuple[Block | None, ...]:
@@ -40,11 +42,13 @@ def _table(base: KnowledgeBase, probing: Probing) -> Table | None:
     table = probing.table
     sound = called(table, HIGH_Z, 0), called(table, LOW_Z, 0)
     found: dict[tuple[str, str], list[str]] = {}
+    silent: list[str] = []
     for row, fault in enumerate(table.faults):
         if row == 0 or fault.kind == "open-pair" or probing.suspicion.hidden[row]:
             continue
         read = called(table, HIGH_Z, row), called(table, LOW_Z, row)
         if read == sound:
+            silent += [first_upper(fault_name(base, fault))] if fault.kind in _SILENT else []
             continue
         rule = [_from_its_place(each) for each in read]
         if probing.row is not None and fault.kind in _ANY and all(rule):
@@ -57,6 +61,9 @@ def _table(base: KnowledgeBase, probing: Probing) -> Table | None:
     rows: list[tuple[Line, ...]] = [
         (plain(listed(names, _NAMED)), plain(high), plain(low)) for (high, low), names in found.items()
     ]
+    if silent:
+        # Parts side by side hide each other, and behind the last point nobody reads: said, not left out.
+        rows.append((plain(", ".join(silent)), plain("as if nothing were wrong"), plain("the same")))
     head = ("Wrong", "Meter in high impedance", "In low impedance")
     return Table("What the points read with one thing wrong", head, tuple(rows)) if rows else None
 

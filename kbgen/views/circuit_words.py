@@ -43,14 +43,25 @@ def fault_name(base: KnowledgeBase, fault: Fault) -> str:
         "stuck": f"{names[0]} stuck closed" if names else "",
         "resistance": f"{names[0]}: bad contact" if names else "",
         "jumper": f"jumper left across {names[0]}" if names else "",
-        "wire": f"wire {what.partition('/')[0].replace('-', ' to ', 1)}"
-        + (f" ({what.partition('/')[2]})" if "/" in what else ""),
-        "load": f"{what} or its input" if what else "load or input",
+        "wire": f"wire {_run_name(base, what)}",
+        "load": f"{_part_name(base, what)} failed" if what else "load or input failed",
         "return": "return open",
         "ground": f"earth fault at {what}",
         "open-pair": f"{' and '.join(names)} both open",
     }
     return said.get(fault.kind, fault.id)
+
+
+def _run_name(base: KnowledgeBase, run: str) -> str:
+    """Name wiring by its ends, and by its branch where there are several."""
+    ends, _, branch = run.partition("/")
+    return ends.replace("-", " to ", 1) + (f" ({_part_name(base, branch)})" if branch else "")
+
+
+def _part_name(base: KnowledgeBase, name: str) -> str:
+    """Name a coil or a branch by its device's title, anything else by what it is called already."""
+    ref = Ref(Kind.DEVICE, name)
+    return base.title(ref) if ref in base.entries else name
 
 
 def first_upper(text: str) -> str:

@@ -171,3 +171,10 @@ def test_the_helper_is_for_the_screen_and_the_whole_order_is_folded(book: Book) 
     assert {"judge", "whole-order"} <= web_only
     assert any(isinstance(block, Helper) for block in blocks(shown, "judge"))
     assert any(isinstance(block, Folded) for block in blocks(shown, "whole-order"))
+
+
+def test_a_contact_with_a_closed_branch_beside_it_is_said_not_to_show(vashby: Compiled) -> None:
+    shown = page(vashby.book(), Kind.CIRCUIT, "vashby-string")
+    table = next(b for b in blocks(shown, "readings") if isinstance(b, Table))
+    silent = next(row for row in table.rows if "as if nothing were wrong" in str(row[1]))
+    assert "Low-outlet-temperature cut-out open" in str(silent[0])
