@@ -13,8 +13,8 @@ from dataclasses import dataclass, field, replace
 from .compounds import CODE, compounds, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings
+from .jump import asks_to_jump
 from .normalise import Atom
-from .stem import stem
 
 _TOGETHER, _DISPLAY, _SYNONYM, _STEM = 20, 18, 13, 12
 _BEGINNING, _BEGINNING_INSIDE, _BEGINNING_OF_KNOWN, _PART = 12, 9, 8, 4
@@ -112,16 +112,8 @@ class Reader:
 
     def _ask_to_jump(self, reading: Reading) -> None:
         """Note that it asks to jump something; then what it names counts, and the asking little."""
-        language = self._index.language
         words = reading.suggestion.split(" ") if reading.suggestion else reading.words
-        stems = [stem(word, language) for word in words]
-        said = {form for form, word in zip(stems, words, strict=True) if word not in language.faint}
-        asking: set[int] = set()
-        for way in language.bypasses:
-            forms = {stem(word, language) for word in way.split()}
-            if forms < said:
-                asking.update(at for at, form in enumerate(stems) if form in forms)
-                reading.jumps = said
+        asking, reading.jumps = asks_to_jump(words, self._index.language)
         for at, edge in enumerate(reading.edges):
             if asking.issuperset(range(edge.start, edge.end)):
                 reading.edges[at] = replace(edge, weight=max(1, edge.weight >> 2))

@@ -57,7 +57,7 @@ def test_two_builds_have_the_same_bytes(
 
 def test_a_new_edition_changes_one_file_when_no_page_changed(web_edition: Path, tmp_path: Path) -> None:
     book = web_book()
-    newer = replace(book, edition=replace(book.edition, id="00000000", date="2026-04-01"))
+    newer = replace(book, edition=book.edition._replace(id="00000000", date="2026-04-01"))
     build_web(newer, WebFiles(FILES), tmp_path / "site")
     ours, theirs = digests(tmp_path / "site"), digests(web_edition)
     assert {path for path in ours if ours[path] != theirs[path]} == {"assets/edition.js"}
