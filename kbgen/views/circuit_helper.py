@@ -118,9 +118,7 @@ def _variant(base: KnowledgeBase, probing: Probing) -> dict[str, Any]:
     shipped: dict[str, Any] = dict(browser_data(probing))
     faults = shipped["faults"]
     shipped["faults"] = [
-        # Not as rounded as shipped: of faults that cannot show, shares are told from very small weights.
-        {**row, "name": fault_name(base, fault), "weight": float(f"{weight:.9g}")}
-        for row, fault, weight in zip(faults, table.faults, probing.suspicion.weights, strict=True)
+        {**row, "name": fault_name(base, fault)} for row, fault in zip(faults, table.faults, strict=True)
     ]
     shipped["back"] = table.network.back
     shipped["names"] = [*table.points, *[contact_name(base, label) for label in table.devices]]

@@ -53,7 +53,7 @@ def browser_data(probing: Probing) -> dict[str, object]:
         "before": {label: point_before(table, label) for label in table.devices},
         "falling": list(falling(table)),
         "faults": [
-            {**fault.to_json(), "weight": round(weight, 6), "notes": notes, "hidden": hidden}
+            {**fault.to_json(), "weight": float(f"{weight:.9g}"), "notes": notes, "hidden": hidden}
             for fault, weight, notes, hidden in zip(
                 table.faults, suspicion.weights, suspicion.notes, suspicion.hidden, strict=True
             )
