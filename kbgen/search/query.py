@@ -57,7 +57,8 @@ class Results:
         not_understood: Stretches of the query nothing was found for.
         nearest: When nothing was found, what a panel shows that looks most alike.
         kinds: Number of entries per kind before the kind filter.
-        equipment: Number of entries per equipment id before the equipment filter.
+        equipment: Number of entries the equipment filter would leave, per equipment id that has one of
+            its own.
     """
 
     results: tuple[Hit, ...]
@@ -81,7 +82,7 @@ class SearchIndex(Postings):
         Args:
             text: The query.
             kind: Only entries of this kind.
-            equipment: Only entries of this equipment id.
+            equipment: Only entries of this equipment id, and those of no equipment, such as terms.
             limit: Most results.
         """
         query = atoms(text)
@@ -90,8 +91,10 @@ class SearchIndex(Postings):
         scores = _scores(self, reading, best[-1])
         ranked = sorted(scores, key=lambda entry: (-scores[entry], entry))
         of_kind = [at for at in ranked if kind is None or self.entries[at].kind == kind]
-        of_equipment = [at for at in ranked if equipment is None or equipment in self.entries[at].equipment]
-        wanted = [at for at in of_kind if equipment is None or equipment in self.entries[at].equipment]
+        of_equipment = [at for at in ranked if self._about(at, equipment)]
+        wanted = [at for at in of_kind if self._about(at, equipment)]
+        own = Counter(name for at in of_kind for name in self.entries[at].equipment)
+        general = sum(not self.entries[at].equipment for at in of_kind)
         return Results(
             results=tuple(
                 Hit(e.kind, e.id, e.title, scores[at], "; ".join(_why(self, reading, best, at)), e.note)
@@ -103,8 +106,13 @@ class SearchIndex(Postings):
             not_understood=tuple(reading.unknown),
             nearest=() if wanted else nearest(query, self.displays, equipment),
             kinds=dict(Counter(self.entries[at].kind for at in of_equipment)),
-            equipment=dict(Counter(name for at in of_kind for name in self.entries[at].equipment)),
+            equipment={name: count + general for name, count in own.items()},
         )
+
+    def _about(self, at: int, equipment: str | None) -> bool:
+        """Say whether an entry is about a plant: its own, or of no plant and so of every one."""
+        own = self.entries[at].equipment
+        return equipment is None or not own or equipment in own
 
     @cached_property
     def _reader(self) -> Reader:

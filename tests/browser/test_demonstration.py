@@ -22,6 +22,10 @@ QUERIES = [
 ]
 
 
+PLANT = "ondrel-sb"
+"""The plant at hand: the table was written for it, and "return to service" is a page of every plant."""
+
+
 @pytest.fixture(scope="session")
 def demonstration() -> Compiled:
     compiled = compile_folder(ROOT / "kb_source")
@@ -59,15 +63,16 @@ def first_hits(page: Page, query: str, count: int) -> list[str]:
 
 
 def test_what_is_typed_finds_its_page_in_the_first_three(index: SearchIndex) -> None:
-    """At least 97 of 100 must; what is missed is shown when it fails.
+    """At least 97 of 100 must, with the plant at hand chosen; what is missed is shown when it fails.
 
     Known misses, none of them answered by hand: "keeps purging over and over" (the symptom says "the purge
-    starts again and again"), "nothing lights up on the panel" (the symptom says "no lamp" and "nothing reacts"),
-    "lint on the fan inlet" (device and symptoms name lint too, before the job notes).
+    starts again and again"), "how to test low water cutoff" (the devices come first), "lint on the fan inlet"
+    (device and symptoms name lint too, before the job notes).
     """
     assert len(QUERIES) >= 150
     found = {
-        query: [f"{hit.kind}:{hit.id}" for hit in index.query(query).results[:3]] for query, _ in QUERIES
+        query: [f"{hit.kind}:{hit.id}" for hit in index.query(query, equipment=PLANT).results[:3]]
+        for query, _ in QUERIES
     }
     missed = {query: found[query] for query, wanted in QUERIES if not wanted & set(found[query])}
     assert len(missed) <= 0.03 * len(QUERIES), missed
@@ -95,7 +100,7 @@ def test_who_asks_to_jump_a_device_reads_never_and_why_in_the_first_line(
     for entry, device in demonstration.base.of(Device):
         first = index.query(query.format(f"the {device.head.title.lower()}")).results[0]
         assert first.id == entry.ref.id
-        assert f"Jumper: Never. {device.never_because}" in first.note
+        assert f"Jumper: Never. {device.never_because}".rstrip() in first.note
 
 
 def test_a_device_that_is_doing_its_job_says_so_in_its_line(index: SearchIndex) -> None:
@@ -111,7 +116,7 @@ def test_what_the_panel_shows_is_reached_by_tapping_without_javascript(browser: 
     context = browser.new_context(java_script_enabled=False, viewport={"width": 360, "height": 740})
     page = context.new_page()
     page.goto((site / "index.html").as_uri())
-    page.locator("#pick a").first.click()
+    page.locator("#pick a", has_text="Ondrel SB").click()
     row = page.locator("#code li", has_text="A-17")
     box = row.bounding_box()
     assert box is not None

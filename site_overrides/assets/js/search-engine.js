@@ -561,13 +561,14 @@
       }
       const { equipment: plants } = this.data, ofKinds = new Uint32Array(kinds.length), ofPlants = new Uint32Array(plants.length);
       const kindAt = kind ? kinds.findIndex(([name]) => name === kind) : -1, plantAt = equipment ? plants.indexOf(equipment) : -1, top = [];
-      let total = 0;
+      let total = 0, general = 0;
       for (let entry = 0; entry < n; entry++) {
         const score = scores[entry];
         if (!score) continue;
-        const own = this.plant[entry], ofKind = !kind || this.kind[entry] === kindAt, fits = !equipment || own.includes(plantAt);
+        const own = this.plant[entry], ofKind = !kind || this.kind[entry] === kindAt, fits = !equipment || !own.length || own.includes(plantAt);
         if (fits) ofKinds[this.kind[entry]]++;
         if (ofKind) for (const at of own) ofPlants[at]++;
+        if (ofKind && !own.length) general++;
         if (!ofKind || !fits) continue;
         total++;
         if (top.length === limit && score <= scores[top[limit - 1]]) continue;
@@ -575,6 +576,8 @@
         for (; at > 0 && score > scores[top[at - 1]]; at--) top[at] = top[at - 1];
         top[at] = entry;
       }
+      // What belongs to no plant, such as a term, is about every plant.
+      ofPlants.forEach((count, at) => { if (count) ofPlants[at] = count + general; });
       const counted = (names, counts) => Object.fromEntries(names.map((name, at) => [name, counts[at]]).filter(([, count]) => count));
       return { results: top.map((at) => ({ ...this.entry(at), score: scores[at], why: this.reasons(reading, best, at) })),
         total, didYouMean: reading.suggestion, emergency: this.isEmergency(query.map((atom) => atom.text)),
