@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from kbgen.photo import cleaned
@@ -53,9 +53,20 @@ def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResul
     return build_web(compiled.book(), WebFiles(files), out, progress)
 
 
-def make_guide(compiled: Compiled, out: Path, paper: str | None = None) -> MadeGuide:
-    """Typeset the pocket guide into the file ``out``."""
-    result = build_guide(compiled.book(), out, paper, _photos(compiled))
+def make_guide(
+    compiled: Compiled, out: Path, paper: str | None = None, equipment: str | None = None
+) -> MadeGuide:
+    """Typeset the pocket guide into the file ``out``.
+
+    Args:
+        paper: A paper of the guide; the shop's own when ``None``.
+        equipment: Id of a family of plant: only its entries, and those of no plant.
+    """
+    book = compiled.book()
+    if equipment is not None:
+        pages = tuple(page for page in book.pages if not page.equipment or equipment in page.equipment)
+        book = replace(book, pages=pages)
+    result = build_guide(book, out, paper, _photos(compiled))
     return MadeGuide(
         result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems)
     )

@@ -6,7 +6,18 @@ import argparse
 import sys
 from pathlib import Path
 
-from kbgen.cli.common import Commands, Progress, add_command, compile_sound, count, print_json, shown
+from kbgen.cli.common import (
+    Commands,
+    Progress,
+    WrongUse,
+    add_command,
+    compile_sound,
+    count,
+    print_json,
+    shown,
+)
+from kbgen.model.equipment import Equipment
+from kbgen.nearest import nearest
 from kbgen.outputs import make_guide
 from kbgen.problems import Severity
 from kbgen.render.guide import PAPERS
@@ -23,6 +34,7 @@ def add(commands: Commands) -> None:
         "kbgen guide --kb kb_source --paper a6 --out pocket-guide.pdf",
     )
     parser.add_argument("--paper", choices=sorted(PAPERS), help="sheet (default: the one of kb.yaml)")
+    parser.add_argument("--equipment", metavar="ID", help="only this plant's entries, and the general ones")
     parser.add_argument(
         "--out",
         metavar="FILE",
@@ -38,8 +50,13 @@ def run(args: argparse.Namespace) -> int:
     compiled = compile_sound(args, progress)
     if compiled is None:
         return 1
+    if args.equipment is not None and compiled.base.equipment(args.equipment) is None:
+        known = [entry.ref.id for entry, _ in compiled.base.of(Equipment)]
+        near = nearest(args.equipment, known)
+        hint = f"did you mean `{near}`?" if near else f"known: {', '.join(known)}"
+        raise WrongUse(f"there is no equipment `{args.equipment}`; {hint}")
     progress("typesetting")
-    made = make_guide(compiled, args.out, args.paper)
+    made = make_guide(compiled, args.out, args.paper, args.equipment)
     progress.done()
     found = locate(made.problems, compiled.documents)
     if found:

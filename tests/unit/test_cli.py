@@ -206,3 +206,21 @@ def test_the_page_of_rules_is_made_of_their_records(capsys: pytest.CaptureFixtur
         assert f"### `{rule.name}`" in page
         assert rule.why in page
     assert page.count("\nWrong:") == page.count("\nRight:") == len(RULES)
+
+
+def test_a_guide_of_one_plant_leaves_the_others_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    approved = "status: approved\nreview: {by: MK, on: 2026-05-04}\n"
+    files = {
+        "equipment/one.yaml": f"title: One\n{approved}",
+        "equipment/two.yaml": f"title: Two\n{approved}",
+        "terms/word.yaml": f"title: Word\nmeans: A word.\n{approved}",
+    }
+    root = write_shop(tmp_path / "kb", files)
+    out = tmp_path / "guide.pdf"
+    assert run_json(capsys, "guide", "--kb", str(root), "--out", str(out))["entries"] == 3
+    one = run_json(capsys, "guide", "--kb", str(root), "--out", str(out), "--equipment", "one")
+    assert one["entries"] == 2
+    assert main(["guide", "--kb", str(root), "--out", str(out), "--equipment", "ona"]) == 2
+    assert "did you mean `one`?" in capsys.readouterr().err
