@@ -222,5 +222,5 @@ def test_a_guide_of_one_plant_leaves_the_others_out(
     assert run_json(capsys, "guide", "--kb", str(root), "--out", str(out))["entries"] == 3
     one = run_json(capsys, "guide", "--kb", str(root), "--out", str(out), "--equipment", "one")
     assert one["entries"] == 2
-    assert main(["guide", "--kb", str(root), "--out", str(out), "--equipment", "ona"]) == 2
-    assert "did you mean `one`?" in capsys.readouterr().err
+    assert main(["guide", "--kb", str(root), "--out", str(out), "--equipment", "ones"]) == 2
+    assert "there is no equipment `ones`" in capsys.readouterr().err
