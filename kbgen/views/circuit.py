@@ -40,7 +40,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
-from kbgen.views.notes import found_section
+from kbgen.views.notes import found_sections
 from kbgen.views.study import Study
 
 EARTHINGS = {
@@ -68,7 +68,7 @@ def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit, study: Stu
             section("path", "From supply to return", _path(base, circuit)),
             _supply(base, circuit),
             section("symptoms", "Symptoms that point here", links(_symptoms(base, entry))),
-            found_section(base, entry.ref),
+            *found_sections(base, entry.ref),
             picture_section(entry),
             backlink_section(base, entry),
         ),

@@ -24,7 +24,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
-from kbgen.views.notes import found_section
+from kbgen.views.notes import found_sections
 
 RESETS = {
     "automatic": "By itself",
@@ -83,7 +83,7 @@ def device_page(base: KnowledgeBase, entry: Entry, device: Device) -> Page:
                 links(gotos(base, Kind.PROCEDURE, dict.fromkeys([*device.tested_by, *_reset(device)]))),
             ),
             _where(base, entry, device),
-            found_section(base, entry.ref),
+            *found_sections(base, entry.ref),
             picture_section(entry),
             backlink_section(base, entry),
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kbgen.compute.statistics import found_most
 from kbgen.link.base import KnowledgeBase
@@ -11,7 +12,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.field_note import FieldNote
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Bar, Bars, Page, Plain, Section
+from kbgen.views.blocks import Bar, Bars, Goto, Page, Section
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -19,6 +20,7 @@ from kbgen.views.compose import (
     facts,
     goto,
     kicker,
+    links,
     picture_section,
     prose,
     section,
@@ -66,25 +68,24 @@ def notes_in(base: KnowledgeBase, circuit_id: str) -> list[tuple[Entry, FieldNot
     return sorted(found, key=lambda pair: (pair[1].date, pair[0].ref.id), reverse=True)
 
 
-def found_section(base: KnowledgeBase, ref: Ref) -> Section | None:
-    """Tell how often which culprit was found, and lead to the newest jobs."""
+def found_sections(base: KnowledgeBase, ref: Ref) -> tuple[Section, ...]:
+    """Tell how often which culprit was found, and on screen lead to the newest jobs."""
     notes = notes_in(base, ref.id) if ref.kind is Kind.CIRCUIT else notes_on(base, ref)
     if not notes:
-        return None
+        return ()
     real = sum(1 for _, note in notes if note.fault == "doing-its-job")
-    return section(
+    newest = links(Goto(f"{note.date}: {entry.title}", entry.ref) for entry, note in notes[:_SHOWN])
+    found = section(
         "found",
         "What our jobs found",
         found_bars(base, [note for _, note in notes]) if ref.kind is not Kind.DEVICE else None,
         facts(
             fact("Jobs noted", str(len(notes))),
             fact("Trip was real", f"{real} of {len(notes)}") if real else None,
-            fact(
-                "Newest",
-                *[(goto(base, entry.ref), Plain(f", {note.date}")) for entry, note in notes[:_SHOWN]],
-            ),
         ),
     )
+    jobs = section("jobs", "Newest jobs", newest)
+    return sections(found, replace(jobs, web_only=True) if jobs else None)
 
 
 def found_bars(base: KnowledgeBase, notes: Sequence[FieldNote], most: int | None = _SHOWN) -> Bars | None:

@@ -28,7 +28,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
-from kbgen.views.notes import found_section
+from kbgen.views.notes import found_sections
 from kbgen.views.study import Study
 
 
@@ -53,7 +53,7 @@ def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom, study: Stu
             section("look", "Look first, no meter", _looks(base, symptom.look_first)),
             _then_test(base, symptom, study),
             _look_alikes(base, symptom),
-            found_section(base, entry.ref),
+            *found_sections(base, entry.ref),
             picture_section(entry),
             backlink_section(base, entry),
         ),
