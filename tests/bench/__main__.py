@@ -7,12 +7,13 @@ import platform
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.bench import check_bench, fuzz_bench, mutants, pipeline_bench, search_bench
+from tests.bench import check_bench, circuit_bench, fuzz_bench, mutants, pipeline_bench, search_bench
 
 RESULTS = Path(__file__).with_name("RESULTS.md")
 PARTS = {
     "Pipeline": pipeline_bench.run,
     "Check": check_bench.run,
+    "Circuits": circuit_bench.run,
     "Mutants": mutants.run,
     "Damage": fuzz_bench.run,
     "Search": search_bench.run,

@@ -1,7 +1,4 @@
-"""Time the circuit arithmetic and print the figures as Markdown.
-
-Processor time of this process, single-threaded. Run it on a quiet machine: ``OPENBLAS_NUM_THREADS=1 python -m tests.bench.circuit_bench``.
-"""
+"""The circuit arithmetic in processor time of this process."""
 
 from __future__ import annotations
 
@@ -33,11 +30,6 @@ def timed(what: Callable[[], object], times: int = 7) -> tuple[float, float]:
     return min(taken), statistics.median(taken)
 
 
-def row(name: str, what: Callable[[], object], goal: str = "") -> None:
-    least, median = timed(what)
-    print(f"| {name} | {least:.1f} | {median:.1f} | {goal} |")
-
-
 def series(devices: int):
     path: list[dict] = [{"point": "L"}, {"fuse": "F1"}]
     for n in range(devices):
@@ -46,8 +38,14 @@ def series(devices: int):
     return string(path, {"voltage": "120 V ± 10 %", "current": "AC"})
 
 
-def main() -> None:
-    print("| what | least ms | median ms | goal |\n|---|---|---|---|")
+def run() -> list[str]:
+    """Measure, and return Markdown lines."""
+    lines = ["| what | least ms | median ms | goal |", "| --- | --- | --- | --- |"]
+
+    def row(what: str, work: Callable[[], object], goal: str = "") -> None:
+        least, median = timed(work)
+        lines.append(f"| {what} | {least:.1f} | {median:.1f} | {goal} |")
+
     base = series(25)
     row(
         "readings, 28 points, single faults, both meters",
@@ -74,13 +72,13 @@ def main() -> None:
         gaps.append(
             (time.process_time() - start, order.gap, probing.row is not None, len(probing.table.devices))
         )
-    print("\nGenerated circuits, 5 to 30 devices with parallel parts:\n")
-    print("| devices | one string | order s | gap |\n|---|---|---|---|")
+    lines += ["", "Generated circuits, 5 to 30 devices with parallel parts:", ""]
+    lines += ["| devices | one string | order s | gap |", "| --- | --- | --- | --- |"]
     for seconds, gap, is_row, devices in sorted(gaps, key=lambda g: g[3]):
-        print(f"| {devices} | {'yes' if is_row else 'no'} | {seconds:.2f} | {gap:.1%} |")
+        lines.append(f"| {devices} | {'yes' if is_row else 'no'} | {seconds:.2f} | {gap:.1%} |")
     svg = ladder(base, "c").svg
-    print(f"\nLadder of 25 devices: {len(svg)} bytes, {len(gzip.compress(svg.encode()))} gzipped.")
-
-
-if __name__ == "__main__":
-    main()
+    return [
+        *lines,
+        "",
+        f"Ladder of 25 devices: {len(svg)} bytes, {len(gzip.compress(svg.encode()))} gzipped.",
+    ]

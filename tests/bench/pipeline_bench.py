@@ -21,7 +21,7 @@ from tests.bench.generate import generate
 
 T = TypeVar("T")
 SIZES = (100, 1000, 5000)
-GUIDE_SIZES = (100, 1000)
+GUIDE_SIZES = (100, 1000, 5000)
 
 
 def run() -> list[str]:
