@@ -10,8 +10,10 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import Circuit
+from kbgen.model.procedure import Procedure
 from kbgen.problems import Problem, Severity
-from kbgen.ref import Kind, Ref
+from kbgen.ref import Ref
 from kbgen.rules.registry import BY_NAME
 
 # Families whose rules follow names: steps, sources, covers, test points, devices.
@@ -78,13 +80,14 @@ def _unsure(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[
         and BY_NAME[problem.rule].family == "References"
     }
     naming = {source for target in broken for source in base.backlinks.get(target, ())}
-    # A procedure reads its circuit as a whole: what is between two points, and behind which cover.
-    naming |= {
-        source
-        for target, entry in base.entries.items()
-        if target.kind is Kind.CIRCUIT and (target in naming or entry.path in unsure)
-        for source in base.backlinks.get(target, ())
+    # A procedure reads its plant's circuits as a whole: what is between two points, behind which cover,
+    # and what is dead without which source.
+    doubtful = {
+        circuit.equipment
+        for entry, circuit in base.of(Circuit)
+        if entry.ref in naming or entry.path in unsure
     }
+    naming |= {entry.ref for entry, procedure in base.of(Procedure) if doubtful & set(procedure.equipment)}
     return unsure | {base.entries[ref].path for ref in naming}
 
 

@@ -7,7 +7,15 @@ import platform
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.bench import check_bench, circuit_bench, fuzz_bench, mutants, pipeline_bench, search_bench
+from tests.bench import (
+    check_bench,
+    circuit_bench,
+    fuzz_bench,
+    mutants,
+    pipeline_bench,
+    query_bench,
+    search_bench,
+)
 
 RESULTS = Path(__file__).with_name("RESULTS.md")
 PARTS = {
@@ -16,6 +24,7 @@ PARTS = {
     "Circuits": circuit_bench.run,
     "Mutants": mutants.run,
     "Damage": fuzz_bench.run,
+    "Queries": query_bench.run,
     "Search": search_bench.run,
 }
 

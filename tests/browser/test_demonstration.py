@@ -13,17 +13,10 @@ from kbgen.outputs import build_edition, make_index
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind
 from kbgen.search import SearchIndex
+from tests.bench.query_bench import PLANT, missed, queries
 
 ROOT = Path(__file__).resolve().parents[2]
-LINES = (ROOT / "tests" / "data" / "search" / "demonstration.txt").read_text(encoding="utf-8").splitlines()
-QUERIES = [
-    (query.strip(), frozenset(wanted.split()))
-    for query, wanted in (line.split("|") for line in LINES if line and not line.startswith("#"))
-]
-
-
-PLANT = "ondrel-sb"
-"""The plant at hand: the table was written for it, and "return to service" is a page of every plant."""
+QUERIES = queries()
 
 
 @pytest.fixture(scope="session")
@@ -70,12 +63,8 @@ def test_what_is_typed_finds_its_page_in_the_first_three(index: SearchIndex) -> 
     (device and symptoms name lint too, before the job notes).
     """
     assert len(QUERIES) >= 150
-    found = {
-        query: [f"{hit.kind}:{hit.id}" for hit in index.query(query, equipment=PLANT).results[:3]]
-        for query, _ in QUERIES
-    }
-    missed = {query: found[query] for query, wanted in QUERIES if not wanted & set(found[query])}
-    assert len(missed) <= 0.03 * len(QUERIES), missed
+    out = missed(index, PLANT)
+    assert len(out) <= 0.03 * len(QUERIES), out
 
 
 def test_every_page_asked_for_exists(index: SearchIndex) -> None:
