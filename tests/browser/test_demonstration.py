@@ -56,12 +56,7 @@ def first_hits(page: Page, query: str, count: int) -> list[str]:
 
 
 def test_what_is_typed_finds_its_page_in_the_first_three(index: SearchIndex) -> None:
-    """At least 97 of 100 must, with the plant at hand chosen; what is missed is shown when it fails.
-
-    Known misses, none of them answered by hand: "keeps purging over and over" (the symptom says "the purge
-    starts again and again"), "how to test low water cutoff" (the devices come first), "lint on the fan inlet"
-    (device and symptoms name lint too, before the job notes).
-    """
+    """At least 97 of 100 must, with the plant at hand chosen; the misses stand in the results of the bench."""
     assert len(QUERIES) >= 150
     out = missed(index, PLANT)
     assert len(out) <= 0.03 * len(QUERIES), out

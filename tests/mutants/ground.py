@@ -38,10 +38,15 @@ class Ground:
 
     base: KnowledgeBase
     schemas: Schemas
+    plant: str = ""
 
     def drafts(self) -> list[Draft]:
-        """Its procedures."""
-        return [Draft(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure)]
+        """Its procedures, or those of one plant."""
+        return [
+            Draft(entry.ref.id, dict(entry.data))
+            for entry, procedure in self.base.of(Procedure)
+            if not self.plant or self.plant in procedure.equipment
+        ]
 
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""
@@ -71,7 +76,7 @@ class Ground:
         return found
 
 
-def demonstration() -> Ground:
-    """The demonstration knowledge base."""
+def demonstration(plant: str = "") -> Ground:
+    """The demonstration knowledge base, all of it or the procedures of one plant."""
     compiled = compile_folder(DEMONSTRATION)
-    return Ground(compiled.base, compiled.schemas)
+    return Ground(compiled.base, compiled.schemas, plant)

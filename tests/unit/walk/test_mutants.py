@@ -14,7 +14,9 @@ from tests.mutants.run import tally
 
 @pytest.fixture(scope="module")
 def ground() -> Ground:
-    return demonstration()
+    # The kinds were made on this plant's procedures. On those of the other families some changes are
+    # not unsafe by construction, or are missed: the results of the bench list them.
+    return demonstration("ondrel-sb")
 
 
 def test_the_demonstration_procedures_are_accepted_as_they_are(ground: Ground) -> None:
