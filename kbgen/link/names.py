@@ -43,22 +43,27 @@ class Use:
 def unknown_names(base: KnowledgeBase) -> Iterator[Problem]:
     """Report inner names that nothing defines."""
     for entry in base.entries.values():
-        for use in _uses(base, entry):
-            if use.name in use.known:
-                continue
-            near = nearest(use.name, use.known)
-            if near:
-                hint = f"Did you mean `{near}`?"
-            elif use.known:
-                hint = f"Known there: {', '.join(sorted(use.known)[:8])}."
-            else:
-                hint = f"List it in {use.owner} first."
-            yield error(
-                "unknown-name",
-                Spot(entry.path, use.route),
-                f"{use.owner} has no {use.what} called `{use.name}`",
-                hint,
-            )
+        yield from names_in(base, entry)
+
+
+def names_in(base: KnowledgeBase, entry: Entry) -> Iterator[Problem]:
+    """Report the inner names of one entry that nothing defines."""
+    for use in _uses(base, entry):
+        if use.name in use.known:
+            continue
+        near = nearest(use.name, use.known)
+        if near:
+            hint = f"Did you mean `{near}`?"
+        elif use.known:
+            hint = f"Known there: {', '.join(sorted(use.known)[:8])}."
+        else:
+            hint = f"List it in {use.owner} first."
+        yield error(
+            "unknown-name",
+            Spot(entry.path, use.route),
+            f"{use.owner} has no {use.what} called `{use.name}`",
+            hint,
+        )
 
 
 def _uses(base: KnowledgeBase, entry: Entry) -> Iterator[Use]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from collections.abc import Sequence
 
-from tests.mutants import harmless, unsafe
+from tests.mutants import dangers, harmless
 from tests.mutants.ground import demonstration
 from tests.mutants.run import Tally, tally
 
@@ -19,7 +19,7 @@ def judge(plant: str) -> list[str]:
     """Make every change, judge it, and return the figures as Markdown."""
     start = time.perf_counter()
     ground = demonstration(plant)
-    bad = tally(ground, unsafe.KINDS, unsafe=True)
+    bad = tally(ground, dangers.KINDS, unsafe=True)
     good = tally(ground, harmless.KINDS, unsafe=False)
     seconds = time.perf_counter() - start
     caught, made = sum(each.refused for each in bad), sum(each.made for each in bad)

@@ -100,6 +100,27 @@ class Draft:
             if index >= len(self.steps):
                 return
 
+    def following(self, index: int) -> set[int]:
+        """Return the steps that can come after one."""
+        where = {step["id"]: i for i, step in enumerate(self.steps) if "id" in step}
+        found: set[int] = set()
+        waiting = [index]
+        while waiting:
+            at = waiting.pop()
+            step = self.steps[at]
+            if "end" in step or "hand_over" in step:
+                continue
+            goes = [outcome["go"] for outcome in step.get("outcomes", ())] or [step.get("go", "")]
+            targets = {where[go] if go else at + 1 for go in goes}
+            new = {target for target in targets if target < len(self.steps)} - found
+            found |= new
+            waiting += new
+        return found
+
+    def before_it(self, index: int, *steps: int) -> bool:
+        """Whether one of some steps can come before another."""
+        return any(index in self.following(step) for step in steps)
+
     def find(self, step_id: str) -> int:
         """Return the step of an id."""
         return next(i for i, step in enumerate(self.steps) if step.get("id") == step_id)

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from kbgen.compute.walk import walk
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.circuit import Circuit, Contact, Point
+from kbgen.link.names import names_in
 from kbgen.model.entry import make_entry
 from kbgen.model.procedure import Procedure
 from kbgen.pipeline import compile_folder
@@ -18,18 +17,9 @@ from kbgen.rules.procedures import RULES
 from kbgen.rules.record import Material
 from kbgen.schemas import Schemas
 from tests.mutants.draft import Draft
+from tests.mutants.site import Site
 
 DEMONSTRATION = Path(__file__).parents[2] / "kb_source"
-
-
-@dataclass(frozen=True)
-class Gap:
-    """Two neighbouring terminals of a circuit and the device between them."""
-
-    circuit: str
-    one: str
-    other: str
-    device: str
 
 
 @dataclass(frozen=True)
@@ -39,6 +29,7 @@ class Ground:
     base: KnowledgeBase
     schemas: Schemas
     plant: str = ""
+    _sites: dict[str, Site] = field(default_factory=dict)
 
     def drafts(self) -> list[Draft]:
         """Its procedures, or those of one plant."""
@@ -48,6 +39,11 @@ class Ground:
             if not self.plant or self.plant in procedure.equipment
         ]
 
+    def site(self, draft: Draft) -> Site:
+        """Return the plant a procedure is about; each of the demonstration is about one family."""
+        (family,) = draft.data["equipment"]
+        return self._sites.setdefault(family, Site(self.base, family))
+
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""
         path = f"procedures/{draft.name}.yaml"
@@ -56,24 +52,14 @@ class Ground:
         only = replace(base, entries={entry.ref: entry})
         walked = walk(base, entry)
         material = Material(only, {entry.ref: walked}, self.schemas)
+        named = {problem.rule for problem in names_in(base, entry)}
         shape = {
             problem.rule
             for check in dict.fromkeys(rule.check for rule in RULES if rule.check)
             for problem in check(material)
             if problem.severity is Severity.ERROR
         }
-        return frozenset(shape | {violation.rule for violation in walked.violations})
-
-    @cached_property
-    def gaps(self) -> list[Gap]:
-        """Every device that lies alone between two neighbouring terminals."""
-        found = []
-        for entry, circuit in self.base.of(Circuit):
-            path = [part for part in circuit.path if isinstance(part, Point | Contact)]
-            for one, part, other in zip(path, path[1:], path[2:], strict=False):
-                if isinstance(one, Point) and isinstance(part, Contact) and isinstance(other, Point):
-                    found.append(Gap(entry.ref.id, one.point, other.point, part.contact))
-        return found
+        return frozenset(named | shape | {violation.rule for violation in walked.violations})
 
 
 def demonstration(plant: str = "") -> Ground:

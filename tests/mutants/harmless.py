@@ -2,69 +2,48 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from tests.mutants.draft import Draft, Step
-from tests.mutants.ground import Ground
+from tests.mutants.kinds import Kinds
+from tests.mutants.moves import live_volts, ohms
+from tests.mutants.site import Site
 
-Make = Callable[[Ground, Draft], Iterator[Draft]]
-
-
-@dataclass(frozen=True)
-class Kind:
-    """One kind of harmless change."""
-
-    name: str
-    why: str
-    make: Make
-
-
-KINDS: list[Kind] = []
-
-
-def harmless(why: str) -> Callable[[Make], Make]:
-    """Add a kind, named like its function."""
-
-    def add(make: Make) -> Make:
-        KINDS.append(Kind(make.__name__.replace("_", " "), why, make))
-        return make
-
-    return add
+KINDS = Kinds()
 
 
 def _some(draft: Draft, every: int, offset: int = 0) -> Iterator[int]:
     return iter(range(offset % every, len(draft.steps), every))
 
 
-@harmless("Other words for the same thing.")
-def reworded(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("Other words for the same thing.")
+def reworded(site: Site, draft: Draft) -> Iterator[Draft]:
     changed = draft.copy()
     for step in changed.steps:
         step["do"] = f"With care: {step['do']}"
     yield changed
 
 
-@harmless("One instruction said in two steps.")
-def split(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("One instruction said in two steps.")
+def split(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in _some(draft, 9):
         yield draft.copy().before(index, {"do": "Get ready for what comes next.", "minutes": "1 min"})
 
 
-@harmless("A look more.")
-def look_added(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("A look more.")
+def look_added(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in _some(draft, 9, 4):
         yield draft.copy().before(index, {"do": "Look round.", "inspect": "Floor, pipes and cables"})
 
 
-@harmless("More evidence is noted.")
-def more_noted(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("More evidence is noted.")
+def more_noted(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in _some(draft, 11, 2):
         yield draft.copy().before(index, {"do": "Note it.", "record": ["readings", "state"]})
 
 
-@harmless("Somebody more is told.")
-def more_told(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("Somebody more is told.")
+def more_told(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in _some(draft, 17, 5):
         yield draft.copy().before(index, {"do": "Tell them.", "inform": "Operator"})
 
@@ -76,8 +55,8 @@ def _loose(step: Step) -> bool:
 _COMMUTE = ("close_cover", "lock", "shut_valve", "record", "inspect")
 
 
-@harmless("Two steps that do not depend on each other change places.")
-def reordered(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("Two steps that do not depend on each other change places.")
+def reordered(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in range(len(draft.steps) - 1):
         one, other = draft.steps[index : index + 2]
         if _loose(one) and _loose(other) and any(key in one and key in other for key in _COMMUTE):
@@ -86,8 +65,8 @@ def reordered(ground: Ground, draft: Draft) -> Iterator[Draft]:
             yield changed
 
 
-@harmless("Other names for the steps.")
-def steps_renamed(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("Other names for the steps.")
+def steps_renamed(site: Site, draft: Draft) -> Iterator[Draft]:
     changed = draft.copy()
     for step in changed.steps:
         for holder in (step, *step.get("outcomes", ())):
@@ -99,8 +78,8 @@ def steps_renamed(ground: Ground, draft: Draft) -> Iterator[Draft]:
     yield changed
 
 
-@harmless("Evacuation is right from any step.")
-def evacuation_added(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("Evacuation is right from any step.")
+def evacuation_added(site: Site, draft: Draft) -> Iterator[Draft]:
     for end in draft.having("end", "evacuated")[:1]:
         for index in _some(draft, 7, 3):
             if index < end:
@@ -108,47 +87,52 @@ def evacuation_added(ground: Ground, draft: Draft) -> Iterator[Draft]:
                 yield changed.ask_before(index, "Do you smell gas?", changed.name_of(end))
 
 
-@harmless("A small alteration goes in and comes out on the only way.")
-def muted_and_back(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("A small alteration goes in and comes out on the only way.")
+def muted_and_back(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in _some(draft, 13, 6):
         if _loose(draft.steps[index]):
             changed = draft.copy().before(index + 1, {"do": "Alarm back on.", "undo": "quiet"})
             yield changed.before(index, {"do": "Mute the alarm.", "fit": "muted-alarm", "name": "quiet"})
 
 
-@harmless("A look for voltage that should not be there, on a circuit that is off.")
-def back_feed_looked_for(ground: Ground, draft: Draft) -> Iterator[Draft]:
-    for index in draft.having("measure", "ohms"):
-        look = {"do": "Volts first.", "measure": "volts", "at": "T27", "to": "T90", "reads": "0 V to 2 V"}
+@KINDS.add("A look for voltage that should not be there, on a circuit that is off.")
+def back_feed_looked_for(site: Site, draft: Draft) -> Iterator[Draft]:
+    for index in ohms(draft):
+        circuit = site.circuit_of(draft, draft.steps[index])
+        ends = {"at": site.supply(circuit)[-1], "to": site.returns(circuit), "circuit": circuit}
+        look = {"do": "Volts first.", "measure": "volts", **ends, "reads": "0 V to 2 V"}
         yield draft.copy().before(index, look)
 
 
-@harmless("Dead proved once more.")
-def proved_twice(ground: Ground, draft: Draft) -> Iterator[Draft]:
-    for index in draft.having("measure", "ohms"):
-        proof = {"do": "Prove it once more.", "prove_dead": "control"}
+@KINDS.add("Dead proved once more.")
+def proved_twice(site: Site, draft: Draft) -> Iterator[Draft]:
+    for index in ohms(draft):
+        proof = {"do": "Prove it once more.", "prove_dead": site.control}
         yield draft.copy().before(index, proof)
 
 
-@harmless("A caution more before a step.")
-def caution_added(ground: Ground, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("A caution more before a step.")
+def caution_added(site: Site, draft: Draft) -> Iterator[Draft]:
     changed = draft.copy()
     for step in changed.steps:
         step["cautions"] = [*step.get("cautions", ()), "hot-surfaces"]
     yield changed
 
 
-@harmless("The supply is read once more before a reading.")
-def supply_read_again(ground: Ground, draft: Draft) -> Iterator[Draft]:
-    for index in draft.having("measure", "volts"):
+@KINDS.add("The supply is read once more before a reading.")
+def supply_read_again(site: Site, draft: Draft) -> Iterator[Draft]:
+    for index in live_volts(draft):
         step = draft.steps[index]
+        circuit = site.circuit_of(draft, step)
         # Not between a middle reading and its repeat: that is one reading.
-        if step.get("meter") != "low-impedance" and step.get("leads", "held") == "held" and "at" in step:
-            supply = {
-                "do": "Read the supply.",
-                "measure": "volts",
-                "at": "T19",
-                "to": "T90",
-                "reads": "108 V to 132 V",
-            }
-            yield draft.copy().before(index, supply)
+        if step.get("meter") == "low-impedance" or step.get("leads", "held") != "held":
+            continue
+        supply = {
+            "do": "Read the supply.",
+            "measure": "volts",
+            "circuit": circuit,
+            "at": site.supply(circuit)[0],
+            "to": site.returns(circuit),
+            "reads": site.circuits[circuit].supply.voltage.text,
+        }
+        yield draft.copy().before(index, supply)

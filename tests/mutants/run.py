@@ -33,7 +33,7 @@ def tally(ground: Ground, kinds: Iterable, *, unsafe: bool) -> list[Tally]:
         made = refused = 0
         odd: list[str] = []
         for draft in drafts:
-            for number, changed in enumerate(kind.make(ground, draft), start=1):
+            for number, changed in enumerate(kind.make(ground.site(draft), draft), start=1):
                 broken = ground.rules_broken(changed)
                 made += 1
                 refused += bool(broken)

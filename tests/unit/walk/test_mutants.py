@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.mutants import harmless, unsafe
+from tests.mutants import dangers, harmless
 from tests.mutants.ground import Ground, demonstration
 from tests.mutants.run import tally
 
@@ -25,7 +25,7 @@ def test_the_demonstration_procedures_are_accepted_as_they_are(ground: Ground) -
 
 
 def test_unsafe_changes_are_refused(ground: Ground) -> None:
-    found = tally(ground, unsafe.KINDS, unsafe=True)
+    found = tally(ground, dangers.KINDS, unsafe=True)
     made, refused = sum(each.made for each in found), sum(each.refused for each in found)
     missed = [f"{each.kind}: {odd}" for each in found for odd in each.odd]
     assert made >= 400
@@ -40,5 +40,5 @@ def test_harmless_changes_pass(ground: Ground) -> None:
 
 
 def test_every_kind_says_why(ground: Ground) -> None:
-    for kind in (*unsafe.KINDS, *harmless.KINDS):
+    for kind in (*dangers.KINDS, *harmless.KINDS):
         assert kind.why.endswith("."), kind.name
