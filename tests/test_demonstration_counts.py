@@ -1,11 +1,22 @@
-"""How much the demonstration holds; run with ``-s`` to see the counts."""
+"""How much the demonstration holds, and whether what it promises is there; ``-s`` shows the counts."""
 
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
-from kbgen.pipeline import compile_folder
+import pytest
+
+from kbgen.compute.circuit.order import order, tree_json
+from kbgen.model.action import End, FindCause, HandOver, Reset
+from kbgen.model.circuit import Circuit
+from kbgen.model.device import Device
+from kbgen.model.equipment import Equipment
+from kbgen.model.field_note import FieldNote
+from kbgen.model.procedure import Procedure
+from kbgen.model.symptom import Symptom
+from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -20,10 +31,16 @@ LEAST = {
     Kind.FIELD_NOTE: 120,
 }
 LEAST_PICTURES = 8
+RESULTS = {"found", "not-reproduced", "returned-to-service"}
+"""Ends that say what came out of it."""
 
 
-def test_the_demonstration_is_in_order_and_complete() -> None:
-    compiled = compile_folder(ROOT / "kb_source")
+@pytest.fixture(scope="module")
+def compiled() -> Compiled:
+    return compile_folder(ROOT / "kb_source")
+
+
+def test_the_demonstration_is_in_order_and_complete(compiled: Compiled) -> None:
     counts = Counter(ref.kind for ref in compiled.base.entries)
     for kind, least in LEAST.items():
         print(f"{kind.plural}: {counts[kind]} (at least {least})")
@@ -32,3 +49,88 @@ def test_the_demonstration_is_in_order_and_complete() -> None:
     assert compiled.suppressed == 0
     assert all(counts[kind] >= least for kind, least in LEAST.items())
     assert len(compiled.base.photos) >= LEAST_PICTURES
+
+
+def test_every_display_is_normal_has_a_symptom_or_is_told_as_passing(compiled: Compiled) -> None:
+    base = compiled.base
+    for entry, plant in base.of(Equipment):
+        plant_id = entry.ref.id
+        explained = {shows for _, s in base.of(Symptom) if plant_id in s.equipment for shows in s.displays}
+        passing = {passes.shows for stage in plant.sequence for passes in stage.passes}
+        normal = {display.shows for display in plant.displays if display.normal}
+        shown = {display.shows for display in plant.displays}
+        in_a_run = {shows for stage in plant.sequence for shows in stage.displays} | passing
+        assert in_a_run <= shown, plant_id
+        assert shown <= normal | explained | passing, plant_id
+
+
+def test_every_device_has_a_test_and_causes_to_look_for(compiled: Compiled) -> None:
+    for entry, device in compiled.base.of(Device):
+        assert device.tested_by, entry.ref.id
+        assert len(device.opening_causes) >= 3, entry.ref.id
+        for cause in (*device.opening_causes, *device.sticking_causes):
+            assert all((cause.look_for, cause.remedy, cause.appears)), (entry.ref.id, cause.cause)
+
+
+def test_every_device_that_trips_is_told_from_a_false_trip(compiled: Compiled) -> None:
+    """A sensor that the controller reads stands in no string and cannot trip."""
+    for entry, device in compiled.base.of(Device):
+        check = device.independent_check
+        assert check is not None, entry.ref.id
+        assert all((check.with_, check.do, check.real, check.false)), entry.ref.id
+        if device.type != "sensor":
+            assert any(cause.own_job for cause in device.opening_causes), entry.ref.id
+
+
+def test_what_stays_tripped_is_reset_by_a_page_that_looks_for_the_cause_first(compiled: Compiled) -> None:
+    stays = {
+        entry.ref.id: device
+        for entry, device in compiled.base.of(Device)
+        if device.reset in ("manual", "one-shot")
+    }
+    assert stays
+    for device_id, device in stays.items():
+        page = compiled.base.procedure(device.reset_by)
+        assert page is not None, device_id
+        does = [step.action for step in page.steps]
+        causes = [
+            n for n, act in enumerate(does) if isinstance(act, FindCause) and act.find_cause == device_id
+        ]
+        resets = [n for n, act in enumerate(does) if isinstance(act, Reset) and act.reset == device_id]
+        assert causes, device_id
+        assert device.reset == "one-shot" or resets, device_id
+        assert all(min(causes) < n for n in resets), device_id
+
+
+def test_what_is_said_to_show_after_a_trip_is_something_to_see(compiled: Compiled) -> None:
+    for entry, device in compiled.base.of(Device):
+        assert not device.remembers.startswith("Nothing"), entry.ref.id
+
+
+def test_every_procedure_ends_in_each_way_it_can(compiled: Compiled) -> None:
+    """Out of the room at once, left safe or handed to somebody, or with a result where it looks for one."""
+    for entry, procedure in compiled.base.of(Procedure):
+        ends = {step.action.end for step in procedure.steps if isinstance(step.action, End)}
+        handed = any(isinstance(step.action, HandOver) for step in procedure.steps)
+        assert "evacuated" in ends, entry.ref.id
+        assert "left-safe" in ends or handed, entry.ref.id
+        assert ends & RESULTS or "leave-safe" in entry.ref.id or "hand-over" in entry.ref.id, entry.ref.id
+
+
+def test_field_notes_change_the_order_of_tests_and_beat_walking_along_the_strip(compiled: Compiled) -> None:
+    base = compiled.base
+    without = {ref: entry for ref, entry in base.entries.items() if not isinstance(entry.record, FieldNote)}
+    bare = replace(base, entries=without)
+    plants = set()
+    for entry, circuit in base.of(Circuit):
+        noted, blank = order(base, entry.ref.id), order(bare, entry.ref.id)
+        changed = tree_json(noted.probing, noted.tree) != tree_json(blank.probing, blank.tree)
+        if changed and noted.expected_minutes < noted.walk_minutes:
+            plants.add(circuit.equipment)
+    assert plants
+
+
+def test_a_field_note_was_read_by_somebody_after_its_job(compiled: Compiled) -> None:
+    for entry, note in compiled.base.of(FieldNote):
+        review = entry.record.head.review
+        assert review is None or review.on >= note.date, entry.ref.id
