@@ -1,4 +1,4 @@
-"""Packing postings: binary interpolative coding, and levels only where a term's levels differ.
+"""Packing postings: binary interpolative coding of entries, and of those whose level is not the usual one.
 
 A sorted list of numbers in a known range is written middle first; what is left and right of it then
 lies in a smaller range, so that dense and clustered lists take a fraction of a bit an entry
@@ -65,12 +65,12 @@ def pack(
     Args:
         postings: For each term (entry, level) ascending.
         entries: Number of entries of the index.
-        order: Levels, most frequent first; a level is written as its place here in unary.
+        order: Levels, most frequent first. What has the first is not written; any other level is written
+            as its place here in unary.
 
     Returns:
         Frequencies and group lengths; and the groups.
     """
-    place = {level: at for at, level in enumerate(order)}
     heads = BitWriter()
     groups = []
     for start in range(0, len(postings), GROUP):
@@ -78,12 +78,12 @@ def pack(
         for row in postings[start : start + GROUP]:
             heads.gamma(len(row))
             body.between([entry for entry, _ in row], 0, entries - 1)
-            levels = [place[level] for _, level in row]
-            differ = min(levels) != max(levels)
-            if len(row) > 1:
-                body.bits(differ, 1)
-            for level in levels if differ else levels[:1]:
-                body.bits((1 << (level + 1)) - 2, level + 1)
+            others = [at for at, (_, level) in enumerate(row) if level != order[0]]
+            body.below(len(others), len(row) + 1)
+            body.between(others, 0, len(row) - 1)
+            for at in others:
+                place = order.index(row[at][1])
+                body.bits((1 << place) - 2, place)
         groups.append(body.data())
         heads.gamma(len(groups[-1]) + 1)
     return heads.data(), b"".join(groups)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from .index import Postings
-from .normalise import Atom, atoms
+from .normalise import Atom
 from .reading import LONGEST
 from .spelling import cost
 from .stem import stem
@@ -29,13 +29,10 @@ def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
             for at, typed in enumerate(words)
         )
 
-    for phrase in (*index.language.dangers, *index.emergency.phrases):
-        wanted = [atom.text for part in phrase.split() if not part.startswith("-") for atom in atoms(part)]
-        barred = [atom.text for part in phrase.split() if part.startswith("-") for atom in atoms(part)]
-        telling = [word for word in wanted if word not in index.language.faint]
-        if telling and all(map(said, telling)) and not any(word in words for word in barred):
-            return True
-    return False
+    return any(
+        wanted and all(map(said, wanted)) and not any(word in words for word in barred)
+        for wanted, barred in index.dangers
+    )
 
 
 def _same(index: Postings, typed: str, word: str, *, exact: bool, last: bool) -> bool:

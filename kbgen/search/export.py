@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import base64
 import json
+import re
 from collections import Counter
 from typing import Any
 
@@ -15,7 +16,6 @@ from . import query
 from .bits import GROUP, pack
 from .index import KINDS, LEVELS, Entry
 from .language import Language
-from .normalise import atoms
 from .query import SearchIndex
 
 NAME = "kbgenSearchIndex"
@@ -25,9 +25,11 @@ VERSION = 1
 def export(index: SearchIndex) -> str:
     """Return the content of ``search-index.js``: the same bytes for the same index."""
     order = _level_order(index)
-    heads, groups = pack(index.postings, len(index.entries), order)
+    heads, packed = pack(index.postings, len(index.entries), order)
     named = [name for entry in index.entries for name in entry.equipment]
     equipment = sorted({*named, *(display.equipment for display in index.displays)})
+    grouped = [_group(entry, equipment) for entry in index.entries]
+    groups = list(dict.fromkeys(grouped))
     content = {
         "version": VERSION,
         "kinds": [[kind, sum(entry.kind == kind for entry in index.entries), kind.folder] for kind in KINDS],
@@ -41,12 +43,13 @@ def export(index: SearchIndex) -> str:
             "" if e.address == f"{e.kind.folder}/{e.id}.html" else e.address for e in index.entries
         ),
         "equipment": equipment,
-        "plant": _lines(" ".join(str(equipment.index(name)) for name in e.equipment) for e in index.entries),
+        "groups": groups,
+        "grouped": "".join(chr(48 + groups.index(group)) for group in grouped),
         "drafts": [at for at, entry in enumerate(index.entries) if entry.draft],
         "displays": [[d.shows, equipment.index(d.equipment), d.address] for d in index.displays],
         "synonyms": index.synonyms,
         "emergency": {
-            "phrases": [*index.language.dangers, *index.emergency.phrases],
+            "phrases": index.dangers,
             "address": index.emergency.address,
             "title": index.emergency.title,
         },
@@ -55,7 +58,7 @@ def export(index: SearchIndex) -> str:
         "group": GROUP,
         "levels": order,
         "heads": base64.b64encode(heads).decode(),
-        "postings": base64.b64encode(groups).decode(),
+        "postings": base64.b64encode(packed).decode(),
     }
     return f"var {NAME}={json.dumps(content, separators=(',', ':'))};\n"
 
@@ -65,6 +68,11 @@ def _level_order(index: SearchIndex) -> list[int]:
     return sorted(range(1, LEVELS + 1), key=lambda level: (-counts[level], level))
 
 
+def _group(entry: Entry, equipment: list[str]) -> tuple[int, ...]:
+    """Return what entries are filtered and counted by: the kind, then the plant."""
+    return (KINDS.index(entry.kind), *map(equipment.index, entry.equipment))
+
+
 def _lines(values: Any) -> str:
     """Join one short text per entry; nothing at all when none has one."""
     text = "\n".join(values)
@@ -72,7 +80,8 @@ def _lines(values: Any) -> str:
 
 
 def _slug(entry: Entry) -> str:
-    return "-".join(atom.text for atom in atoms(entry.title))
+    """Return the id that most entries have: their title's words."""
+    return re.sub("[^a-z0-9]+", "-", entry.title.lower())
 
 
 def _front_coded(terms: tuple[str, ...]) -> str:

@@ -10,6 +10,7 @@ from functools import cached_property
 from kbgen.ref import Kind
 
 from .language import Language
+from .normalise import atoms
 
 LEVELS = 8
 """An impact is a whole number from 1 (once, in the body) to `LEVELS` (what the entry is about)."""
@@ -103,12 +104,27 @@ class Postings:
         return len(self.postings[term])
 
     @cached_property
+    def dangers(self) -> tuple[tuple[list[str], list[str]], ...]:
+        """The words each emergency phrase wants, faint ones aside, and those it bars."""
+        return tuple(
+            (
+                [word for word in _words(phrase, barred=False) if word not in self.language.faint],
+                _words(phrase, barred=True),
+            )
+            for phrase in (*self.language.dangers, *self.emergency.phrases)
+        )
+
+    @cached_property
     def _places(self) -> dict[str, int]:
         return {term: at for at, term in enumerate(self.terms)}
 
     @cached_property
     def _order(self) -> list[bytes]:
         return [order_key(term) for term in self.terms]
+
+
+def _words(phrase: str, *, barred: bool) -> list[str]:
+    return [atom.text for part in phrase.split() if part.startswith("-") is barred for atom in atoms(part)]
 
 
 def order_key(term: str) -> bytes:

@@ -155,9 +155,9 @@
       for (let from = 0; from < Math.min(asked.length, 40); from++) {
         let joined = "";
         for (const word of asked.slice(from, from + 4)) shown.add(joined += word);
-        if (!index.language.faint.has(asked[from]) || asked.length === 1) shown.add(index.stem(asked[from])); else shown.delete(asked[from]);
+        if (!index.faint.has(asked[from]) || asked.length === 1) shown.add(index.stem(asked[from])); else shown.delete(asked[from]);
       }
-      for (const word of kbgenSearch.atoms(found.didYouMean || "")) if (!index.language.faint.has(word.text)) shown.add(index.stem(word.text));
+      for (const word of kbgenSearch.atoms(found.didYouMean || "")) if (!index.faint.has(word.text)) shown.add(index.stem(word.text));
       const last = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
       const rows = found.results.map((result) => hit(result, shown, last));
       if (!found.total) rows.push(...nearby(found));
@@ -237,12 +237,8 @@
     script.addEventListener("load", () => {
       index = kbgenSearch.open(window.kbgenSearchIndex);
       for (const id of index.data.equipment) names[id] = words(id);
-      const at = index.data.kinds.findIndex(([name]) => name === "equipment");
       for (let entry = 0; entry < index.size; entry++) {
-        if (index.kind[entry] === at) {
-          const { id, title } = index.entry(entry);
-          names[id] = title;
-        }
+        if (index.kindOf(entry)[0] === "equipment") names[index.entry(entry).id] = index.entry(entry).title;
       }
       plant = String(memory.get("plant") || "");
       if (!names[plant]) plant = "";

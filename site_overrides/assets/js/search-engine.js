@@ -7,7 +7,6 @@
     "œ": "oe", "Œ": "oe", "ø": "o", "Ø": "o", "ł": "l", "Ł": "l" };
   const CODE = /^[a-z]{1,3}[0-9]+[a-z]?$/;
   const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)$/;
-  const ROWS = ["qwertyuiop", "asdfghjkl", "zxcvbnm"];
   const TOGETHER = 20, DISPLAY = 18, WHOLE = 16, SPLIT = 14, SYNONYM = 13, STEM = 12, BEGINNING = 12, ONE_EDIT = 11,
     BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, MAY_I_JUMP = 24, TWO_EDITS = 8, PART = 4, FAMILY = 3;
   const LONGEST = 32, FAR = 99;
@@ -16,26 +15,28 @@
 
   /** Lower case without accents and apostrophes. @param {string} text */
   function fold(text) {
-    return text.replace(/['’‘ʼ`´′]/g, "").replace(/[°ºµμΩΩßæÆœŒøØłŁ]/g, (sign) => SIGNS[sign])
-      .normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase();
+    text = text.replace(/['’‘ʼ`´′]/g, "");
+    if (/[^\0-\x7f]/.test(text)) {
+      text = text.replace(/[°ºµμΩΩßæÆœŒøØłŁ]/g, (sign) => SIGNS[sign]).normalize("NFKD").replace(/[\u0300-\u036f]/g, "");
+    }
+    return text.toLowerCase();
   }
 
   /** @param {string} digits */
-  function number(digits) {
-    digits = digits.replace(/,/g, ".");
-    return digits.includes(".") ? digits : digits.replace(/^0+(?=.)/, "");
-  }
+  const number = (digits) => /[.,]/.test(digits) ? digits.replace(/,/g, ".") : digits.replace(/^0+(?=.)/, "");
 
+  const ATOM = /[-‐–−_.:]?([0-9]+(?:[.,][0-9]+)*|[\p{L}\p{Nl}\p{No}]+)/gu;
   /** Runs of letters and numbers; whether each touches the one before. @param {string} text */
   function atoms(text) {
-    const found = [], pattern = /([-‐–−_.:]?)([0-9]+(?:[.,][0-9]+)*|[\p{L}\p{Nl}\p{No}]+)/gu;
+    const found = [];
     let end = -1;
-    for (const match of fold(text).matchAll(pattern)) {
-      found.push({ text: isDigit(match[2]) ? number(match[2]) : match[2], touches: match.index === end });
-      end = match.index + match[0].length;
+    text = fold(text);
+    for (let match; (match = ATOM.exec(text)); end = ATOM.lastIndex) {
+      found.push({ text: isDigit(match[1]) ? number(match[1]) : match[1], touches: match.index === end });
     }
     return found;
   }
+  const wordsOf = (/** @type {string} */ text) => atoms(text).map((atom) => atom.text);
 
   const without_o = (/** @type {string} */ term) => {
     const code = ZERO_AS_O.exec(term);
@@ -54,11 +55,16 @@
     return 16 * whole + fraction;
   }
 
-  const mask = (/** @type {string} */ word) => {
+  /** One bit per letter of a word; -1 for what is no plain word. @param {string} word */
+  function mask(word) {
     let bits = 0;
-    for (const letter of word) if (letter >= "a" && letter <= "z") bits |= 1 << (letter.charCodeAt(0) - 97);
+    for (let at = 0; at < word.length; at++) {
+      const sign = word.charCodeAt(at);
+      if (sign < 62 || sign === 95) return -1;
+      if (sign > 96 && sign < 123) bits |= 1 << sign - 97;
+    }
     return bits;
-  };
+  }
   const count = (/** @type {number} */ bits) => {
     let n = 0;
     for (; bits; bits &= bits - 1) n++;
@@ -67,18 +73,20 @@
 
   /** @type {Set<string>} */
   const NEIGHBOURS = new Set();
-  ROWS.forEach((row, i) => [...row].forEach((letter, at) => ROWS.slice(Math.max(0, i - 1), i + 2).forEach((beside) => {
-    for (const other of beside.slice(Math.max(0, at - 1), at + 2)) NEIGHBOURS.add(letter + other);
-  })));
+  ["qwertyuiop", "asdfghjkl", "zxcvbnm"].forEach((row, i, rows) => [...row].forEach((letter, at) => {
+    for (const beside of rows.slice(Math.max(0, i - 1), i + 2)) {
+      for (const other of beside.slice(Math.max(0, at - 1), at + 2)) NEIGHBOURS.add(letter + other);
+    }
+  }));
 
-  let ROW = [0, 0, 0].map(() => new Int32Array(40));
+  let ROWS = [0, 0, 0].map(() => new Int32Array(40));
 
   /** What it costs to mistype `word` as `typed`: 4 an edit, 3 a likely one. */
   function cost(/** @type {string} */ typed, /** @type {string} */ word, /** @type {number} */ most) {
     if (Math.abs(typed.length - word.length) > most) return FAR;
     const width = word.length + 1;
-    if (ROW[0].length < width) ROW = [0, 0, 0].map(() => new Int32Array(width));
-    let [before, above, row] = ROW, least = 0, leastAbove = 0;
+    if (ROWS[0].length < width) ROWS = ROWS.map(() => new Int32Array(width));
+    let [before, above, row] = ROWS, least = 0, leastAbove = 0;
     for (let j = 0; j < width; j++) above[j] = 4 * j;
     for (let i = 1; i <= typed.length; i++, leastAbove = least) {
       const letter = typed[i - 1];
@@ -98,439 +106,450 @@
     return above[word.length] <= 4 * most ? above[word.length] : FAR;
   }
 
-  const fill = (/** @type {string} */ text, ...values) => text.replace(/\{(\d)\}/g, (_, at) => values[at]);
   const sum = (/** @type {number[]} */ values) => values.reduce((a, b) => a + b, 0);
-  const bytes = (/** @type {string} */ text) => {
-    const raw = atob(text), data = new Uint8Array(raw.length);
-    for (let at = 0; at < raw.length; at++) data[at] = raw.charCodeAt(at);
-    return data;
-  };
+  const option = (/** @type {number[]} */ terms, /** @type {number} */ factor, why = "") => ({ terms, factor, why });
 
-  /** Reads bits, most significant first. */
-  class Bits {
-    constructor(data, at = 0) { this.data = data; this.at = at; }
-    bits(n) {
-      let value = 0;
-      for (; n > 0; n--, this.at++) value = value * 2 + (this.data[this.at >> 3] >> (7 - (this.at & 7)) & 1);
-      return value;
+  /** The first place, of so many, where something ascending is no longer less. */
+  function first(/** @type {number} */ size, /** @type {(at: number) => boolean} */ less) {
+    let low = 0, high = size;
+    while (low < high) {
+      const middle = low + high >> 1;
+      if (less(middle)) low = middle + 1; else high = middle;
     }
-    unary(bit) {
-      let n = 0;
-      while (this.bits(1) === bit) n++;
-      return n;
-    }
-    gamma() {
-      const zeros = this.unary(0);
-      return 2 ** zeros + this.bits(zeros);
-    }
-    below(size) {
-      if (size < 2) return 0;
-      const width = 32 - Math.clz32(size - 1), spare = 2 ** width - size, value = this.bits(width - 1);
-      return value < spare ? value : value * 2 + this.bits(1) - spare;
-    }
-    between(into, from, to, low, high) {
-      if (from >= to) return;
-      const middle = from + (to - from >> 1), least = low + middle - from;
-      const value = into[middle] = least + this.below(high - (to - 1 - middle) - least + 1);
-      this.between(into, from, middle, low, value - 1);
-      this.between(into, middle + 1, to, value + 1, high);
-    }
+    return low;
   }
 
-  class Index {
-    constructor(data) {
-      this.data = data;
-      const language = this.language = data.language;
-      for (const name of ["whole", "denials", "faint", "flashes", "between"]) language[name] = new Set(language[name]);
-      this.stems = new Map();
-      let before = "";
-      this.terms = data.terms ? data.terms.split("\n").map((line) =>
-        before = before.slice(0, line.charCodeAt(0) - 48) + line.slice(1)) : [];
-      const heads = new Bits(bytes(data.heads));
-      this.packed = bytes(data.postings);
-      this.frequency = new Uint32Array(this.terms.length);
-      this.groups = [];
-      this.unpacked = new Map();
-      for (let at = 0, start = 0; at < this.terms.length;) {
-        for (let i = 0; i < data.group && at < this.terms.length; i++) this.frequency[at++] = heads.gamma();
-        this.groups.push(start);
-        start += heads.gamma() - 1;
-      }
-      this.size = sum(data.kinds.map((kind) => kind[1]));
-      this.kind = data.kinds.flatMap(([, n], at) => new Array(n).fill(at));
-      this.plant = lines(data.plant, this.size).map((text) => text ? text.split(" ").map(Number) : []);
-      this.bypasses = language.bypasses.map((way) => way.split(" ").map((word) => this.stem(word)));
-      this.lines = {};
-      this.logSize = log2(Math.max(1, this.size));
-      this.letters = null;
-      this.synonyms = this.synonymTable(data.synonyms);
-      this.dangers = data.emergency.phrases.map((phrase) => [false, true].map((barred) => phrase.split(/\s+/)
-        .filter((part) => part.startsWith("-") === barred).flatMap((part) => atoms(part).map((atom) => atom.text)).filter((word) => barred || !language.faint.has(word))));
-    }
+  /** Put something among the few that are worth most; of equals the earlier comes first. */
+  function rank(/** @type {number[]} */ top, /** @type {number} */ each, /** @type {number} */ most, worth) {
+    let at = top.length;
+    if (at === most && (at === 0 || worth[each] <= worth[top[--at]])) return;
+    for (; at > 0 && worth[each] > worth[top[at - 1]]; at--) top[at] = top[at - 1];
+    top[at] = each;
+  }
 
-    /** One text of an entry. */
-    text(name, at) { return (this.lines[name] = this.lines[name] || lines(this.data[name], this.size))[at]; }
+  /** Reads bits of base64, from one byte up to another, most significant first. */
+  function reader(/** @type {string} */ text, start = 0, end = text.length) {
+    const raw = atob(text.slice(Math.floor(start / 3) * 4, Math.ceil(end / 3) * 4)), data = new Uint8Array(raw.length + 4);
+    for (let i = 0; i < raw.length; i++) data[i] = raw.charCodeAt(i);
+    let at = start % 3 * 8;
+    /** The next 25 bits, left in a word. */
+    const ahead = () => {
+      const i = at >> 3;
+      return (data[i] << 24 | data[i + 1] << 16 | data[i + 2] << 8 | data[i + 3]) << (at & 7);
+    };
+    const bits = (/** @type {number} */ n) => {
+      const value = n && ahead() >>> 32 - n;
+      at += n;
+      return value;
+    };
+    const unary = (/** @type {number} */ flip) => {
+      const n = Math.clz32(ahead() ^ flip);
+      at += n + 1;
+      return n;
+    };
+    const below = (/** @type {number} */ size) => {
+      if (size < 2) return 0;
+      const width = 31 - Math.clz32(size - 1), spare = (2 << width) - size, value = bits(width);
+      return value < spare ? value : value * 2 + bits(1) - spare;
+    };
+    const between = (into, /** @type {number} */ from, /** @type {number} */ to, /** @type {number} */ low, /** @type {number} */ high) => {
+      if (from >= to) return into;
+      const middle = from + (to - from >> 1), least = low + middle - from;
+      const value = into[middle] = least + below(high - (to - 1 - middle) - least + 1);
+      between(into, from, middle, low, value - 1);
+      return between(into, middle + 1, to, value + 1, high);
+    };
+    return {
+      gamma: () => {
+        const zeros = unary(0);
+        return 1 << zeros | bits(zeros);
+      },
+      level: () => unary(-1), below, between,
+    };
+  }
 
-    /** What is shown of an entry. */
-    entry(at) {
-      const text = (name) => this.text(name, at);
-      const [kind, , folder] = this.data.kinds[this.kind[at]], title = text("titles");
-      const id = text("ids") || atoms(title).map((atom) => atom.text).join("-");
-      return { kind, id, title, address: text("addresses") || folder + "/" + id + ".html", equipment: this.plant[at].map((each) => this.data.equipment[each]),
-        summary: text("summaries"), note: text("notes"), draft: this.data.drafts.includes(at) };
-    }
+  function open(data) {
+    const { language, kinds, equipment, levels, gains, groups } = data, { numbers, rounds } = language, size = data.grouped.length;
+    const [whole, denials, faint, flashes, inside] = ["whole", "denials", "faint", "flashes", "between"].map((name) => new Set(language[name]));
 
-    place(term) {
-      let low = 0, high = this.terms.length;
-      while (low < high) {
-        const middle = low + high >> 1;
-        if (this.terms[middle] < term) low = middle + 1; else high = middle;
-      }
-      return low;
-    }
-    find(term) {
-      const at = this.place(term);
-      return this.terms[at] === term ? at : -1;
-    }
-    starting(beginning) {
-      const found = [];
-      for (let at = this.place(beginning); at < this.terms.length && this.terms[at].startsWith(beginning); at++) found.push(at);
-      return found;
-    }
-
-    /** Entries of a term and its levels there. */
-    postings(term) {
-      const { group, levels } = this.data, first = term - term % group;
-      if (!this.unpacked.has(term)) {
-        const bits = new Bits(this.packed, this.groups[term / group | 0] * 8);
-        for (let at = first; at < Math.min(first + group, this.terms.length); at++) {
-          const n = this.frequency[at], entries = new Uint32Array(n), row = new Uint8Array(n);
-          bits.between(entries, 0, n, 0, this.size - 1);
-          const differ = n > 1 && bits.bits(1);
-          if (differ) for (let i = 0; i < n; i++) row[i] = levels[bits.unary(1)];
-          else row.fill(levels[bits.unary(1)]);
-          this.unpacked.set(at, { entries, levels: row });
-        }
-      }
-      return this.unpacked.get(term);
-    }
-
-    stem(word) {
-      const { whole, rounds } = this.language;
+    const stems = new Map();
+    function stem(/** @type {string} */ word) {
       if (whole.has(word)) return word;
-      let form = this.stems.get(word);
+      let form = stems.get(word);
       if (form) return form;
       form = word;
       for (const rules of rounds) {
         for (const [ending, replacement, remain, needsVowel] of rules) {
+          if (!form.endsWith(ending) || form.length < remain + ending.length) continue;
           const rest = form.slice(0, form.length - ending.length);
-          if (!form.endsWith(ending) || rest.length < remain || (needsVowel && !/[aeiouy]/.test(rest))) continue;
+          if (needsVowel && !/[aeiouy]/.test(rest)) continue;
           if (!whole.has(rest + replacement)) form = rest + replacement;
           break;
         }
       }
-      this.stems.set(word, form);
+      stems.set(word, form);
       return form;
     }
+    const bypasses = language.bypasses.map((way) => way.split(" ").map(stem));
 
-    synonymTable(groups) {
-      const table = new Map();
-      for (const group of groups) {
-        const split = group.map((name) => atoms(name).map((atom) => atom.text)), terms = split.map((words) => words.join(""));
-        group.forEach((name, i) => {
-          const others = group.map((other, j) => ({ typed: name, other, term: terms[j] })).filter((o) => o.term !== terms[i]);
-          const stemmed = split[i].slice(0, -1).join("") + this.stem(split[i][split[i].length - 1]);
-          for (const spelling of new Set([terms[i], stemmed])) table.set(spelling, (table.get(spelling) || []).concat(others));
-        });
+    const why = (/** @type {string} */ name, ...values) => language.messages[name].replace(/\{(\d)\}/g, (_, at) => values[at]);
+
+    // ---- The vocabulary, each term written as what it shares with the one before and the rest.
+    let before = "";
+    const terms = data.terms ? data.terms.split("\n").map((line) => before = before.slice(0, line.charCodeAt(0) - 48) + line.slice(1)) : [];
+    const frequency = new Uint32Array(terms.length), starts = [0], heads = reader(data.heads);
+    for (let at = 0; at < terms.length;) {
+      for (const end = at + data.group; at < end && at < terms.length; at++) frequency[at] = heads.gamma();
+      starts.push(starts[starts.length - 1] + heads.gamma() - 1);
+    }
+
+    const place = (/** @type {string} */ term) => first(terms.length, (at) => terms[at] < term);
+    const find = (/** @type {string} */ term) => {
+      const at = place(term);
+      return terms[at] === term ? at : -1;
+    };
+    /** All terms that begin so, but the one that is no more than that. */
+    const starting = (/** @type {string} */ beginning) => {
+      const found = [];
+      for (let at = place(beginning); at < terms.length && terms[at].startsWith(beginning); at++) found.push(at);
+      return found;
+    };
+
+    const logSize = log2(Math.max(1, size));
+    const weight = (/** @type {number} */ n) => logSize - log2(Math.min(Math.max(1, n), Math.max(1, size))) + 8;
+    const weightOf = (options) => weight(sum(options.map((each) => frequency[each.terms[0]])));
+    const faintly = (/** @type {number} */ value, /** @type {string} */ word) => faint.has(word) ? Math.max(1, value >> 2) : value;
+
+    // ---- Postings: the entries of a term and its levels there, unpacked a group at a time.
+    const unpacked = [];
+    function postings(/** @type {number} */ term) {
+      if (!unpacked[term]) {
+        const group = Math.floor(term / data.group), bits = reader(data.postings, starts[group], starts[group + 1]);
+        for (let at = group * data.group, end = at + data.group; at < end && at < terms.length; at++) {
+          const n = frequency[at], entries = bits.between(new Uint32Array(n), 0, n, 0, size - 1), row = new Uint8Array(n).fill(levels[0]);
+          const others = bits.below(n + 1);
+          for (const i of bits.between(new Uint32Array(others), 0, others, 0, n - 1)) row[i] = levels[bits.level() + 1];
+          unpacked[at] = { entries, row };
+        }
       }
-      return table;
+      return unpacked[term];
+    }
+    const level = (/** @type {number} */ term, /** @type {number} */ entry) => {
+      const { entries, row } = postings(term), at = first(entries.length, (i) => entries[i] < entry);
+      return entries[at] === entry ? row[at] : 0;
+    };
+    /** What an option gains on an entry that has all its terms. */
+    const gain = (each, /** @type {number} */ entry) => gains[Math.min(...each.terms.map((term) => level(term, entry)))];
+
+    // ---- What is shown.
+    const ofGroup = Uint16Array.from(data.grouped, (sign) => sign.charCodeAt(0) - 48);
+    const kindOf = (/** @type {number} */ entry) => kinds[groups[ofGroup[entry]][0]];
+    const lines = {};
+    const line = (/** @type {string} */ name, /** @type {number} */ at) => (lines[name] = lines[name] || data[name].split("\n"))[at] || "";
+    function entry(/** @type {number} */ at) {
+      const [kind, , folder] = kindOf(at), title = line("titles", at), id = line("ids", at) || title.toLowerCase().replace(/[^a-z0-9]+/g, "-");
+      return { kind, id, title, address: line("addresses", at) || folder + "/" + id + ".html",
+        equipment: groups[ofGroup[at]].slice(1).map((each) => equipment[each]),
+        summary: line("summaries", at), note: line("notes", at), draft: data.drafts.includes(at) };
     }
 
-    value(word) {
-      const { numbers } = this.language;
-      return Object.hasOwn(numbers, word) ? numbers[word] : /^[0-9]{1,2}$/.test(word) ? +word : null;
-    }
+    // ---- Words that mean something only together: kbgen/search/compounds.py
+    const value = (/** @type {string} */ word) =>
+      Object.hasOwn(numbers, word) ? numbers[word] : /^[0-9]{1,2}$/.test(word) ? +word : null;
 
-    flashCount(query, start) {
-      const { flashes, between } = this.language, values = [];
+    function flashCount(query, /** @type {number} */ start) {
+      const values = [];
       let seen = start > 0 && flashes.has(query[start - 1].text), touching = true, end = start;
       for (let at = start; at < query.length; at++) {
-        const word = query[at].text, value = this.value(word);
-        if (value !== null) {
-          if (value >= 20 || values.length === 4) break;
+        const word = query[at].text, n = value(word);
+        if (n !== null) {
+          if (n >= 20 || values.length === 4) break;
           touching = touching && (at === start || query[at].touches);
-          values.push(value);
+          values.push(n);
           end = at + 1;
         } else if (flashes.has(word)) {
           seen = true;
           end = at + 1;
-        } else if (!between.has(word)) break;
+        } else if (!inside.has(word)) break;
       }
       if (!values.length || !(seen || (touching && values.length > 1))) return null;
       return [start, end, values.join("_") + (values.length === 1 ? "_" : "")];
     }
 
-    compounds(query) {
-      const { numbers, units, denials } = this.language, found = [];
-      query.forEach((atom, at) => {
-        const word = atom.text, following = at + 1 < query.length ? query[at + 1].text : "";
-        const flash = (isDigit(word) || Object.hasOwn(numbers, word)) && this.flashCount(query, at);
-        if (flash) found.push(flash);
-        if (!following) return;
-        if (isDigit(word)) {
-          if (Object.hasOwn(units, following)) found.push([at, at + 2, word + units[following]]);
-        } else if (denials.has(word)) found.push([at, at + 2, "!" + this.stem(following)]);
-      });
+    const compounds = (query) => query.flatMap(({ text: word }, at) => {
+      const following = at + 1 < query.length ? query[at + 1].text : "", found = [];
+      const flash = value(word) === null && !isDigit(word) ? null : flashCount(query, at);
+      if (flash) found.push(flash);
+      if (isDigit(word) && Object.hasOwn(language.units, following)) found.push([at, at + 2, word + language.units[following]]);
+      if (denials.has(word) && following) found.push([at, at + 2, "!" + stem(following)]);
       return found;
-    }
+    });
 
-    spoken(query) {
-      const found = [];
-      query.forEach((letters, start) => {
-        if (letters.text.length > 2 || isDigit(letters.text)) return;
-        let end = start + 1, digits = "", tens = false;
-        for (; end < query.length && digits.length < 4; end++) {
-          const word = query[end].text, value = this.value(word);
-          if (value === null && (digits || !["dash", "hyphen", "guion"].includes(word))) break;
-          if (value !== null) {
-            digits = tens && value > 0 && value < 10 ? String(+digits + value) : digits + value;
-            tens = Object.hasOwn(this.language.numbers, word) && value >= 20;
-          }
+    const spoken = (query) => query.flatMap(({ text: letters }, start) => {
+      let end = start + 1, digits = "", tens = false;
+      if (letters.length > 2 || isDigit(letters)) return [];
+      for (; end < query.length && digits.length < 4; end++) {
+        const word = query[end].text, n = value(word);
+        if (n === null && (digits || !["dash", "hyphen", "guion"].includes(word))) break;
+        if (n === null) continue;
+        digits = tens && n > 0 && n < 10 ? String(+digits + n) : digits + n;
+        tens = Object.hasOwn(numbers, word) && n >= 20;
+      }
+      return digits ? [[start, end, letters + number(digits)]] : [];
+    });
+
+    // ---- What a word may stand for: kbgen/search/expand.py
+    const inflections = (/** @type {string} */ word) => {
+      const base = stem(word);
+      return starting(base.slice(0, Math.max(2, base.length - 1))).filter((at) => terms[at] !== word && stem(terms[at]) === base);
+    };
+    const beginnings = (/** @type {string} */ word) => {
+      const top = [];
+      for (const at of starting(word)) if (terms[at] !== word) rank(top, at, 48, frequency);
+      return top;
+    };
+
+    const synonyms = new Map();
+    for (const group of data.synonyms) {
+      const names = group.map((name) => ({ name, words: wordsOf(name), term: wordsOf(name).join("") }));
+      for (const { name, words, term } of names) {
+        const last = words[words.length - 1];
+        const others = names.filter((each) => each.term !== term).map((each) => ({ typed: name, other: each.name, term: each.term }));
+        for (const spelling of new Set([term, term.slice(0, term.length - last.length) + stem(last)])) {
+          synonyms.set(spelling, [...synonyms.get(spelling) || [], ...others]);
         }
-        if (digits) found.push([start, end, letters.text + number(digits)]);
-      });
-      return found;
+      }
     }
 
-    weight(frequency) { return this.logSize - log2(Math.min(Math.max(1, frequency), Math.max(1, this.size))) + 8; }
-    weightOf(options) { return this.weight(sum(options.map((option) => this.frequency[option.terms[0]]))); }
-    faint(weight, word) { return this.language.faint.has(word) ? Math.max(1, weight >> 2) : weight; }
-
-    inflections(word) {
-      const base = this.stem(word);
-      return this.starting(base.slice(0, Math.max(2, base.length - 1)))
-        .filter((at) => this.terms[at] !== word && this.stem(this.terms[at]) === base);
-    }
-    beginnings(word) {
-      return this.starting(word).filter((at) => this.terms[at] !== word)
-        .sort((a, b) => this.frequency[b] - this.frequency[a] || a - b).slice(0, 48);
-    }
-    isPart(word) { return (word.length > 2 || this.language.whole.has(word)) && this.find(word) >= 0; }
-    splits(word, most) {
+    const isPart = (/** @type {string} */ word) => (word.length > 2 || whole.has(word)) && find(word) >= 0;
+    function splits(/** @type {string} */ word, /** @type {number} */ most) {
       const found = [];
       for (let cut = 2; cut < word.length - 1; cut++) {
         const left = word.slice(0, cut), right = word.slice(cut);
-        if (!this.isPart(left)) continue;
-        if (this.isPart(right)) found.push([left, right]);
-        if (most > 2) for (const rest of this.splits(right, most - 1)) found.push([left, ...rest]);
+        if (!isPart(left)) continue;
+        if (isPart(right)) found.push([left, right]);
+        if (most > 2) found.push(...splits(right, most - 1).map((rest) => [left, ...rest]));
       }
       return found;
     }
-    split(word) {
-      let best = null, longest = 0;
-      for (const parts of this.splits(word, 3)) {
-        const shortest = Math.min(...parts.map((part) => part.length));
-        if (shortest > longest) { best = parts; longest = shortest; }
+    function parts(/** @type {string} */ word) {
+      let best = [], longest = 0;
+      for (const words of splits(word, 3)) {
+        const shortest = Math.min(...words.map((part) => part.length));
+        if (shortest > longest) { best = words; longest = shortest; }
       }
-      return best ? [option(best.map((part) => this.find(part)), SPLIT, this.why("same", word, best.join(" ")))] : [];
+      return longest ? [option(best.map(find), SPLIT, why("same", word, best.join(" ")))] : [];
     }
-    misspelt(word) {
-      this.letters = this.letters || this.terms.map((term, at) => ({ at, term, mask: mask(term) }))
-        .filter(({ term }) => term.length > 2 && term[0] > "=" && !/[\0-9_]/.test(term));
+
+    /** Plain words by length, and the letters of each; made for the first word that is in no entry. */
+    let byLength = null;
+    const letters = new Int32Array(terms.length);
+    function misspelt(/** @type {string} */ word) {
+      if (!byLength) {
+        byLength = [];
+        terms.forEach((term, at) => {
+          letters[at] = term.length > 2 ? mask(term) : -1;
+          if (letters[at] >= 0) (byLength[term.length] = byLength[term.length] || []).push(at);
+        });
+      }
       const own = mask(word);
       for (const [edits, factor] of [[1, ONE_EDIT], [2, TWO_EDITS]]) {
-        if (word.length < 2 * edits + 1) break;
         const near = [];
-        for (const { at, term, mask: letters } of this.letters) {
-          if (Math.abs(term.length - word.length) > edits || count(own & ~letters) > edits || count(letters & ~own) > edits) continue;
-          const price = cost(word, term, edits);
-          if (price <= 4 * edits) near.push([price, -this.frequency[at], at]);
+        for (let length = word.length - edits; length <= word.length + edits && word.length > 2 * edits; length++) {
+          for (const at of byLength[length] || []) {
+            if (count(own & ~letters[at]) > edits || count(letters[at] & ~own) > edits) continue;
+            const price = cost(word, terms[at], edits);
+            if (price < FAR) near.push([price, -frequency[at], at]);
+          }
         }
         if (!near.length) continue;
         near.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]);
-        const options = [];
-        for (const [, , at] of near.slice(0, 5)) {
-          const why = this.why("near", word, this.terms[at]);
-          options.push(option([at], factor, why));
-          for (const form of this.inflections(this.terms[at])) options.push(option([form], factor - FAMILY, why));
-        }
-        return [options, this.terms[near[0][2]]];
+        return { readAs: terms[near[0][2]], options: near.slice(0, 5).flatMap(([, , at]) => {
+          const reason = why("near", word, terms[at]);
+          return [option([at], factor, reason), ...inflections(terms[at]).map((form) => option([form], factor - FAMILY, reason))];
+        }) };
       }
-      return [[], null];
+      return { readAs: word, options: [] };
     }
-    why(name, ...values) { return fill(this.language.messages[name], ...values); }
 
-    /** Understand a query: see kbgen/search/reading.py. */
-    read(query) {
+    /** Understand a query: kbgen/search/reading.py */
+    function read(query) {
       if (query.length > LONGEST) query = [...new Map([...query].reverse().map((atom) => [atom.text, atom])).values()].reverse();
-      const words = query.map((atom) => atom.text), size = words.length, short = size <= LONGEST;
-      const reading = { words, edges: [], displays: [], codes: [], unknown: [], suggestion: null };
+      const words = query.map((atom) => atom.text), n = words.length, short = n <= LONGEST;
+      const edges = [], displays = [], codes = [], unknown = [], suggestion = [...words];
       const covered = new Set(), settled = new Set(), partial = new Map();
       const weights = words.map((word) => {
-        const at = this.find(word);
-        return at < 0 ? 0 : this.faint(this.weight(this.frequency[at]), word);
+        const at = find(word);
+        return at < 0 ? 0 : faintly(weight(frequency[at]), word);
       });
-      const mark = (set, start, end) => { for (let at = start; at < end; at++) set.add(at); };
-      const add = (start, end, weight, options) => reading.edges.push({ start, end, weight, options });
+      const mark = (set, start, end) => { while (start < end) set.add(start++); };
+      const add = (start, end, counts, options) => {
+        if (options.length) edges.push({ start, end, weight: counts, options });
+        return options.length > 0;
+      };
       const span = (start, end) => sum(weights.slice(start, end));
-      const together = (start, end, term, why) => {
-        const at = this.find(term);
+      const together = (start, end, term, reason) => {
+        const at = find(term);
         if (at < 0) return false;
-        add(start, end, Math.max(this.weight(this.frequency[at]), span(start, end)), [option([at], TOGETHER, why)]);
         mark(covered, start, end);
-        return true;
+        return add(start, end, Math.max(weight(frequency[at]), span(start, end)), [option([at], TOGETHER, reason)]);
       };
       const code = (start, end, term) => {
-        const at = this.find("=" + term);
-        if (at >= 0) (end - start === size ? reading.displays : reading.codes).push(at);
+        const at = find("=" + term);
+        if (at >= 0) (end - start === n ? displays : codes).push(at);
       };
       const begin = (start, joined) => {
-        const why = this.why("starts", joined), options = this.beginnings(joined).map((at) => option([at], BEGINNING, why));
-        if (options.length) add(start, size, this.weightOf(options), options);
-        return options.length > 0;
+        const reason = why("starts", joined), options = beginnings(joined).map((at) => option([at], BEGINNING, reason));
+        return add(start, n, weightOf(options), options);
       };
       const rename = (start, end, joined) => {
         const last = words[end - 1];
-        const names = this.synonyms.get(joined) || this.synonyms.get(joined.slice(0, joined.length - last.length) + this.stem(last)) || [];
-        const options = names.map(({ typed, other, term }) => option([this.find(term)], SYNONYM, this.why("same", typed, other)))
-          .filter(({ terms }) => terms[0] >= 0);
-        if (!options.length) return;
-        const own = this.find(joined);
-        const weight = own < 0 ? this.weightOf(options) : this.weight(this.frequency[own]);
-        add(start, end, Math.max(weight, span(start, end)), options);
-        mark(covered, start, end);
+        const names = synonyms.get(joined) || synonyms.get(joined.slice(0, joined.length - last.length) + stem(last)) || [];
+        const options = names.filter(({ term }) => find(term) >= 0)
+          .map(({ typed, other, term }) => option([find(term)], SYNONYM, why("same", typed, other)));
+        const own = find(joined);
+        if (add(start, end, Math.max(own < 0 ? weightOf(options) : weight(frequency[own]), span(start, end)), options)) mark(covered, start, end);
       };
 
-      for (let start = 0; start < size; start++) {
+      for (let start = 0; start < n; start++) {
         let joined = "";
-        for (let end = start + 1; end <= Math.min(start + 5, size); end++) {
+        for (let end = start + 1; end <= Math.min(start + 5, n); end++) {
           joined += words[end - 1];
           if (short) rename(start, end, joined);
           if (end === start + 1) continue;
-          const plain = without_o(joined);
+          const term = without_o(joined);
           let found = together(start, end, joined);
-          if (!CODE.test(plain)) continue;
-          if (!found && plain !== joined) found = together(start, end, plain);
+          if (!CODE.test(term)) continue;
+          if (!found && term !== joined) found = together(start, end, term);
           if (!found && joined.endsWith("0")) together(start, end, joined.slice(0, -1) + "o");
-          code(start, end, plain);
-          if (!found && end === size && short) found = begin(start, joined);
+          code(start, end, term);
+          if (!found && end === n && short) found = begin(start, joined);
           if (found) mark(settled, start, end);
           else if (query.slice(start + 1, end).every((atom) => atom.touches)) for (let at = start; at < end; at++) partial.set(at, joined);
         }
       }
-      for (const [start, end, term] of this.compounds(query)) {
+      for (const [start, end, term] of compounds(query)) {
         together(start, end, term);
         if (term.includes("_")) code(start, end, term);
       }
-      for (const [start, end, term] of this.spoken(query)) {
+      for (const [start, end, term] of spoken(query)) {
         const said = words.slice(start, end).join(" ");
         if (said.replace(/ /g, "") === term) continue;
-        if (together(start, end, term, this.why("same", said, term.toUpperCase()))) mark(settled, start, end);
+        if (together(start, end, term, why("same", said, term.toUpperCase()))) mark(settled, start, end);
         code(start, end, term);
       }
 
       if (!short) {
         words.forEach((word, at) => {
-          const place = this.find(word);
-          if (place >= 0 && !settled.has(at)) add(at, at + 1, weights[at], [option([place], WHOLE)]);
+          if (weights[at] && !settled.has(at)) add(at, at + 1, weights[at], [option([find(word)], WHOLE)]);
         });
-        reading.edges.sort((a, b) => b.weight - a.weight || a.start - b.start || a.end - b.end).splice(48);
+        edges.sort((a, b) => b.weight - a.weight || a.start - b.start || a.end - b.end).splice(48);
       } else {
         const joined = words.join("");
-        if (joined && size <= 12) {
+        if (joined && n <= 12) {
           for (const term of new Set([joined, without_o(joined)])) {
-            const at = this.find("=" + term);
-            if (at >= 0 && !reading.displays.includes(at)) reading.displays.push(at);
+            const at = find("=" + term);
+            if (at >= 0 && !displays.includes(at)) displays.push(at);
           }
-          const begun = joined.length > 2 ? this.beginnings("=" + joined).map((at) => option([at], DISPLAY)) : [];
-          if (begun.length) add(0, size, Math.max(sum(weights), this.weightOf(begun)), begun);
+          const begun = joined.length > 2 ? beginnings("=" + joined).map((at) => option([at], DISPLAY)) : [];
+          add(0, n, Math.max(sum(weights), weightOf(begun)), begun);
         }
-        const suggestion = [...words];
         words.forEach((word, at) => {
           if (settled.has(at)) return;
           if (partial.has(at)) {
-            const typed = partial.get(at), place = this.find(word);
-            if (!reading.unknown.includes(typed)) reading.unknown.push(typed);
-            if (place >= 0 && isDigit(word)) add(at, at + 1, weights[at], [option([place], PART, this.why("part", typed, word))]);
+            const typed = partial.get(at);
+            if (!unknown.includes(typed)) unknown.push(typed);
+            if (weights[at] && isDigit(word)) add(at, at + 1, weights[at], [option([find(word)], PART, why("part", typed, word))]);
             return;
           }
-          let options = this.word(word, at, size, covered.has(at));
-          if (!options.length && !covered.has(at) && !isDigit(word)) {
-            const [near, readAs] = this.misspelt(word);
-            options = near;
-            suggestion[at] = readAs || word;
-          }
-          if (options.length) add(at, at + 1, weights[at] || this.faint(this.weightOf(options), word), options);
-          else if (!covered.has(at)) reading.unknown.push(word);
+          let options = single(word, at, n, covered.has(at));
+          if (!options.length && !covered.has(at) && !isDigit(word)) ({ options, readAs: suggestion[at] } = misspelt(word));
+          if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at)) unknown.push(word);
         });
-        const better = suggestion.join(" ");
-        if (better !== words.join(" ")) reading.suggestion = better;
       }
-      this.askToJump(reading);
-      reading.edges.sort((a, b) => a.end - b.end || a.start - b.start);
-      return reading;
+      const jumps = askToJump(suggestion, edges);
+      edges.sort((a, b) => a.end - b.end || a.start - b.start);
+      return { n, edges, displays, codes, unknown, jumps, suggestion: suggestion.every((word, at) => word === words[at]) ? null : suggestion.join(" ") };
     }
 
-    /** Note that it asks to jump something; then what it names counts, and the asking little. */
-    askToJump(reading) {
-      const words = reading.suggestion ? reading.suggestion.split(" ") : reading.words, stems = words.map((word) => this.stem(word));
-      const said = new Set(stems.filter((_, at) => !this.language.faint.has(words[at]))), asking = new Set();
-      for (const way of this.bypasses) {
-        if (way.length < said.size && way.every((form) => said.has(form))) stems.forEach((form, at) => way.includes(form) && asking.add(at));
+    /** The word itself, its inflections, what it begins, what it is made of. */
+    function single(/** @type {string} */ word, /** @type {number} */ at, /** @type {number} */ n, /** @type {boolean} */ covered) {
+      const plain = !isDigit(word), exact = find(word), options = exact < 0 ? [] : [option([exact], WHOLE)];
+      if (plain) for (const form of inflections(word)) options.push(option([form], STEM, why("form", word, terms[form])));
+      const alone = !options.length && !covered, last = at + 1 === n;
+      if ((last && (plain || at === 0)) || (alone && plain && word.length > 2)) {
+        const factor = !last ? BEGINNING_INSIDE : options.length ? BEGINNING_OF_KNOWN : BEGINNING, reason = why("starts", word);
+        const taken = new Set(options.map((each) => each.terms[0]));
+        for (const begun of beginnings(word)) if (!taken.has(begun)) options.push(option([begun], factor, reason));
       }
-      for (const edge of asking.size ? reading.edges : []) {
+      return alone && plain ? [...options, ...parts(word)] : options;
+    }
+
+    /** Whether it asks to jump something: then what it names counts, and the asking little. */
+    function askToJump(/** @type {string[]} */ words, edges) {
+      const forms = words.map(stem), said = new Set(forms.filter((_, at) => !faint.has(words[at]))), asking = new Set();
+      for (const way of bypasses) {
+        if (way.length < said.size && way.every((form) => said.has(form))) forms.forEach((form, at) => way.includes(form) && asking.add(at));
+      }
+      for (const edge of edges) {
         let at = edge.start;
         while (at < edge.end && asking.has(at)) at++;
         if (at === edge.end) edge.weight = Math.max(1, edge.weight >> 2);
       }
-      reading.jumps = asking.size ? said : null;
+      return asking.size ? said : null;
     }
 
-    /** The word itself, its inflections, what it begins, what it is made of. */
-    word(word, at, size, covered) {
-      const letters = !isDigit(word), exact = this.find(word), options = exact < 0 ? [] : [option([exact], WHOLE)];
-      if (letters) for (const form of this.inflections(word)) options.push(option([form], STEM, this.why("form", word, this.terms[form])));
-      const alone = !options.length && !covered, last = at + 1 === size;
-      if ((last && (letters || at === 0)) || (alone && letters && word.length > 2)) {
-        const factor = !last ? BEGINNING_INSIDE : options.length ? BEGINNING_OF_KNOWN : BEGINNING, why = this.why("starts", word);
-        const taken = new Set(options.map((o) => o.terms[0]));
-        for (const place of this.beginnings(word)) if (!taken.has(place)) options.push(option([place], factor, why));
-      }
-      return alone && letters ? options.concat(this.split(word)) : options;
-    }
-
-    /** The level of a term on an entry, 0 when it is not there. */
-    level(term, entry) {
-      const { entries, levels } = this.postings(term);
-      let low = 0, high = entries.length;
-      while (low < high) {
-        const middle = low + high >> 1;
-        if (entries[middle] < entry) low = middle + 1; else high = middle;
-      }
-      return entries[low] === entry ? levels[low] : 0;
-    }
-    /** What an option gains on an entry that has all its terms. */
-    gain(option, entry) { return this.data.gains[Math.min(...option.terms.map((term) => this.level(term, entry)))]; }
-
-    /** Raise the scores of the entries an option is found in. */
-    raise(before, here, weight, option) {
-      const { entries, levels } = this.postings(option.terms[0]), many = option.terms.length > 1;
-      const worth = this.data.gains.map((gain) => weight * gain * option.factor >> 4);
-      for (let i = 0; i < entries.length; i++) {
-        const entry = entries[i];
-        const more = many ? weight * this.gain(option, entry) * option.factor >> 4 : worth[levels[i]];
-        if (more && before[entry] + more > here[entry]) here[entry] = before[entry] + more;
-      }
-    }
-
-    isEmergency(words) {
-      const known = words.map((word) => words.length > LONGEST || this.find(word) >= 0);
-      const same = (typed, word, at) => typed === word || this.stem(typed) === this.stem(word)
-        || (at + 1 === words.length && typed.length >= 4 && word.startsWith(typed))
+    /** Whether a query speaks of danger: kbgen/search/emergency.py */
+    function isEmergency(/** @type {string[]} */ words) {
+      const known = words.map((word) => words.length > LONGEST || find(word) >= 0), last = words.length - 1;
+      const same = (typed, word, at) => typed === word || stem(typed) === stem(word)
+        || (at === last && typed.length >= 4 && word.startsWith(typed))
         || (!known[at] && word.length > 2 && typed.length > 2 && !isDigit(typed)
           && cost(typed, word, word.length < 7 ? 1 : 2) <= (word.length < 4 ? 3 : 8));
-      return this.dangers.some(([wanted, barred]) => wanted.length > 0
-        && wanted.every((word) => words.some((typed, at) => same(typed, word, at))) && !barred.some((word) => words.includes(word)));
+      const said = new Map();
+      const isSaid = (/** @type {string} */ word) => {
+        if (!said.has(word)) said.set(word, words.some((typed, at) => same(typed, word, at)));
+        return said.get(word);
+      };
+      return data.emergency.phrases.some(([wanted, barred]) => wanted.length && wanted.every(isSaid) && !barred.some((word) => words.includes(word)));
+    }
+
+    /** Raise the scores of the entries an option is found in. */
+    function raise(from, here, /** @type {number} */ counts, each) {
+      const { entries, row } = postings(each.terms[0]), worth = gains.map((gained) => counts * gained * each.factor >> 4);
+      for (let i = 0; i < entries.length; i++) {
+        const at = entries[i], more = each.terms.length > 1 ? counts * gain(each, at) * each.factor >> 4 : worth[row[i]];
+        if (more && from[at] + more > here[at]) here[at] = from[at] + more;
+      }
+    }
+
+    /** Walk an entry's best way back and name the steps that were not the typed words. */
+    function reasons(edges, best, /** @type {number} */ entry) {
+      const found = [];
+      for (let end = best.length - 1; end;) {
+        const score = best[end][entry];
+        let step = null;
+        for (const edge of score === best[end - 1][entry] ? [] : edges) {
+          if (edge.end !== end || step) continue;
+          const taken = edge.options.find((each) => {
+            const more = edge.weight * gain(each, entry) * each.factor >> 4;
+            return more && best[edge.start][entry] + more === score;
+          });
+          if (taken) step = { start: edge.start, why: taken.why };
+        }
+        if (step && step.why && !found.includes(step.why)) found.unshift(step.why);
+        end = step ? step.start : end - 1;
+      }
+      return found.join("; ");
+    }
+
+    /** The displays, of one plant or of all, that share most pairs of letters with a query. */
+    function nearest(/** @type {string} */ typed, /** @type {number | null} */ plant) {
+      const pairs = (/** @type {string} */ letters) => new Set([...letters].map((letter, at) => (at ? letters[at - 1] : " ") + letter)), asked = pairs(typed);
+      return data.displays.filter((display) => plant === null || display[1] === plant).map(([shows, at, address]) => {
+        const shown = pairs(wordsOf(shows).join("")), shared = [...shown].filter((pair) => asked.has(pair)).length;
+        return { shows, equipment: equipment[at], address, alike: Math.floor(200 * shared / Math.max(1, asked.size + shown.size)) };
+      }).filter(({ alike }) => alike >= 20).sort((a, b) => b.alike - a.alike).slice(0, 4);
     }
 
     /**
@@ -538,89 +557,57 @@
      * @param {string} text
      * @param {{kind?: string, equipment?: string, limit?: number}} [filter]
      */
-    query(text, { kind = "", equipment = "", limit = 20 } = {}) {
-      const query = atoms(text), reading = this.read(query), { kinds } = this.data, n = this.size;
-      const best = [new Int32Array(n)];
-      for (let end = 1, at = 0; end <= reading.words.length; end++) {
+    function query(text, { kind = "", equipment: plant = "", limit = 20 } = {}) {
+      const asked = atoms(text), words = asked.map((atom) => atom.text), { n, edges, displays, codes, unknown, suggestion, jumps } = read(asked);
+      const best = [new Int32Array(size)];
+      for (let end = 1, at = 0; end <= n; end++) {
         let here = best[end - 1];
-        if (at < reading.edges.length && reading.edges[at].end === end) here = here.slice();
-        for (; at < reading.edges.length && reading.edges[at].end === end; at++) {
-          const edge = reading.edges[at], before = best[edge.start];
-          for (const option of edge.options) this.raise(before, here, edge.weight, option);
+        if (at < edges.length && edges[at].end === end) here = here.slice();
+        for (; at < edges.length && edges[at].end === end; at++) {
+          for (const each of edges[at].options) raise(best[edges[at].start], here, edges[at].weight, each);
         }
         best.push(here);
       }
-      const priors = this.data.priors.map((prior, at) => reading.jumps && kinds[at][0] === "device" ? MAY_I_JUMP : prior);
-      const scores = best[best.length - 1].map((score, entry) => score * priors[this.kind[entry]] >> 4);
-      scores.forEach((score, entry) => {
-        if (!score || !reading.jumps || kinds[this.kind[entry]][0] !== "device") return;
-        if (atoms(this.text("titles", entry)).every((atom) => reading.jumps.has(this.stem(atom.text)))) scores[entry] += score >> 1;
-      });
-      for (const [terms, bonus] of [[reading.codes, 1e6], [reading.displays, 2e6]]) {
-        for (const entry of new Set(terms.flatMap((term) => [...this.postings(term).entries]))) scores[entry] += bonus;
+
+      const scores = new Int32Array(size), counts = groups.map(() => 0), top = [];
+      for (const [shown, bonus] of [[codes, 1e6], [displays, 2e6]]) {
+        for (const at of new Set(shown.flatMap((term) => [...postings(term).entries]))) scores[at] += bonus;
       }
-      const { equipment: plants } = this.data, ofKinds = new Uint32Array(kinds.length), ofPlants = new Uint32Array(plants.length);
-      const kindAt = kind ? kinds.findIndex(([name]) => name === kind) : -1, plantAt = equipment ? plants.indexOf(equipment) : -1, top = [];
+      const plantAt = plant ? equipment.indexOf(plant) : null;
+      const ofGroups = groups.map(([at, ...plants]) => ({ name: kinds[at][0], plants, ofKind: !kind || kinds[at][0] === kind,
+        fits: !plant || !plants.length || plants.includes(plantAt) }));
+      const devices = ofGroups.map(({ name }) => jumps && name === "device");
+      const priors = groups.map(([at], group) => devices[group] ? MAY_I_JUMP : data.priors[at]), wanted = ofGroups.map(({ ofKind, fits }) => ofKind && fits);
+      const found = best[n];
+      for (let at = 0; at < size; at++) {
+        if (!found[at] && !scores[at]) continue;
+        const group = ofGroup[at], score = found[at] * priors[group] >> 4;
+        scores[at] += score;
+        if (devices[group] && wordsOf(line("titles", at)).every((word) => jumps.has(stem(word)))) scores[at] += score >> 1;
+        if (!scores[at]) continue;
+        counts[group]++;
+        if (wanted[group]) rank(top, at, limit, scores);
+      }
+
+      const ofKinds = {}, ofPlants = {};
       let total = 0, general = 0;
-      for (let entry = 0; entry < n; entry++) {
-        const score = scores[entry];
-        if (!score) continue;
-        const own = this.plant[entry], ofKind = !kind || this.kind[entry] === kindAt, fits = !equipment || !own.length || own.includes(plantAt);
-        if (fits) ofKinds[this.kind[entry]]++;
-        if (ofKind) for (const at of own) ofPlants[at]++;
-        if (ofKind && !own.length) general++;
-        if (!ofKind || !fits) continue;
-        total++;
-        if (top.length === limit && score <= scores[top[limit - 1]]) continue;
-        let at = Math.min(top.length, limit - 1);
-        for (; at > 0 && score > scores[top[at - 1]]; at--) top[at] = top[at - 1];
-        top[at] = entry;
-      }
+      ofGroups.forEach(({ name, plants, ofKind, fits }, at) => {
+        const many = counts[at];
+        if (!many) return;
+        if (fits) ofKinds[name] = (ofKinds[name] || 0) + many;
+        if (fits && ofKind) total += many;
+        if (ofKind && !plants.length) general += many;
+        if (ofKind) for (const each of plants) ofPlants[equipment[each]] = (ofPlants[equipment[each]] || 0) + many;
+      });
       // What belongs to no plant, such as a term, is about every plant.
-      ofPlants.forEach((count, at) => { if (count) ofPlants[at] = count + general; });
-      const counted = (names, counts) => Object.fromEntries(names.map((name, at) => [name, counts[at]]).filter(([, count]) => count));
-      return { results: top.map((at) => ({ ...this.entry(at), score: scores[at], why: this.reasons(reading, best, at) })),
-        total, didYouMean: reading.suggestion, emergency: this.isEmergency(query.map((atom) => atom.text)),
-        notUnderstood: reading.unknown, nearest: total ? [] : this.nearest(query, plantAt, equipment), kinds: counted(kinds.map(([name]) => name), ofKinds), equipment: counted(plants, ofPlants) };
+      for (const each of Object.keys(ofPlants)) ofPlants[each] += general;
+      return { results: top.map((at) => ({ ...entry(at), score: scores[at], why: reasons(edges, best, at) })), total, didYouMean: suggestion,
+        emergency: isEmergency(words), notUnderstood: unknown, nearest: total ? [] : nearest(words.join(""), plantAt),
+        kinds: ofKinds, equipment: ofPlants };
     }
 
-    /** The displays, of one plant or of all, that share most pairs of letters with a query. */
-    nearest(query, plant, one) {
-      const pairs = (text) => {
-        const letters = [" ", ...text.map((atom) => atom.text).join("")];
-        return new Set(letters.slice(1).map((letter, at) => letters[at] + letter));
-      };
-      const typed = pairs(query);
-      return this.data.displays.filter((display) => !one || display[1] === plant).map((display) => {
-        const shown = pairs(atoms(display[0])), shared = [...shown].filter((pair) => typed.has(pair)).length;
-        return { shows: display[0], equipment: this.data.equipment[display[1]], address: display[2],
-          alike: Math.floor(200 * shared / Math.max(1, typed.size + shown.size)) };
-      }).filter(({ alike }) => alike >= 20).sort((a, b) => b.alike - a.alike).slice(0, 4);
-    }
-
-    /** Walk an entry's best way back and name the steps that were not the typed words. */
-    reasons(reading, best, entry) {
-      const reasons = [];
-      for (let end = reading.words.length; end;) {
-        const score = best[end][entry];
-        let step = null;
-        for (const edge of score === best[end - 1][entry] ? [] : reading.edges) {
-          if (edge.end !== end || step) continue;
-          const option = edge.options.find((o) => {
-            const more = edge.weight * this.gain(o, entry) * o.factor >> 4;
-            return more && best[edge.start][entry] + more === score;
-          });
-          if (option) step = { start: edge.start, why: option.why };
-        }
-        if (step && step.why && !reasons.includes(step.why)) reasons.unshift(step.why);
-        end = step ? step.start : end - 1;
-      }
-      return reasons.join("; ");
-    }
+    return { data, size, kindOf, stem, faint, entry, query };
   }
 
-  const option = (/** @type {number[]} */ terms, /** @type {number} */ factor, why = "") => ({ terms, factor, why });
-  const lines = (/** @type {string} */ text, /** @type {number} */ size) => text ? text.split("\n") : new Array(size).fill("");
-
-  window.kbgenSearch = { open: (/** @type {object} */ data) => new Index(data), atoms, fold, cost };
+  window.kbgenSearch = { open, atoms, fold, cost };
 })();
