@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import Page, Route, expect
 
+from kbgen.render.web.scripts import shipped
 from kbgen.search import SearchIndex, export
 from tests.samples.search_data import index_of
 
@@ -36,7 +37,8 @@ def site(tmp_path: Path, shop: SearchIndex) -> Path:
     """A folder with a home page, a page a level down and one page per result."""
     (tmp_path / "assets" / "js").mkdir(parents=True)
     for name in ("search-engine.js", "search-box.js"):
-        (tmp_path / "assets" / "js" / name).write_bytes((SCRIPTS / name).read_bytes())
+        script = shipped((SCRIPTS / name).read_text(encoding="utf-8"))
+        (tmp_path / "assets" / "js" / name).write_text(script, encoding="utf-8")
     (tmp_path / "assets" / "search-index.js").write_text(export(shop), encoding="utf-8")
     (tmp_path / "index.html").write_text(PAGE.replace("ROOT", ""), encoding="utf-8")
     for entry in shop.entries:

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
+from kbgen.render.web.scripts import shipped
 from kbgen.search import SearchIndex, export
 from kbgen.search.spelling import cost
 from tests.samples.search_data import cases, everything, index_of, read, titled
@@ -79,7 +80,7 @@ AWKWARD = [
 
 def load(page: Page, folder: Path, index: SearchIndex) -> None:
     """Open a page from disk that has the engine and an index, as the site has them."""
-    (folder / "search-engine.js").write_bytes(ENGINE.read_bytes())
+    (folder / "search-engine.js").write_text(shipped(ENGINE.read_text(encoding="utf-8")), encoding="utf-8")
     (folder / "search-index.js").write_text(export(index), encoding="utf-8")
     (folder / "page.html").write_text(
         '<!doctype html><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" '

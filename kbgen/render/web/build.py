@@ -20,6 +20,7 @@ from kbgen.render.web.linkcheck import check_links
 from kbgen.render.web.mkdocs_build import mkdocs_build
 from kbgen.render.web.pages import page_tree
 from kbgen.render.web.publish import replacing
+from kbgen.render.web.scripts import ship
 from kbgen.resources import folder
 from kbgen.views.address import NOT_FOUND
 from kbgen.views.blocks import Book, Helper, Shop
@@ -66,6 +67,7 @@ def build_web(book: Book, files: WebFiles, out: Path, progress: Progress = lambd
         mkdocs_build(base, pages, site, str(escape(book.shop.name)), _for_overrides(book, base))
         own = {*addresses, NOT_FOUND, *extra, *_theme_files(base)}
         _prune(site, own)
+        ship(site / "assets" / "js")
         progress("checking links")
         _check(site, addresses, own)
         _unpack(workshop, site)
