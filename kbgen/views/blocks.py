@@ -101,6 +101,40 @@ class Items:
 
 
 @dataclass(frozen=True, slots=True)
+class Fits:
+    """What the plant at hand must be for something to hold for it.
+
+    Attributes:
+        sizes: Ids of the sizes; empty for every size.
+        fitted: Ids of the options it must have.
+        missing: Ids of the options it must not have.
+        said: The same in words that follow "only", such as ``for SB-1, without the vent``.
+    """
+
+    sizes: tuple[str, ...]
+    fitted: tuple[str, ...]
+    missing: tuple[str, ...]
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choosing:
+    """What a reader says of the plant at hand, once for all pages about its family.
+
+    Attributes:
+        plant: Id of the family.
+        sizes: Id and title of each size; empty where there is one only.
+        options: Id and title of each option.
+        fits: What the whole page holds for; ``None`` for every plant of the family.
+    """
+
+    plant: str
+    sizes: tuple[tuple[str, str], ...]
+    options: tuple[tuple[str, str], ...]
+    fits: Fits | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """A table whose first cell of each row names the row.
 
@@ -108,11 +142,14 @@ class Table:
         caption: What the table shows; read aloud by screen readers.
         head: Column heads.
         rows: One tuple of lines a row, as many as there are heads.
+        fits: What each row holds for, where a row does not hold for every plant; empty when all do.
+            The words of such a row say it, too.
     """
 
     caption: str
     head: tuple[str, ...]
     rows: tuple[tuple[Line, ...], ...]
+    fits: tuple[Fits | None, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +291,15 @@ class Folded:
     blocks: tuple[Prose | Facts | Items | Table, ...]
 
 
-Block = Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded
+@dataclass(frozen=True, slots=True)
+class Only:
+    """Blocks that do not hold for every plant of the family; in the guide they stand under their words."""
+
+    fits: Fits
+    blocks: tuple[Block, ...]
+
+
+Block = Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,6 +339,7 @@ class Page:
         sections: The content, in the order in which it is needed.
         review: ``None`` for listings.
         minor: Whether the page is left out of the pocket guide.
+        choosing: What the reader is asked about the plant; ``None`` where it makes no difference.
     """
 
     ref: Ref | str
@@ -309,6 +355,7 @@ class Page:
     kind: Kind | None = None
     equipment: tuple[str, ...] = ()
     former_ids: tuple[str, ...] = ()
+    choosing: Choosing | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,10 @@ from kbgen.model.circuit import (
     Wire,
 )
 from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Facts, Goto, Line, Mark, Page, Plain, Section, Table
+from kbgen.views.blocks import Facts, Fits, Goto, Line, Mark, Page, Plain, Section, Table
 from kbgen.views.circuit_sections import computed_sections
 from kbgen.views.compose import (
     backlink_section,
@@ -38,8 +39,8 @@ from kbgen.views.compose import (
     review,
     section,
     sections,
-    size_titles,
 )
+from kbgen.views.fitting import choosing, fits, fits_part
 from kbgen.views.notes import found_sections
 from kbgen.views.study import Study
 
@@ -62,6 +63,7 @@ def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit, study: Stu
         kind=Kind.CIRCUIT,
         equipment=(circuit.equipment,),
         former_ids=circuit.head.former_ids,
+        choosing=choosing(base, (circuit.equipment,)),
         sections=sections(
             section("means", "What it is for", prose(circuit.means), _evaluated(base, entry, circuit)),
             *computed_sections(study, entry),
@@ -103,29 +105,39 @@ def _symptoms(base: KnowledgeBase, entry: Entry) -> list[Goto]:
 
 
 def _path(base: KnowledgeBase, circuit: Circuit) -> Table:
+    plant = base.equipment(circuit.equipment) or Equipment(head=circuit.head)
+    rows = list(_rows(base, plant, circuit.path, ""))
     return Table(
         "The path in the order in which it stands on the plant; what follows the load sits in the return",
         ("Mark", "Part", "Where, when fitted"),
-        tuple(_rows(base, circuit, circuit.path, "")),
+        tuple(row for row, _ in rows),
+        tuple(fits for _, fits in rows),
     )
 
 
+Row = tuple[Line, Line, Line]
+
+
 def _rows(
-    base: KnowledgeBase, circuit: Circuit, path: tuple[AnyPart, ...], prefix: str
-) -> Iterator[tuple[Line, ...]]:
+    base: KnowledgeBase, plant: Equipment, path: tuple[AnyPart, ...], prefix: str
+) -> Iterator[tuple[Row, Fits | None]]:
     place = ""
     for part in path:
         if isinstance(part, Point):
             place = part.place or place
-        yield _row(base, circuit, part, prefix, place)
+        yield _row(base, plant, part, prefix, place), fits_part(plant, part)
+        if part.link:
+            missing = [option for option in plant.options if option.id == part.option]
+            without = fits(plant, part.sizes, (), missing)
+            yield ((), plain(f"{prefix}{part.link}"), plain(without.said)), without
         if isinstance(part, Parallel):
             for number, branch in enumerate(part.parallel, start=1):
-                yield from _rows(base, circuit, branch, f"{prefix}branch {number}: ")
+                yield from _rows(base, plant, branch, f"{prefix}branch {number}: ")
         elif isinstance(part, Tap):
-            yield from _rows(base, circuit, part.tap, f"{prefix}to the return: ")
+            yield from _rows(base, plant, part.tap, f"{prefix}to the return: ")
 
 
-def _row(base: KnowledgeBase, circuit: Circuit, part: AnyPart, prefix: str, place: str) -> tuple[Line, ...]:
+def _row(base: KnowledgeBase, plant: Equipment, part: AnyPart, prefix: str, place: str) -> Row:
     mark: Line = ()
     match part:
         case Point():
@@ -151,21 +163,19 @@ def _row(base: KnowledgeBase, circuit: Circuit, part: AnyPart, prefix: str, plac
             name = plain(f"{part.resistor}, {part.resistance.text}")
         case Input():
             name = plain(part.title or f"Input {part.input}")
-    return mark, (Plain(prefix), *name) if prefix else name, _where(base, circuit, part, place)
+    return mark, (Plain(prefix), *name) if prefix else name, _where(plant, part, place)
 
 
-def _where(base: KnowledgeBase, circuit: Circuit, part: AnyPart, place: str) -> Line:
-    plant = base.equipment(circuit.equipment)
+def _where(plant: Equipment, part: AnyPart, place: str) -> Line:
     words: list[str] = []
-    if plant is not None and isinstance(part, Point):
+    if isinstance(part, Point):
         words += [p.title for p in plant.places if p.id == place]
         words += [f"behind {c.title.lower()}" for c in plant.covers if c.id == part.cover]
-    if part.sizes:
-        words.append("only " + ", ".join(size_titles(base, [circuit.equipment], part.sizes)))
+    fitting = fits_part(plant, part)
+    if fitting:
+        words.append(f"only {fitting.said}")
     if part.regions:
         words.append("only " + ", ".join(part.regions))
-    if part.option:
-        words.append(f"with {part.option}" + (f", else {part.link}" if part.link else ""))
     if part.note:
         words.append(part.note)
     return plain("; ".join(words)) if words else ()

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from itertools import chain
+
 from kbgen.compute.circuit.evidence import supply_mark
 from kbgen.compute.circuit.order import Order
-from kbgen.compute.circuit.state import State
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Block, Goto, Line, Mark, Plain
+from kbgen.views.blocks import Block, Facts, Goto, Line, Mark, Plain
 from kbgen.views.circuit_order import first_points, likeliest
 from kbgen.views.circuit_sections import LIVE_WORK
 from kbgen.views.circuit_words import contact_name, fault_name, first_upper
-from kbgen.views.compose import fact, facts, size_titles
+from kbgen.views.compose import fact, facts
+from kbgen.views.fitting import kinds_of, only
 from kbgen.views.study import Study
 
 _FIRST = 3
@@ -27,10 +29,14 @@ def test_first(study: Study, symptom: Symptom) -> tuple[Block | None, ...]:
     if circuit is None or plant is None:
         return ()
     stage = symptom.stage if any(s.id == symptom.stage for s in plant.sequence) else ""
-    own = [size.id for size in plant.sizes if not symptom.sizes or size.id in symptom.sizes] or [""]
-    keys = {size: study.key(symptom.circuit, State(size=size, stage=stage)) for size in own}
-    same = [size for size in own if keys[size] == keys[own[0]]]
-    order = study.of(symptom.circuit, State(size=own[0], stage=stage)).order
+    kinds = kinds_of(study, symptom.circuit, stage, symptom.sizes)
+    first = [only(fits, _first(study, study.of(symptom.circuit, state).order)) for fits, state in kinds]
+    there = Goto("What do you read?", Ref(Kind.CIRCUIT, symptom.circuit), "judge")
+    return (LIVE_WORK, *chain.from_iterable(first), facts(fact("Enter readings", (there,))))
+
+
+def _first(study: Study, order: Order) -> Facts | None:
+    base = study.base
     faults = order.probing.table.faults
     suspects: list[Line] = []
     for row, share, notes in likeliest(order, _FIRST):
@@ -42,16 +48,7 @@ def test_first(study: Study, symptom: Symptom) -> tuple[Block | None, ...]:
             ((Goto(name, ref),) if ref in base.entries and ref else (Plain(name),))
             + (Plain(f": {share:.0%}, {jobs}"),)
         )
-    other = "" if len(same) == len(own) else ", ".join(size_titles(base, [circuit.equipment], same))
-    return (
-        LIVE_WORK,
-        facts(
-            fact("Test first", _readings(study, order)),
-            fact("Likeliest", *suspects),
-            fact("Worked out for", other),
-            fact("Enter readings", (Goto("What do you read?", Ref(Kind.CIRCUIT, symptom.circuit), "judge"),)),
-        ),
-    )
+    return facts(fact("Test first", _readings(study, order)), fact("Likeliest", *suspects))
 
 
 def _readings(study: Study, order: Order) -> Line:

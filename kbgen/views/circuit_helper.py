@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, product
+from itertools import product
 from typing import Any
 
 from kbgen.compute.circuit.faults import device_of
@@ -15,15 +15,14 @@ from kbgen.compute.circuit.ship import browser_data
 from kbgen.compute.circuit.state import State
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Contact, parts
-from kbgen.model.equipment import Equipment
+from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.ref import Kind, Ref
 from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
+from kbgen.views.fitting import option_sets
 from kbgen.views.study import Key, Study
 
 MOST_VARIANTS = 16
 """States that differ, of one circuit, up to which the page carries them."""
-_MOST_OPTIONS = 3
-"""Options of which every combination is offered; of more only one at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,8 +158,7 @@ def _dimensions(base: KnowledgeBase, circuit_id: str) -> Iterator[Dimension]:
     yield Dimension("size", "Size", sizes or (Choice(("",), ""),))
     stages = tuple(Choice((stage.id,), stage.title) for stage in plant.sequence)
     yield Dimension("stage", "Stage", (Choice(("",), "Not given: all contacts made"), *stages))
-    fitted = tuple(Choice(ids, " and ".join(titles) or "No option") for ids, titles in _options(plant))
-    yield Dimension("options", "Fitted", fitted)
+    yield Dimension("options", "What is fitted", tuple(_fitted(each) for each in option_sets(plant.options)))
     opened = [
         Choice((f"{kind}:{part.id}",), f"{what}: {part.title}")
         for kind, what, listed in (("shut", "Shut", plant.fuel_valves), ("off", "Off", plant.covers))
@@ -170,11 +168,11 @@ def _dimensions(base: KnowledgeBase, circuit_id: str) -> Iterator[Dimension]:
     yield Dimension("opened", "Valves and covers", (Choice((), "Valves open, covers on"), *opened))
 
 
-def _options(plant: Equipment) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
-    most = len(plant.options) if len(plant.options) <= _MOST_OPTIONS else 1
-    for count in range(most + 1):
-        for chosen in combinations(plant.options, count):
-            yield tuple(o.id for o in chosen), tuple(o.title for o in chosen)
+def _fitted(options: tuple[PlantVariant, ...]) -> Choice:
+    return Choice(
+        tuple(option.id for option in options),
+        " and ".join(option.title for option in options) or "None of the options",
+    )
 
 
 def _state(dimensions: Sequence[Dimension], at: tuple[int, ...]) -> State:

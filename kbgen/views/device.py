@@ -24,6 +24,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
+from kbgen.views.fitting import choosing
 from kbgen.views.notes import found_sections
 
 RESETS = {
@@ -59,6 +60,7 @@ def device_page(base: KnowledgeBase, entry: Entry, device: Device) -> Page:
         kind=Kind.DEVICE,
         equipment=device.equipment,
         former_ids=device.head.former_ids,
+        choosing=choosing(base, device.equipment, device.sizes),
         sections=sections(
             section(
                 "proves",

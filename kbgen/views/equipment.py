@@ -28,6 +28,7 @@ from kbgen.views.compose import (
     sections,
 )
 from kbgen.views.equipment_run import chart_section, only_for, stage_tables
+from kbgen.views.fitting import choosing, fits_sizes
 from kbgen.views.found import FOUND, found_index
 from kbgen.views.shows import shows_index
 
@@ -64,17 +65,18 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
         kind=Kind.EQUIPMENT,
         equipment=(entry.ref.id,),
         former_ids=plant.head.former_ids,
+        choosing=choosing(base, (entry.ref.id,)),
         sections=sections(
             section("means", "What it is", prose(plant.means), _sizes(plant)),
             section("symptoms", "What it shows or does", links(_symptoms(base, entry))),
-            section("sources", "Isolate all of these", _sources(base, entry, plant)),
-            section("sequence", "How a run goes", *stage_tables(base, entry, plant)),
+            section("sources", "Isolate all of these", _sources(plant)),
+            section("sequence", "How a run goes", *stage_tables(base, plant)),
             chart_section(base, entry, plant),
             section("displays", "What the panel shows", _displays(plant)),
             section("memory", "What remembers a fault", _memory(base, plant)),
             section("valves", "Fuel valves", _valves(base, plant)),
             section("places", "Places and covers", _places(base, plant)),
-            section("settings", "Settings", _settings(base, entry, plant)),
+            section("settings", "Settings", _settings(base, plant)),
             section("also-stops", "When it stops, this stops too", items(plant.also_stops)),
             section("all", "Everything about it", links(_more(base, entry, plant))),
             picture_section(entry),
@@ -103,10 +105,10 @@ def _symptoms(base: KnowledgeBase, entry: Entry) -> list[Goto]:
     return [Goto(e.title, e.ref) for e, symptom in base.of(Symptom) if entry.ref.id in symptom.equipment]
 
 
-def _sources(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | None:
+def _sources(plant: Equipment) -> Table | None:
     rows = tuple(
         (
-            plain(source.title + only_for(base, entry, source.sizes)),
+            plain(source.title + only_for(plant, source.sizes)),
             plain(ENERGIES[source.energy] + (f", {source.voltage.text}" if source.voltage else "")),
             plain(source.isolate),
             plain(source.lock),
@@ -115,7 +117,8 @@ def _sources(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | Non
         for source in plant.sources
     )
     head = ("Source", "Kind", "Shut off", "Lock", "Prove gone")
-    return Table("Every energy source, and how it is made safe", head, rows) if rows else None
+    fits = tuple(fits_sizes(plant, source.sizes) for source in plant.sources)
+    return Table("Every energy source, and how it is made safe", head, rows, fits) if rows else None
 
 
 def _displays(plant: Equipment) -> Table | None:
@@ -182,17 +185,19 @@ def _places(base: KnowledgeBase, plant: Equipment) -> Table | None:
     return Table("Where one has to go, and what has to be opened", head, tuple(rows)) if rows else None
 
 
-def _settings(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Table | None:
+def _settings(base: KnowledgeBase, plant: Equipment) -> Table | None:
     rows = tuple(
         (
-            plain(setting.title + only_for(base, entry, setting.sizes)),
+            plain(setting.title + only_for(plant, setting.sizes)),
             plain(setting.value + (f" {setting.tolerance}" if setting.tolerance else "")),
             device_line(base, setting.device) if setting.device else (),
             plain(setting.changed_by),
         )
         for setting in plant.settings
     )
-    return Table("What it is set to", ("Setting", "Value", "Device", "Changed by"), rows) if rows else None
+    fits = tuple(fits_sizes(plant, setting.sizes) for setting in plant.settings)
+    head = ("Setting", "Value", "Device", "Changed by")
+    return Table("What it is set to", head, rows, fits) if rows else None
 
 
 def _index_section(base: KnowledgeBase, entry: Entry, kind: Kind) -> Section | None:

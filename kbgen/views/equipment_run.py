@@ -9,8 +9,9 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Stage, Variant
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Drawing, Line, Mark, Plain, Section, Table
-from kbgen.views.compose import marks, plain, section, size_titles
+from kbgen.views.blocks import Block, Drawing, Line, Mark, Plain, Section, Table
+from kbgen.views.compose import marks, plain, section
+from kbgen.views.fitting import fits_sizes, only
 from kbgen.views.sequence_chart import sequence_chart
 
 CHART = (
@@ -19,18 +20,19 @@ CHART = (
 )
 
 
-def only_for(base: KnowledgeBase, entry: Entry, sizes: tuple[str, ...]) -> str:
+def only_for(plant: Equipment, sizes: tuple[str, ...]) -> str:
     """Say which sizes something is only for; empty for all of them."""
-    return f" (only {', '.join(size_titles(base, [entry.ref.id], sizes))})" if sizes else ""
+    fits = fits_sizes(plant, sizes)
+    return f" (only {fits.said})" if fits else ""
 
 
-def stage_tables(base: KnowledgeBase, entry: Entry, plant: Equipment) -> tuple[Table, ...]:
+def stage_tables(base: KnowledgeBase, plant: Equipment) -> tuple[Table, ...]:
     """Tell the stages in order, and the displays that pass by themselves."""
     if not plant.sequence:
         return ()
     rows = tuple(
         (
-            (Plain(stage.title + only_for(base, entry, stage.sizes)),),
+            (Plain(stage.title + only_for(plant, stage.sizes)),),
             plain(stage.lasts.text if stage.lasts else "as long as it lasts"),
             marks(stage.displays),
             _needs(base, stage),
@@ -48,10 +50,12 @@ def stage_tables(base: KnowledgeBase, entry: Entry, plant: Equipment) -> tuple[T
         for stage in plant.sequence
         for passing in stage.passes
     )
-    tables = [Table("Stages in order", ("Stage", "Lasts", "Shows", "Contacts", "What happens"), rows)]
+    fits = tuple(fits_sizes(plant, stage.sizes) for stage in plant.sequence)
+    tables = [Table("Stages in order", ("Stage", "Lasts", "Shows", "Contacts", "What happens"), rows, fits)]
     if passing:
         head = ("Display", "In stage", "Passes after", "Why it is normal")
-        tables.append(Table("Displays that are normal and pass by themselves", head, passing))
+        fits = tuple(fits_sizes(plant, stage.sizes) for stage in plant.sequence for _ in stage.passes)
+        tables.append(Table("Displays that are normal and pass by themselves", head, passing, fits))
     return tuple(tables)
 
 
@@ -75,12 +79,11 @@ def chart_section(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Sectio
     groups: dict[tuple[tuple[str, str, str], ...], list[Variant]] = {}
     for size in plant.sizes:
         groups.setdefault(_asked(base, entry, size.id), []).append(size)
-    kinds = list(groups.values()) or [[]]
-    charts = []
-    for sizes in kinds:
+    charts: list[Block] = []
+    for sizes in list(groups.values()) or [[]]:
         drawn = sequence_chart(base, entry.ref.id, sizes[0].id if sizes else "")
-        fits = f"{', '.join(size.title for size in sizes)}. " if len(kinds) > 1 else ""
-        charts.append(Drawing(drawn.svg, drawn.alt, fits + CHART) if drawn else None)
+        fits = fits_sizes(plant, [size.id for size in sizes] if len(groups) > 1 else ())
+        charts += only(fits, Drawing(drawn.svg, drawn.alt, CHART) if drawn else None)
     found = section("sequence-chart", "The run as a picture", *charts)
     return replace(found, web_only=True) if found else None
 

@@ -83,9 +83,7 @@ def ladder(base: KnowledgeBase, circuit_id: str, state: State | None = None) -> 
     bottom = pen.run(variant.path, _LEFT, 30)
     pen.line(_LEFT, bottom, _LEFT, bottom + 16)
     pen.bar(bottom + 16, "Return")
-    size = variant.setting.state.size
-    name = next((s.title for s in variant.setting.plant.sizes if s.id == size), "")
-    title = base.title(Ref(Kind.CIRCUIT, circuit_id)) + (f", {name}" if name else "")
+    title = base.title(Ref(Kind.CIRCUIT, circuit_id))
     alt = f"From the supply, {supply}: {'; '.join(pen.said)}; then the return."
     return drawing(pen.width, int(bottom) + 40, title, alt, "".join(pen.lines), "".join(pen.words))
 

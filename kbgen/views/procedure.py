@@ -31,6 +31,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
+from kbgen.views.fitting import choosing
 
 WHO = {
     "technician": "A trained technician",
@@ -69,6 +70,7 @@ def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk
         kind=Kind.PROCEDURE,
         equipment=procedure.equipment,
         former_ids=procedure.head.former_ids,
+        choosing=choosing(base, procedure.equipment, procedure.sizes),
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
             _before(base, procedure),

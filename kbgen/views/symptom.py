@@ -28,6 +28,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
+from kbgen.views.fitting import choosing
 from kbgen.views.notes import found_sections
 from kbgen.views.study import Study
 
@@ -45,6 +46,7 @@ def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom, study: Stu
         kind=Kind.SYMPTOM,
         equipment=symptom.equipment,
         former_ids=symptom.head.former_ids,
+        choosing=choosing(base, symptom.equipment, symptom.sizes),
         sections=sections(
             _meaning(base, symptom),
             section("normal", "Is it normal?", prose(symptom.normal_when), _passes(base, symptom)),

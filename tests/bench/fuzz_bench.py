@@ -31,6 +31,9 @@ WHOLE = ("equipment", "circuits", "devices")
 INPUTS = 20_000
 FOLDER = 20
 MOST_SECONDS = 5.0
+"""Of the processor: other programs on the machine must not make the check look slow."""
+MOST_CLOCK_SECONDS = 60.0
+"""For what waits and does nothing, such as a pipe that nobody writes to."""
 MOST_MEGABYTES = 500
 
 
@@ -56,7 +59,7 @@ def run() -> list[str]:
         f"circuits of the demonstration, through the whole check and every report; "
         f"{time.perf_counter() - start:.0f} s.",
         "",
-        f"- Tracebacks, hangs over {MOST_SECONDS:.0f} s, lost problems: {len(found['faults'])}.",
+        f"- Tracebacks, hangs over {MOST_SECONDS:.0f} s of the processor, lost problems: {len(found['faults'])}.",
         f"- {found['problems']:,} problems reported; slowest folder {found['slowest'][0]:.2f} s; "
         f"at most {found['megabytes']} MB (limit {MOST_MEGABYTES} MB).",
         f"- Kinds: {', '.join(f'{name} {count}' for name, count in sorted(kinds.items()))}.",
@@ -78,6 +81,7 @@ def in_another_process(inputs: int, seed: int) -> dict[str, object]:
 def fuzz(inputs: int, seed: int) -> Figures:
     """Damage files, check them, and note whatever must not happen."""
     signal.signal(signal.SIGALRM, _hung)
+    signal.signal(signal.SIGPROF, _hung)
     good = {
         path.relative_to(DEMONSTRATION).as_posix(): path.read_text(encoding="utf-8")
         for path in sorted(DEMONSTRATION.glob("*/*.yaml"))
@@ -121,8 +125,9 @@ def _folder(root: Path, good: dict[str, str], seed: int, figures: Figures) -> No
     odd = _odd_files(root, rng)
     figures.inputs += len(damaged) + len(odd)
     figures.kinds.update([*damaged.values(), *odd.values()])
-    start = time.perf_counter()
-    signal.setitimer(signal.ITIMER_REAL, MOST_SECONDS)
+    start = time.process_time()
+    signal.setitimer(signal.ITIMER_PROF, MOST_SECONDS)
+    signal.setitimer(signal.ITIMER_REAL, MOST_CLOCK_SECONDS)
     try:
         compiled = compile_folder(root)
         located = locate(compiled.problems, compiled.documents)
@@ -134,8 +139,9 @@ def _folder(root: Path, good: dict[str, str], seed: int, figures: Figures) -> No
         figures.faults.append(f"folder {seed}: {' / '.join(each.strip() for each in last)}")
         return
     finally:
+        signal.setitimer(signal.ITIMER_PROF, 0)
         signal.setitimer(signal.ITIMER_REAL, 0)
-    figures.slowest = max(figures.slowest, (time.perf_counter() - start, seed))
+    figures.slowest = max(figures.slowest, (time.process_time() - start, seed))
     figures.problems += len(located)
     wanted = {path for path, kind in damaged.items() if KINDS[kind].bad} | set(odd)
     figures.faults += [f"folder {seed}: {each}" for each in _lost(compiled, wanted, {**damaged, **odd})]

@@ -15,9 +15,11 @@ from kbgen.views.blocks import (
     Block,
     Book,
     Choice,
+    Choosing,
     Drawing,
     Fact,
     Facts,
+    Fits,
     Folded,
     Goto,
     Item,
@@ -25,6 +27,7 @@ from kbgen.views.blocks import (
     Line,
     Mark,
     Notice,
+    Only,
     Page,
     Picture,
     Plain,
@@ -278,6 +281,7 @@ def _entry(ref: Ref, title: str, kicker: str, *blocks: Block, **rest: object) ->
 def _hostile() -> Page:
     lines = tuple(Item(plain(text), say(text)) for text in HOSTILE)
     first = HOSTILE[0]
+    fits = Fits(("x-1",), ("fan",), (), first)
     return _entry(
         HOSTILE_PAGE,
         first,
@@ -292,6 +296,9 @@ def _hostile() -> Page:
         Drawing(LADDER, first, first),
         Bars(first, (Bar(plain(first), 1, 3, 0.06, 0.79),)),
         Folded(first, (Items((Item(plain(first)),)),)),
+        Only(fits, (Prose(say(first)),)),
+        Table(HOSTILE[1], (first,), ((plain(first),),), (fits,)),
+        choosing=Choosing("boiler-x", (("x-1", first), ("x-2", "`~`")), (("fan", first),), fits),
         aliases=HOSTILE[1:4],
         marks=(HOSTILE[0], "UP\nDOWN"),
         lead=HOSTILE[9],

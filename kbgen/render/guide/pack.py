@@ -39,6 +39,7 @@ from kbgen.views.blocks import (
     Line,
     Mark,
     Notice,
+    Only,
     Page,
     Picture,
     Plain,
@@ -163,6 +164,12 @@ class Packer:
                 return {
                     "is": "folded",
                     "summary": self.words(summary, bold=True),
+                    "blocks": [self._block(each, own) for each in blocks],
+                }
+            case Only(fits, blocks):
+                return {
+                    "is": "folded",
+                    "summary": self.words(f"Only {fits.said}", bold=True),
                     "blocks": [self._block(each, own) for each in blocks],
                 }
             case Helper():  # judges readings as they are typed: nothing for paper

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import cast
+from typing import Any
 
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup, escape
@@ -19,7 +19,7 @@ from markupsafe import Markup, escape
 from kbgen.ref import Kind, Ref
 from kbgen.render.web.inline import InlineWriter
 from kbgen.views.address import HOME, address, root_from
-from kbgen.views.blocks import Block, Book, Goto, Page
+from kbgen.views.blocks import Book, Goto, Page
 from kbgen.views.shows import shows_index
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -39,6 +39,7 @@ _ENVIRONMENT = Environment(
     loader=FunctionLoader(_template_source), autoescape=True, undefined=StrictUndefined, auto_reload=False
 )
 _ENVIRONMENT.globals["name_of"] = lambda block: type(block).__name__
+_ENVIRONMENT.globals["pairs"] = lambda sizes: [(name, title, title) for name, title in sizes]
 _ENVIRONMENT.globals["percent"] = lambda share: round(100 * share)
 _ENVIRONMENT.globals["svg"] = lambda drawing: Markup(" ".join(drawing.split()))  # noqa: S704 - computed by us
 
@@ -85,8 +86,8 @@ def _file(where: str, values: dict[str, str], body: str) -> tuple[str, str]:
 
 
 @cache
-def _blocks(root: str) -> dict[str, Callable[[Block], str]]:
-    """Return what draws each block on the pages of one folder; made once, not once a page."""
+def _macros(root: str) -> dict[str, Any]:
+    """Return what draws the parts of the pages of one folder; made once, not once a page."""
     writer = InlineWriter(root)
     macros = _ENVIRONMENT.get_template("blocks.html").make_module(
         {
@@ -97,7 +98,7 @@ def _blocks(root: str) -> dict[str, Callable[[Block], str]]:
             "rich": writer.rich,
         }
     )
-    return cast("dict[str, Callable[[Block], str]]", vars(macros)["draw"])
+    return vars(macros)
 
 
 def _page_body(page: Page, plants: dict[str, Goto], listings: set[Ref | str]) -> str:
@@ -108,7 +109,8 @@ def _page_body(page: Page, plants: dict[str, Goto], listings: set[Ref | str]) ->
         listing=listing if listing in listings and listing != page.ref else "",
         plants=[plant for plant in map(plants.get, page.equipment) if plant and plant.page != page.ref],
         href=InlineWriter(root).href,
-        draw=_blocks(root),
+        draw=_macros(root)["draw"],
+        plant_at_hand=_macros(root)["plant_at_hand"],
     )
 
 

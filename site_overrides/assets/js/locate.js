@@ -14,7 +14,8 @@
   const CALLED = { none: "nothing", some: "some", full: "full" };
   const shop = window.kbEdition ? window.kbEdition.shop : "";
   const KEY = "kbgen." + shop + ".locate." + circuit.circuit;
-  const SIZE_KEY = "kbgen." + shop + ".size." + circuit.equipment;
+  /** Size and options are said of the plant, not of this circuit; see plant.js. */
+  const plant = window.kbPlant;
 
   /** @type {{at: number, chosen: Object<string, string>, taken: {port: string, value: number | string, low: boolean, at: number}[]}} */
   let state = { at: Date.now(), chosen: {}, taken: [] };
@@ -52,9 +53,35 @@
   const percent = (share) => (share > 0 && share < 0.005 ? "below 1 %" : Math.round(100 * share) + " %");
   const upper = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
+  const ofThePlant = (dimension) => plant && (dimension.name === "size" || dimension.name === "options");
+  const fitted = (choice) => choice.id.split("+").filter(Boolean);
+  const optionsOf = (dimension) => [...new Set(dimension.choices.flatMap(fitted))];
+
+  /** @returns {object | undefined} The choice made; nothing while the plant is not said to be one of them. */
   function chosen(dimension) {
-    const wanted = state.chosen[dimension.name];
-    return dimension.choices.find((choice) => choice.id === wanted) || dimension.choices[0];
+    if (!ofThePlant(dimension)) {
+      const wanted = state.chosen[dimension.name];
+      return dimension.choices.find((choice) => choice.id === wanted) || dimension.choices[0];
+    }
+    const said = plant.said();
+    if (dimension.name === "size") return dimension.choices.find((choice) => choice.id === said.size);
+    const options = optionsOf(dimension);
+    if (!options.every((option) => said[option])) return undefined;
+    const there = options.filter((option) => said[option] === "yes").join("+");
+    return dimension.choices.find((choice) => choice.id === there);
+  }
+
+  function choose(dimension, id) {
+    if (!ofThePlant(dimension)) {
+      state.chosen[dimension.name] = id;
+      keep();
+      show(true);
+    } else if (dimension.name === "size") {
+      plant.say({ size: id });
+    } else {
+      const there = id.split("+");
+      plant.say(Object.fromEntries(optionsOf(dimension).map((option) => [option, there.includes(option) ? "yes" : "no"])));
+    }
   }
 
   /** @returns {object | undefined} The data of the chosen state. */
@@ -62,7 +89,9 @@
     let at = 0;
     for (const dimension of circuit.dimensions) {
       const groups = 1 + Math.max(...dimension.choices.map((choice) => choice.group));
-      at = at * groups + chosen(dimension).group;
+      const choice = chosen(dimension);
+      if (!choice) return undefined;
+      at = at * groups + choice.group;
     }
     return circuit.variants[circuit.numbers[at]];
   }
@@ -111,7 +140,6 @@
 
   function restore() {
     const kept = read(KEY);
-    const size = read(SIZE_KEY);
     if (kept && kept.chosen && Array.isArray(kept.taken)) {
       state = { at: kept.at, chosen: kept.chosen, taken: kept.taken };
       if (Date.now() - kept.at > KEPT_HOURS * 3600 * 1000) {
@@ -119,7 +147,6 @@
         state.taken = [];
       }
     }
-    if (typeof size === "string") state.chosen.size = size;
   }
 
   // ---- what stands on the page ---------------------------------------------------------------------
@@ -146,16 +173,11 @@
   function showChooser() {
     chooser.replaceChildren(...circuit.dimensions.map((dimension) => {
       const id = "kb-locate-" + dimension.name;
-      const select = make("select", {
-        id,
-        change: (event) => {
-          state.chosen[dimension.name] = event.target.value;
-          if (dimension.name === "size") write(SIZE_KEY, event.target.value);
-          keep();
-          show(true);
-        },
-      }, ...dimension.choices.map((choice) =>
-        make("option", { value: choice.id, selected: choice === chosen(dimension) }, choice.title)));
+      const now = chosen(dimension);
+      const select = make("select", { id, change: (event) => choose(dimension, event.target.value) },
+        now ? "" : make("option", { disabled: true, selected: true }, "Choose"),
+        ...dimension.choices.map((choice) =>
+          make("option", { value: choice.id, selected: choice === now }, choice.title)));
       return make("p", { class: "kb-locate-field" }, make("label", { for: id }, dimension.title), select);
     }));
   }
@@ -281,7 +303,10 @@
     const data = variant();
     form.hidden = !data;
     if (!data) {
-      next.replaceChildren(make("p", {}, "This state is not worked out on this page. Choose another, or ask the office for it."));
+      const missing = circuit.dimensions.filter((dimension) => !chosen(dimension)).map((dimension) => dimension.title.toLowerCase());
+      next.replaceChildren(make("p", {}, missing.length
+        ? "Choose first: " + missing.join(", ") + ". The readings hang on it."
+        : "This state is not worked out on this page. Choose another, or ask the office for it."));
       readings.replaceChildren();
       result.replaceChildren();
       return;
@@ -302,6 +327,10 @@
   place.replaceChildren(chooser, next, form, readings, result);
   place.hidden = false;
   show(true);
+  document.addEventListener("kb-plant", () => {
+    showChooser();
+    show(true);
+  });
   // Another tab of the same circuit may have been used meanwhile.
   window.addEventListener("storage", (event) => {
     if (event.key !== KEY) return;

@@ -11,7 +11,20 @@ from kbgen.compute.circuit.plan import Leaf, Node
 from kbgen.compute.circuit.state import State
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Bars, Block, Book, Drawing, Facts, Folded, Helper, Items, Notice, Page, Table
+from kbgen.views.blocks import (
+    Bars,
+    Block,
+    Book,
+    Drawing,
+    Facts,
+    Folded,
+    Helper,
+    Items,
+    Notice,
+    Only,
+    Page,
+    Table,
+)
 from kbgen.views.circuit_helper import MOST_VARIANTS, offer
 from kbgen.views.circuit_order import SHORT, likeliest, numbered_tests
 from kbgen.views.study import Study
@@ -100,8 +113,9 @@ def test_shares_are_those_of_the_command(demonstration: Compiled) -> None:
 
 
 def test_a_size_that_differs_has_a_drawing_of_its_own_under_its_name(book: Book) -> None:
-    drawings = [b for b in blocks(page(book, Kind.CIRCUIT, "sb-purge"), "ladder") if isinstance(b, Drawing)]
-    assert [d.caption.partition(";")[0].rstrip(".") for d in drawings] == ["SB-1, SB-2", "SB-3, SB-4"]
+    drawn = blocks(page(book, Kind.CIRCUIT, "sb-purge"), "ladder")
+    assert [b.fits.said for b in drawn if isinstance(b, Only)] == ["for SB-1, SB-2", "for SB-3, SB-4"]
+    assert all(isinstance(b, Only) and isinstance(b.blocks[0], Drawing) for b in drawn)
     assert sum(isinstance(b, Drawing) for b in blocks(page(book, Kind.CIRCUIT, "sb-limits"), "ladder")) == 1
 
 
@@ -113,7 +127,7 @@ def test_along_a_string_readings_are_told_in_a_few_rows(book: Book) -> None:
 
 def test_a_symptom_names_readings_suspects_and_the_way_to_the_helper(book: Book) -> None:
     shown = blocks(page(book, Kind.SYMPTOM, "sb-limits-not-made"), "test")
-    facts = [b for b in shown if isinstance(b, Facts)][-1]
+    facts = next(b for b in shown if isinstance(b, Facts) and b.rows[0].label == "Test first")
     rows = {row.label: row.lines for row in facts.rows}
     assert len(rows["Likeliest"]) == 3
     assert "field note" in texts(facts)[1]
@@ -175,6 +189,7 @@ def test_the_helper_is_for_the_screen_and_the_whole_order_is_folded(book: Book) 
 
 def test_a_contact_with_a_closed_branch_beside_it_is_said_not_to_show(vashby: Compiled) -> None:
     shown = page(vashby.book(), Kind.CIRCUIT, "vashby-string")
-    table = next(b for b in blocks(shown, "readings") if isinstance(b, Table))
+    readings = next(b for b in blocks(shown, "readings") if isinstance(b, Only))
+    table = next(b for b in readings.blocks if isinstance(b, Table))
     silent = next(row for row in table.rows if "as if nothing were wrong" in str(row[1]))
     assert "Low-outlet-temperature cut-out open" in str(silent[0])

@@ -72,6 +72,7 @@ def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
         "assets/js/kb.js",
         "assets/js/locate-judge.js",
         "assets/js/locate.js",
+        "assets/js/plant.js",
         "assets/js/scheme.js",
         "assets/js/search-box.js",
         "assets/js/search-engine.js",

@@ -1,0 +1,100 @@
+"""Which plants of a family something holds for, so that a page can leave out what another plant has."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
+
+from kbgen.compute.circuit.state import State
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import Fitted, parts
+from kbgen.model.equipment import Equipment
+from kbgen.model.equipment import Variant as PlantVariant
+from kbgen.views.blocks import Block, Choosing, Fits, Only
+from kbgen.views.study import Key, Study
+
+_MOST_OPTIONS = 3
+"""Options of which every combination is worked out; of more only one at a time."""
+
+
+def option_sets(options: Sequence[PlantVariant]) -> Iterator[tuple[PlantVariant, ...]]:
+    """Yield the sets of options worth working out, none of them first."""
+    most = len(options) if len(options) <= _MOST_OPTIONS else 1
+    for count in range(most + 1):
+        yield from combinations(options, count)
+
+
+def choosing(base: KnowledgeBase, equipment: Sequence[str], sizes: tuple[str, ...] = ()) -> Choosing | None:
+    """Return what a reader of a page says of the plant at hand; nothing where it makes no difference.
+
+    Args:
+        equipment: Ids of the families the page is about; only a page about one asks.
+        sizes: Ids of the sizes the whole page holds for; empty for every size.
+    """
+    plant = base.equipment(equipment[0]) if len(equipment) == 1 else None
+    if plant is None or not (len(plant.sizes) > 1 or plant.options):
+        return None
+    return Choosing(
+        plant=equipment[0],
+        sizes=tuple((size.id, size.title) for size in plant.sizes) if len(plant.sizes) > 1 else (),
+        options=tuple((option.id, option.title) for option in plant.options),
+        fits=fits_sizes(plant, sizes),
+    )
+
+
+def fits_sizes(plant: Equipment, sizes: Iterable[str]) -> Fits | None:
+    """Return what holds for some sizes; nothing for something that holds for all of them."""
+    wanted = tuple(sizes)
+    return fits(plant, wanted, (), ()) if wanted else None
+
+
+def fits_part(plant: Equipment, part: Fitted) -> Fits | None:
+    """Return for which plants a part of a circuit is there; nothing for all of them."""
+    fitted = [option for option in plant.options if option.id == part.option]
+    return fits(plant, part.sizes, fitted, ()) if part.sizes or fitted else None
+
+
+def fits(
+    plant: Equipment, sizes: tuple[str, ...], fitted: Sequence[PlantVariant], missing: Sequence[PlantVariant]
+) -> Fits:
+    """Say for which sizes of a plant something holds, and with and without which options."""
+    titles = {size.id: size.title for size in plant.sizes}
+    said = [f"for {', '.join(titles.get(size, size) for size in sizes)}"] if sizes else []
+    said += [f"with {option.title}" for option in fitted]
+    said += [f"without {option.title}" for option in missing]
+    return Fits(sizes, tuple(o.id for o in fitted), tuple(o.id for o in missing), ", ".join(said))
+
+
+def kinds_of(
+    study: Study, circuit_id: str, stage: str = "", sizes: tuple[str, ...] = ()
+) -> tuple[tuple[Fits | None, State], ...]:
+    """Return the plants whose circuit is the same, with a state that stands for each kind.
+
+    Args:
+        stage: Id of the stage it is asked in; empty when every contact is to be taken as made.
+        sizes: Ids of the sizes asked about; empty for all.
+    """
+    circuit = study.base.circuit(circuit_id)
+    plant = study.base.equipment(circuit.equipment) if circuit else None
+    if circuit is None or plant is None:
+        return ((None, State(stage=stage)),)
+    named = {part.option for part in parts(circuit.path)}
+    options = [option for option in plant.options if option.id in named]
+    every = tuple(size.id for size in plant.sizes if not sizes or size.id in sizes) or ("",)
+    found: list[tuple[Fits | None, State]] = []
+    for fitted in option_sets(options):
+        states = {size: State(size, stage, frozenset(o.id for o in fitted)) for size in every}
+        alike: dict[Key, list[str]] = {}
+        for size, state in states.items():
+            alike.setdefault(study.key(circuit_id, state), []).append(size)
+        missing = [option for option in options if option not in fitted]
+        for own in alike.values():
+            only = () if len(own) == len(every) else tuple(own)
+            found.append((fits(plant, only, fitted, missing), states[own[0]]))
+    return tuple(found) if len(found) > 1 else ((None, found[0][1]),)
+
+
+def only(fitting: Fits | None, *blocks: Block | None) -> tuple[Block, ...]:
+    """Mark blocks with the plants they hold for; as they are where they hold for every plant."""
+    kept = tuple(block for block in blocks if block is not None)
+    return (Only(fitting, kept),) if fitting and kept else kept
