@@ -32,9 +32,9 @@ TEN = [
         "hint: Use approved or draft.",
     ),
     (
-        'on: "2026-06-15"',
-        'on: "2026-06-31"',
-        "9:22: error: 31 June 2026 does not exist [wrong-date]",
+        'on: "2026-11-24"',
+        'on: "2026-11-31"',
+        "9:22: error: 31 November 2026 does not exist [wrong-date]",
         "hint: Write a day that exists as year-month-day, such as 2026-05-04.",
     ),
     (
