@@ -105,6 +105,7 @@ def _flash_count(atoms: Sequence[Atom], start: int, language: Language) -> Compo
         elif word not in language.between:
             break
         at += 1
-    if not values or not (seen or (touching and len(values) > 1)):
+    whole = start == 0 and end == len(atoms)
+    if not values or not (seen or ((touching or whole) and len(values) > 1)):
         return None
     return Compound(start, end, "_".join(map(str, values)) + ("_" if len(values) == 1 else ""))

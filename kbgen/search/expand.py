@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from .index import Postings
-from .normalise import atoms
+from .normalise import atoms, key
 from .spelling import cost, letter_mask
 from .stem import stem
 
@@ -132,6 +132,8 @@ class Words:
 def _synonym_table(index: Postings) -> dict[str, list[Synonym]]:
     """Return the other names under each name's term, and under its term with the last word's stem."""
     table: dict[str, list[Synonym]] = {}
+    for typed, said in index.language.heard:
+        table.setdefault(key(typed), []).append(Synonym(typed, said, key(said)))
     for group in index.synonyms:
         split = [[atom.text for atom in atoms(name)] for name in group]
         terms = ["".join(words) for words in split]

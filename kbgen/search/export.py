@@ -111,6 +111,8 @@ def _language(language: Language) -> dict[str, Any]:
         "units": dict(sorted(language.units.items())),
         "flashes": sorted(language.flashes),
         "bypasses": language.bypasses,
+        "tasks": language.tasks,
+        "heard": language.heard,
         "between": sorted(language.between),
         "messages": language.messages,
     }

@@ -22,6 +22,8 @@ class Language:
         flashes: Words of a flash count.
         between: Words that may stand inside a flash count.
         bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
+        tasks: Beginnings of a question that a procedure answers.
+        heard: What a phone writes for what was said, and what was said.
         dangers: Emergency phrases, as in `EmergencyWords`.
         messages: Why something was found, ``{0}`` typed and ``{1}`` found.
     """
@@ -35,6 +37,8 @@ class Language:
     flashes: frozenset[str]
     between: frozenset[str]
     bypasses: tuple[str, ...]
+    tasks: tuple[str, ...]
+    heard: tuple[tuple[str, str], ...]
     dangers: tuple[str, ...]
     messages: dict[str, str]
 
@@ -123,6 +127,31 @@ ENGLISH = Language(
         "short out",
         "strap out",
     ),
+    tasks=("how to", "how do", "how can", "how should"),
+    heard=(
+        ("cut of", "cutoff"),
+        ("shut of", "shutoff"),
+        ("know", "no"),
+        ("knot", "not"),
+        ("hi", "high"),
+        ("lo", "low"),
+        ("flew", "flue"),
+        ("flu", "flue"),
+        ("gage", "gauge"),
+        ("leek", "leak"),
+        ("perch", "purge"),
+        ("perching", "purging"),
+        ("homes", "ohms"),
+        ("bolts", "volts"),
+        ("censor", "sensor"),
+        ("rode", "rod"),
+        ("frame", "flame"),
+        ("burn her", "burner"),
+        ("ignite her", "igniter"),
+        ("thermal couple", "thermocouple"),
+        ("enter lock", "interlock"),
+        ("real a", "relay"),
+    ),
     dangers=(
         "smell gas",
         "gas leak",
@@ -202,6 +231,8 @@ SPANISH = Language(
     ),
     between=_words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
     bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
+    tasks=("como se", "como puedo", "como hago"),
+    heard=(("baso", "vaso"), ("bapor", "vapor"), ("balvula", "valvula"), ("ay", "hay")),
     dangers=(
         "huele gas",
         "olor gas",

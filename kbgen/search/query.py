@@ -13,7 +13,7 @@ from .emergency import is_emergency
 from .expand import Option
 from .index import Display, Postings
 from .nearest import nearest
-from .normalise import atoms
+from .normalise import atoms, key
 from .reading import Edge, Reader, Reading
 from .stem import stem
 
@@ -23,8 +23,11 @@ GAINS = (0, 6, 7, 9, 11, 13, 15, 18, 22)
 PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15}
 """Sixteenths: of equal matches the symptom is wanted first and one job's note last."""
 
-_MAY_I_JUMP = 24
-"""A device's prior when the query asks to jump it: its own line has the answer."""
+_MAY_I_JUMP, _HOW = 24, 20
+"""Priors of a device when the query asks to jump it, and of a procedure when it asks how something is done."""
+
+_LOOKED_AT = 24
+"""So many of the best are looked at again, for their titles."""
 
 _WITHIN, _ON_TOP = 1_000_000, 2_000_000
 
@@ -93,12 +96,16 @@ class SearchIndex(Postings):
         of_kind = [at for at in ranked if kind is None or self.entries[at].kind == kind]
         of_equipment = [at for at in ranked if self._about(at, equipment)]
         wanted = [at for at in of_kind if self._about(at, equipment)]
+        first = wanted[: max(limit, _LOOKED_AT)]
+        for at in first:
+            scores[at] += _title(self, reading, at, scores[at] % _WITHIN)
+        first.sort(key=lambda entry: (-scores[entry], entry))
         own = Counter(name for at in of_kind for name in self.entries[at].equipment)
         general = sum(not self.entries[at].equipment for at in of_kind)
         return Results(
             results=tuple(
                 Hit(e.kind, e.id, e.title, scores[at], "; ".join(_why(self, reading, best, at)), e.note)
-                for at in wanted[:limit]
+                for at in first[:limit]
                 for e in (self.entries[at],)
             ),
             did_you_mean=reading.suggestion,
@@ -151,20 +158,26 @@ def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
 
 
 def _scores(index: Postings, reading: Reading, found: dict[int, int]) -> dict[int, int]:
-    priors = {**PRIORS, Kind.DEVICE: _MAY_I_JUMP} if reading.jumps else PRIORS
+    priors = dict(PRIORS)
+    if reading.jumps:
+        priors[Kind.DEVICE] = _MAY_I_JUMP
+    if reading.how:
+        priors[Kind.PROCEDURE] = _HOW
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
-    for entry in scores if reading.jumps else ():
-        if index.entries[entry].kind is Kind.DEVICE and _named(index, entry) <= reading.jumps:
-            scores[entry] += scores[entry] >> 1
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
         for entry in {entry for term in terms for entry, _ in index.postings[term]}:
             scores[entry] = scores.get(entry, 0) + bonus
     return scores
 
 
-def _named(index: Postings, entry: int) -> set[str]:
-    """Return the stems of a title."""
-    return {stem(atom.text, index.language) for atom in atoms(index.entries[entry].title)}
+def _title(index: Postings, reading: Reading, at: int, score: int) -> int:
+    """Return what is added when a title says all that was asked, or a device is named that is to be jumped."""
+    entry = index.entries[at]
+    named = {stem(atom.text, index.language) for atom in atoms(entry.title)}
+    if reading.jumps and entry.kind is Kind.DEVICE and named <= reading.told:
+        return score >> 1
+    joined = key(entry.title)
+    return score >> 2 if len(reading.told) > 1 and all(form in joined for form in reading.told) else 0
 
 
 def _why(index: Postings, reading: Reading, best: list[dict[int, int]], entry: int) -> list[str]:

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from .asking import asks_how, asks_to_jump, telling
 from .compounds import CODE, compounds, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings
-from .jump import asks_to_jump
 from .normalise import Atom
 
 _TOGETHER, _DISPLAY, _SYNONYM, _STEM = 20, 18, 13, 12
@@ -52,7 +52,9 @@ class Reading:
         covered: Words that belong to something longer that was found.
         settled: Words of a code that was found: they mean nothing alone.
         partial: Words of a code that was not found, with that code.
-        jumps: The stems of a query that asks to jump, bridge or bypass something that it names.
+        told: The stems of the words that tell something, misread ones put right.
+        jumps: Whether it asks to jump, bridge or bypass something that it names.
+        how: Whether it asks how something is done.
     """
 
     words: list[str]
@@ -66,7 +68,9 @@ class Reading:
     covered: set[int] = field(default_factory=set)
     settled: set[int] = field(default_factory=set)
     partial: dict[int, str] = field(default_factory=dict)
-    jumps: set[str] = field(default_factory=set)
+    told: set[str] = field(default_factory=set)
+    jumps: bool = False
+    how: bool = False
 
 
 def log2(number: int) -> int:
@@ -106,14 +110,18 @@ class Reader:
             self._words(reading)
         else:
             self._exact_words(reading)
-        self._ask_to_jump(reading)
+        self._asking(reading)
         reading.edges.sort(key=lambda edge: (edge.end, edge.start))
         return reading
 
-    def _ask_to_jump(self, reading: Reading) -> None:
-        """Note that it asks to jump something; then what it names counts, and the asking little."""
+    def _asking(self, reading: Reading) -> None:
+        """Note what it asks for; if to jump something, what it names counts and the asking little."""
         words = reading.suggestion.split(" ") if reading.suggestion else reading.words
-        asking, reading.jumps = asks_to_jump(words, self._index.language)
+        language = self._index.language
+        reading.told = telling(words, language)
+        reading.how = asks_how(words, language)
+        asking = asks_to_jump(words, language)
+        reading.jumps = bool(asking)
         for at, edge in enumerate(reading.edges):
             if asking.issuperset(range(edge.start, edge.end)):
                 reading.edges[at] = replace(edge, weight=max(1, edge.weight >> 2))

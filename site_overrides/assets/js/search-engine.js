@@ -8,8 +8,8 @@
   const CODE = /^[a-z]{1,3}[0-9]+[a-z]?$/;
   const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)$/;
   const TOGETHER = 20, DISPLAY = 18, WHOLE = 16, SPLIT = 14, SYNONYM = 13, STEM = 12, BEGINNING = 12, ONE_EDIT = 11,
-    BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, MAY_I_JUMP = 24, TWO_EDITS = 8, PART = 4, FAMILY = 3;
-  const LONGEST = 32, FAR = 99;
+    BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, TWO_EDITS = 8, PART = 4, FAMILY = 3;
+  const MAY_I_JUMP = 24, HOW = 20, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, LONGEST = 32, FAR = 99;
 
   const isDigit = (/** @type {string} */ word) => word[0] <= "9";
 
@@ -272,7 +272,8 @@
           end = at + 1;
         } else if (!inside.has(word)) break;
       }
-      if (!values.length || !(seen || (touching && values.length > 1))) return null;
+      const all = start === 0 && end === query.length;
+      if (!values.length || !(seen || ((touching || all) && values.length > 1))) return null;
       return [start, end, values.join("_") + (values.length === 1 ? "_" : "")];
     }
 
@@ -309,9 +310,10 @@
       return top;
     };
 
-    const synonyms = new Map();
+    const keyOf = (/** @type {string} */ text) => wordsOf(text).join("");
+    const synonyms = new Map(language.heard.map(([typed, other]) => [keyOf(typed), [{ typed, other, term: keyOf(other) }]]));
     for (const group of data.synonyms) {
-      const names = group.map((name) => ({ name, words: wordsOf(name), term: wordsOf(name).join("") }));
+      const names = group.map((name) => ({ name, words: wordsOf(name), term: keyOf(name) }));
       for (const { name, words, term } of names) {
         const last = words[words.length - 1];
         const others = names.filter((each) => each.term !== term).map((each) => ({ typed: name, other: each.name, term: each.term }));
@@ -467,9 +469,24 @@
           if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at)) unknown.push(word);
         });
       }
-      const jumps = askToJump(suggestion, edges);
       edges.sort((a, b) => a.end - b.end || a.start - b.start);
-      return { n, edges, displays, codes, unknown, jumps, suggestion: suggestion.every((word, at) => word === words[at]) ? null : suggestion.join(" ") };
+      return { n, edges, displays, codes, unknown, ...asking(suggestion, edges),
+        suggestion: suggestion.every((word, at) => word === words[at]) ? null : suggestion.join(" ") };
+    }
+
+    /** What it asks for: kbgen/search/asking.py. If to jump something, what it names counts and the asking little. */
+    function asking(/** @type {string[]} */ words, edges) {
+      const forms = words.map(stem), told = new Set(forms.filter((_, at) => !faint.has(words[at]))), places = new Set();
+      for (const way of bypasses) {
+        if (way.length < told.size && way.every((form) => told.has(form))) forms.forEach((form, at) => way.includes(form) && places.add(at));
+      }
+      for (const edge of edges) {
+        let at = edge.start;
+        while (at < edge.end && places.has(at)) at++;
+        if (at === edge.end) edge.weight = Math.max(1, edge.weight >> 2);
+      }
+      const text = " " + words.join(" ") + " ";
+      return { told, jumps: places.size > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
     }
 
     /** The word itself, its inflections, what it begins, what it is made of. */
@@ -483,20 +500,6 @@
         for (const begun of beginnings(word)) if (!taken.has(begun)) options.push(option([begun], factor, reason));
       }
       return alone && plain ? [...options, ...parts(word)] : options;
-    }
-
-    /** Whether it asks to jump something: then what it names counts, and the asking little. */
-    function askToJump(/** @type {string[]} */ words, edges) {
-      const forms = words.map(stem), said = new Set(forms.filter((_, at) => !faint.has(words[at]))), asking = new Set();
-      for (const way of bypasses) {
-        if (way.length < said.size && way.every((form) => said.has(form))) forms.forEach((form, at) => way.includes(form) && asking.add(at));
-      }
-      for (const edge of edges) {
-        let at = edge.start;
-        while (at < edge.end && asking.has(at)) at++;
-        if (at === edge.end) edge.weight = Math.max(1, edge.weight >> 2);
-      }
-      return asking.size ? said : null;
     }
 
     /** Whether a query speaks of danger: kbgen/search/emergency.py */
@@ -523,6 +526,13 @@
       }
     }
 
+    /** What is added when a title says all that was asked, or a device is named that is to be jumped. */
+    function ofTitle(/** @type {number} */ at, /** @type {number} */ score, /** @type {Set<string>} */ told, /** @type {boolean} */ jumps) {
+      const words = wordsOf(line("titles", at)), joined = words.join("");
+      if (jumps && kindOf(at)[0] === "device" && words.every((word) => told.has(stem(word)))) return score >> 1;
+      return told.size > 1 && [...told].every((form) => joined.includes(form)) ? score >> 2 : 0;
+    }
+
     /** Walk an entry's best way back and name the steps that were not the typed words. */
     function reasons(edges, best, /** @type {number} */ entry) {
       const found = [];
@@ -547,7 +557,7 @@
     function nearest(/** @type {string} */ typed, /** @type {number | null} */ plant) {
       const pairs = (/** @type {string} */ letters) => new Set([...letters].map((letter, at) => (at ? letters[at - 1] : " ") + letter)), asked = pairs(typed);
       return data.displays.filter((display) => plant === null || display[1] === plant).map(([shows, at, address]) => {
-        const shown = pairs(wordsOf(shows).join("")), shared = [...shown].filter((pair) => asked.has(pair)).length;
+        const shown = pairs(keyOf(shows)), shared = [...shown].filter((pair) => asked.has(pair)).length;
         return { shows, equipment: equipment[at], address, alike: Math.floor(200 * shared / Math.max(1, asked.size + shown.size)) };
       }).filter(({ alike }) => alike >= 20).sort((a, b) => b.alike - a.alike).slice(0, 4);
     }
@@ -558,7 +568,8 @@
      * @param {{kind?: string, equipment?: string, limit?: number}} [filter]
      */
     function query(text, { kind = "", equipment: plant = "", limit = 20 } = {}) {
-      const asked = atoms(text), words = asked.map((atom) => atom.text), { n, edges, displays, codes, unknown, suggestion, jumps } = read(asked);
+      const asked = atoms(text), words = asked.map((atom) => atom.text);
+      const { n, edges, displays, codes, unknown, suggestion, told, jumps, how } = read(asked);
       const best = [new Int32Array(size)];
       for (let end = 1, at = 0; end <= n; end++) {
         let here = best[end - 1];
@@ -569,25 +580,25 @@
         best.push(here);
       }
 
-      const scores = new Int32Array(size), counts = groups.map(() => 0), top = [];
-      for (const [shown, bonus] of [[codes, 1e6], [displays, 2e6]]) {
+      const scores = new Int32Array(size), counts = groups.map(() => 0), found = best[n], top = [];
+      for (const [shown, bonus] of [[codes, WITHIN], [displays, ON_TOP]]) {
         for (const at of new Set(shown.flatMap((term) => [...postings(term).entries]))) scores[at] += bonus;
       }
       const plantAt = plant ? equipment.indexOf(plant) : null;
       const ofGroups = groups.map(([at, ...plants]) => ({ name: kinds[at][0], plants, ofKind: !kind || kinds[at][0] === kind,
         fits: !plant || !plants.length || plants.includes(plantAt) }));
-      const devices = ofGroups.map(({ name }) => jumps && name === "device");
-      const priors = groups.map(([at], group) => devices[group] ? MAY_I_JUMP : data.priors[at]), wanted = ofGroups.map(({ ofKind, fits }) => ofKind && fits);
-      const found = best[n];
+      const wanted = ofGroups.map(({ ofKind, fits }) => ofKind && fits), priors = groups.map(([at]) =>
+        jumps && kinds[at][0] === "device" ? MAY_I_JUMP : how && kinds[at][0] === "procedure" ? HOW : data.priors[at]);
       for (let at = 0; at < size; at++) {
         if (!found[at] && !scores[at]) continue;
-        const group = ofGroup[at], score = found[at] * priors[group] >> 4;
-        scores[at] += score;
-        if (devices[group] && wordsOf(line("titles", at)).every((word) => jumps.has(stem(word)))) scores[at] += score >> 1;
+        const group = ofGroup[at];
+        scores[at] += found[at] * priors[group] >> 4;
         if (!scores[at]) continue;
         counts[group]++;
-        if (wanted[group]) rank(top, at, limit, scores);
+        if (wanted[group]) rank(top, at, Math.max(limit, LOOKED_AT), scores);
       }
+      for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, told, jumps);
+      top.sort((a, b) => scores[b] - scores[a] || a - b).splice(limit);
 
       const ofKinds = {}, ofPlants = {};
       let total = 0, general = 0;

@@ -1,0 +1,34 @@
+"""What kind of answer a query asks for: whether something may be jumped, or how something is done."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from .language import Language
+from .stem import stem
+
+
+def telling(words: Sequence[str], language: Language) -> set[str]:
+    """Return the stems of the words that tell something."""
+    return {stem(word, language) for word in words if word not in language.faint}
+
+
+def asks_to_jump(words: Sequence[str], language: Language) -> set[int]:
+    """Return the places of the words that ask to jump, bridge or bypass something.
+
+    There are none when it does not ask, or names nothing beside the asking.
+    """
+    stems = [stem(word, language) for word in words]
+    told = telling(words, language)
+    asking: set[int] = set()
+    for way in language.bypasses:
+        forms = {stem(word, language) for word in way.split()}
+        if forms < told:
+            asking.update(at for at, form in enumerate(stems) if form in forms)
+    return asking
+
+
+def asks_how(words: Sequence[str], language: Language) -> bool:
+    """Return whether it asks how something is done."""
+    text = f" {' '.join(words)} "
+    return any(f" {beginning} " in text for beginning in language.tasks)
