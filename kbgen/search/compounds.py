@@ -30,11 +30,13 @@ class Compound(NamedTuple):
 
 def compounds(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
     """Yield the quantities, denials and flash counts of a text, in order."""
+    counted = 0
     for at in range(len(atoms)):
         word = atoms[at].text
-        if word[0] <= "9" or word in language.numbers:
+        if at >= counted and (word[0] <= "9" or word in language.numbers):
             count = _flash_count(atoms, at, language)
             if count:
+                counted = count.end
                 yield count
         if at + 1 == len(atoms):
             return
@@ -47,9 +49,10 @@ def compounds(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
 
 
 def spoken(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
-    """Yield the codes a person may have read aloud: "E dash thirty one" is ``e31``."""
-    for start, letters in enumerate(atoms):
-        if len(letters.text) > 2 or letters.text[0] <= "9":
+    """Yield the codes a person may have read aloud: "echo dash thirty one" is ``e31``."""
+    for start, atom in enumerate(atoms):
+        letters = language.letters.get(atom.text, atom.text)
+        if len(letters) > 2 or letters[0] <= "9":
             continue
         end = start + 1
         digits = ""
@@ -65,7 +68,7 @@ def spoken(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
                 tens = word in language.numbers and value >= 20
             end += 1
         if digits:
-            yield Compound(start, end, letters.text + number(digits))
+            yield Compound(start, end, letters + number(digits))
 
 
 def without_o(term: str) -> str:
@@ -85,14 +88,21 @@ def _value(word: str, language: Language) -> int | None:
 
 
 def _flash_count(atoms: Sequence[Atom], start: int, language: Language) -> Compound | None:
-    """Read a flash count that begins with the number at ``start``."""
+    """Read a flash count that begins with the number at ``start``.
+
+    Short flashes are counted first, however it is said: "1 long 3 short" is "3 short 1 long".
+    """
     values: list[int] = []
-    seen = start > 0 and atoms[start - 1].text in language.flashes
+    before = atoms[start - 1].text if start else ""
+    seen = before in language.flashes
     touching = True
+    lengths = ""
     at = end = start
     while at < len(atoms):
         word = atoms[at].text
         value = _value(word, language)
+        if value is None and values and at + 1 < len(atoms) and atoms[at + 1].text in language.flashes:
+            value = language.misheard.get(word)
         if value is not None:
             if value >= _LONGEST_COUNT or len(values) == 4:
                 break
@@ -100,12 +110,15 @@ def _flash_count(atoms: Sequence[Atom], start: int, language: Language) -> Compo
             values.append(value)
             end = at + 1
         elif word in language.flashes:
+            lengths += language.flashes[word]
             seen = True
             end = at + 1
         elif word not in language.between:
             break
         at += 1
-    whole = start == 0 and end == len(atoms)
-    if not values or not (seen or ((touching or whole) and len(values) > 1)):
+    plain = touching or before in language.codes or (start == 0 and end == len(atoms))
+    if not values or not (seen or (plain and len(values) > 1)):
         return None
+    if lengths == "ls" and len(values) == 2:
+        values.reverse()
     return Compound(start, end, "_".join(map(str, values)) + ("_" if len(values) == 1 else ""))

@@ -19,7 +19,10 @@ class Language:
         faint: Words that are found but weigh little, because sentences are full of them.
         numbers: Number words to their value.
         units: Names of units to their sign.
-        flashes: Words of a flash count.
+        letters: Names of letters, as spelt out or as a phone hears them.
+        misheard: Numbers a phone writes as other words; read so only between flashes.
+        flashes: Words of a flash count; of those that say how long, ``s`` or ``l``.
+        codes: Words after which two numbers alone are a flash count.
         between: Words that may stand inside a flash count.
         bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
         tasks: Beginnings of a question that a procedure answers.
@@ -34,7 +37,10 @@ class Language:
     faint: frozenset[str]
     numbers: dict[str, int]
     units: dict[str, str]
-    flashes: frozenset[str]
+    letters: dict[str, str]
+    misheard: dict[str, int]
+    flashes: dict[str, str]
+    codes: frozenset[str]
     between: frozenset[str]
     bypasses: tuple[str, ...]
     tasks: tuple[str, ...]
@@ -50,6 +56,10 @@ def _keep(*endings: str) -> Round:
 
 def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
+
+
+def _flashes(plain: str, short: str, long: str) -> dict[str, str]:
+    return {word: sign for words, sign in ((plain, ""), (short, "s"), (long, "l")) for word in words.split()}
 
 
 _UNITS = {
@@ -76,6 +86,23 @@ _UNITS = {
     for name in names.split()
 }
 
+_SPELT = {
+    word: word[0]
+    for word in (
+        "alpha alfa bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar papa "
+        "quebec romeo sierra tango uniform victor whiskey xray yankee zulu"
+    ).split()
+}
+
+# Not "are", "be", "see", "why" and "you": they stand before numbers in any sentence.
+_HEARD_LETTERS = dict(
+    pair.split("=")
+    for pair in (
+        "ay=a eh=a bee=b sea=c dee=d ee=e ef=f eff=f gee=g aitch=h jay=j kay=k el=l ell=l em=m en=n pee=p "
+        "queue=q es=s ess=s tea=t tee=t"
+    ).split()
+)
+
 ENGLISH = Language(
     rounds=(
         (("ies", "i", 2, False), *_keep("ss", "us", "is"), ("s", "", 3, False)),
@@ -91,7 +118,7 @@ ENGLISH = Language(
     faint=_words(
         "a an the is are was were be been it its this that there of to in at by for from with and or as "
         "i my we you your he she they me do does did have has had when what why how which where who will "
-        "would can could should just then so but if after before while get gets got keep keeps"
+        "would can could should just then so but if after before while get gets got keep keeps error says please"
     ),
     numbers={
         word: value
@@ -109,9 +136,14 @@ ENGLISH = Language(
         )
     },
     units=_UNITS,
-    flashes=_words(
-        "flash flashes flashing flashed blink blinks blinking blinked short shorts long longs pulse pulses"
+    letters=_SPELT | _HEARD_LETTERS,
+    misheard={"to": 2, "too": 2, "for": 4},
+    flashes=_flashes(
+        "flash flashes flashing flashed blink blinks blinking blinked pulse pulses",
+        "short shorts",
+        "long longs",
     ),
+    codes=_words("code codes error fault"),
     between=_words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
     ),
@@ -150,7 +182,7 @@ ENGLISH = Language(
         ("ignite her", "igniter"),
         ("thermal couple", "thermocouple"),
         ("enter lock", "interlock"),
-        ("real a", "relay"),
+        ("proofing", "proving"),
     ),
     dangers=(
         "smell gas",
@@ -226,9 +258,14 @@ SPANISH = Language(
         )
     },
     units=_UNITS,
-    flashes=_words(
-        "destello destellos parpadeo parpadeos parpadea corto cortos corta cortas largo largos larga largas pulso pulsos"
+    letters=_SPELT,
+    misheard={},
+    flashes=_flashes(
+        "destello destellos parpadeo parpadeos parpadea pulso pulsos",
+        "corto cortos corta cortas",
+        "largo largos larga largas",
     ),
+    codes=_words("codigo error fallo"),
     between=_words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
     bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
     tasks=("como se", "como puedo", "como hago"),

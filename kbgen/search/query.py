@@ -177,7 +177,8 @@ def _title(index: Postings, reading: Reading, at: int, score: int) -> int:
     if reading.jumps and entry.kind is Kind.DEVICE and named <= reading.told:
         return score >> 1
     joined = key(entry.title)
-    return score >> 2 if len(reading.told) > 1 and all(form in joined for form in reading.told) else 0
+    told = [form for form in reading.told if len(form) > 2]
+    return score >> 2 if len(told) > 1 and all(form in joined for form in told) else 0
 
 
 def _why(index: Postings, reading: Reading, best: list[dict[int, int]], entry: int) -> list[str]:

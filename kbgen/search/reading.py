@@ -174,8 +174,13 @@ class Reader:
             said = " ".join(reading.words[start:end])
             if said.replace(" ", "") == term:
                 continue
-            if self._together(reading, start, end, term, self._messages["same"].format(said, term.upper())):
+            found = self._together(
+                reading, start, end, term, self._messages["same"].format(said, term.upper())
+            )
+            if found or end - start == len(query):
                 reading.settled.update(range(start, end))
+            if end - start == len(query) and not found:
+                reading.unknown.append(term)
             self._code(reading, start, end, term)
 
     def _together(self, reading: Reading, start: int, end: int, term: str, why: str | None = None) -> bool:
@@ -255,7 +260,7 @@ class Reader:
                 self._part(reading, at)
                 continue
             options = self._word(reading, at)
-            if not options and at not in reading.covered and word[0] > "9":
+            if not options and at not in reading.covered and self._may_be_misspelt(word):
                 options, read_as = self._near.misspelt(word)
                 suggestion[at] = read_as or word
             if options:
@@ -265,6 +270,10 @@ class Reader:
                 reading.unknown.append(word)
         if suggestion != reading.words:
             reading.suggestion = " ".join(suggestion)
+
+    def _may_be_misspelt(self, word: str) -> bool:
+        language = self._index.language
+        return word[0] > "9" and word not in language.numbers and word not in language.faint
 
     def _part(self, reading: Reading, at: int) -> None:
         """Add the number of a code that is in no entry, marked as no more than that."""

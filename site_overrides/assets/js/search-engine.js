@@ -169,8 +169,8 @@
   }
 
   function open(data) {
-    const { language, kinds, equipment, levels, gains, groups } = data, { numbers, rounds } = language, size = data.grouped.length;
-    const [whole, denials, faint, flashes, inside] = ["whole", "denials", "faint", "flashes", "between"].map((name) => new Set(language[name]));
+    const { language, kinds, equipment, levels, gains, groups } = data, { numbers, rounds, flashes } = language, size = data.grouped.length;
+    const [whole, denials, faint, codewords, inside] = ["whole", "denials", "faint", "codes", "between"].map((name) => new Set(language[name]));
 
     const stems = new Map();
     function stem(/** @type {string} */ word) {
@@ -254,47 +254,57 @@
     }
 
     // ---- Words that mean something only together: kbgen/search/compounds.py
-    const value = (/** @type {string} */ word) =>
-      Object.hasOwn(numbers, word) ? numbers[word] : /^[0-9]{1,2}$/.test(word) ? +word : null;
+    const has = Object.hasOwn;
+    const value = (/** @type {string} */ word) => has(numbers, word) ? numbers[word] : /^[0-9]{1,2}$/.test(word) ? +word : null;
 
-    function flashCount(query, /** @type {number} */ start) {
+    /** Short flashes are counted first, however it is said: "1 long 3 short" is "3 short 1 long". */
+    function flashCount(words, query, /** @type {number} */ start) {
       const values = [];
-      let seen = start > 0 && flashes.has(query[start - 1].text), touching = true, end = start;
-      for (let at = start; at < query.length; at++) {
-        const word = query[at].text, n = value(word);
+      let seen = start > 0 && has(flashes, words[start - 1]), touching = true, lengths = "", end = start;
+      for (let at = start; at < words.length; at++) {
+        const word = words[at], n = value(word) ?? (values.length && has(flashes, words[at + 1]) && has(language.misheard, word) ? language.misheard[word] : null);
         if (n !== null) {
           if (n >= 20 || values.length === 4) break;
           touching = touching && (at === start || query[at].touches);
           values.push(n);
           end = at + 1;
-        } else if (flashes.has(word)) {
+        } else if (has(flashes, word)) {
+          lengths += flashes[word];
           seen = true;
           end = at + 1;
         } else if (!inside.has(word)) break;
       }
-      const all = start === 0 && end === query.length;
-      if (!values.length || !(seen || ((touching || all) && values.length > 1))) return null;
+      const plain = touching || codewords.has(words[start - 1]) || (start === 0 && end === words.length);
+      if (!values.length || !(seen || (plain && values.length > 1))) return null;
+      if (lengths === "ls" && values.length === 2) values.reverse();
       return [start, end, values.join("_") + (values.length === 1 ? "_" : "")];
     }
 
-    const compounds = (query) => query.flatMap(({ text: word }, at) => {
-      const following = at + 1 < query.length ? query[at + 1].text : "", found = [];
-      const flash = value(word) === null && !isDigit(word) ? null : flashCount(query, at);
-      if (flash) found.push(flash);
-      if (isDigit(word) && Object.hasOwn(language.units, following)) found.push([at, at + 2, word + language.units[following]]);
-      if (denials.has(word) && following) found.push([at, at + 2, "!" + stem(following)]);
-      return found;
-    });
+    function compounds(words, query) {
+      let counted = 0;
+      return words.flatMap((word, at) => {
+        const following = words[at + 1], found = [];
+        const flash = at >= counted && (isDigit(word) || has(numbers, word)) && flashCount(words, query, at);
+        if (flash) {
+          found.push(flash);
+          counted = flash[1];
+        }
+        if (isDigit(word) && has(language.units, following)) found.push([at, at + 2, word + language.units[following]]);
+        if (denials.has(word) && following) found.push([at, at + 2, "!" + stem(following)]);
+        return found;
+      });
+    }
 
-    const spoken = (query) => query.flatMap(({ text: letters }, start) => {
+    const spoken = (words) => words.flatMap((word, start) => {
+      const letters = has(language.letters, word) ? language.letters[word] : word;
       let end = start + 1, digits = "", tens = false;
       if (letters.length > 2 || isDigit(letters)) return [];
-      for (; end < query.length && digits.length < 4; end++) {
-        const word = query[end].text, n = value(word);
-        if (n === null && (digits || !["dash", "hyphen", "guion"].includes(word))) break;
+      for (; end < words.length && digits.length < 4; end++) {
+        const n = value(words[end]);
+        if (n === null && (digits || !["dash", "hyphen", "guion"].includes(words[end]))) break;
         if (n === null) continue;
         digits = tens && n > 0 && n < 10 ? String(+digits + n) : digits + n;
-        tens = Object.hasOwn(numbers, word) && n >= 20;
+        tens = has(numbers, words[end]) && n >= 20;
       }
       return digits ? [[start, end, letters + number(digits)]] : [];
     });
@@ -430,14 +440,16 @@
           else if (query.slice(start + 1, end).every((atom) => atom.touches)) for (let at = start; at < end; at++) partial.set(at, joined);
         }
       }
-      for (const [start, end, term] of compounds(query)) {
+      for (const [start, end, term] of compounds(words, query)) {
         together(start, end, term);
         if (term.includes("_")) code(start, end, term);
       }
-      for (const [start, end, term] of spoken(query)) {
+      for (const [start, end, term] of spoken(words)) {
         const said = words.slice(start, end).join(" ");
         if (said.replace(/ /g, "") === term) continue;
-        if (together(start, end, term, why("same", said, term.toUpperCase()))) mark(settled, start, end);
+        const found = together(start, end, term, why("same", said, term.toUpperCase())), all = end - start === n;
+        if (found || all) mark(settled, start, end);
+        if (all && !found) unknown.push(term);
         code(start, end, term);
       }
 
@@ -465,7 +477,7 @@
             return;
           }
           let options = single(word, at, n, covered.has(at));
-          if (!options.length && !covered.has(at) && !isDigit(word)) ({ options, readAs: suggestion[at] } = misspelt(word));
+          if (!options.length && !covered.has(at) && !isDigit(word) && !has(numbers, word) && !faint.has(word)) ({ options, readAs: suggestion[at] } = misspelt(word));
           if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at)) unknown.push(word);
         });
       }
@@ -530,7 +542,8 @@
     function ofTitle(/** @type {number} */ at, /** @type {number} */ score, /** @type {Set<string>} */ told, /** @type {boolean} */ jumps) {
       const words = wordsOf(line("titles", at)), joined = words.join("");
       if (jumps && kindOf(at)[0] === "device" && words.every((word) => told.has(stem(word)))) return score >> 1;
-      return told.size > 1 && [...told].every((form) => joined.includes(form)) ? score >> 2 : 0;
+      const asked = [...told].filter((form) => form.length > 2);
+      return asked.length > 1 && asked.every((form) => joined.includes(form)) ? score >> 2 : 0;
     }
 
     /** Walk an entry's best way back and name the steps that were not the typed words. */
