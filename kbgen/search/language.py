@@ -22,7 +22,7 @@ class Language:
         letters: Names of letters, as spelt out or as a phone hears them.
         misheard: Numbers a phone writes as other words; read so only between flashes.
         flashes: Words of a flash count; of those that say how long, ``s`` or ``l``.
-        codes: Words after which two numbers alone are a flash count.
+        codes: Words after which comes what a panel shows, or two numbers that are a flash count.
         between: Words that may stand inside a flash count.
         bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
         tasks: Beginnings of a question that a procedure answers.
@@ -143,7 +143,7 @@ ENGLISH = Language(
         "short shorts",
         "long longs",
     ),
-    codes=_words("code codes error fault"),
+    codes=_words("code codes error fault letter display displays show shows showing says reads"),
     between=_words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
     ),
@@ -265,7 +265,7 @@ SPANISH = Language(
         "corto cortos corta cortas",
         "largo largos larga largas",
     ),
-    codes=_words("codigo error fallo"),
+    codes=_words("codigo error fallo letra pantalla muestra indica"),
     between=_words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
     bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
     tasks=("como se", "como puedo", "como hago"),

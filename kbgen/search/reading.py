@@ -165,7 +165,10 @@ class Reader:
                     reading.partial.update(dict.fromkeys(range(start, end), joined))
 
     def _compounds(self, reading: Reading, query: Sequence[Atom]) -> None:
-        """Add quantities, denials, flash counts and codes read aloud."""
+        """Add quantities, denials, flash counts, codes read aloud and what somebody says is shown."""
+        for at in range(1, len(query)):
+            if reading.words[at - 1] in self._index.language.codes:
+                self._code(reading, at, at + 1, reading.words[at])
         for start, end, term in compounds(query, self._index.language):
             self._together(reading, start, end, term)
             if "_" in term:
@@ -266,7 +269,7 @@ class Reader:
             if options:
                 weight = reading.weights[at] or self._faint(self._weight_of(options), word)
                 reading.edges.append(Edge(at, at + 1, weight, tuple(options)))
-            elif at not in reading.covered:
+            elif at not in reading.covered and word not in self._index.language.faint:
                 reading.unknown.append(word)
         if suggestion != reading.words:
             reading.suggestion = " ".join(suggestion)

@@ -440,6 +440,9 @@
           else if (query.slice(start + 1, end).every((atom) => atom.touches)) for (let at = start; at < end; at++) partial.set(at, joined);
         }
       }
+      words.forEach((word, at) => {
+        if (codewords.has(words[at - 1])) code(at, at + 1, word);
+      });
       for (const [start, end, term] of compounds(words, query)) {
         together(start, end, term);
         if (term.includes("_")) code(start, end, term);
@@ -478,7 +481,7 @@
           }
           let options = single(word, at, n, covered.has(at));
           if (!options.length && !covered.has(at) && !isDigit(word) && !has(numbers, word) && !faint.has(word)) ({ options, readAs: suggestion[at] } = misspelt(word));
-          if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at)) unknown.push(word);
+          if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at) && !faint.has(word)) unknown.push(word);
         });
       }
       edges.sort((a, b) => a.end - b.end || a.start - b.start);

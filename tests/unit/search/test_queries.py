@@ -7,7 +7,7 @@ from functools import cache
 import pytest
 
 from kbgen.ref import Kind
-from kbgen.search import SearchIndex
+from kbgen.search import SearchDocument, SearchIndex, build_index
 from tests.samples.search_data import Case, cases, index_of, titled
 
 TABLE = cases("queries")
@@ -60,6 +60,24 @@ def test_code_that_is_in_no_entry_says_so_and_marks_what_shares_its_number() -> 
     answer = index.query("E-42")
     assert answer.not_understood == ("e42",)
     assert [(hit.id, hit.why) for hit in answer.results] == [("b", "only “42” of “e42”")]
+
+
+def test_a_flash_count_is_not_shown_by_what_shows_half_of_it() -> None:
+    index = build_index(
+        SearchDocument(Kind.SYMPTOM, key, f"Lamp {key}", f"symptoms/{key}.html", codes=(shows,))
+        for key, shows in (("a", "1 short, 3 long"), ("b", "2 short, 3 long"), ("c", "3 short, 1 long"))
+    )
+    first, *others = index.query("1 short 3 long").results
+    assert first.id == "a"
+    assert all(first.score > 2 * other.score for other in others)
+    assert ids(index, "1 long 3 short")[0] == "c"
+    assert ids(index, "short 3 long 1")[0] == "c"
+    assert index.query("takes too long").results[0].score < 1_000_000
+
+
+def test_code_read_aloud_that_is_nowhere_is_not_taken_for_other_words() -> None:
+    answer = titled("Wash down, dirty filter", "Fault E-30 fan").query("e dash thirty one")
+    assert (answer.results, answer.did_you_mean, answer.not_understood) == ((), None, ("e31",))
 
 
 def test_small_words_are_words() -> None:
