@@ -124,9 +124,12 @@ def _in_circuit(base: KnowledgeBase, circuit: Circuit) -> Iterator[Use]:
         # Broken settings list no region.
         for index, region in enumerate(part.regions if base.shop.shop else ()):
             yield Use((*part.route, "regions", index), region, "region", base.shop.regions, "kb.yaml")
-        if isinstance(part, Contact) and part.which:
-            device = base.device(part.contact)
-            if device is not None:
+        device = base.device(part.contact) if isinstance(part, Contact) else None
+        if isinstance(part, Contact) and device is not None:
+            if device.equipment and circuit.equipment not in device.equipment:
+                here = _devices(base, {circuit.equipment})
+                yield Use((*part.route, "contact"), part.contact, "device", here, owner)
+            if part.which:
                 yield Use((*part.route, "which"), part.which, "contact", _ids(device.contacts), part.contact)
         if part.option:
             yield Use((*part.route, "option"), part.option, "option", _ids(plant.options), owner)
@@ -179,7 +182,32 @@ def _in_procedure(base: KnowledgeBase, procedure: Procedure) -> Iterator[Use]:
             yield from _sizes(plant, procedure.sizes, (), plant_id)
             for step in procedure.steps:
                 yield from _on_plant(plant, plant_id, step.action, step.route)
+    yield from _of_this_plant(base, procedure)
     yield from _points(base, procedure)
+
+
+_DEVICE_FIELDS = ("across", "over", "prove_trip", "check_real")
+
+
+def _of_this_plant(base: KnowledgeBase, procedure: Procedure) -> Iterator[Use]:
+    """Yield circuits and devices that exist; they must be those of the plant the procedure is about."""
+    families = set(procedure.equipment)
+    owner = " or ".join(procedure.equipment)
+    circuits = tuple(entry.ref.id for entry, circuit in base.of(Circuit) if circuit.equipment in families)
+    named = [((), procedure)] + [(step.route, step.action) for step in procedure.steps]
+    for route, holder in named:
+        circuit = getattr(holder, "circuit", "")
+        if circuit and base.circuit(circuit):
+            yield Use((*route, "circuit"), circuit, "circuit", circuits, owner)
+        for field in _DEVICE_FIELDS if holder is not procedure else ():
+            name = getattr(holder, field, "")
+            device = base.device(name) if name else None
+            if device and device.equipment and not families & set(device.equipment):
+                yield Use((*route, field), name, "device", _devices(base, families), owner)
+
+
+def _devices(base: KnowledgeBase, families: set[str]) -> tuple[str, ...]:
+    return tuple(entry.ref.id for entry, device in base.of(Device) if families & set(device.equipment))
 
 
 _ON_PLANT: dict[type, tuple[str, str, Callable[[Equipment], tuple[str, ...]]]] = {

@@ -14,6 +14,7 @@ from kbgen.model.symptom import Symptom
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity, error, warning
 from kbgen.rules.record import Check, Material, Rule
+from kbgen.rules.ways import SAFE_STARTS
 
 _TRIPS = ("limit", "proving")
 _TRIPPING_TYPES = ("contact", "relay")
@@ -148,7 +149,8 @@ def _sources(material: Material) -> Iterator[Problem]:
 
 def _starts(material: Material) -> Iterator[Problem]:
     for entry, procedure in material.base.of(Procedure):
-        needed = set(procedure.starts) - {"plant-running"}
+        # What keeps hands whole is no mere gap: `start-only-claimed` says it.
+        needed = set(procedure.starts) - {"plant-running", *SAFE_STARTS}
         if needed and not procedure.after:
             yield warning(
                 "start-nobody-brings-about",

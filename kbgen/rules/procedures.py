@@ -47,7 +47,7 @@ def _ids_twice(material: Material) -> Iterator[Problem]:
 
 def _unreachable(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
-        graph = make_graph(procedure)
+        graph = make_graph(procedure, entry.ref.id)
         if not graph.whole:
             continue
         reachable = graph.reachable
@@ -108,7 +108,7 @@ def _reads_voltage(step: ProcedureStep) -> bool:
 
 def _endings(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
-        graph = make_graph(procedure)
+        graph = make_graph(procedure, entry.ref.id)
         if not graph.whole:
             continue
         for index in graph.falls_off:
@@ -123,7 +123,7 @@ def _endings(material: Material) -> Iterator[Problem]:
 
 def _loops(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
-        graph = make_graph(procedure)
+        graph = make_graph(procedure, entry.ref.id)
         if not graph.whole or graph.falls_off:
             continue
         caught = sorted(graph.reachable - graph.can_end)
@@ -138,7 +138,7 @@ def _loops(material: Material) -> Iterator[Problem]:
 
 def _unlimited(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
-        for step, edges in zip(procedure.steps, make_graph(procedure).edges, strict=True):
+        for step, edges in zip(procedure.steps, make_graph(procedure, entry.ref.id).edges, strict=True):
             for edge in edges:
                 if edge.outcome is None or edge.at_most or procedure.steps[edge.target].route > step.route:
                     continue

@@ -9,12 +9,13 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity, error, warning
-from kbgen.rules import circuits, coverage, language, privacy, procedures, safety, stages, suppression
+from kbgen.rules import circuits, coverage, language, privacy, procedures, safety, stages, suppression, ways
 from kbgen.rules.record import Material, Rule
 
 RULES: tuple[Rule, ...] = (
     *stages.RULES,
     *procedures.RULES,
+    *ways.RULES,
     *safety.RULES,
     *coverage.RULES,
     *circuits.RULES,

@@ -11,14 +11,9 @@ from tests.mutants.run import Tally, tally
 
 
 def run() -> list[str]:
-    """Judge the plant the kinds were made on, then all plants together, with every miss."""
-    return ["### Ondrel SB", "", *judge("ondrel-sb"), "", "### All four families", "", *judge("")]
-
-
-def judge(plant: str) -> list[str]:
-    """Make every change, judge it, and return the figures as Markdown."""
+    """Make every change on every plant, judge it, and return the figures as Markdown."""
     start = time.perf_counter()
-    ground = demonstration(plant)
+    ground = demonstration()
     bad = tally(ground, dangers.KINDS, unsafe=True)
     good = tally(ground, harmless.KINDS, unsafe=False)
     seconds = time.perf_counter() - start
@@ -31,8 +26,9 @@ def judge(plant: str) -> list[str]:
         f"({100 * caught / made:.1f} %), {made - caught} missed.",
         f"- **Harmless**: {kept} changes of {len(good)} kinds, {alarms} refused (false alarms).",
         "",
-        "A mutant counts as refused when the check finds any error in the changed procedure. The kinds were",
-        "written by the author of the rules; what nobody thought of is not among them.",
+        "A mutant counts as refused when the check finds any error in the changed procedure, or in one that",
+        "leads to it. 63 kinds were written by the author of the rules, the others by somebody who wrote them",
+        "down before reading the rules; what nobody thought of is not among them.",
         "",
         *_table("Unsafe change", "Refused", bad),
         "",

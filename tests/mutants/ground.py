@@ -8,12 +8,13 @@ from pathlib import Path
 from kbgen.compute.walk import walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.names import names_in
-from kbgen.model.entry import make_entry
+from kbgen.model.action import End, HandOver
+from kbgen.model.entry import Entry, make_entry
 from kbgen.model.procedure import Procedure
 from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind
-from kbgen.rules.procedures import RULES
+from kbgen.rules import procedures, ways
 from kbgen.rules.record import Material
 from kbgen.schemas import Schemas
 from tests.mutants.draft import Draft
@@ -28,16 +29,11 @@ class Ground:
 
     base: KnowledgeBase
     schemas: Schemas
-    plant: str = ""
     _sites: dict[str, Site] = field(default_factory=dict)
 
     def drafts(self) -> list[Draft]:
-        """Its procedures, or those of one plant."""
-        return [
-            Draft(entry.ref.id, dict(entry.data))
-            for entry, procedure in self.base.of(Procedure)
-            if not self.plant or self.plant in procedure.equipment
-        ]
+        """Its procedures."""
+        return [Draft(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure)]
 
     def site(self, draft: Draft) -> Site:
         """Return the plant a procedure is about; each of the demonstration is about one family."""
@@ -49,20 +45,36 @@ class Ground:
         path = f"procedures/{draft.name}.yaml"
         entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.data)
         base = replace(self.base, entries={**self.base.entries, entry.ref: entry})
-        only = replace(base, entries={entry.ref: entry})
-        walked = walk(base, entry)
-        material = Material(only, {entry.ref: walked}, self.schemas)
-        named = {problem.rule for problem in names_in(base, entry)}
-        shape = {
-            problem.rule
-            for check in dict.fromkeys(rule.check for rule in RULES if rule.check)
-            for problem in check(material)
-            if problem.severity is Severity.ERROR
-        }
-        return frozenset(named | shape | {violation.rule for violation in walked.violations})
+        walks = {entry.ref: walk(base, entry)}
+        if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
+            # Pages that lead here may not bring about what it takes for granted now.
+            walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}
+        broken = {violation.rule for walked in walks.values() for violation in walked.violations}
+        broken |= {problem.rule for problem in names_in(base, entry)}
+        material = Material(_of_procedures_only(base, entry), walks, self.schemas)
+        for check in dict.fromkeys(rule.check for rule in (*procedures.RULES, *ways.RULES) if rule.check):
+            broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
+        return frozenset(broken)
+
+    def _leading_to(self, name: str) -> list[Entry]:
+        return [
+            entry
+            for entry, page in self.base.of(Procedure)
+            if entry.ref.id != name
+            and any(
+                isinstance(step.action, End | HandOver) and step.action.next == name for step in page.steps
+            )
+        ]
 
 
-def demonstration(plant: str = "") -> Ground:
-    """The demonstration knowledge base, all of it or the procedures of one plant."""
+def _of_procedures_only(base: KnowledgeBase, entry: Entry) -> KnowledgeBase:
+    """Return the knowledge base with all that can be looked up in it, and one entry to be judged."""
+    narrow = replace(base)
+    object.__setattr__(narrow, "_by_record", {Procedure: (entry,)})
+    return narrow
+
+
+def demonstration() -> Ground:
+    """The demonstration knowledge base."""
     compiled = compile_folder(DEMONSTRATION)
-    return Ground(compiled.base, compiled.schemas, plant)
+    return Ground(compiled.base, compiled.schemas)

@@ -13,7 +13,9 @@ KINDS = Kinds()
 
 
 def _some(draft: Draft, every: int, offset: int = 0) -> Iterator[int]:
-    return iter(range(offset % every, len(draft.steps), every))
+    # Before an evacuation nothing more is done: who is told to leave leaves.
+    steps = range(offset % every, len(draft.steps), every)
+    return (index for index in steps if draft.steps[index].get("end") != "evacuated")
 
 
 @KINDS.add("Other words for the same thing.")

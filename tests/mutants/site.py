@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.circuit import AnyPart, Circuit, Contact, Point, parts
+from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Input, Load, Parallel, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment, FuelValve, Setting
 from kbgen.model.procedure import Procedure
@@ -193,7 +193,7 @@ class Site:
         """Terminals before the first contact."""
         found = []
         for part in self.circuits[circuit].path:
-            if isinstance(part, Contact):
+            if isinstance(part, Contact | Parallel | Coil | Load | Input):
                 break
             if isinstance(part, Point):
                 found.append(part.point)
@@ -204,6 +204,14 @@ class Site:
         last = self.circuits[circuit].path[-1]
         assert isinstance(last, Point)
         return last.point
+
+    def with_input(self) -> str:
+        """The first circuit that ends in an input of the controller."""
+        return next(
+            name
+            for name, circuit in self.circuits.items()
+            if any(isinstance(part, Input) for part in circuit.path)
+        )
 
     def upstream(self, circuit: str, mark: str) -> set[str]:
         """Devices on the way from the supply to a terminal, as far as they lie in the string itself."""

@@ -36,7 +36,7 @@ def walk(base: KnowledgeBase, entry: Entry) -> Walk:
     procedure = entry.record
     if not isinstance(procedure, Procedure):
         raise TypeError(f"{entry.ref} is no procedure")
-    graph = make_graph(procedure)
+    graph = make_graph(procedure, entry.ref.id)
     plant = Plant(base, procedure)
     explored = explore(plant, graph)
     return Walk(

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.plant import BRIDGING, NEVER_JUMPED
+from kbgen.compute.walk.plant import BRIDGING, NEVER_JUMPED, WIRED
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import FITTED, SHUT, facts
 from kbgen.compute.walk.strings import has_load
 from kbgen.model import action as act
 from kbgen.model.device import Device
 
-_WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
 _HARMLESS_IN_FIRE = frozenset({"open-test-point", "muted-alarm"})
 
 
@@ -153,7 +152,7 @@ def _never(moment: Moment, fit: act.Fit, name: str, title: str, why: str) -> Fin
 
 def _dead(moment: Moment, fit: act.Fit, field: str) -> Iterator[Finding]:
     circuit = moment.plant.circuit_of(fit)
-    if fit.fit in _WIRED and not moment.plant.proved(moment.state, circuit):
+    if fit.fit in WIRED and not moment.plant.proved(moment.state, circuit):
         done = "fitted" if field == "fit" else "taken out"
         yield Finding(
             "alteration-live",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.outcomes import FULL, NO, NONE, NOT_SURE, SOME
 from kbgen.compute.walk.plant import BRIDGING, Plant
+from kbgen.compute.walk.settings import is_limit, is_mixture
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
 from kbgen.model import action as act
@@ -157,8 +158,10 @@ def _gas(state: State, action: act.OpenGasTrain | act.Cap | act.LeakCheck, *, do
         case act.Cap(cap=what):
             return state - {(s.OPENING, what)}
         case act.LeakCheck():
-            tight = done and not s.has(state, s.OPENING)
-            return without(state, s.UNTESTED, s.LEAK_DUE) if tight else state
+            if not done:
+                return state | {(s.LEAKS, "")}
+            tight = without(state, s.LEAKS)
+            return tight if s.has(state, s.OPENING) else without(tight, s.UNTESTED, s.LEAK_DUE)
 
 
 def _running(
@@ -197,9 +200,9 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
     if setting is None:
         return new
     back = _plain(setting.value) == _plain(action.to)
-    if plant.is_limit(setting):
+    if is_limit(plant.base, setting):
         new = new - {(s.MOVED, setting.id)} if back else new | {(s.MOVED, setting.id)}
-    elif plant.is_mixture(setting):
+    elif is_mixture(setting):
         new |= {(s.ANALYSER_OWED, "")}
     elif not back and not step.note_down:
         new |= {(s.UNNOTED, setting.id)}

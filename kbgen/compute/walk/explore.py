@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from kbgen.compute.walk.effects import after
@@ -14,7 +14,8 @@ from kbgen.compute.walk.outcomes import meanings
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Turn, Violation
 from kbgen.compute.walk.start import start
-from kbgen.compute.walk.state import State
+from kbgen.compute.walk.state import FITTED, State, without
+from kbgen.model.action import HandOver
 
 MOST_STATES = 10_000
 """A procedure with more states than this cannot be followed by a person either; it is refused."""
@@ -37,10 +38,10 @@ class Explored:
     complete: bool
 
 
-def explore(plant: Plant, graph: Graph) -> Explored:
-    """Explore a procedure from its first step."""
+def explore(plant: Plant, graph: Graph, begin: _Node | None = None) -> Explored:
+    """Explore a procedure from its first step, or from a step and the state it is reached in."""
     steps = plant.procedure.steps
-    begin = (0, start(plant))
+    begin = begin or (0, start(plant))
     came: dict[_Node, tuple[_Node, Edge] | None] = {begin: None}
     waiting = deque([begin])
     reached: list[list[State]] = [[] for _ in steps]
@@ -60,6 +61,9 @@ def explore(plant: Plant, graph: Graph) -> Explored:
             if following not in came:
                 came[following] = (node, edge)
                 waiting.append(following)
+    if not plant.alone:
+        for finding, node in _sent_into_the_middle(plant, reached):
+            found.setdefault((finding.rule, finding.about), (finding, node))
     needed = _starts_needed(plant, found.values())
     violations = [
         _violation(plant, came, finding, node)
@@ -73,18 +77,60 @@ def explore(plant: Plant, graph: Graph) -> Explored:
     )
 
 
+def _sent_into_the_middle(plant: Plant, reached: list[list[State]]) -> Iterator[tuple[Finding, _Node]]:
+    """Yield hand-overs to a step of another page whose earlier steps would have been needed.
+
+    The colleague finds the plant as it is left; the page is walked on from there.
+    """
+    for index, step in enumerate(plant.procedure.steps):
+        action = step.action
+        if not isinstance(action, HandOver) or not action.next_step:
+            continue
+        page = plant.base.procedure(action.next) if action.next else None
+        at = next((i for i, each in enumerate(page.steps) if each.id == action.next_step), 0) if page else 0
+        if page is None or page is plant.procedure or not at:
+            continue
+        there = Plant(plant.base, page, alone=True)
+        ways = make_graph(page, action.next)
+        for state in reached[index]:
+            # Alterations are named by the steps of the page that fits them; their list is handed over as such.
+            broken = explore(there, ways, (at, without(state, FITTED))).violations
+            if broken:
+                first = broken[0]
+                about = f"step {first.step + 1} there: {first.message}"
+                finding = Finding(
+                    "sent-into-the-middle",
+                    index,
+                    "next_step",
+                    f"a colleague is sent to step {at + 1} of {page.head.title} past what comes before it; {about}",
+                    "Name an earlier step of that page, or bring it about before the hand-over.",
+                )
+                yield finding, (index, state)
+                break
+
+
 def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[object]:
-    """Return which missing starts of following procedures matter: without them, they are not safe."""
+    """Return which missing starts of following procedures matter.
+
+    That plant is proved dead always does: hands rely on it in steps that are text and nothing else. The
+    others do where the following procedure is not safe without them.
+    """
     asked = [finding.about for finding, _ in found if finding.rule == "next-not-ready"]
-    return {about for about in asked if isinstance(about, tuple) and not _safe_without(plant, *about)}
+    return {
+        about
+        for about in asked
+        if isinstance(about, tuple) and (about[1] == "proved-dead" or not _safe_without(plant, *about))
+    }
 
 
 def _safe_without(plant: Plant, following: str, missing: str) -> bool:
     procedure = plant.base.procedure(following)
     if procedure is None:
         return True
-    unready = replace(procedure, starts=tuple(each for each in procedure.starts if each != missing))
-    return not explore(Plant(plant.base, unready, alone=True), make_graph(unready)).violations
+    # What is not off and locked is not proved dead either.
+    lacking = ("made-safe", "proved-dead") if missing == "made-safe" else (missing,)
+    unready = replace(procedure, starts=tuple(each for each in procedure.starts if each not in lacking))
+    return not explore(Plant(plant.base, unready, alone=True), make_graph(unready, following)).violations
 
 
 def _violation(

@@ -24,6 +24,14 @@ def findings(moment: Moment) -> Iterator[Finding]:
                     "Bring fuel and supply back first, in the order of the release.",
                     clears=facts(SHUT, plant.valves) | facts(OFF, plant.sources),
                 )
+            for title, device in plant.opened_by(state) if plant.can_fire(state) else ():
+                yield Finding(
+                    "cannot-fire",
+                    (moment.index, device),
+                    "observe",
+                    f"the burner cannot be seen firing while {title} opens {plant.title(device)}",
+                    "Close it first; only a jumper or a taped switch would let it run now.",
+                )
             if what == "firing" and has(state, UNPURGED):
                 yield _unpurged(moment, "observe")
         case act.Watch(watch="flame") if has(state, UNPURGED):

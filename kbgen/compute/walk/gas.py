@@ -8,6 +8,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.state import (
     IDENTIFIED,
     LEAK_DUE,
+    LEAKS,
     OFF,
     OPENING,
     SEEN_GONE,
@@ -55,6 +56,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _gas_comes(moment, moment.state - {(SHUT, name)}, "open_valve")
         case act.Restore(restore=name) if name in moment.plant.fuel_sources:
             yield from _gas_comes(moment, moment.state - {(OFF, name)}, "restore")
+    yield from _leaking(moment)
     yield from _due(moment)
 
 
@@ -112,6 +114,35 @@ def _gas_comes(moment: Moment, following: frozenset[tuple[str, str]], field: str
         )
 
 
+def _leaking(moment: Moment) -> Iterator[Finding]:
+    """Yield work that goes on with gas in a train that was found leaking."""
+    plant, state, action = moment.plant, moment.state, moment.step.action
+    if not has(state, LEAKS) or action is None:
+        return
+    match action:
+        case act.OpenValve(open_valve=name):
+            gas = not plant.train_shut(state - {(SHUT, name)})
+        case act.Restore(restore=name):
+            gas = not plant.train_shut(state - {(OFF, name)})
+        case act.End(end="evacuated"):
+            return
+        case act.End() | act.HandOver():
+            gas = not plant.fuel_locked(state)
+        case act.StartDemand() | act.Observe() | act.Reset() | act.ProveTrip() | act.Adjust():
+            gas = not plant.train_shut(state)
+        case _:
+            return
+    if gas:
+        yield Finding(
+            "gas-on-leaking-train",
+            "leak",
+            _field(action),
+            "the leak check did not find the gas train tight, and gas stays on or comes back all the same",
+            "Shut and lock the fuel, mend it and check again, or end with `left-safe`.",
+            clears=frozenset({(LEAKS, "")}),
+        )
+
+
 def _due(moment: Moment) -> Iterator[Finding]:
     plant, state, action = moment.plant, moment.state, moment.step.action
     if not has(state, UNTESTED) or action is None or isinstance(action, act.End | act.HandOver):
@@ -130,3 +161,12 @@ def _due(moment: Moment) -> Iterator[Finding]:
             "Put a step with `leak_check:` directly after gas comes back, before anything else is done.",
             clears=frozenset({(LEAK_DUE, "")}) | facts(UNTESTED, names(state, UNTESTED)),
         )
+
+
+def _field(action: act.AnyAction) -> str:
+    return {
+        act.End: "end",
+        act.HandOver: "hand_over",
+        act.OpenValve: "open_valve",
+        act.Restore: "restore",
+    }.get(type(action), "do")

@@ -52,13 +52,17 @@ class Graph:
     @property
     def can_end(self) -> frozenset[int]:
         """Steps from which some end can be reached."""
+        return self.leading_to(self.ends)
+
+    def leading_to(self, steps: Iterable[int]) -> frozenset[int]:
+        """Return some steps and all from which one of them can be reached."""
         back: list[list[int]] = [[] for _ in self.edges]
         for source, edges in enumerate(self.edges):
             for edge in edges:
                 back[edge.target].append(source)
         found: set[int] = set()
-        for end in self.ends:
-            found |= _closure(end, back)
+        for step in steps:
+            found |= _closure(step, back)
         return frozenset(found)
 
     def paths(self) -> int:
@@ -107,14 +111,18 @@ class Graph:
         return ways[0]
 
 
-def make_graph(procedure: Procedure) -> Graph:
-    """Read the ways between the steps of a procedure."""
+def make_graph(procedure: Procedure, name: str = "") -> Graph:
+    """Read the ways between the steps of a procedure.
+
+    Args:
+        name: Its id: a hand-over to this very procedure goes on in it.
+    """
     steps = procedure.steps
     index: dict[str, int] = {}
     for number, step in enumerate(steps):
         if step.id:
             index.setdefault(step.id, number)
-    edges = tuple(tuple(_edges(steps, number, index)) for number in range(len(steps)))
+    edges = tuple(tuple(_edges(steps, number, index, name)) for number in range(len(steps)))
     ends = frozenset(number for number, step in enumerate(steps) if isinstance(step.action, End | HandOver))
     named = {name for step in steps for name in _names(step)}
     return Graph(
@@ -135,13 +143,13 @@ def _names(step: ProcedureStep) -> Iterator[str]:
         yield step.go
 
 
-def _edges(steps: Sequence[ProcedureStep], number: int, index: dict[str, int]) -> Iterator[Edge]:
+def _edges(steps: Sequence[ProcedureStep], number: int, index: dict[str, int], own: str) -> Iterator[Edge]:
     step = steps[number]
     if isinstance(step.action, End):
         return
     if isinstance(step.action, HandOver):
         # The colleague goes on with the same procedure; otherwise it ends here.
-        if not step.action.next and step.action.next_step in index:
+        if step.action.next in ("", own) and step.action.next_step in index:
             yield Edge(index[step.action.next_step])
         return
     for which, outcome in enumerate(step.outcomes):

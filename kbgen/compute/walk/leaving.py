@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.going_on import handed_over, next_begins
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import (
     ANALYSER_OWED,
@@ -16,8 +17,6 @@ from kbgen.compute.walk.state import (
     OFF,
     OPENING,
     OWED,
-    PROVED,
-    RECORDED,
     SHUT,
     STOPPED,
     UNNOTED,
@@ -33,13 +32,14 @@ def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with an end. Evacuation is right in any state."""
     match moment.step.action:
         case act.HandOver() as action:
-            yield from _handed_over(moment, action)
+            yield from handed_over(moment, action)
+            yield from _gas(moment)
         case act.End(end="evacuated"):
             return
         case act.End(end=end, next=following) as action:
             yield from _alterations(moment)
             yield from _gas(moment)
-            yield from _next_begins(moment, following)
+            yield from next_begins(moment, following)
             if end == "returned-to-service" or (end == "not-reproduced" and not has(moment.state, LOCKED)):
                 yield from _in_service(moment, end)
             if end == "returned-to-service":
@@ -64,27 +64,6 @@ def _alterations(moment: Moment) -> Iterator[Finding]:
             f"Lead this way through a step with `undo: {fit.name}` before it ends.",
             (Because(number, f"`{fit.name}` is fitted here"),),
         )
-
-
-def _handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
-    plant = moment.plant
-    following = plant.base.procedure(action.next) if action.next else plant.procedure
-    undone = (
-        {step.action.undo for step in following.steps if isinstance(step.action, act.Undo)}
-        if following
-        else set()
-    )
-    for number, fit in plant.fitted(moment.state):
-        if not action.next_step or fit.name not in undone:
-            yield Finding(
-                "hand-over-loses-alteration",
-                number,
-                "hand_over",
-                f"`{fit.name}` is handed over and nothing tells the colleague to take it out",
-                f"Name the step the colleague goes on with (`next_step`), from where `undo: {fit.name}` follows.",
-                (Because(number, f"`{fit.name}` is fitted here"),),
-            )
-    yield from _gas(moment)
 
 
 def _gas(moment: Moment) -> Iterator[Finding]:
@@ -242,36 +221,6 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
             "the plant is called left safe and neither its fuel nor its control supply is locked off",
             "Isolate and lock one of them on every way here, and hang the tag.",
         )
-
-
-def _next_begins(moment: Moment, following: str) -> Iterator[Finding]:
-    """Yield what the next procedure takes for granted and this way does not bring about."""
-    plant, state = moment.plant, moment.state
-    procedure = plant.base.procedure(following) if following else None
-    if procedure is None or procedure is plant.procedure or plant.alone:
-        return
-    electric = [name for name, source in plant.sources.items() if source.electric]
-    dead = {(OFF, name) for name in electric} | {(LOCKED, name) for name in electric}
-    for start in procedure.starts:
-        match start:
-            case "evidence-recorded":
-                true = (RECORDED, "display") in state
-            case "fuel-shut":
-                true = not plant.burns or plant.fuel_shut(state)
-            case "made-safe":
-                true = dead <= state and (not plant.fuel_sources or plant.fuel_locked(state))
-            case "proved-dead":
-                true = all((PROVED, name) in state for name in plant.control)
-            case _:
-                continue
-        if not true:
-            yield Finding(
-                "next-not-ready",
-                (following, start),
-                "next",
-                f"{procedure.head.title} begins with the plant {start.replace('-', ' ')}, and it is not on this way",
-                "Bring it about before this end, or lead to a procedure that takes nothing for granted.",
-            )
 
 
 def _found(moment: Moment, action: act.End) -> Iterator[Finding]:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kbgen.compute.walk.graph import Edge, Graph
 from kbgen.compute.walk.result import Minutes
-from kbgen.model.action import Wait, Watch
+from kbgen.model.action import HandOver, Wait, Watch
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.quantity import Quantity
 
@@ -15,7 +16,14 @@ _MOST_STATES = 20_000
 
 
 def minutes(procedure: Procedure, graph: Graph) -> Minutes:
-    """Add up the steps' times over the quickest and the longest way."""
+    """Add up the steps' times over the quickest and the longest way; a hand-over ends the time of this visit."""
+    graph = replace(
+        graph,
+        edges=tuple(
+            () if isinstance(step.action, HandOver) else edges
+            for step, edges in zip(procedure.steps, graph.edges, strict=True)
+        ),
+    )
     times = [_time(step) for step in procedure.steps]
     untimed = sum(step.minutes is None and not _own_time(step) for step in procedure.steps)
     least = _least([low for low, _ in times], graph)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.state import (
+    COVER,
     FITTED,
     FULL,
     LOCKED,
@@ -22,7 +22,7 @@ from kbgen.compute.walk.strings import String, devices
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import Fit, Measure, Watch
 from kbgen.model.caution import Caution
-from kbgen.model.circuit import AnyPart, Circuit, Point
+from kbgen.model.circuit import AnyPart, Circuit, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.equipment import Cover, Equipment, FuelValve, Memory, Setting, Source
 from kbgen.model.procedure import Procedure
@@ -34,9 +34,10 @@ NEVER_JUMPED = frozenset(
 """What a device guards when no reason in the world permits a jumper over it."""
 BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
 """Alterations that make a contact look closed."""
+WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
+"""Alterations made with hands at the terminals."""
 EVIDENCE = ("display", "first-out", "history", "resets", "gauges", "readings", "settings", "state")
 ELECTRIC = frozenset({"volts", "amps", "microamps"})
-_MIXTURE = frozenset({"gas", "air", "fuel", "damper", "manifold", "mixture", "regulator", "oil"})
 DEAD = frozenset({"ohms", "insulation"})
 
 
@@ -47,7 +48,7 @@ class Plant:
     A procedure for several families is walked on all of them at once: names must mean something on each.
 
     Attributes:
-        alone: Whether the walk leaves aside what the procedures it leads to begin with.
+        alone: Whether the walk asks of the procedures it leads to only whether they take dead plant for granted.
     """
 
     base: KnowledgeBase
@@ -280,19 +281,19 @@ class Plant:
         """Return whether a middle reading decides nothing yet: taken in high impedance, or in doubt."""
         return isinstance(action, Measure) and (action.meter != "low-impedance" or "not-sure" in outcome)
 
-    def is_limit(self, setting: Setting) -> bool:
-        """Return whether a setting belongs to a device that trips when something is unsafe."""
-        device = self.device(setting.device) if setting.device else None
-        return device is not None and device.role != "operating"
-
-    def is_mixture(self, setting: Setting) -> bool:
-        """Return whether a setting changes how much gas or air burns."""
-        return not setting.device and bool(_words(f"{setting.id} {setting.title}") & _MIXTURE)
+    def opened_by(self, state: State) -> Iterator[tuple[str, str]]:
+        """Yield the open covers and shut valves that open a contact of a circuit, with the first such device."""
+        wired = frozenset[str]().union(
+            *(devices(parts(each.circuit.path)) for each in self.circuits.values())
+        )
+        watched: list[Cover | FuelValve] = [
+            self.covers[name] for name in names(state, COVER) if name in self.covers
+        ]
+        watched += [self.valves[name] for name in names(state, SHUT) if name in self.valves]
+        for each in watched:
+            for device in sorted(wired & set(each.opens))[:1]:
+                yield each.title, device
 
 
 def _marks(action: Measure | Watch | Fit) -> tuple[str, str]:
     return (action.from_ if isinstance(action, Fit) else action.at), action.to
-
-
-def _words(text: str) -> set[str]:
-    return set(re.findall(r"[a-z]+", text.casefold()))

@@ -58,8 +58,8 @@ def _dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
                 "Measure it live in volts, or ask nothing of this reading.",
             )
     if spanned is not None and has_load(spanned):
-        lifted = any(fit.fit == "lifted-wire" for _, fit in plant.fitted(state))
-        if not lifted:
+        marks = {action.at, action.to} | {part.point for part in spanned if isinstance(part, Point)}
+        if not marks & _lifted_at(moment):
             yield Finding(
                 "ohms-across-load",
                 moment.index,
@@ -105,8 +105,11 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
         return
     yield from _hands(moment, action, circuit)
     yield from _opened_on_purpose(moment, action, field)
-    if isinstance(action, act.Measure) and action.meter == "low-impedance":
-        yield from _low_impedance(moment, action)
+    if quantity == "volts":
+        if isinstance(action, act.Measure) and action.meter == "low-impedance":
+            yield from _low_impedance(moment, action)
+    else:
+        yield from _ammeter(moment, action, field)
     if quantity == "volts" and action.across and moment.step.outcomes:
         yield from _across(moment, action, field)
     if not plant.warned[moment.index]:
@@ -177,6 +180,32 @@ def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: s
                 f"{valve.title} is shut and opens {plant.title(opened[0])} in the string that is measured",
                 "Shut a valve behind that contact in its place, such as the burner's own cock.",
             )
+
+
+def _ammeter(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
+    """Yield an ammeter that lies over parts of the string instead of in the place of a lifted wire."""
+    plant = moment.plant
+    marks = {action.at, action.to} - {""}
+    if marks & _lifted_at(moment) or not (action.across or len(marks) == 2):
+        return
+    spanned = plant.spanned(action)
+    between = devices(spanned) if spanned is not None else frozenset({action.across} - {""})
+    what = plant.title(min(between)) if between else f"{action.at} and {action.to}"
+    yield Finding(
+        "ammeter-across",
+        moment.index,
+        field,
+        f"an ammeter lies across {what}: it is a piece of wire"
+        if between
+        else f"an ammeter lies between {what}: it is a short circuit",
+        "Lift a wire dead and clip the meter into its place, use a clamp, or measure volts.",
+    )
+
+
+def _lifted_at(moment: Moment) -> set[str]:
+    """Return the words that say where wires are lifted, terminals among them."""
+    fitted = (fit for _, fit in moment.plant.fitted(moment.state) if fit.fit == "lifted-wire")
+    return {word.strip(".,;()`") for fit in fitted for word in f"{fit.at} {fit.from_}".split()}
 
 
 def _low_impedance(moment: Moment, action: act.Measure) -> Iterator[Finding]:

@@ -33,6 +33,7 @@ OPENING = "gas opening"
 UNTESTED = "gas untested"
 SEEN_GONE = "gas pressure seen gone"
 LEAK_DUE = "leak check due"
+LEAKS = "gas leaks"  # a leak check did not find the train tight
 # Readings: of a point to a return, ``"T20 T90"``.
 FULL = "read full"
 MIDDLE = "read in between"

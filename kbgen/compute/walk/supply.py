@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC, WIRED
 from kbgen.compute.walk.state import IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED, WAS_DEAD
 from kbgen.model import action as act
 
@@ -13,6 +14,7 @@ _EARTH = ("earth", "ground", "pe")
 
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with a step that isolates, locks, proves or restores."""
+    yield from _by_operator(moment)
     match moment.step.action:
         case act.Isolate(isolate=name):
             yield from _isolate(moment, name)
@@ -64,6 +66,30 @@ def _isolate(moment: Moment, name: str) -> Iterator[Finding]:
             "Put a step with `record: [display, first-out]` before it; what the panel shows goes with the supply.",
             grants=frozenset({(RECORDED, "display")}),
         )
+
+
+def _by_operator(moment: Moment) -> Iterator[Finding]:
+    """Yield work at terminals on a page for operators, who have not learnt it."""
+    if moment.plant.procedure.who != "operator":
+        return
+    match moment.step.action:
+        case act.Measure(measure=quantity) if quantity in ELECTRIC | DEAD:
+            field = "measure"
+        case act.Watch(watch=quantity, leads="held") if quantity in ELECTRIC:
+            field = "watch"
+        case act.ProveDead():
+            field = "prove_dead"
+        case act.Fit(fit=kind) if kind in WIRED | BRIDGING:
+            field = "fit"
+        case _:
+            return
+    yield Finding(
+        "terminals-by-operator",
+        "who",
+        field,
+        "an operator is sent to the terminals",
+        "Set `who: technician`, or leave the panel shut and let the operator look, listen and note.",
+    )
 
 
 def _prove(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:

@@ -44,7 +44,7 @@ def another_device_named(site: Site, draft: Draft) -> Iterator[Draft]:
 )
 def terminals_of_another_plant(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in ohms(draft):
-        for gap in site.gaps_elsewhere:
+        for gap in site.gaps_elsewhere[::8]:
             device = site.device(gap.device)
             if device and not device.may_jump:
                 yield jumped(

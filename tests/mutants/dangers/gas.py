@@ -38,9 +38,12 @@ def cap_forgotten(site: Site, draft: Draft) -> Iterator[Draft]:
 def capped_under_gas(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in draft.having("cap"):
         cap = {"do": "Close it.", "cap": draft.steps[index]["cap"]}
-        checks = [i for i in draft.having("leak_check") if i in draft.following(index)]
-        if checks:
-            yield draft.copy().before(checks[0], cap).forget(index)
+        for comes in (draft.having("open_valve", *site.valves), draft.having("restore", site.fuel)):
+            later = [i for i in comes if i in draft.following(index)]
+            if later and {"outcomes", "go"}.isdisjoint(draft.steps[later[0]]):
+                changed = draft.copy().forget(index)
+                changed.steps.insert(later[0] + 1, cap)
+                yield changed
 
 
 @KINDS.add("Something else is capped than was opened.")

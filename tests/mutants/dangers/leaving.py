@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kbgen.model.action import ProveDead
 from tests.mutants.draft import Draft
 from tests.mutants.kinds import Kinds
 from tests.mutants.moves import ends, fit, undo
@@ -94,6 +95,22 @@ def handed_over_live(site: Site, draft: Draft) -> Iterator[Draft]:
             changed = draft.copy()
             del changed.steps[end]["end"]
             changed.steps[end] |= {"hand_over": "Colleague", "next": following}
+            yield changed
+
+
+@KINDS.add("A colleague is sent to the proof, past isolation and lock that nobody made.")
+def handed_past_the_isolation(site: Site, draft: Draft) -> Iterator[Draft]:
+    (page, proof), *_ = (
+        (name, step.id)
+        for name, each in site.procedures.items()
+        for step in each.steps
+        if isinstance(step.action, ProveDead) and step.action.prove_dead == site.control and step.id
+    )
+    for end in ends(draft, "found") if page != draft.name else ():
+        if _live_at(site, draft, end):
+            changed = draft.copy()
+            del changed.steps[end]["end"]
+            changed.steps[end] |= {"hand_over": "Colleague", "next": page, "next_step": proof}
             yield changed
 
 

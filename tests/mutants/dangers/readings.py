@@ -76,6 +76,15 @@ def low_impedance_across(site: Site, draft: Draft) -> Iterator[Draft]:
                 yield changed
 
 
+@KINDS.add("The reading names the circuit of another plant: what lies upstream, nobody can know.")
+def reading_in_another_plant(site: Site, draft: Draft) -> Iterator[Draft]:
+    for index in live_volts(draft):
+        for gap in site.gaps_elsewhere[::40]:
+            changed = draft.copy()
+            changed.steps[index] |= {"at": gap.one, "to": gap.other, "circuit": gap.circuit}
+            yield changed
+
+
 @KINDS.add("A ghost voltage on an open wire reads in between, and a part is blamed for it.")
 def middle_trusted(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in volts(draft):
@@ -106,6 +115,10 @@ def supply_not_read(site: Site, draft: Draft) -> Iterator[Draft]:
         return
     # Every contact behind the supply in turn is found open although nothing was read full.
     first = min(i for i in volts(draft) if i not in supply)
+    zero = draft.outcome(first, "none")
+    if zero is None or not decides(draft, zero["go"]):
+        # It leads to a call for help, and nothing is made of the zero.
+        return
     changed = draft.copy().forget(*supply)
     for index in supply:
         for outcome in changed.steps[index]["outcomes"]:
@@ -140,7 +153,7 @@ def ammeter_to_the_return(site: Site, draft: Draft) -> Iterator[Draft]:
 @KINDS.add("The insulation tester puts hundreds of volts into the input of the controller.")
 def insulation_through_the_input(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in ohms(draft):
-        circuit = site.circuit_of(draft, draft.steps[index])
+        circuit = site.with_input()
         changed = draft.copy()
         step = changed.steps[index]
         step.pop("across", None)

@@ -95,15 +95,14 @@ def power_came_back(site: Site, draft: Draft) -> Iterator[Draft]:
         )
 
 
-@KINDS.add("The proof is written down as if somebody had made it, and nobody does.")
-def claimed_dead(site: Site, draft: Draft) -> Iterator[Draft]:
+@KINDS.add("Isolation, lock and proof are written down as if somebody had made them, and nobody does.")
+def claimed_safe(site: Site, draft: Draft) -> Iterator[Draft]:
+    # What led here until now leads here still, and there the plant is as it was found.
+    made = [i for what in ("isolate", "lock", "prove_dead") for i in draft.having(what, site.control)]
     proofs = draft.having("prove_dead", site.control)
-    if not proofs or not (ohms(draft) or draft.having("fit", "lifted-wire")):
-        return
-    made = [*proofs, *draft.having("isolate", site.control), *draft.having("lock", site.control)]
-    changed = draft.copy().forget(*made)
-    # What led here until now leads here still, and its plant is live.
-    yield changed.start_from(*dict.fromkeys([*changed.starts(), "made-safe", "proved-dead"]))
+    if proofs and not {"made-safe", "proved-dead"} & set(draft.starts()):
+        for claim in (["made-safe"], ["proved-dead"], ["made-safe", "proved-dead"]):
+            yield draft.copy().forget(*made).start_from(*draft.starts(), *claim)
 
 
 @KINDS.add("What the display held is gone when the supply is.")
@@ -150,13 +149,10 @@ def nobody_told(site: Site, draft: Draft) -> Iterator[Draft]:
 
 @KINDS.add("They are told when it is on already.")
 def told_afterwards(site: Site, draft: Draft) -> Iterator[Draft]:
-    unlocks = draft.having("unlock")
+    unlocks = [i for i in draft.having("unlock") if draft.steps[i]["unlock"] in (*site.electric, site.fuel)]
     if "made-safe" in draft.starts() and unlocks and draft.having("inform"):
         changed = draft.copy().forget(*draft.having("inform"))
-        changed.name_of(unlocks[0])
-        for index in reversed(unlocks):
-            if "outcomes" not in changed.steps[index] and "go" not in changed.steps[index]:
-                changed.steps.insert(index + 1, {"do": "Tell them.", "inform": "Everybody"})
+        changed.steps[unlocks[-1] + 1 : unlocks[-1] + 1] = [{"do": "Tell them.", "inform": "Everybody"}]
         yield changed
 
 

@@ -80,8 +80,9 @@ def entries_of(content: Any, procedure: dict[str, Any]) -> dict[str, Any]:
     own = {}
     for name, entry in content.items():
         own[name] = entry
-        if name == PROCEDURE and isinstance(entry, dict):
-            own[name] = {**_HEAD, **procedure, **entry, "steps": expand(entry["steps"])}
+        if name.startswith("procedures/") and isinstance(entry, dict):
+            head = {**_HEAD, **procedure} if name == PROCEDURE else {}
+            own[name] = {**head, **entry, "steps": expand(entry["steps"])}
     merged = {**plant()["entries"], **own}
     return {name: entry for name, entry in merged.items() if entry != "none"}
 

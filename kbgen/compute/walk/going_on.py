@@ -1,0 +1,64 @@
+"""What must be so when another page, or a colleague, goes on with the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.state import LOCKED, OFF, PROVED, RECORDED
+from kbgen.model import action as act
+
+
+def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
+    """Yield what a colleague is not told, or finds otherwise than the page they are sent to says."""
+    plant = moment.plant
+    following = plant.base.procedure(action.next) if action.next else plant.procedure
+    undone = (
+        {step.action.undo for step in following.steps if isinstance(step.action, act.Undo)}
+        if following
+        else set()
+    )
+    for number, fit in plant.fitted(moment.state):
+        if not action.next_step or fit.name not in undone:
+            yield Finding(
+                "hand-over-loses-alteration",
+                number,
+                "hand_over",
+                f"`{fit.name}` is handed over and nothing tells the colleague to take it out",
+                f"Name the step the colleague goes on with (`next_step`), from where `undo: {fit.name}` follows.",
+                (Because(number, f"`{fit.name}` is fitted here"),),
+            )
+    yield from next_begins(moment, action.next)
+
+
+def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
+    """Yield what the next procedure takes for granted and this way does not bring about."""
+    plant, state = moment.plant, moment.state
+    procedure = plant.base.procedure(following) if following else None
+    if procedure is None or procedure is plant.procedure:
+        return
+    electric = [name for name, source in plant.sources.items() if source.electric]
+    dead = {(OFF, name) for name in electric} | {(LOCKED, name) for name in electric}
+    for start in procedure.starts:
+        if plant.alone and start != "proved-dead":
+            continue
+        match start:
+            case "evidence-recorded":
+                true = (RECORDED, "display") in state
+            case "fuel-shut":
+                true = not plant.burns or plant.fuel_shut(state)
+            case "made-safe":
+                true = dead <= state and (not plant.fuel_sources or plant.fuel_locked(state))
+            case "proved-dead":
+                true = all((PROVED, name) in state for name in plant.control)
+            case _:
+                continue
+        if not true:
+            yield Finding(
+                "next-not-ready",
+                (following, start),
+                "next",
+                f"{procedure.head.title} begins with the plant {start.replace('-', ' ')}, and it is not on this way",
+                "Bring it about before this end, or lead to a procedure that takes nothing for granted.",
+            )
