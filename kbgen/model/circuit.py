@@ -142,6 +142,32 @@ class Circuit:
     means: Long = ()
 
 
+def reach(path: tuple[AnyPart, ...]) -> dict[Point, tuple[str, str]]:
+    """Return the ids of the place and the cover of each test point, in order; empty where unknown.
+
+    A point with neither of its own stands where the point before it stands, cover included.
+    """
+    found: dict[Point, tuple[str, str]] = {}
+    place = cover = ""
+    for part in parts(path):
+        if isinstance(part, Point):
+            if part.place or part.cover:
+                place, cover = part.place or place, part.cover
+            found[part] = place, cover
+    return found
+
+
+def return_mark(path: tuple[AnyPart, ...]) -> str:
+    """Return the mark readings are taken to: the last one behind the last load; empty without one."""
+    mark, loads = "", False
+    for part in path:
+        if isinstance(part, Coil | Load | Input):
+            mark, loads = "", True
+        elif isinstance(part, Point):
+            mark = part.point
+    return mark if loads else ""
+
+
 def parts(path: tuple[AnyPart, ...]) -> Iterator[AnyPart]:
     """Yield every part of a path in order, the inside of parallel groups and taps included."""
     for part in path:

@@ -172,6 +172,17 @@ def _quantities(
                 yield ValidationError(fault.message, path=(name,), cause=fault)
 
 
+def _unique(
+    _validator: Any, field: str, instance: Any, _schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
+    """``x-unique``: no two items give themselves the same name, or one would pass for the other."""
+    first: dict[str, int] = {}
+    for index, item in enumerate(instance if isinstance(instance, list) else ()):
+        name = item.get(field) if isinstance(item, dict) else None
+        if isinstance(name, str) and first.setdefault(name, index) != index:
+            yield ValidationError(name, path=(index, field), instance=first[name])
+
+
 def _date(
     _validator: Any, _wanted: Any, instance: Any, _schema: Mapping[str, Any]
 ) -> Iterator[ValidationError]:
@@ -221,6 +232,7 @@ _Validator = create(
         "x-heads": _heads,
         "x-quantity": _quantity,
         "x-quantities": _quantities,
+        "x-unique": _unique,
         "x-date": _date,
     },
     type_checker=Draft202012Validator.TYPE_CHECKER,

@@ -10,7 +10,7 @@ from jsonschema import ValidationError
 from kbgen.load import Document
 from kbgen.nearest import by_nearness, nearest, one_of
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, error, shown
+from kbgen.problems import Problem, Related, error, shown
 from kbgen.quantity import QuantityError
 from kbgen.schemacheck.homes import Homes
 from kbgen.schemacheck.known import Names
@@ -117,6 +117,10 @@ class Sentences:
                 )
             case "uniqueItems":
                 return error("repeated-item", spot, f"{name} lists the same thing twice", "Keep one of them.")
+            case "x-unique":
+                other = Related(Spot(path, (*route[:-2], value, route[-1])), "the other one")
+                message = f"`{shown(fault.message)}` names another item of {_name(route[:-2])} already"
+                return error("repeated-item", spot, message, "Give each of them a name of its own.", other)
             case "minimum" | "maximum" | "exclusiveMinimum":
                 side = {"minimum": "at least", "maximum": "at most"}.get(str(fault.validator), "more than")
                 return error(

@@ -100,6 +100,7 @@ _KEYWORDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "x-reference": (lambda value: value in set(Kind), f"one of {', '.join(Kind)}"),
     "x-quantity": (lambda value: value in DIMENSIONS, f"one of {', '.join(DIMENSIONS)}"),
     "x-quantities": (_pairs, "a map of a field to the field that names its dimension"),
+    "x-unique": (_text, "the name of a field of the items"),
     "x-date": (lambda value: value is True, "true"),
     "x-text": (lambda value: value in ("long", "code"), "long or code"),
     "x-hint": (lambda value: _text(value) and bool(value.strip()), "a sentence"),
@@ -290,6 +291,9 @@ def _object_faults(path: str, pointer: str, node: dict[str, Any]) -> Iterator[Sc
             yield SchemaFault(path, f"{pointer}/additionalProperties", message)
     if node.get("type") == "array" and "items" not in node:
         yield SchemaFault(path, f"{pointer}/items", "missing; say what the list holds")
+    unique = node.get("x-unique")
+    if isinstance(unique, str) and unique not in node.get("items", {}).get("properties", {}):
+        yield SchemaFault(path, f"{pointer}/x-unique", f"`{unique}` is no field of the items")
     heads = node.get("x-heads")
     for head, inner in (heads.get("heads", {}) if isinstance(heads, dict) else {}).items():
         if isinstance(inner, dict) and "$ref" not in inner and head not in inner.get("properties", {}):

@@ -8,7 +8,7 @@ from kbgen.compute.circuit.faults import Fault, device_of
 from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, words
 from kbgen.compute.circuit.readings import Table
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.circuit import Point, parts
+from kbgen.model.circuit import reach
 from kbgen.ref import Kind, Ref
 
 CALLED = {
@@ -108,13 +108,8 @@ def where_is(table: Table, mark: str) -> str:
     plant = table.variant.setting.plant
     places = {place.id: place.title for place in plant.places}
     covers = {cover.id: cover.title for cover in plant.covers}
-    place = cover = ""
-    for part in parts(table.variant.path):
-        if not isinstance(part, Point):
-            continue
-        if part.place or part.cover:
-            place, cover = part.place or place, part.cover
-        if part.point == mark:
+    for point, (place, cover) in reach(table.variant.path).items():
+        if point.point == mark:
             said = [places.get(place, place), f"behind {covers.get(cover, cover).lower()}" if cover else ""]
             return ", ".join(filter(None, said))
     return ""

@@ -71,7 +71,7 @@ def _bridged(grid: Grid, index: int, kind: str) -> Change:
 def _worn(grid: Grid, index: int) -> list[Change]:
     element = grid.network.elements[index]
     # A contact that stands open anyway cannot show that it is worn.
-    standing = [c.ignored if element.closed is None else element.closed for c in grid.corners]
+    standing = [corner.closes(index, element) for corner in grid.corners]
     return [
         _change(grid, index, np.where(standing, 1 / ohms, grid.y[:, index]))
         for ohms in (defaults.WORN_CONTACT.lo, defaults.WORN_CONTACT.hi)

@@ -153,8 +153,8 @@ class _Builder:
                 r = (part.resistance.lo, part.resistance.hi) if part.resistance else _ends(defaults.CONTACT)
                 self.gaps.append((self.labels.get(id(part), ""), near, far, r, closed, run))
             case Fuse():
-                self.add("fuse", part.fuse, near, far, defaults.FUSE, Varies.CONTACT)
-                self.amperes[part.fuse] = part.rating.value if part.rating else defaults.FUSE_AMPERES
+                label = self.add("fuse", part.fuse, near, far, defaults.FUSE, Varies.CONTACT)
+                self.amperes[label] = part.rating.value if part.rating else defaults.FUSE_AMPERES
             case Coil():
                 self.load(part.coil, near, far, part.impedance, defaults.COIL, main=main)
             case Load():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import takewhile
 
 from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.outcome import SOME, limits, words
@@ -11,6 +12,7 @@ from kbgen.compute.circuit.probing import Probing, Setup, prepare
 from kbgen.compute.circuit.readings import LOW_Z, readings
 from kbgen.compute.circuit.state import State
 from kbgen.compute.circuit.suspicion import Suspicion
+from kbgen.compute.sequence import stages_of
 from kbgen.link.base import KnowledgeBase
 
 LOOK_MINUTES = 0.5
@@ -66,8 +68,8 @@ def before(probing: Probing) -> tuple[Before, ...]:
         return (Before("Lock off, tag and prove dead", LOCK_MINUTES, "once"),)
     if setting.stage is None:
         return ()
-    listed = setting.plant.sequence
-    earlier = listed[: listed.index(setting.stage)]
+    gone_through = stages_of(setting.base, setting.circuit.equipment, setting.state.size)
+    earlier = takewhile(lambda stage: stage != setting.stage, gone_through)
     minutes = sum(stage.lasts.hi / 60 for stage in earlier if stage.lasts)
     return (Before(f"Start and wait for {setting.stage.title}", minutes, "attempt"),) if minutes else ()
 

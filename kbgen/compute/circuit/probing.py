@@ -10,7 +10,7 @@ from kbgen.compute.circuit.outcome import FULL, NONE, SOME, WORDS, limits, words
 from kbgen.compute.circuit.plan import Probe, Task
 from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, Table
 from kbgen.compute.circuit.suspicion import Suspicion, suspect
-from kbgen.model.circuit import Parallel, Point, parts
+from kbgen.model.circuit import Parallel, parts, reach
 
 POINT_MINUTES = 1.0
 """A reading at a terminal, as the circuit schema promises."""
@@ -204,24 +204,17 @@ def _modes(table: Table, mark: str) -> tuple[int, ...]:
 def _reached(table: Table) -> dict[str, tuple[float, str, str]]:
     """Return minutes, place and cover of each point that can be read in this state.
 
-    A point without a place of its own stands where the point before it stands, cover included. A
-    cover that opens a contact of this string changes what is measured: behind it nothing is read
+    A cover that opens a contact of this string changes what is measured: behind it nothing is read
     unless the state already has it off.
     """
     setting = table.variant.setting
     devices = {device_of(label) for label in table.devices}
     spoils = {c.id for c in setting.plant.covers if set(c.opens) & devices} - setting.state.covers_off
-    found = {}
-    place = cover = ""
-    for part in parts(table.variant.path):
-        if not isinstance(part, Point):
-            continue
-        if part.place or part.cover:
-            place, cover = part.place or place, part.cover
-        if part.point != table.network.back and cover not in spoils:
-            minutes = part.minutes.value / 60 if part.minutes else POINT_MINUTES
-            found[part.point] = (minutes, place, cover)
-    return found
+    return {
+        point.point: (point.minutes.value / 60 if point.minutes else POINT_MINUTES, place, cover)
+        for point, (place, cover) in reach(table.variant.path).items()
+        if point.point != table.network.back and cover not in spoils
+    }
 
 
 def _across(table: Table, number: dict[tuple[str, str], int], label: str) -> Probe:
@@ -231,12 +224,12 @@ def _across(table: Table, number: dict[tuple[str, str], int], label: str) -> Pro
 
 
 def _setups(table: Table) -> tuple[Setup, ...]:
-    """Return the places and covers that cost something, those already off in this state excepted."""
+    """Return the places and covers that cost or ask for something, those off in this state excepted."""
     setting = table.variant.setting
     places = [
-        Setup("place", p.id, p.title, p.travel.value / 60, p.needs)
+        Setup("place", p.id, p.title, p.travel.value / 60 if p.travel else 0.0, p.needs)
         for p in setting.plant.places
-        if p.travel and p.travel.value > 0
+        if p.needs or (p.travel and p.travel.value > 0)
     ]
     covers = [
         Setup("cover", c.id, c.title, c.minutes.value / 60)

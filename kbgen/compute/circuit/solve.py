@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import chain, combinations, product
 from typing import NamedTuple
 
 import numpy as np
@@ -29,6 +29,8 @@ Ints = npt.NDArray[np.intp]
 
 _BOND = 0.01
 """Ohms of the bond that ties the return to earth."""
+_EVERY_WAY = 3
+"""Contacts nobody looks at of which every combination is tried."""
 
 
 class Corner(NamedTuple):
@@ -37,7 +39,7 @@ class Corner(NamedTuple):
     Attributes:
         contact, load, leak, gap: Resistance of contacts and wires, impedance of loads, capacitance
             and leakage, capacitance of what stands open.
-        ignored: Whether the contacts the controller does not look at are closed.
+        ignored: Which of the contacts the controller does not look at are closed, by their element.
         swapped: Whether the plug stands the other way round.
     """
 
@@ -45,8 +47,12 @@ class Corner(NamedTuple):
     load: int
     leak: int
     gap: int
-    ignored: bool
+    ignored: frozenset[int]
     swapped: bool
+
+    def closes(self, index: int, element: Element) -> bool:
+        """Say whether an element of the network is closed here when nothing is wrong."""
+        return index in self.ignored if element.closed is None else element.closed
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,9 +100,22 @@ class Seen(NamedTuple):
 def corners_of(network: Network) -> tuple[Corner, ...]:
     """Return the corner combinations that matter to a network."""
     gaps = (0, 1) if any(e.closed is not True for e in network.elements) else (0,)
-    ignored = (True, False) if any(e.closed is None for e in network.elements) else (True,)
+    ignored = _either_way([k for k, e in enumerate(network.elements) if e.closed is None])
     swapped = (False, True) if network.earthing == "reversible" else (False,)
     return tuple(Corner(*bits) for bits in product((0, 1), (0, 1), (0, 1), gaps, ignored, swapped))
+
+
+def _either_way(ignored: Sequence[int]) -> list[frozenset[int]]:
+    """Return which contacts nobody looks at are taken as closed at the same time.
+
+    Each stands as it likes. Beyond a few of them not every combination is tried, but those with which a
+    string reads most and least: closed up to one of them and open from there on, and one alone open.
+    """
+    if len(ignored) <= _EVERY_WAY:
+        listed = chain.from_iterable(combinations(ignored, n) for n in range(len(ignored), -1, -1))
+        return [frozenset(closed) for closed in listed]
+    upstream = [frozenset(ignored[:n]) for n in range(len(ignored) + 1)]
+    return list(dict.fromkeys([*upstream, *(frozenset(ignored) - {one} for one in ignored)]))
 
 
 def gap_admittance(element: Element, which: int, omega: float) -> complex:
@@ -132,7 +151,7 @@ def make_grid(network: Network) -> Grid:
     for index, element in enumerate(elements):
         if element.closed is not True:
             for row, corner in enumerate(corners):
-                if element.closed is False or not corner.ignored:
+                if not corner.closes(index, element):
                     y[row, index] = gap_admittance(element, corner.gap, omega)
     if network.earthing != "ungrounded":
         first = len(network.elements)

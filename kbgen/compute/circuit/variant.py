@@ -111,9 +111,14 @@ def contact_closed(setting: Setting, contact: Contact, asked: frozenset[str] = f
         made = _energised(setting, contact.contact, asked | {contact.contact})
     if made is None:
         made = setting.state.supply_on or device is None or not device.needs_power
+    return made != _other_side(setting, contact)
+
+
+def _other_side(setting: Setting, contact: Contact) -> bool:
+    """Say whether a contact is closed while its device is not made."""
+    device = setting.base.device(contact.contact)
     sides = device.contacts if device is not None else ()
-    other_side = any(side.id == contact.which and not side.made_energised for side in sides)
-    return made != other_side
+    return any(side.id == contact.which and not side.made_energised for side in sides)
 
 
 def _in_stage(setting: Setting, device_id: str) -> bool | None:
@@ -126,10 +131,12 @@ def _in_stage(setting: Setting, device_id: str) -> bool | None:
 
 
 def _in_a_string(setting: Setting, device_id: str) -> bool | None:
+    """Say how a device stands whose contact closes a string that must be made; ``None`` without one."""
     for circuit_id in setting.stage.strings_made if setting.stage else ():
         circuit = setting.base.circuit(circuit_id)
-        if circuit and any(isinstance(p, Contact) and p.contact == device_id for p in parts(circuit.path)):
-            return True
+        for part in parts(circuit.path) if circuit else ():
+            if isinstance(part, Contact) and part.contact == device_id:
+                return not _other_side(setting, part)
     return None
 
 
@@ -139,21 +146,27 @@ def _energised(setting: Setting, relay: str, asked: frozenset[str]) -> bool | No
         if circuit.equipment != setting.circuit.equipment:
             continue
         path = fitted_path(setting, circuit)
-        if any(isinstance(part, Coil) and part.coil == relay for part in parts(path)):
+        if _holds(path, relay):
             # A circuit fed from the same isolator is as dead as the one in question.
             same = circuit.supply.source == setting.circuit.supply.source
             return (setting.state.supply_on or not same) and _feeds(setting, path, relay, asked)
     return None
 
 
+def _holds(path: tuple[AnyPart, ...], relay: str) -> bool:
+    return any(isinstance(part, Coil) and part.coil == relay for part in parts(path))
+
+
 def _feeds(setting: Setting, path: tuple[AnyPart, ...], relay: str, asked: frozenset[str]) -> bool:
+    """Say whether all that stands in series with a relay's coil conducts."""
     live = True
     for part in path:
         if isinstance(part, Tap):
-            if any(isinstance(p, Coil) and p.coil == relay for p in parts(part.tap)):
-                return live and _conducts(setting, part.tap, asked)
-        else:
-            live = live and _conducts(setting, (part,), asked)
+            if _holds(part.tap, relay):
+                return live and _feeds(setting, part.tap, relay, asked)
+            continue
+        own = [b for b in part.parallel if _holds(b, relay)] if isinstance(part, Parallel) else []
+        live = live and (_feeds(setting, own[0], relay, asked) if own else _conducts(setting, (part,), asked))
     return live
 
 
