@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import (
@@ -18,6 +18,7 @@ from kbgen.model.circuit import (
     Resistor,
     Tap,
     Wire,
+    reach,
 )
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
@@ -106,7 +107,7 @@ def _symptoms(base: KnowledgeBase, entry: Entry) -> list[Goto]:
 
 def _path(base: KnowledgeBase, circuit: Circuit) -> Table:
     plant = base.equipment(circuit.equipment) or Equipment(head=circuit.head)
-    rows = list(_rows(base, plant, circuit.path, ""))
+    rows = list(_rows(base, plant, reach(circuit.path), circuit.path, ""))
     return Table(
         "The path in the order in which it stands on the plant; what follows the load sits in the return",
         ("Mark", "Part", "Where, when fitted"),
@@ -116,37 +117,36 @@ def _path(base: KnowledgeBase, circuit: Circuit) -> Table:
 
 
 Row = tuple[Line, Line, Line]
+There = Mapping[Point, tuple[str, str]]
 
 
 def _rows(
-    base: KnowledgeBase, plant: Equipment, path: tuple[AnyPart, ...], prefix: str
+    base: KnowledgeBase, plant: Equipment, there: There, path: tuple[AnyPart, ...], prefix: str
 ) -> Iterator[tuple[Row, Fits | None]]:
-    place = ""
     for part in path:
-        if isinstance(part, Point):
-            place = part.place or place
-        yield _row(base, plant, part, prefix, place), fits_part(plant, part)
+        mark, name = _named(base, part)
+        line = (Plain(prefix), *name) if prefix else name
+        yield (mark, line, _where(plant, there, part)), fits_part(plant, part)
         if part.link:
             missing = [option for option in plant.options if option.id == part.option]
             without = fits(plant, part.sizes, (), missing)
             yield ((), plain(f"{prefix}{part.link}"), plain(without.said)), without
         if isinstance(part, Parallel):
             for number, branch in enumerate(part.parallel, start=1):
-                yield from _rows(base, plant, branch, f"{prefix}branch {number}: ")
+                yield from _rows(base, plant, there, branch, f"{prefix}branch {number}: ")
         elif isinstance(part, Tap):
-            yield from _rows(base, plant, part.tap, f"{prefix}to the return: ")
+            yield from _rows(base, plant, there, part.tap, f"{prefix}to the return: ")
 
 
-def _row(base: KnowledgeBase, plant: Equipment, part: AnyPart, prefix: str, place: str) -> Row:
+def _named(base: KnowledgeBase, part: AnyPart) -> tuple[Line, Line]:
+    """Return the mark of a part as it stands on the plant, and what it is."""
     mark: Line = ()
     match part:
         case Point():
             mark, name = (Mark(part.point),), plain("Test point")
         case Contact():
-            which = f", contact {part.which}" if part.which else ""
-            name = (
-                (*device_line(base, part.contact), Plain(which)) if which else device_line(base, part.contact)
-            )
+            which = plain(f", contact {part.which}") if part.which else ()
+            name = (*device_line(base, part.contact), *which)
         case Fuse():
             mark, name = (Mark(part.fuse),), plain(f"Fuse {part.rating.text}" if part.rating else "Fuse")
         case Wire():
@@ -163,14 +163,15 @@ def _row(base: KnowledgeBase, plant: Equipment, part: AnyPart, prefix: str, plac
             name = plain(f"{part.resistor}, {part.resistance.text}")
         case Input():
             name = plain(part.title or f"Input {part.input}")
-    return mark, (Plain(prefix), *name) if prefix else name, _where(plant, part, place)
+    return mark, name
 
 
-def _where(plant: Equipment, part: AnyPart, place: str) -> Line:
+def _where(plant: Equipment, there: There, part: AnyPart) -> Line:
     words: list[str] = []
     if isinstance(part, Point):
+        place, cover = there[part]
         words += [p.title for p in plant.places if p.id == place]
-        words += [f"behind {c.title.lower()}" for c in plant.covers if c.id == part.cover]
+        words += [f"behind {c.title.lower()}" for c in plant.covers if c.id == cover]
     fitting = fits_part(plant, part)
     if fitting:
         words.append(f"only {fitting.said}")

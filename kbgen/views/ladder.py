@@ -29,6 +29,7 @@ from kbgen.model.circuit import (
     Resistor,
     Tap,
     Wire,
+    return_mark,
 )
 from kbgen.ref import Kind, Ref
 from kbgen.views.svg import Drawing, drawing, text, wrap
@@ -99,8 +100,7 @@ class _Pen:
     @property
     def back(self) -> str:
         """The return's mark."""
-        last = self.variant.path[-1]
-        return last.point if isinstance(last, Point) else "the return"
+        return return_mark(self.variant.path) or "the return"
 
     def line(self, x1: float, y1: float, x2: float, y2: float) -> None:
         self.lines.append(f'<path d="M{x1:g} {y1:g}L{x2:g} {y2:g}"/>')

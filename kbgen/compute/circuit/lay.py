@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.defaults import Assumed
 from kbgen.compute.circuit.network import EARTH, REF, Element, Network, Source, Varies
+from kbgen.compute.circuit.runs import Run, branch_name, named_runs
 from kbgen.compute.circuit.variant import Variant, contact_closed, fitted_path
 from kbgen.model.circuit import (
     AnyPart,
@@ -24,20 +22,9 @@ from kbgen.model.circuit import (
     Tap,
     Wire,
     parts,
+    return_mark,
 )
 from kbgen.quantity import Quantity
-
-
-@dataclass(slots=True)
-class _Run:
-    """Wiring since a test point; ``end`` stays empty until the next one is met."""
-
-    start: str
-    branch: str = ""
-    end: str = ""
-    wires: list[tuple[int, int]] = field(default_factory=list)
-    contacts: list[str] = field(default_factory=list)
-    metres: tuple[float, float] = (0.0, 0.0)
 
 
 def volts_of(supply: Supply) -> tuple[float, float, float]:
@@ -60,10 +47,10 @@ class _Builder:
         self.variant = variant
         self.circuit = variant.setting.circuit
         self.nodes = 2
-        self.runs: list[_Run] = []
-        self.foreign: list[_Run] = []
+        self.runs: list[Run] = []
+        self.foreign: list[Run] = []
         self.named: dict[str, dict[str, tuple[int, int, Assumed, Varies]]] = {"fuse": {}, "load": {}}
-        self.gaps: list[tuple[str, int, int, tuple[float, float], bool | None, _Run]] = []
+        self.gaps: list[tuple[str, int, int, tuple[float, float], bool | None, Run]] = []
         self.points: dict[str, int] = {}
         self.main: list[str] = []
         self.amperes: dict[str, float] = {}
@@ -72,7 +59,7 @@ class _Builder:
         self.sources: list[Source] = []
         self.labels = {id(contact): label for label, contact in variant.contacts.items()}
         self.own = True
-        self.back = _return_mark(variant.path)
+        self.back = return_mark(variant.path)
         self.back_node = self.node() if self.back else REF
 
     def node(self) -> int:
@@ -81,7 +68,7 @@ class _Builder:
 
     def build(self) -> Network:
         start = self.source(self.circuit.supply)
-        node, last, late = self.walk(self.variant.path, start, _Run(""), main=True)
+        node, last, late = self.walk(self.variant.path, start, Run(""), main=True)
         last.wires.append((node, REF))
         for run in (*late, last):
             run.end = self.back if run.branch else ""
@@ -96,11 +83,11 @@ class _Builder:
         return node
 
     def walk(
-        self, path: tuple[AnyPart, ...], node: int, run: _Run, *, main: bool = False
-    ) -> tuple[int, _Run, list[_Run]]:
+        self, path: tuple[AnyPart, ...], node: int, run: Run, *, main: bool = False
+    ) -> tuple[int, Run, list[Run]]:
         """Follow a path from a node; return where it ends, its last run, and runs without an end yet."""
         self.begin(run)
-        late: list[_Run] = []
+        late: list[Run] = []
         for part in path:
             match part:
                 case Point():
@@ -112,21 +99,21 @@ class _Builder:
                         self.points[part.point] = there
                         if main:
                             self.main.append(part.point)
-                    node, run, late = there, self.begin(_Run(part.point)), []
+                    node, run, late = there, self.begin(Run(part.point)), []
                 case Wire():
                     if part.length:
                         run.metres = (run.metres[0] + part.length.lo, run.metres[1] + part.length.hi)
                 case Parallel():
                     join = self.node()
                     for number, branch in enumerate(part.parallel, start=1):
-                        first = _Run(run.start, _branch_name(branch, number))
+                        first = Run(run.start, branch_name(branch, number))
                         end, branch_last, open_runs = self.walk(branch, node, first)
                         branch_last.wires.append((end, join))
                         branch_last.branch = branch_last.branch or first.branch
                         late += [branch_last, *open_runs]
                     node = join
                 case Tap():
-                    first = _Run(run.start, _branch_name(part.tap, 1))
+                    first = Run(run.start, branch_name(part.tap, 1))
                     end, tap_last, open_runs = self.walk(part.tap, node, first)
                     tap_last.wires.append((end, self.back_node))
                     for ended in (tap_last, *open_runs):
@@ -135,11 +122,11 @@ class _Builder:
                     node = self.part(part, node, run, main=main)
         return node, run, late
 
-    def begin(self, run: _Run) -> _Run:
+    def begin(self, run: Run) -> Run:
         (self.runs if self.own else self.foreign).append(run)
         return run
 
-    def part(self, part: AnyPart, node: int, run: _Run, *, main: bool) -> int:
+    def part(self, part: AnyPart, node: int, run: Run, *, main: bool) -> int:
         """Lay a part with two terminals behind a node and return its far terminal."""
         near, far = self.node(), self.node()
         run.wires.append((node, near))
@@ -208,12 +195,25 @@ class _Builder:
             if end is None:
                 continue
             self.own = False
-            start = self.sources[0].node if other.supply == self.circuit.supply else self.source(other.supply)
-            node, run, _ = self.walk(path[:end], start, _Run(""))
+            start, fed = self.fed_from(other.supply, path[:end])
+            node, run, _ = self.walk(fed, start, Run(""))
             run.wires.append((node, terminal))
             self.own = True
 
-    def finish(self, last: _Run) -> Network:
+    def fed_from(self, supply: Supply, path: tuple[AnyPart, ...]) -> tuple[int, tuple[AnyPart, ...]]:
+        """Return where another string begins, and what is its own: not a supply or fuse that both have."""
+        if supply != self.circuit.supply:
+            return self.source(supply), path
+        fuses = self.named["fuse"]
+        behind = {
+            k + 1: fuses[part.fuse][1]
+            for k, part in enumerate(path)
+            if isinstance(part, Fuse) and part.fuse in fuses
+        }
+        first, node = max({0: self.sources[0].node, **behind}.items())
+        return node, path[first:]
+
+    def finish(self, last: Run) -> Network:
         elements: list[Element] = []
         wires: dict[int, tuple[int, ...]] = {}
         shunt: dict[int, list[float]] = {}
@@ -263,7 +263,7 @@ class _Builder:
             fuse_amperes=self.amperes,
             loads=own_loads,
             main_load=self.main_load,
-            runs=_named_runs(self.runs, wires),
+            runs=named_runs(self.runs, wires),
             supply_run=wires[id(self.runs[0])] if self.runs[0].end else (),
             return_run=wires[id(last)],
             input=(self.input, found["load"][self.main_load]) if self.input else None,
@@ -276,40 +276,3 @@ class _Builder:
 
 def _ends(assumed: Assumed) -> tuple[float, float]:
     return assumed.lo, assumed.hi
-
-
-def _return_mark(path: tuple[AnyPart, ...]) -> str:
-    """Return the last mark of the path if it stands behind the last load, else nothing."""
-    behind = ""
-    for part in path:
-        if isinstance(part, Coil | Load | Input):
-            behind = ""
-        elif isinstance(part, Point):
-            behind = part.point
-    loads = any(isinstance(part, Coil | Load | Input) for part in path)
-    return behind if loads else ""
-
-
-def _branch_name(branch: tuple[AnyPart, ...], number: int) -> str:
-    for part in parts(branch):
-        match part:
-            case Contact():
-                return part.contact
-            case Coil():
-                return part.coil
-            case Load():
-                return part.load
-            case _:
-                continue
-    return f"branch-{number}"
-
-
-def _named_runs(runs: list[_Run], wires: Mapping[int, tuple[int, ...]]) -> dict[str, tuple[int, ...]]:
-    """Name runs by the marks at their ends; side by side, by the first device in them too."""
-    ended = [run for run in runs if run.start and run.end and run.wires]
-    plain = [f"{run.start}-{run.end}" for run in ended]
-    named: dict[str, tuple[int, ...]] = {}
-    for run, name in zip(ended, plain, strict=True):
-        label = f"{name}/{run.branch}" if plain.count(name) > 1 and run.branch else name
-        named[label] = (*named.get(label, ()), *wires[id(run)])
-    return named

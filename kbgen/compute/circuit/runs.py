@@ -16,7 +16,6 @@ class Run:
     branch: str = ""
     end: str = ""
     wires: list[tuple[int, int]] = field(default_factory=list)
-    contacts: list[str] = field(default_factory=list)
     metres: tuple[float, float] = (0.0, 0.0)
 
 

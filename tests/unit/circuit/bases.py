@@ -44,7 +44,8 @@ def string(path: list[dict[str, Any]], supply: dict[str, str], **more: Any) -> K
     """Build a plant `p` whose one circuit is `c`; devices need no entry."""
     plant = {"title": "P", **more.pop("plant", {})}
     circuit = {"title": "C", "equipment": "p", "supply": supply, "path": path}
-    return make_base({"equipment": {"p": plant}, "circuits": {"c": circuit}, **more})
+    circuits = {"c": circuit, **more.pop("circuits", {})}
+    return make_base({"equipment": {"p": plant}, "circuits": circuits, **more})
 
 
 def _typed(key: str, value: Any) -> Any:

@@ -7,10 +7,12 @@ import pytest
 from kbgen.compute.circuit.inference import locate
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.state import State
-from tests.unit.circuit.bases import read_base
+from tests.unit.circuit.bases import read_base, string
 
 ONDREL = read_base("ondrel")
 LIMITS = order(ONDREL, "limits").to_json()
+V24 = {"voltage": "24 V", "current": "DC"}
+PLAIN = [{"point": "L"}, {"contact": "a"}, {"point": "X"}, {"input": "i"}, {"point": "N"}]
 
 
 def every_test(tree):
@@ -75,6 +77,27 @@ def test_a_restart_is_told_once_for_every_attempt():
     (step,) = order(ONDREL, "limits", State(stage="pilot")).to_json()["before"]
     # 5 s before the fan and 45 s of purge.
     assert (step["each"], step["minutes"]) == ("attempt", pytest.approx(50 / 60, abs=0.01))
+
+
+def test_a_restart_waits_for_no_stage_of_another_size():
+    stages = [
+        {"id": "fan", "title": "Fan", "lasts": "1 min"},
+        {"id": "drive", "title": "Drive", "lasts": "2 min", "sizes": ["large"]},
+        {"id": "light", "title": "Light", "lasts": "10 s"},
+    ]
+    sizes = [{"id": name, "title": name} for name in ("small", "large")]
+    base = string(PLAIN, V24, plant={"sizes": sizes, "sequence": stages})
+    for size, minutes in (("small", 1), ("large", 3)):
+        (step,) = order(base, "c", State(size=size, stage="light")).to_json()["before"]
+        assert step["minutes"] == minutes
+
+
+def test_what_a_place_asks_for_is_told_even_if_the_way_there_takes_no_time():
+    places = [{"id": "roof", "title": "Roof", "needs": "Second person"}]
+    path = [{**part, "place": "roof"} if "point" in part else part for part in PLAIN]
+    found = order(string(path, V24, plant={"places": places}), "c")
+    assert found.to_json()["gates"] == [{"place": "roof", "needs": "Second person"}]
+    assert found.tree.minutes == 1
 
 
 def test_with_the_supply_off_only_ohms_that_decide_something_are_left():

@@ -107,3 +107,65 @@ def test_branches_side_by_side_have_wires_of_their_own():
     table = readings(read_base("vashby"), "string", State(stage="heat"))
     ids = {fault.id for fault in table.faults}
     assert {"wire:9-10", "wire:9-10/low-outlet-temperature", "wire:9-10/start-timer"} <= ids
+
+
+def test_a_string_that_must_be_made_has_the_contact_in_it_closed_whichever_side_it_is():
+    sides = [{"id": "off", "made_when": "off", "made_energised": "false"}, {"id": "on", "made_when": "on"}]
+    stages = [{"id": "run", "title": "Run", "strings_made": ["c"]}]
+    for side, other in (("off", "on"), ("on", "off")):
+        beside = {"title": "D", "equipment": "p", "supply": V24, "path": [{"contact": "k", "which": other}]}
+        base = string(
+            [{"contact": "k", "which": side}, {"input": "i"}],
+            V24,
+            plant={"sequence": stages},
+            devices={"k": {"title": "K", "contacts": sides}},
+            circuits={"d": beside},
+        )
+        assert closed(base, "c", State(stage="run")) == {"k": True}
+        assert closed(base, "d", State(stage="run")) == {"k": False}
+
+
+def test_a_coil_in_a_branch_hangs_on_its_own_branch_and_on_what_is_before_it():
+    stages = [{"id": "left", "title": "L", "open": ["t1"]}, {"id": "none", "title": "N", "open": ["main"]}]
+    branches = [[{"contact": "t1"}, {"coil": "k1"}], [{"contact": "t2"}, {"coil": "k2"}]]
+    coils = {"title": "K", "equipment": "p", "supply": V24}
+    base = string(
+        [{"contact": "k1"}, {"contact": "k2"}, {"input": "i"}],
+        V24,
+        plant={"sequence": stages},
+        devices={name: {"title": name, "type": "relay"} for name in ("k1", "k2")},
+        circuits={"coils": {**coils, "path": [{"contact": "main"}, {"parallel": branches}]}},
+    )
+    assert closed(base, "c", State(stage="left")) == {"k1": False, "k2": True}
+    assert closed(base, "c", State(stage="none")) == {"k1": False, "k2": False}
+    assert closed(base, "c") == {"k1": True, "k2": True}
+
+
+def fed_together(first, second):
+    """Build two strings into one input; each with a fuse F1 behind its first point."""
+
+    def circuit(contact, rating, supply):
+        path = [{"point": f"L{contact}"}, {"fuse": "F1", "rating": rating}, {"point": f"X{contact}"}]
+        path += [{"contact": contact}, {"point": f"Y{contact}"}, {"input": "i"}, {"point": "M"}]
+        return {"title": "C", "equipment": "p", "supply": supply, "path": path}
+
+    circuits = {"c": circuit("a", "2 A", first), "d": circuit("b", "900 A", second)}
+    return make_base({"equipment": {"p": {"title": "P"}}, "circuits": circuits})
+
+
+def test_a_fuse_that_two_strings_share_takes_both_along():
+    table = readings(fed_together(V24, V24), "c")
+    assert table.interval("fuse", "Xa")[1] < 1
+    assert table.interval("open:a", "Ya")[0] > 20
+
+
+def test_fuses_of_one_name_on_two_supplies_are_two_with_ratings_of_their_own():
+    table = readings(fed_together(V24, {**V24, "source": "t"}), "c")
+    assert table.interval("fuse", "Xa")[0] > 20
+    assert table.network.fuse_amperes["F1"] == 2
+
+
+def test_two_fuses_of_one_name_in_one_string_are_two_faults():
+    path = [{"point": "L"}, {"fuse": "F"}, {"point": "X"}, {"fuse": "F"}, {"point": "Y"}, {"input": "i"}]
+    found = [fault.id for fault in readings(string(path, V24), "c").faults if fault.kind == "fuse"]
+    assert found == ["fuse:F", "fuse:F/2"]
