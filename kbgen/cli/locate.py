@@ -6,8 +6,10 @@ import argparse
 
 from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, read_readings, state_of
 from kbgen.cli.common import Commands, WrongUse, print_json
-from kbgen.compute.circuit.inference import CAUTION, Verdict, locate
+from kbgen.compute.circuit.inference import Verdict, locate
+from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import UnknownName
+from kbgen.compute.circuit.suggestion import Next
 from kbgen.link.base import KnowledgeBase
 from kbgen.ref import Kind, Ref
 
@@ -68,20 +70,20 @@ def _print(base: KnowledgeBase, verdict: Verdict) -> None:
         if len(group) > 1:
             print(f"no reading tells apart: {', '.join(group)}")
     if verdict.next is not None:
-        print(f"next: {_next(verdict.next.to_json())}")
+        print(f"next: {_next(verdict.next)}")
     data = verdict.to_json()
     job = data["is_it_doing_its_job"]
     if isinstance(job, dict):
         device = base.title(Ref(Kind.DEVICE, str(job["device"])))
         print(
-            f"{device} is open. Is it doing its job? Check with: {job['with'] or 'an independent instrument'}."
+            f"If {device} is open: is it doing its job? Check with: {job['with'] or 'an independent instrument'}."
         )
         print("Not sure counts as real.")
     for line in verdict.warnings:
         print(f"mind: {line}")
 
 
-def _next(test: dict[str, object]) -> str:
-    where = f"at {test['point']}" if test.get("point") else f"across {test.get('device')}"
-    meter = str(test["meter"]).replace("_", " ")
-    return f"{where}, meter {meter}, about {test['minutes']} min: {test['why']}"
+def _next(test: Next) -> str:
+    where = f"across {test.port}" if test.device else f"at {test.port}"
+    mind = "".join(f" Mind: {gate}." for gate in test.gates)
+    return f"{where}, meter {test.meter.replace('_', ' ')}, about {test.minutes:g} min: {test.why}{mind}"

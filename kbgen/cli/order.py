@@ -7,8 +7,8 @@ from typing import Any
 
 from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, state_of
 from kbgen.cli.common import Commands, WrongUse, print_json
-from kbgen.compute.circuit.inference import CAUTION
 from kbgen.compute.circuit.order import order
+from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import UnknownName
 
 
@@ -52,7 +52,10 @@ def _print(found: dict[str, Any]) -> None:
         print(
             f"The order may be off by {found['gap']:.0%}; no order takes less than {found['lower_bound']:g} min."
         )
-    print(f"{found['advice']}\n")
+    print(found["advice"])
+    for gate in found["gates"]:
+        print(f"mind: {gate['needs']} ({gate['place']})")
+    print()
     _print_tree(found["tree"], "")
 
 

@@ -6,8 +6,8 @@ import argparse
 
 from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, state_of
 from kbgen.cli.common import Commands, WrongUse, print_json
-from kbgen.compute.circuit.inference import CAUTION
 from kbgen.compute.circuit.readings import Table, readings
+from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import UnknownName
 
 

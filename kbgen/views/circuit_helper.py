@@ -9,8 +9,8 @@ from itertools import product
 from typing import Any
 
 from kbgen.compute.circuit.faults import device_of
-from kbgen.compute.circuit.inference import CAUTION
 from kbgen.compute.circuit.probing import Probing
+from kbgen.compute.circuit.sayings import CAUTION, REASONS, WARNINGS
 from kbgen.compute.circuit.ship import browser_data
 from kbgen.compute.circuit.state import State
 from kbgen.link.base import KnowledgeBase
@@ -103,7 +103,7 @@ def helper_data(study: Study, circuit_id: str) -> str:
         "numbers": offered.numbers,
         "variants": [_variant(base, probing) for probing in probings],
         "devices": {device: _device(base, device) for device in dict.fromkeys(map(device_of, labels))},
-        "caution": CAUTION,
+        "says": {"caution": CAUTION, **WARNINGS, **REASONS},
     }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
 

@@ -31,7 +31,7 @@ def reading_blocks(base: KnowledgeBase, probing: Probing) -> tuple[Block | None,
     none_to, full_from = limits(table)
     back = table.network.back or "the return"
     said = [
-        f"To {back}: full is {full_from:.0f} V or more, nothing is {none_to:.0f} V or less, some is between.",
+        f"To {back}: full is {full_from:g} V or more, nothing is {none_to:g} V or less, some is between.",
         f"Nothing wrong: {runs(table, called(table, HIGH_Z, 0))}.",
     ]
     return (Items(tuple(Item(plain(text)) for text in said)), _table(base, probing))

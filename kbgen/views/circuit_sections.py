@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kbgen.compute.circuit.inference import CAUTION
+from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import State
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry

@@ -131,6 +131,29 @@ def test_without_storage_the_helper_still_answers(page: Page, sites: dict[str, P
     assert "T25" in told(page)
 
 
+def test_a_warning_stands_beside_a_dead_supply_and_a_meter_that_would_be_a_jumper(limits: Page) -> None:
+    press(limits, "none")
+    assert "prove the meter on a known live source" in limits.locator(".kb-locate-result").inner_text()
+    limits.select_option("#kb-locate-port", "sb-burner-switch")
+    limits.check("#kb-locate-low")
+    press(limits, "none")
+    assert "itself a jumper" in limits.locator(".kb-locate-result").inner_text()
+
+
+def test_what_a_place_asks_for_stands_with_the_test_there(page: Page, sites: dict[str, Path]) -> None:
+    page.goto((sites["sb"] / "circuits" / "mah-string.html").as_uri())
+    page.select_option("#kb-locate-options", "")
+    assert "Mind:" not in told(page)
+    press(page, "full")
+    page.select_option("#kb-locate-port", "M2")
+    press(page, "full")
+    page.select_option("#kb-locate-port", "M8")
+    press(page, "none")
+    assert "roof" in told(page)
+    assert "Mind: Dry roof" in told(page)
+    assert "Second person below" in told(page)
+
+
 def test_a_shut_valve_is_part_of_the_state(limits: Page) -> None:
     limits.select_option("#kb-locate-opened", "shut:plant-cock")
     press(limits, "full")

@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 from kbgen.compute.circuit.evidence import Reading
 from kbgen.compute.circuit.inference import judge
 from kbgen.compute.circuit.probing import Probing
+from kbgen.compute.circuit.sayings import REASONS, WARNINGS
 from kbgen.model.circuit import Circuit
 from kbgen.pipeline import compile_folder
 from kbgen.views.circuit_helper import helper_data, offer
@@ -91,7 +92,8 @@ def test_the_browser_leaves_the_same_faults_and_asks_for_the_same_test_along_a_s
             assert (answer["repeat"] or {}).get("port") == (repeat.port if repeat else None), taken
             job = told["is_it_doing_its_job"]
             assert answer["device"] == (job["device"] if isinstance(job, dict) else "")
-            assert bool(answer["dead"] or answer["jumps"]) == bool(verdict.warnings)
+            warned = {name for name in ("dead", "jumps") if answer[name]}
+            assert {WARNINGS[name] for name in warned} == set(verdict.warnings), taken
             compared += 1
             if probing.row is None:
                 continue
@@ -108,6 +110,7 @@ def test_the_browser_leaves_the_same_faults_and_asks_for_the_same_test_along_a_s
                 expected.meter == "low_z",
             ), taken
             assert abs(mine["minutes"] - expected.minutes) < 0.01
+            assert (REASONS[mine["why"]], tuple(mine["gates"])) == (expected.why, expected.gates), taken
     assert compared >= 200
     if shop == "kb_source":
         assert nexts >= 200

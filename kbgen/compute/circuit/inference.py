@@ -21,22 +21,10 @@ from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.outcome import FULL, NONE, limits, words
 from kbgen.compute.circuit.probing import Probing, prepare
 from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, MODES, Table, readings
+from kbgen.compute.circuit.sayings import CAUTION, WARNINGS
 from kbgen.compute.circuit.state import State
 from kbgen.compute.circuit.suggestion import Next, suggest
 from kbgen.link.base import KnowledgeBase
-
-_JUMPS = "A low-impedance meter across an open safety contact is itself a jumper: not while fuel is on."
-_NO_SUPPLY = (
-    "The supply reads nothing: prove the meter on a known live source, then read the supply to earth and to"
-    " another return before you believe it. A dead reading is not proof of dead."
-)
-_OFF = "The supply is off: volts now only prove dead or find back-feed. Ohms have an order of their own."
-CAUTION = (
-    "Live work: only who is qualified for it, burner fuel shut, by the shop's procedure, the maker's"
-    " instructions and local codes. An open safety contact is not a fault until it is known not to be"
-    " doing its job; not sure counts as real."
-)
-"""Stands beside every verdict."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +75,18 @@ class Verdict:
         }
 
     def _job(self) -> dict[str, object] | None:
-        """Return the independent check once one device is left: an open contact is not yet a faulty one."""
+        """Return the independent check once one device is left: an open contact is not yet a faulty one.
+
+        While nothing at all may be wrong, nobody knows of an open contact.
+        """
         table = self.probing.table
         opened = {
             device_of(table.faults[row].where[0])
             for row, _ in self.remaining
             if table.faults[row].kind == "open" and not self.probing.suspicion.hidden[row]
         }
-        if self.repeat or self.all_sound or len(opened) != 1:
+        sound = any(row == 0 for row, _ in self.remaining)
+        if self.repeat or sound or len(opened) != 1:
             return None
         device = table.variant.setting.base.device(next(iter(opened)))
         check = device.independent_check if device else None
@@ -161,12 +153,10 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
 
 
 def _warnings(table: Table, taken: Sequence[Reading]) -> tuple[str, ...]:
-    found = (_JUMPS,) if any(r.low_z and r.port in table.devices for r in taken) else ()
-    if not table.variant.setting.state.supply_on:
-        return (*found, _OFF)
-    if any(r.port == supply_mark(table) and said(table, r) == NONE for r in taken):
-        found = (*found, _NO_SUPPLY)
-    return found
+    jumps = any(r.low_z and r.port in table.devices for r in taken)
+    off = not table.variant.setting.state.supply_on
+    dead = not off and any(r.port == supply_mark(table) and said(table, r) == NONE for r in taken)
+    return tuple(WARNINGS[name] for name, so in (("jumps", jumps), ("off", off), ("dead", dead)) if so)
 
 
 def _seen(table: Table, taken: Sequence[Reading]) -> dict[tuple[str, bool], int]:

@@ -60,6 +60,11 @@ class Probing:
         plan = interval.solve_row(self.task, self.row)
         return branch.Solution(plan.policy, _cost(plan), exact=True)
 
+    def gates(self, probe: Probe) -> tuple[str, ...]:
+        """Return what the places of a test ask for, such as a second person."""
+        asked = (self.setups[k].gate for k in sorted(probe.needs))
+        return tuple(gate for gate in asked if gate)
+
     def word_of(self, port: int, fault: int) -> int | None:
         """Return the one word a fault reads at a port, or ``None`` when it may read several."""
         return _word(self.table, port, fault)

@@ -65,9 +65,7 @@ def browser_data(probing: Probing) -> dict[str, object]:
             {"name": t.name, "device": t.device, "meter": t.meter, "minutes": t.minutes, "needs": needs}
             for t, needs in zip(probing.task.tests, probing.task.needs, strict=True)
         ],
-        "setups": [
-            {"kind": s.kind, "title": s.title, "minutes": s.minutes, "gate": s.gate} for s in probing.setups
-        ],
+        "setups": [{"minutes": s.minutes, "gate": s.gate} for s in probing.setups],
         "policy": _policy(probing),
     }
 

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 
 from kbgen.compute.circuit.order import device_to_read
 from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, words
+from kbgen.compute.circuit.plan import Probe
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.readings import LOW_Z
+from kbgen.compute.circuit.sayings import REASONS
 
 _BUDGET = 2_000
 """Expansions of the exact search for one suggestion; a person is waiting."""
@@ -21,13 +23,19 @@ Seen = Mapping[tuple[str, bool], int]
 
 @dataclass(frozen=True, slots=True)
 class Next:
-    """The next test."""
+    """The next test.
+
+    Attributes:
+        minutes: What it costs with the places reached and the covers off so far.
+        gates: What its place asks for, such as a second person.
+    """
 
     port: str
     device: bool
     meter: str
     minutes: float
     why: str
+    gates: tuple[str, ...]
 
     def to_json(self) -> dict[str, object]:
         """Return plain data."""
@@ -36,6 +44,7 @@ class Next:
             "meter": self.meter,
             "minutes": round(self.minutes, 2),
             "why": self.why,
+            "mind": list(self.gates),
         }
 
 
@@ -43,32 +52,24 @@ def suggest(probing: Probing, possible: frozenset[int], seen: Seen, supply: str)
     """Return the next test: the supply, then what is in doubt, then the cheapest order, then across."""
     opened = _opened(probing, seen)
     if supply in probing.points and not any(port == supply for port, _ in seen):
-        return _point(probing, supply, opened, "A zero counts only while the supply reads full.")
+        return _test(probing, _point(probing, supply), opened, "supply")
     doubtful = _doubtful(probing, seen)
     if doubtful:
-        return _point(
-            probing,
-            doubtful,
-            opened,
-            "A middle reading decides nothing until repeated in low impedance.",
-            low_z=True,
-        )
+        return _test(probing, _point(probing, doubtful), opened, "doubt", low_z=True)
     left = sum(1 << h for h, group in enumerate(probing.groups) if possible.intersection(group))
     if left.bit_count() > 1:
-        test = probing.solved(left, opened, _BUDGET).policy(left, opened, False)
-        if test is not None:
-            found_next = _of_order(probing, test, opened)
-            if (found_next.port, found_next.meter == "low_z") not in seen:
-                return found_next
+        best = probing.solved(left, opened, _BUDGET).policy(left, opened, False)
+        if best is not None:
+            probe = probing.task.tests[best]
+            found = _test(probing, probe, opened, "only-across" if probe.device else "order")
+            if (found.port, found.meter == "low_z") not in seen:
+                return found
     rows = [
         row for h, group in enumerate(probing.groups) if left >> h & 1 for row in group if row in possible
     ]
-    found = device_to_read(probing, rows)
-    if found and (found[0], False) not in seen:
-        test_across = probing.across[found[0]]
-        minutes = probing.task.minutes_of(test_across, opened)
-        why = "Full across it: the contact is open. Nothing across it: its wiring is."
-        return Next(found[0], True, "high_z", minutes, why)
+    apart = device_to_read(probing, rows)
+    if apart and (apart[0], False) not in seen:
+        return _test(probing, probing.across[apart[0]], opened, "across")
     return _unclear(probing, possible, seen, opened)
 
 
@@ -92,18 +93,14 @@ def _doubtful(probing: Probing, seen: Seen) -> str:
     return ""
 
 
-def _point(probing: Probing, mark: str, opened: int, why: str, *, low_z: bool = False) -> Next:
-    test = next(test for test in probing.task.tests if test.name == mark)
-    minutes = probing.task.minutes_of(test, opened)
-    return Next(mark, False, "low_z" if low_z else "high_z", minutes, why)
+def _point(probing: Probing, mark: str) -> Probe:
+    return next(test for test in probing.task.tests if test.name == mark)
 
 
-def _of_order(probing: Probing, index: int, opened: int) -> Next:
-    test = probing.task.tests[index]
-    minutes = probing.task.minutes_of(test, opened)
-    if test.device:
-        return Next(test.name, True, test.meter, minutes, "Only the meter across it tells these apart.")
-    return Next(test.name, False, test.meter, minutes, "Tells most of what is left apart for its minutes.")
+def _test(probing: Probing, probe: Probe, opened: int, why: str, *, low_z: bool = False) -> Next:
+    minutes = probing.task.minutes_of(probe, opened)
+    meter = "low_z" if low_z else probe.meter
+    return Next(probe.name, probe.device, meter, minutes, REASONS[why], probing.gates(probe))
 
 
 def _unclear(probing: Probing, possible: frozenset[int], seen: Seen, opened: int) -> Next | None:
@@ -127,7 +124,7 @@ def _unclear(probing: Probing, possible: frozenset[int], seen: Seen, opened: int
             best = (cleared, mark)
     if best is None:
         return None
-    return _point(probing, best[1], opened, "A bad contact shows only under load.", low_z=True)
+    return _test(probing, _point(probing, best[1]), opened, "load", low_z=True)
 
 
 def _called(probing: Probing, mark: str, possible: frozenset[int]) -> dict[int, int]:

@@ -12,7 +12,8 @@
   /**
    * @typedef {{port: string, value: number | string, low: boolean}} Reading
    * A mark read to the return or a contact read across; volts, or none, some, full; the meter's mode.
-   * @typedef {{port: string, device: boolean, low: boolean, minutes: number, why: string}} Next
+   * @typedef {{port: string, device: boolean, low: boolean, minutes: number, gates: string[], why: string}} Next
+   * The next test; what its place asks for; the name of the reason among the shipped sentences.
    */
 
   /** @returns {number} The word for a reading. */
@@ -115,27 +116,31 @@
     return test.minutes + sum(data.setups.map((s, k) => ((test.needs >> k) & 1 && !((bits >> k) & 1) ? s.minutes : 0)));
   }
 
+  const gates = (data, test) => data.setups.filter((s, k) => (test.needs >> k) & 1 && s.gate).map((s) => s.gate);
+
+  /** @returns {Next} */
   function point(data, mark, bits, low, why) {
     const test = data.tests.find((t) => t.name === mark && !t.device);
-    return { port: mark, device: false, low, minutes: minutes(data, test, bits), why };
+    return { port: mark, device: false, low, minutes: minutes(data, test, bits), gates: gates(data, test), why };
   }
 
-  function across(data, label, bits) {
-    const why = "Full across it: the contact is open. Nothing across it: its wiring is.";
-    return { port: label, device: true, low: false, minutes: minutes(data, data.across[label], bits), why };
+  /** @returns {Next} */
+  function across(data, label, bits, why) {
+    const test = data.across[label];
+    return { port: label, device: true, low: false, minutes: minutes(data, test, bits), gates: gates(data, test), why };
   }
 
   /** @returns {Next | null} */
   function suggest(data, taken, left) {
     const bits = opened(data, taken);
     if (data.reachable.includes(data.supply) && !taken.some((r) => r.port === data.supply)) {
-      return point(data, data.supply, bits, false, "A zero counts only while the supply reads full.");
+      return point(data, data.supply, bits, false, "supply");
     }
     const doubtful = taken.find((r) =>
       said(data, r) === SOME && !r.low && data.reachable.includes(r.port)
       && !seenWord(data, taken, r.port, true) && wordOf(data, data.ports.indexOf(r.port), 0) !== SOME);
     if (doubtful) {
-      return point(data, doubtful.port, bits, true, "A middle reading decides nothing until repeated in low impedance.");
+      return point(data, doubtful.port, bits, true, "doubt");
     }
     return data.policy.order ? alongTheString(data, taken, left, bits) : downTheTree(data, taken, left, bits);
   }
@@ -149,12 +154,12 @@
       const k = data.policy.choice[state][span[0]][span[span.length - 1]];
       const test = data.tests[k];
       if (test && !seenWord(data, taken, test.name, test.meter === "low_z")) {
-        return point(data, test.name, bits, test.meter === "low_z", "Tells most of what is left apart for its minutes.");
+        return point(data, test.name, bits, test.meter === "low_z", "order");
       }
     }
     const rows = data.groups.flatMap((group, h) => (alive[h] ? group.filter((row) => still.has(row)) : []));
     const label = toReadAcross(data, rows);
-    if (label && !seenWord(data, taken, label, false)) return across(data, label, bits);
+    if (label && !seenWord(data, taken, label, false)) return across(data, label, bits, "across");
     return unclear(data, taken, left, bits);
   }
 
@@ -186,7 +191,7 @@
       const cleared = total ? 1 - kept / (total * total) : 0;
       if (cleared > WORTH && (!best || cleared > best.cleared + 1e-9)) best = { cleared, mark };
     }
-    return best && point(data, best.mark, bits, true, "A bad contact shows only under load.");
+    return best && point(data, best.mark, bits, true, "load");
   }
 
   /** Parts side by side: one fixed order, in which what the readings tell already is passed by. */
@@ -201,15 +206,15 @@
         word = called.size === 1 ? [...called][0] : 0;
       }
       if (!word) {
-        if (!device) return point(data, node.test, bits, low, "The next of the fixed order.");
-        return across(data, node.test, bits);
+        if (!device) return point(data, node.test, bits, low, "fixed");
+        return across(data, node.test, bits, "only-across");
       }
       const below = node.outcomes[NAMES[word]];
       node = below && below.as ? node.outcomes[below.as] || below : below;
       if (node && node.as) node = null;
     }
     const rest = node && node.then;
-    if (rest && !seenWord(data, taken, rest.test, false)) return across(data, rest.test, bits);
+    if (rest && !seenWord(data, taken, rest.test, false)) return across(data, rest.test, bits, "across");
     return unclear(data, taken, left, bits);
   }
 
@@ -240,7 +245,7 @@
       repeat,
       sound,
       next: repeat || sound ? null : suggest(data, taken, left),
-      device: !repeat && !sound && opens.size === 1 ? [...opens][0] : "",
+      device: !repeat && !still.has(0) && opens.size === 1 ? [...opens][0] : "",
       jumps: taken.some((r) => r.low && isDevice(data, r.port)),
       dead: taken.some((r) => r.port === data.supply && said(data, r) === NONE),
     };

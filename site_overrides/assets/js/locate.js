@@ -11,6 +11,7 @@
   const SHOWN = 8;
   /** Readings of an earlier visit must not be taken for today's. */
   const KEPT_HOURS = 8;
+  const says = circuit.says;
   const CALLED = { none: "nothing", some: "some", full: "full" };
   const shop = window.kbEdition ? window.kbEdition.shop : "";
   const KEY = "kbgen." + shop + ".locate." + circuit.circuit;
@@ -200,7 +201,7 @@
   function labelWords() {
     const data = variant();
     if (!data) return;
-    const none = data.none_to.toFixed(0), full = data.full_from.toFixed(0);
+    const none = data.none_to, full = data.full_from;
     const word = (value, text, volts) => make("button", { type: "button", click: () => take(value), "data-word": value },
       make("strong", {}, text), make("span", {}, volts));
     wordButtons.replaceChildren(
@@ -250,7 +251,8 @@
     const to = found.next.device ? "" : " to " + (data.back || "the return");
     next.replaceChildren(
       make("p", {}, make("strong", {}, "Next: " + nameOf(data, found.next.port) + to + how + "."),
-        " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + found.next.why));
+        " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + says[found.next.why]),
+      found.next.gates.length ? make("p", {}, make("strong", {}, "Mind: "), found.next.gates.join("; ") + ".") : "");
   }
 
   function showResult(data, found) {
@@ -273,9 +275,9 @@
       ...alike.map((names) => make("p", {}, "No reading tells apart: " + names.join("; ") + ".")),
       found.device && state.taken.length ? job(found.device) : "",
       found.sound ? sometimes() : "",
-      found.dead ? make("p", { class: "kb-locate-mind" }, "The supply reads nothing: prove the meter on a known live source, then read the supply to earth and to another return before you believe it. A dead reading is not proof of dead.") : "",
-      found.jumps ? make("p", { class: "kb-locate-mind" }, "A low-impedance meter across an open safety contact is itself a jumper: not while fuel is on.") : "",
-      make("p", { class: "kb-locate-mind" }, circuit.caution));
+      found.dead ? make("p", { class: "kb-locate-mind" }, says.dead) : "",
+      found.jumps ? make("p", { class: "kb-locate-mind" }, says.jumps) : "",
+      make("p", { class: "kb-locate-mind" }, says.caution));
   }
 
   /** An open contact is not yet a faulty one. */

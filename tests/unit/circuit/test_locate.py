@@ -8,13 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from kbgen.compute.circuit.evidence import Reading
+from kbgen.compute.circuit.evidence import Reading, said
 from kbgen.compute.circuit.inference import judge, locate
 from kbgen.compute.circuit.order import order
+from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits
 from kbgen.compute.circuit.probing import prepare
 from kbgen.compute.circuit.readings import MODES, readings
 from kbgen.compute.circuit.state import State, UnknownName
-from tests.unit.circuit.bases import read_base
+from tests.unit.circuit.bases import read_base, string
 
 CASES = [
     ("ondrel", "limits", State()),
@@ -202,3 +203,30 @@ def test_the_first_suggestions_are_those_of_the_order():
         taken = [(computed["test"], "full")]
         verdict = ondrel(*taken) if computed["test"] == "X1:1" else ondrel(("X1:1", "full"), *taken)
         computed = computed["outcomes"]["full"]
+
+
+def plain(path, supply, *taken, **more):
+    return locate(string(path, supply, **more), "c", [Reading(*r) for r in taken])
+
+
+V120 = {"voltage": "120 V", "current": "AC"}
+ONE = [{"point": "L"}, {"contact": "a"}, {"point": "X"}, {"input": "i", "impedance": "25 kΩ"}, {"point": "N"}]
+
+
+def test_nobody_is_asked_about_a_contact_while_nothing_may_be_wrong():
+    assert plain(ONE, V120).to_json()["is_it_doing_its_job"] is None
+    assert plain(ONE, V120, ("L", "full")).to_json()["is_it_doing_its_job"] is None
+    assert plain(ONE, V120, ("L", "full"), ("X", "none")).to_json()["is_it_doing_its_job"]["device"] == "a"
+
+
+@pytest.mark.parametrize(("volts", "told"), [("120 V", (10, 81)), ("24 V", (2, 16)), ("12 V", (1.0, 8.1))])
+def test_a_reading_is_judged_by_the_limits_that_are_told(volts, told):
+    table = readings(string(ONE, {"voltage": volts, "current": "DC"}), "c")
+    assert limits(table) == told
+    words = [said(table, Reading("L", value)) for value in (told[0], told[0] + 0.1, told[1] - 0.1, told[1])]
+    assert words == [NONE, SOME, SOME, FULL]
+
+
+def test_a_reading_with_a_minus_is_a_reading_with_the_leads_swapped():
+    forward, backward = (ondrel(("X1:1", volts), ("X3:4", volts)) for volts in (118, -118))
+    assert ids(forward) == ids(backward)
