@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from pathlib import Path
+from textwrap import dedent
+
+import pytest
 
 from kbgen.compute.cautions import place_cautions
 from tests.unit.shops import compiled
@@ -46,6 +49,52 @@ def test_ohms_are_not_live_work(tmp_path: Path) -> None:
 
 
 def test_a_caution_of_another_plant_stays_away(tmp_path: Path) -> None:
-    files = LIVE + "    equipment: [other]\n"
-    steps = "  - {do: One., measure: volts}\n"
-    assert placed(tmp_path, steps, live=files) == [[]]
+    step = "steps: [{do: One., measure: volts}]\n"
+    files = {f"equipment/{name}.yaml": f"title: {name}\n" for name in ("ours", "other")}
+    files |= {
+        f"cautions/of-{name}.yaml": dedent(LIVE) + f"equipment: [{name}]\n" for name in ("ours", "other")
+    }
+    base = compiled(
+        tmp_path, {**files, "procedures/find.yaml": f"title: Find\nequipment: [ours]\n{step}"}
+    ).base
+    (found,) = place_cautions(base, base.procedure("find"))  # type: ignore[arg-type]
+    assert [each.ref.id for each in found] == ["of-ours"]
+
+
+@pytest.mark.parametrize(
+    ("step", "situation"),
+    [
+        ("isolate: mains", "isolating"),
+        ("lock: mains", "isolating"),
+        ("prove_dead: mains", "live-measurement"),
+        ("restore: mains", "restoring"),
+        ("open_cover: door", "opening-covers"),
+        ("open_gas_train: Plug", "gas-train-open"),
+        ("shut_valve: cock", "gas-valve"),
+        ("fit: lifted-wire, name: wire-8", "temporary-alteration"),
+        ("reset: controller", "reset"),
+        ("start_demand: Thermostat up", "firing"),
+        ("measure: ohms", "dead-measurement"),
+        ("measure: amps", "live-measurement"),
+        ("watch: volts", "live-measurement"),
+        ("observe: full-cycle", "firing"),
+    ],
+)
+def test_each_kind_of_step_gets_the_caution_about_it(tmp_path: Path, step: str, situation: str) -> None:
+    plant = """\
+        title: Plant
+        sources: [{id: mains, title: Mains, energy: electric, isolate: Q1}]
+        places: [{id: panel, title: Panel}]
+        covers: [{id: door, title: Door, place: panel}]
+        fuel_valves: [{id: cock, title: Cock}]
+        """
+    files = {
+        "equipment/plant.yaml": plant,
+        "cautions/this.yaml": LIVE.replace("live-measurement", situation),
+        "procedures/find.yaml": f"title: Find\nequipment: [plant]\nsteps: [{{do: One., {step}}}]\n",
+    }
+    base = compiled(tmp_path, files).base
+    procedure = base.procedure("find")
+    assert procedure is not None
+    (found,) = place_cautions(base, procedure)
+    assert [each.ref.id for each in found] == ["this"]

@@ -79,6 +79,9 @@ class _Builder:
         volts = volts_of(supply)[1]
         ohms = supply.impedance
         r = (ohms.lo, ohms.hi) if ohms else (defaults.SUPPLY_OHMS, defaults.SUPPLY_OHMS)
+        if self.own and not self.variant.setting.state.supply_on:
+            # Switched off before its transformer it is a winding, behind it an open switch.
+            r = (r[0], defaults.INSULATION.hi)
         self.sources.append(Source(node, volts, r, self.own))
         return node
 

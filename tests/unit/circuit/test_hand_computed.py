@@ -269,3 +269,61 @@ def test_a_reversed_plug_puts_the_line_on_the_return():
     for mark in ("X2", "N"):  # either may be the live one
         assert to_earth[mark][0] < 0.5
         assert to_earth[mark][1] > 229
+
+
+def test_a_voltage_typed_without_a_range_may_be_ten_percent_off():
+    # 230 V: 207 V to 253 V, the meter 1.5 % and 0.3 V more: 203.6 V to 257.1 V.
+    table = readings(two_contacts({"input": "i", "impedance": "10 kΩ"}, {**V120, "voltage": "230 V"}), "c")
+    lo, hi = table.interval("healthy", "L")
+    assert (lo, hi) == pytest.approx((203.6, 257.1), abs=0.2)
+
+
+def test_an_input_is_taken_as_made_or_open_only_if_it_is_so_at_every_supply_voltage():
+    # 10 kΩ before a 10 kΩ input at 24 V ± 10 %: 10.8 V to 13.2 V.
+    def made(on_above, off_below):
+        load = {"input": "i", "impedance": "10 kΩ", "on_above": on_above, "off_below": off_below}
+        path = [
+            {"point": "P"},
+            {"resistor": "R", "resistance": "10 kΩ"},
+            {"point": "X"},
+            load,
+            {"point": "M"},
+        ]
+        return readings(string(path, {"voltage": "24 V ± 10 %", "current": "DC"}), "c").made[0]
+
+    assert made("10.5 V", "5 V") == "made"
+    assert made("11.5 V", "5 V") == "undecided"
+    assert made("20 V", "13.5 V") == "open"
+    assert made("20 V", "12.5 V") == "undecided"
+
+
+def test_no_supply_may_leave_the_other_side_of_a_plug_live():
+    # The line lost before the point, the plug reversed: the neutral side still stands at 230 V to earth.
+    supply = {"voltage": "229.99 V to 230.01 V", "current": "AC", "earthing": "reversible"}
+    table = readings(two_contacts({"input": "i", "impedance": "10 kΩ"}, supply), "c")
+    row = [fault.id for fault in table.faults].index("no-supply")
+    least, most = table.earth[0, row, table.points.index("X2")]
+    assert least < 1
+    assert most > 225
+
+
+def test_a_lamp_on_a_tap_hangs_on_the_return_behind_the_load():
+    # The contact before the lamp stands open, so its far side lies on the return terminal. With the return
+    # open beyond, terminal and lamp are pulled up together and the meter between them reads nothing.
+    tap = {"tap": [contact("t"), {"point": "T"}, {"load": "lamp", "impedance": "4 kΩ"}]}
+    path = [{"point": "L"}, tap, {"input": "i", "impedance": "10 kΩ"}, {"point": "N"}]
+    stages = [{"id": "rest", "title": "Rest", "open": ["t"]}]
+    table = readings(string(path, V120, plant={"sequence": stages}), "c", State(stage="rest"))
+    assert true_ends(table, "return", "T")[1] < 1
+
+
+def test_an_end_of_line_resistor_told_twice_is_there_once():
+    # 24 × 4.7/6.9 = 16.35 V, whether it stands in the path, at the input or in both.
+    eol = {"resistor": "End-of-line", "resistance": "2.2 kΩ"}
+    load = {"input": "i", "impedance": "4.7 kΩ"}
+    for told, at_input in ((True, False), (False, True), (True, True)):
+        path = [{"point": "P"}, contact("a"), *([eol, {"point": "X"}] if told else [{"point": "X"}])]
+        path += [load | ({"end_of_line": "2.2 kΩ"} if at_input else {}), {"point": "M"}]
+        table = readings(string(path, V24), "c")
+        assert_reads(table, "healthy", "X", "high_z", 16.35 if told else 24.0, within=0.003)
+        assert len(table.network.loads) == 2

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from kbgen.compute.circuit.evidence import Reading
 from kbgen.compute.circuit.inference import locate
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.state import State
@@ -123,3 +124,25 @@ def test_behind_a_door_that_opens_the_string_nothing_is_read_with_the_door_shut(
         test["test"] for test in every_test(order(string, "string", State(stage="heat")).to_json()["tree"])
     }
     assert shut.isdisjoint({"6", "7"})
+
+
+def test_a_door_that_is_open_already_costs_nothing_more():
+    shut, opened = (
+        order(ONDREL, "limits", State(covers_off=frozenset(off))).tree.minutes for off in ((), {"panel-door"})
+    )
+    assert (shut, opened) == (2, 1)
+
+
+def test_behind_a_door_that_was_opened_for_the_reading_before_the_next_one_costs_less():
+    first = locate(ONDREL, "limits", [])
+    assert (first.next.port, first.next.minutes) == ("X1:1", 2)
+    after = locate(ONDREL, "limits", [Reading("X1:1", "full")])
+    assert (after.next.port, after.next.minutes) == ("X3:4", 1)
+
+
+def test_ohms_decide_nothing_across_what_nobody_knows_to_be_closed_on_dead_plant():
+    states = {"a": "closed", "b": "open", "c": "unknown"}
+    devices = {name: {"title": name, "dead_state": state} for name, state in states.items()}
+    path = [{"point": "L"}, *[{"contact": name} for name in states], {"input": "i"}, {"point": "N"}]
+    dead = order(string(path, V24, devices=devices), "c", State(supply_on=False)).to_json()
+    assert {test["test"] for test in every_test(dead["tree"])} == {"a"}

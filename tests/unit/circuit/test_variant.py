@@ -7,6 +7,7 @@ import pytest
 from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State, UnknownName, settle
 from kbgen.compute.circuit.variant import make_variant
+from kbgen.model.circuit import Contact, Load, Parallel, Point, reach, return_mark
 from tests.unit.circuit.bases import make_base, read_base, string
 
 V24 = {"voltage": "24 V", "current": "DC", "source": "s"}
@@ -169,3 +170,58 @@ def test_two_fuses_of_one_name_in_one_string_are_two_faults():
     path = [{"point": "L"}, {"fuse": "F"}, {"point": "X"}, {"fuse": "F"}, {"point": "Y"}, {"input": "i"}]
     found = [fault.id for fault in readings(string(path, V24), "c").faults if fault.kind == "fuse"]
     assert found == ["fuse:F", "fuse:F/2"]
+
+
+def test_a_device_that_needs_power_is_open_on_dead_plant_and_any_other_as_it_was():
+    devices = {
+        "scanner": {"title": "S", "needs_power": "true"},
+        "float": {"title": "F", "needs_power": "false"},
+    }
+    base = string([{"contact": "scanner"}, {"contact": "float"}, {"input": "i"}], V24, devices=devices)
+    assert closed(base, "c") == {"scanner": True, "float": True}
+    assert closed(base, "c", State(supply_on=False)) == {"scanner": False, "float": True}
+
+
+def test_a_relay_fed_from_elsewhere_stays_in_when_this_supply_is_off():
+    def with_coil_on(source):
+        coil = {"title": "K", "equipment": "p", "supply": {**V24, "source": source}, "path": [{"coil": "k"}]}
+        devices = {"k": {"title": "K", "type": "relay"}}
+        return string([{"contact": "k"}, {"input": "i"}], V24, devices=devices, circuits={"k": coil})
+
+    assert closed(with_coil_on("s"), "c", State(supply_on=False)) == {"k": False}
+    assert closed(with_coil_on("other"), "c", State(supply_on=False)) == {"k": True}
+
+
+def test_a_device_of_another_size_is_not_in_the_string():
+    sizes = [{"id": name, "title": name} for name in ("small", "large")]
+    devices = {"b": {"title": "B", "sizes": ["large"]}}
+    base = string(
+        [{"contact": "a"}, {"contact": "b"}, {"input": "i"}], V24, plant={"sizes": sizes}, devices=devices
+    )
+    assert list(closed(base, "c", State(size="small"))) == ["a"]
+    assert list(closed(base, "c", State(size="large"))) == ["a", "b"]
+
+
+def test_a_point_stands_where_the_one_before_it_stands():
+    path = (
+        Point(point="1", place="panel", cover="door"),
+        Parallel(parallel=((Point(point="2"),), (Point(point="3", place="roof"),))),
+        Point(point="4"),
+        Point(point="5", cover="lid"),
+    )
+    assert {point.point: there for point, there in reach(path).items()} == {
+        "1": ("panel", "door"),
+        "2": ("panel", "door"),
+        "3": ("roof", ""),
+        "4": ("roof", ""),
+        "5": ("roof", "lid"),
+    }
+
+
+def test_the_return_is_the_last_mark_behind_the_last_load():
+    load = Load(load="lamp")
+    assert (
+        return_mark((Point(point="L"), load, Point(point="X"), Contact(contact="a"), Point(point="N"))) == "N"
+    )
+    assert return_mark((Point(point="L"), load)) == ""
+    assert return_mark((Point(point="L"), Point(point="X"))) == ""
