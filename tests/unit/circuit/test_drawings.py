@@ -102,3 +102,32 @@ def test_the_chart_tells_made_open_ignored_and_what_passes():
 
 def test_a_plant_without_stages_has_no_chart():
     assert sequence_chart(make_base({"equipment": {"p": {"title": "P"}}}), "p") is None
+
+
+def test_an_open_contact_is_drawn_away_from_its_terminal_and_one_closed_at_rest_struck_through():
+    devices = {
+        "s": {"title": "S"},
+        "k": {
+            "title": "K",
+            "type": "relay",
+            "contacts": [
+                {"id": "rest", "made_when": "off", "made_energised": "false"},
+                {"id": "work", "made_when": "on"},
+            ],
+        },
+    }
+    plant = {
+        "sequence": [{"id": "open", "title": "O", "open": ["s"]}, {"id": "made", "title": "M", "made": ["s"]}]
+    }
+    volts = {"voltage": "24 V", "current": "DC"}
+
+    def drawn(path, stage=""):
+        base = string([*path, {"input": "i"}], volts, devices=devices, plant=plant)
+        return ladder(base, "c", State(stage=stage)).svg
+
+    away, touching, struck = "M0 10L-13-7", "M0 10L-3-12", "M-9 10L9-10"
+    assert away in drawn([{"contact": "s"}], "open")
+    assert away not in drawn([{"contact": "s"}], "made")
+    assert touching in drawn([{"contact": "s"}], "made")
+    assert struck in drawn([{"contact": "k", "which": "rest"}])
+    assert struck not in drawn([{"contact": "k", "which": "work"}])

@@ -12,7 +12,7 @@ from pypdf import PageObject, PdfReader
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide import PAPERS, MissingSign, build_guide
 from kbgen.render.guide.glyphs import width
-from kbgen.views.blocks import Goto, Item, Items, Plain, Prose, Step, Steps, Table
+from kbgen.views.blocks import Fits, Goto, Item, Items, Only, Plain, Prose, Step, Steps, Table
 from tests.unit.guide import books
 from tests.unit.guide.conftest import Printer
 
@@ -315,3 +315,15 @@ def test_an_end_is_told_in_the_words_of_the_step(print_book: Printer) -> None:
     last = replace(books.steps(1).steps[0], end="left safe and tagged.")
     pages = print_book(books.book(books.page(Kind.PROCEDURE, "p", "P", Steps((last,)))))
     assert "rests. Ends here: left safe and tagged. Reviewed" in " ".join(pages)
+
+
+def test_a_step_has_a_box_to_note_its_reading_in(full_pages: list[str]) -> None:
+    first = page_of(full_pages, "Measure between 3 and the return.") - 1
+    assert "Reading at 3" in " ".join(full_pages[first : first + 2])
+
+
+def test_what_holds_for_some_plants_stands_under_their_words(print_book: Printer) -> None:
+    fits = Fits(("sb-3",), (), (), "for SB-3, with the vent")
+    table = Only(fits, (Prose(books.say("The purge contact is read at T61.")),))
+    text = " ".join(print_book(books.book(books.page(Kind.CIRCUIT, "purge", "Purge", table))))
+    assert "Only for SB-3, with the vent The purge contact is read at T61." in text
