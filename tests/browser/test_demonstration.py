@@ -171,4 +171,7 @@ def test_every_page_opens_from_disk_without_an_error(page: Page, site: Path) -> 
     assert len(pages) > 150
     for file in pages[::12]:
         page.goto(file.as_uri())
-        assert page.locator("main").count() == 1 or "http-equiv" in file.read_text(encoding="utf-8")
+        if 'http-equiv="refresh"' in file.read_text(encoding="utf-8"):  # a former address leads on by itself
+            page.wait_for_function("former => location.href !== former", arg=file.as_uri())
+            page.wait_for_load_state()
+        assert page.locator("main").count() == 1, file
