@@ -56,7 +56,7 @@ def variants(*records: type) -> Reader:
 
     A record's head key is the name of its first positional field.
     """
-    by_key = {_head_key(record): record for record in records}
+    by_key = {head_key(record): record for record in records}
 
     def reader(data: Mapping[str, Any], route: Route) -> Any:
         return next((build(by_key[key], data, route) for key in data if key in by_key), None)
@@ -64,7 +64,8 @@ def variants(*records: type) -> Reader:
     return reader
 
 
-def _head_key(record: type) -> str:
+def head_key(record: type) -> str:
+    """Return the key that says which of several records a map is."""
     return next(field.name for field in dataclasses.fields(record) if not field.kw_only)
 
 

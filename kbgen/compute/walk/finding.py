@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import NOTHING, State
+from kbgen.model.build import head_key
 from kbgen.model.procedure import ProcedureStep
 
 
@@ -43,3 +44,9 @@ class Moment:
     def step(self) -> ProcedureStep:
         """The step."""
         return self.plant.procedure.steps[self.index]
+
+    @property
+    def field(self) -> str:
+        """The field of the step that says what is done; its text where that is all."""
+        action = self.step.action
+        return "do" if action is None else head_key(type(action))

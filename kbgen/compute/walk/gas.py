@@ -136,7 +136,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         yield Finding(
             "gas-on-leaking-train",
             "leak",
-            _field(action),
+            moment.field,
             "the leak check did not find the gas train tight, and gas stays on or comes back all the same",
             "Shut and lock the fuel, mend it and check again, or end with `left-safe`.",
             clears=frozenset({(LEAKS, "")}),
@@ -161,12 +161,3 @@ def _due(moment: Moment) -> Iterator[Finding]:
             "Put a step with `leak_check:` directly after gas comes back, before anything else is done.",
             clears=frozenset({(LEAK_DUE, "")}) | facts(UNTESTED, names(state, UNTESTED)),
         )
-
-
-def _field(action: act.AnyAction) -> str:
-    return {
-        act.End: "end",
-        act.HandOver: "hand_over",
-        act.OpenValve: "open_valve",
-        act.Restore: "restore",
-    }.get(type(action), "do")

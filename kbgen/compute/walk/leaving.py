@@ -67,7 +67,7 @@ def _alterations(moment: Moment) -> Iterator[Finding]:
 
 
 def _gas(moment: Moment) -> Iterator[Finding]:
-    state, field = moment.state, _field(moment)
+    state, field = moment.state, moment.field
     for opening in names(state, OPENING):
         yield Finding(
             "gas-left-open",
@@ -240,7 +240,3 @@ def _found(moment: Moment, action: act.End) -> Iterator[Finding]:
             "work is under way on the plant and its burner can light by itself",
             "Leave its fuel shut or its control supply off until the next procedure begins.",
         )
-
-
-def _field(moment: Moment) -> str:
-    return "hand_over" if isinstance(moment.step.action, act.HandOver) else "end"

@@ -270,7 +270,7 @@ def _undecided(moment: Moment) -> Iterator[Finding]:
             yield Finding(
                 "middle-reading-decides",
                 name,
-                _head(action),
+                moment.field,
                 f"the middle reading at {at} was not repeated in low impedance",
                 f"Lead it to a step that measures {at} to {to} again with `meter: low-impedance`.",
                 clears=frozenset({(MIDDLE, name)}),
@@ -282,14 +282,8 @@ def _undecided(moment: Moment) -> Iterator[Finding]:
         yield Finding(
             "zero-without-supply",
             name,
-            _head(action),
+            moment.field,
             f"the zero at {at} counts although nothing upstream was read full to {to}",
             f"Read the supply to {to} first, on every way here; an open return reads zero everywhere.",
             clears=frozenset({(ZERO, name)}),
         )
-
-
-def _head(action: object) -> str:
-    heads = {act.Measure: "measure", act.End: "end", act.CheckReal: "check_real", act.FindCause: "find_cause"}
-    heads |= {act.Fit: "fit", act.Reset: "reset", act.Adjust: "adjust"}
-    return heads.get(type(action), "do")
