@@ -25,8 +25,8 @@ from kbgen.rules.record import Material
 from kbgen.rules.registry import accept, run
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas
-from kbgen.views.blocks import Book
 from kbgen.views.book import make_book
+from kbgen.views.page import Book
 
 Progress = Callable[[str], None]
 

@@ -1,8 +1,7 @@
-"""The vocabulary of a page.
+"""Blocks: what a page is made of.
 
-A page is a list of sections, a section a list of blocks. The web edition and the pocket guide each
-know how to draw every block and know nothing of the kinds of entry; what stands on a page, and in
-which order, is decided once, in the module of its kind in this package.
+The web edition and the pocket guide each know how to draw every block and know nothing of the kinds
+of entry.
 """
 
 from __future__ import annotations
@@ -10,8 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from kbgen.compute.edition import Edition
-from kbgen.ref import Kind, Ref
+from kbgen.ref import Ref
 from kbgen.text import RichText
 
 
@@ -115,23 +113,6 @@ class Fits:
     fitted: tuple[str, ...]
     missing: tuple[str, ...]
     said: str
-
-
-@dataclass(frozen=True, slots=True)
-class Choosing:
-    """What a reader says of the plant at hand, once for all pages about its family.
-
-    Attributes:
-        plant: Id of the family.
-        sizes: Id and title of each size; empty where there is one only.
-        options: Id and title of each option.
-        fits: What the whole page holds for; ``None`` for every plant of the family.
-    """
-
-    plant: str
-    sizes: tuple[tuple[str, str], ...]
-    options: tuple[tuple[str, str], ...]
-    fits: Fits | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,98 +281,3 @@ class Only:
 
 
 Block = Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A headed part of a page; ``anchor`` is its address on the page.
-
-    ``web_only`` marks what a reader of the guide does not need, such as the ways back to a page.
-    """
-
-    anchor: str
-    title: str
-    blocks: tuple[Block, ...]
-    web_only: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Review:
-    """Who vouches for a page and until when; dates as ISO 8601 text, empty when unknown."""
-
-    by: str
-    on: str
-    due: str
-
-
-@dataclass(frozen=True, slots=True)
-class Page:
-    """One page.
-
-    Attributes:
-        ref: The entry it shows, or the name of a listing such as ``index`` or ``devices/index``.
-        title: Plain text; nothing in it is markup.
-        kicker: What kind of page this is, shown above the title.
-        aliases: Other names, shown below the title.
-        marks: Displays and codes, shown large below the title.
-        lead: A first sentence; empty for none.
-        draft: Whether every reader must be told that nobody has approved this.
-        sections: The content, in the order in which it is needed.
-        review: ``None`` for listings.
-        minor: Whether the page is left out of the pocket guide.
-        choosing: What the reader is asked about the plant; ``None`` where it makes no difference.
-    """
-
-    ref: Ref | str
-    title: str
-    kicker: str
-    sections: tuple[Section, ...]
-    aliases: tuple[str, ...] = ()
-    marks: tuple[str, ...] = ()
-    lead: str = ""
-    draft: bool = False
-    review: Review | None = None
-    minor: bool = False
-    kind: Kind | None = None
-    equipment: tuple[str, ...] = ()
-    former_ids: tuple[str, ...] = ()
-    choosing: Choosing | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Shop:
-    """Whose knowledge base it is, for every page, sheet and command.
-
-    Attributes:
-        key: Names the shop in the browser's storage; lower-case letters, digits, hyphens.
-        language: BCP 47 tag, e.g. ``en``.
-        notice: The notice on local codes, the maker's instructions and licensed practice.
-        call: Who to call, as (name, number or place) pairs.
-        paper: ``a6``, ``a5``, ``a4``, ``letter`` or ``half-letter``.
-    """
-
-    name: str
-    key: str
-    language: str
-    region: str
-    paper: str
-    notice: str
-    call: tuple[tuple[str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Book:
-    """Everything the renderers need: one immutable value.
-
-    Attributes:
-        pages: Entry pages by kind, then id.
-        listings: Home is not among them; an index per kind, the leave-now page, all made of the
-            same blocks. The leave-now page's ref is ``leave-now``.
-        menu: Sections for the menu, never single entries; does not grow with the entries.
-    """
-
-    shop: Shop
-    edition: Edition
-    pages: tuple[Page, ...]
-    listings: tuple[Page, ...]
-    menu: tuple[Goto, ...]

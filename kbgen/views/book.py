@@ -20,13 +20,14 @@ from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
 from kbgen.views import defaults
-from kbgen.views.blocks import Book, Goto, Item, Items, Page, Shop
+from kbgen.views.blocks import Goto, Item, Items
 from kbgen.views.circuit import circuit_page
 from kbgen.views.compose import fact, facts, items, prose, section, sections
 from kbgen.views.device import device_page
 from kbgen.views.equipment import equipment_page, plant_listing
 from kbgen.views.found import found_page
 from kbgen.views.notes import field_note_page
+from kbgen.views.page import Book, Page, Shop
 from kbgen.views.procedure import procedure_page
 from kbgen.views.shows import shows_page
 from kbgen.views.small import caution_page, term_page

@@ -24,7 +24,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Facts, Fits, Goto, Line, Mark, Page, Plain, Section, Table
+from kbgen.views.blocks import Facts, Fits, Goto, Line, Mark, Plain, Table
 from kbgen.views.circuit_sections import computed_sections
 from kbgen.views.compose import (
     backlink_section,
@@ -43,6 +43,7 @@ from kbgen.views.compose import (
 )
 from kbgen.views.fitting import choosing, fits, fits_part
 from kbgen.views.notes import found_sections
+from kbgen.views.page import Page, Section
 from kbgen.views.study import Study
 
 EARTHINGS = {

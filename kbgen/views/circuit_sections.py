@@ -7,13 +7,14 @@ from kbgen.compute.circuit.state import State
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.text import read
-from kbgen.views.blocks import Block, Drawing, Folded, Helper, Notice, Section, Signal
+from kbgen.views.blocks import Block, Drawing, Folded, Helper, Notice, Signal
 from kbgen.views.circuit_helper import helper_data
 from kbgen.views.circuit_order import SHORT, look_lines, numbered_tests, order_blocks
 from kbgen.views.circuit_readings import reading_blocks
 from kbgen.views.compose import section, sections
 from kbgen.views.fitting import kinds_of, only
 from kbgen.views.ladder import ladder, legend
+from kbgen.views.page import Section
 from kbgen.views.study import Study
 
 LIVE_WORK = Notice(

@@ -24,11 +24,10 @@ from kbgen.views.blocks import (
     Picture,
     Plain,
     Prose,
-    Review,
-    Section,
     Signal,
     Span,
 )
+from kbgen.views.page import Review, Section
 
 
 def goto(base: KnowledgeBase, ref: Ref) -> Goto:

@@ -7,7 +7,7 @@ from kbgen.model.circuit import Circuit, Coil, Contact, parts
 from kbgen.model.device import Cause, Device
 from kbgen.model.entry import Entry
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Goto, Page, Section, Table
+from kbgen.views.blocks import Goto, Table
 from kbgen.views.compose import (
     backlink_section,
     fact,
@@ -26,6 +26,7 @@ from kbgen.views.compose import (
 )
 from kbgen.views.fitting import choosing
 from kbgen.views.notes import found_sections
+from kbgen.views.page import Page, Section
 
 RESETS = {
     "automatic": "By itself",

@@ -8,7 +8,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Facts, Goto, Page, Plain, Section, Table
+from kbgen.views.blocks import Facts, Goto, Plain, Table
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -30,6 +30,7 @@ from kbgen.views.compose import (
 from kbgen.views.equipment_run import chart_section, only_for, stage_tables
 from kbgen.views.fitting import choosing, fits_sizes
 from kbgen.views.found import FOUND, found_index
+from kbgen.views.page import Page, Section
 from kbgen.views.shows import shows_index
 
 ENERGIES = {

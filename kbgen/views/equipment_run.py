@@ -9,9 +9,10 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Stage, Variant
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Block, Drawing, Line, Mark, Plain, Section, Table
+from kbgen.views.blocks import Block, Drawing, Line, Mark, Plain, Table
 from kbgen.views.compose import marks, plain, section
 from kbgen.views.fitting import fits_sizes, only
+from kbgen.views.page import Section
 from kbgen.views.sequence_chart import sequence_chart
 
 CHART = (

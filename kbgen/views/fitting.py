@@ -10,7 +10,8 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Fitted, parts
 from kbgen.model.equipment import Equipment
 from kbgen.model.equipment import Variant as PlantVariant
-from kbgen.views.blocks import Block, Choosing, Fits, Only
+from kbgen.views.blocks import Block, Fits, Only
+from kbgen.views.page import Choosing
 from kbgen.views.study import Key, Study
 
 _MOST_OPTIONS = 3

@@ -8,9 +8,10 @@ from kbgen.compute.statistics import notes_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Page, Plain, Table
+from kbgen.views.blocks import Plain, Table
 from kbgen.views.compose import device_line, fact, facts, goto, plain, section, sections
 from kbgen.views.notes import FAULTS, found_bars
+from kbgen.views.page import Page
 
 FOUND = "What we found most"
 

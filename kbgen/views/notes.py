@@ -12,7 +12,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.field_note import FieldNote
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Bar, Bars, Goto, Page, Section
+from kbgen.views.blocks import Bar, Bars, Goto
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -27,6 +27,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
+from kbgen.views.page import Page, Section
 
 FAULTS = {
     "doing-its-job": "It was doing its job: the trip was real",

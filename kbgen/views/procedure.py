@@ -11,7 +11,7 @@ from kbgen.model import action as act
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Choice, Fact, Goto, Mark, Page, Picture, Plain, Section, Step, Steps
+from kbgen.views.blocks import Choice, Fact, Goto, Mark, Picture, Plain, Step, Steps
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -32,6 +32,7 @@ from kbgen.views.compose import (
     size_titles,
 )
 from kbgen.views.fitting import choosing
+from kbgen.views.page import Page, Section
 
 WHO = {
     "technician": "A trained technician",

@@ -8,8 +8,9 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Display, Equipment, Stage
 from kbgen.model.symptom import Symptom
-from kbgen.views.blocks import Goto, Item, Items, Mark, Page, Plain, Section
+from kbgen.views.blocks import Goto, Item, Items, Mark, Plain
 from kbgen.views.compose import goto, links, section, sections
+from kbgen.views.page import Page, Section
 
 SHOWS = "What the panel shows"
 FORMS = {

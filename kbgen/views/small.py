@@ -7,7 +7,7 @@ from kbgen.model.caution import Caution
 from kbgen.model.entry import Entry
 from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Page, Plain
+from kbgen.views.blocks import Plain
 from kbgen.views.compose import (
     backlink_section,
     goto,
@@ -20,6 +20,7 @@ from kbgen.views.compose import (
     section,
     sections,
 )
+from kbgen.views.page import Page
 
 
 def caution_page(base: KnowledgeBase, entry: Entry, caution: Caution) -> Page:

@@ -7,7 +7,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.symptom import Look, Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Facts, Item, Items, Page, Plain, Section
+from kbgen.views.blocks import Facts, Item, Items, Plain
 from kbgen.views.circuit_first import test_first
 from kbgen.views.compose import (
     backlink_section,
@@ -30,6 +30,7 @@ from kbgen.views.compose import (
 )
 from kbgen.views.fitting import choosing
 from kbgen.views.notes import found_sections
+from kbgen.views.page import Page, Section
 from kbgen.views.study import Study
 
 

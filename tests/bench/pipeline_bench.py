@@ -16,7 +16,7 @@ from kbgen.outputs import build_edition, make_guide, make_index
 from kbgen.pipeline import compile_folder
 from kbgen.render.web import build as web
 from kbgen.render.web.pages import page_tree
-from kbgen.views.blocks import Book
+from kbgen.views.page import Book
 from tests.bench.generate import generate
 
 T = TypeVar("T")

@@ -13,9 +13,7 @@ from kbgen.views.blocks import (
     Bar,
     Bars,
     Block,
-    Book,
     Choice,
-    Choosing,
     Drawing,
     Fact,
     Facts,
@@ -28,18 +26,15 @@ from kbgen.views.blocks import (
     Mark,
     Notice,
     Only,
-    Page,
     Picture,
     Plain,
     Prose,
-    Review,
-    Section,
-    Shop,
     Signal,
     Step,
     Steps,
     Table,
 )
+from kbgen.views.page import Book, Choosing, Page, Review, Section, Shop
 
 HOSTILE = (
     'Relay <img src=x onerror=alert(1)> & "K1" check',

@@ -14,7 +14,8 @@ from kbgen.render.guide.paper import PAPERS, Paper
 from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, UnusablePicture, Where
 from kbgen.render.guide.typeset import typeset
 from kbgen.replace import replace_file
-from kbgen.views.blocks import Book, Picture, Steps
+from kbgen.views.blocks import Picture, Steps
+from kbgen.views.page import Book
 
 NO_PHOTOS: Mapping[str, bytes] = MappingProxyType({})
 

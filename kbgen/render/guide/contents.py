@@ -12,7 +12,7 @@ from kbgen.render.guide.pack import STEP_INDENT, Packer
 from kbgen.render.guide.paper import MM_PER_POINT, PAPERS, Paper
 from kbgen.render.guide.places import targets
 from kbgen.render.guide.result import MissingSign, Where
-from kbgen.views.blocks import Book, Page
+from kbgen.views.page import Book, Page
 
 Data = dict[str, Any]
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Book, Page
+from kbgen.views.page import Book, Page
 
 LEAVE_NOW = "leave-now"
 

@@ -40,15 +40,14 @@ from kbgen.views.blocks import (
     Mark,
     Notice,
     Only,
-    Page,
     Picture,
     Plain,
     Prose,
-    Section,
     Step,
     Steps,
     Table,
 )
+from kbgen.views.page import Page, Section
 
 Node = Any
 Data = dict[str, Any]

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from kbgen.ref import Ref
-from kbgen.views.blocks import Page, Steps
+from kbgen.views.blocks import Steps
+from kbgen.views.page import Page
 
 
 def targets(pages: Iterable[Page]) -> dict[str, str]:

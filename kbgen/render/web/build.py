@@ -23,7 +23,8 @@ from kbgen.render.web.publish import replacing
 from kbgen.render.web.scripts import ship
 from kbgen.resources import folder
 from kbgen.views.address import NOT_FOUND
-from kbgen.views.blocks import Book, Helper, Shop
+from kbgen.views.blocks import Helper
+from kbgen.views.page import Book, Shop
 
 Progress = Callable[[str], None]
 _SHOWN_FAULTS = 10

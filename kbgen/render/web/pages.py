@@ -19,7 +19,8 @@ from markupsafe import Markup, escape
 from kbgen.ref import Kind, Ref
 from kbgen.render.web.inline import InlineWriter
 from kbgen.views.address import HOME, address, root_from
-from kbgen.views.blocks import Book, Goto, Page
+from kbgen.views.blocks import Goto
+from kbgen.views.page import Book, Page
 from kbgen.views.shows import shows_index
 
 TEMPLATES = Path(__file__).parent / "templates"

@@ -9,7 +9,6 @@ from kbgen.views.blocks import (
     Bar,
     Bars,
     Block,
-    Book,
     Choice,
     Drawing,
     Fact,
@@ -20,18 +19,15 @@ from kbgen.views.blocks import (
     Items,
     Mark,
     Notice,
-    Page,
     Picture,
     Plain,
     Prose,
-    Review,
-    Section,
-    Shop,
     Signal,
     Step,
     Steps,
     Table,
 )
+from kbgen.views.page import Book, Page, Review, Section, Shop
 
 SIGNS = (
     "⏚ bond, 24 V ⎓, ≥ 40 Ω, 40 \u2126, 2 µA, 2 \u03bcA, ½ turn, 72 °C, ☐ done, ⚠ hot, → next, "

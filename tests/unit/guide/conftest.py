@@ -9,7 +9,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from kbgen.render.guide import build_guide
-from kbgen.views.blocks import Book
+from kbgen.views.page import Book
 from tests.unit.guide import books
 
 Printer = Callable[..., list[str]]

@@ -12,7 +12,8 @@ from pypdf import PdfReader
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide import CoarsePicture, UnusablePicture, build_guide
 from kbgen.render.guide.pictures import prepare, svg_aspect
-from kbgen.views.blocks import Book, Picture
+from kbgen.views.blocks import Picture
+from kbgen.views.page import Book
 from tests.unit.guide import books
 from tests.unit.guide.conftest import photo
 

@@ -11,22 +11,10 @@ from kbgen.compute.circuit.plan import Leaf, Node
 from kbgen.compute.circuit.state import State
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import (
-    Bars,
-    Block,
-    Book,
-    Drawing,
-    Facts,
-    Folded,
-    Helper,
-    Items,
-    Notice,
-    Only,
-    Page,
-    Table,
-)
+from kbgen.views.blocks import Bars, Block, Drawing, Facts, Folded, Helper, Items, Notice, Only, Table
 from kbgen.views.circuit_helper import MOST_VARIANTS, offer
 from kbgen.views.circuit_order import SHORT, likeliest, numbered_tests
+from kbgen.views.page import Book, Page
 from kbgen.views.study import Study
 
 ROOT = Path(__file__).resolve().parents[3]

@@ -10,9 +10,10 @@ from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.state import State
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Block, Facts, Items, Line, Notice, Only, Page, Steps, Table
+from kbgen.views.blocks import Block, Facts, Items, Line, Notice, Only, Steps, Table
 from kbgen.views.circuit_helper import helper_data, offer
 from kbgen.views.circuit_order import likeliest
+from kbgen.views.page import Page
 from kbgen.views.study import Study
 from tests.unit.shops import compiled
 
