@@ -8,13 +8,12 @@ from typing import Any
 from kbgen.ref import Ref
 from kbgen.render.guide import order
 from kbgen.render.guide.glyphs import covered, shorten, shown
+from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.pack import STEP_INDENT, Packer
 from kbgen.render.guide.paper import MM_PER_POINT, PAPERS, Paper
 from kbgen.render.guide.places import targets
 from kbgen.render.guide.result import MissingSign, Where
 from kbgen.views.page import Book, Page
-
-Data = dict[str, Any]
 
 
 def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) -> Data:
@@ -26,8 +25,9 @@ def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) ->
     chapters = order.chapters(book)
     entries = tuple(page for chapter in chapters for page in chapter.pages)
     leave_now = tuple(page for page in book.listings if page.ref == order.LEAVE_NOW)[:1]
-    packer = Packer(paper, targets((*leave_now, *entries)), pictures)
-    line = paper.text_width / (paper.small * MM_PER_POINT)
+    lines = Lines(paper, targets((*leave_now, *entries)))
+    packer = Packer(paper, lines, pictures)
+    room = paper.text_width / (paper.small * MM_PER_POINT)
     shop = book.shop
     year, month, day = book.edition.date.split("-")
     return {
@@ -43,38 +43,38 @@ def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) ->
             "step_indent": STEP_INDENT,
         },
         "language": shop.language.partition("-")[0],
-        "shop": packer.words(shop.name, bold=True),
+        "shop": lines.words(shop.name, bold=True),
         "name": shown(shop.name),
         "edition": {
             "id": shown(book.edition.id),
             "date": book.edition.date,
             "day": [int(year), int(month), int(day)],
         },
-        "notice": packer.words(shop.notice),
-        "call": [[packer.words(name, bold=True), packer.words(place)] for name, place in shop.call],
+        "notice": lines.words(shop.notice),
+        "call": [[lines.words(name, bold=True), lines.words(place)] for name, place in shop.call],
         "leave_now": packer.page(leave_now[0]) if leave_now else None,
-        "chapters": [_chapter(chapter, packer, line) for chapter in chapters],
-        "displays": [_pointer(p, packer, line * 0.85, mono=True) for p in order.display_index(entries)],
-        "titles": [_pointer(p, packer, line * 0.4) for p in order.title_index(entries)],
+        "chapters": [_chapter(chapter, packer, lines, room) for chapter in chapters],
+        "displays": [_pointer(p, lines, room * 0.85, mono=True) for p in order.display_index(entries)],
+        "titles": [_pointer(p, lines, room * 0.4) for p in order.title_index(entries)],
     }
 
 
-def _chapter(chapter: order.Chapter, packer: Packer, line: float) -> Data:
+def _chapter(chapter: order.Chapter, packer: Packer, lines: Lines, room: float) -> Data:
     share = 0.34 if chapter.run_on else 0.7
     groups = []
     for group in chapter.groups:
         packed = []
         for page in group.pages:
             entry = packer.page(page)
-            entry["short"] = shorten(shown(page.title), line * share)
+            entry["short"] = shorten(shown(page.title), room * share)
             packed.append(entry)
-        groups.append({"title": packer.words(group.title, bold=True), "entries": packed})
+        groups.append({"title": lines.words(group.title, bold=True), "entries": packed})
     return {"title": chapter.title, "run_on": chapter.run_on, "groups": groups}
 
 
-def _pointer(pointer: order.Pointer, packer: Packer, limit: float, *, mono: bool = False) -> Data:
+def _pointer(pointer: order.Pointer, lines: Lines, limit: float, *, mono: bool = False) -> Data:
     return {
-        "words": packer.words(pointer.words, mono=mono, limit=limit),
+        "words": lines.words(pointer.words, mono=mono, limit=limit),
         "labels": [str(ref) for ref in pointer.refs],
     }
 
