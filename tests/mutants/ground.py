@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from kbgen.compute.walk import walk
-from kbgen.link.base import KnowledgeBase
+from kbgen.link.base import KnowledgeBase, T
 from kbgen.link.names import names_in
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry, make_entry
@@ -21,6 +22,18 @@ from tests.mutants.draft import Draft
 from tests.mutants.site import Site
 
 DEMONSTRATION = Path(__file__).parents[2] / "kb_source"
+
+
+@dataclass(frozen=True)
+class _Changed(KnowledgeBase):
+    """A knowledge base in which one procedure is up for judgement; the others can be looked up."""
+
+    changed: Entry = field(kw_only=True)
+
+    def of(self, record: type[T]) -> Iterator[tuple[Entry, T]]:
+        if isinstance(self.changed.record, record):
+            return iter([(self.changed, self.changed.record)])
+        return super().of(record)
 
 
 @dataclass(frozen=True)
@@ -44,14 +57,15 @@ class Ground:
         """Return the names of the errors in a changed procedure."""
         path = f"procedures/{draft.name}.yaml"
         entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.data)
-        base = replace(self.base, entries={**self.base.entries, entry.ref: entry})
+        entries = {**self.base.entries, entry.ref: entry}
+        base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos, changed=entry)
         walks = {entry.ref: walk(base, entry)}
         if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
             # Pages that lead here may not bring about what it takes for granted now.
             walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}
         broken = {violation.rule for walked in walks.values() for violation in walked.violations}
         broken |= {problem.rule for problem in names_in(base, entry)}
-        material = Material(_of_procedures_only(base, entry), walks, self.schemas)
+        material = Material(base, walks, self.schemas)
         for check in dict.fromkeys(rule.check for rule in (*procedures.RULES, *ways.RULES) if rule.check):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
         return frozenset(broken)
@@ -65,13 +79,6 @@ class Ground:
                 isinstance(step.action, End | HandOver) and step.action.next == name for step in page.steps
             )
         ]
-
-
-def _of_procedures_only(base: KnowledgeBase, entry: Entry) -> KnowledgeBase:
-    """Return the knowledge base with all that can be looked up in it, and one entry to be judged."""
-    narrow = replace(base)
-    object.__setattr__(narrow, "_by_record", {Procedure: (entry,)})
-    return narrow
 
 
 def demonstration() -> Ground:
