@@ -69,7 +69,9 @@ def _build(
 ) -> SearchIndex:
     ordered = sorted(documents, key=lambda d: (KINDS.index(d.kind), d.id))
     spoken = language_of(language)
-    groups = tuple(tuple(dict.fromkeys(name for name in group if key(name))) for group in synonyms)
+    groups = tuple(
+        tuple(dict.fromkeys(name for name in group if key(name))) for group in (*spoken.alike, *synonyms)
+    )
     texts = [_texts(document) for document in ordered]
     known = {key(name) for group in groups for name in group} | _written_joined(texts)
     rows = [
@@ -136,7 +138,7 @@ def _written_joined(texts: Iterable[dict[str, list[Text]]]) -> set[str]:
 
 def _terms(text: Text, field: str, known: set[str], language: Language) -> list[str]:
     """Return every term of a text, each join and compound beside its parts."""
-    found = [atom.text for atom in text]
+    found = [atom.text for at, atom in enumerate(text) if not _is_sign(text, at, language)]
     size = len(text)
     for start in range(size - 1):
         joined = text[start].text
@@ -154,6 +156,12 @@ def _terms(text: Text, field: str, known: set[str], language: Language) -> list[
             extra.append(whole)
     found += dict.fromkeys(term for term in extra if term not in found)
     return found
+
+
+def _is_sign(text: Text, at: int, language: Language) -> bool:
+    """Say whether an atom is the sign of a quantity's unit: the C of 70 °C is not the letter on a panel."""
+    sign = text[at].text
+    return at > 0 and len(sign) == 1 and sign in language.units and text[at - 1].text[0] <= "9"
 
 
 def _impacts(rows: Sequence[dict[str, list[str]]], lengths: Sequence[int]) -> dict[str, dict[int, int]]:

@@ -18,6 +18,7 @@ CODE = re.compile(r"[a-z]{1,3}[0-9]+[a-z]?")
 _ZERO_AS_O = re.compile(r"([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)")
 _DASHES = frozenset(("dash", "hyphen", "guion"))
 _LONGEST_COUNT = 20
+_LONGEST_RUN = 4
 
 
 class Compound(NamedTuple):
@@ -33,7 +34,7 @@ def compounds(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
     counted = 0
     for at in range(len(atoms)):
         word = atoms[at].text
-        if at >= counted and (word[0] <= "9" or word in language.numbers):
+        if at >= counted and (word[0] <= "9" or word in language.numbers or word in language.misheard):
             count = _flash_count(atoms, at, language)
             if count:
                 counted = count.end
@@ -46,6 +47,34 @@ def compounds(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
                 yield Compound(at, at + 2, word + language.units[following])
         elif word in language.denials:
             yield Compound(at, at + 2, "!" + stem(following, language))
+
+
+def runs(atoms: Sequence[Atom], language: Language) -> set[str]:
+    """Return every term that a short run of atoms may be: joined as a code, or a compound."""
+    found = {compound.term for compound in compounds(atoms, language)}
+    for start in range(len(atoms)):
+        joined = ""
+        for atom in atoms[start : start + _LONGEST_RUN]:
+            joined += atom.text
+            found.add(joined)
+    return found
+
+
+def shown(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
+    """Yield the word that somebody says is shown, and the letter it may be: "shows a small b", "it says sea".
+
+    What is a word in any sentence, such as "see", is a letter only where the sentence ends with it.
+    """
+    said = False
+    for at, atom in enumerate(atoms):
+        word, last = atom.text, at + 1 == len(atoms)
+        filler = word in language.fillers
+        if said and (last or not filler):
+            yield Compound(at, at + 1, word)
+            letter = language.letters.get(word) or (language.last_letters.get(word) if last else None)
+            if letter:
+                yield Compound(at, at + 1, letter)
+        said = word in language.codes or (said and filler)
 
 
 def spoken(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
@@ -94,14 +123,14 @@ def _flash_count(atoms: Sequence[Atom], start: int, language: Language) -> Compo
     """
     values: list[int] = []
     before = atoms[start - 1].text if start else ""
-    seen = before in language.flashes
+    seen = len(before) > 1 and before in language.flashes
     touching = True
     lengths = ""
     at = end = start
     while at < len(atoms):
         word = atoms[at].text
         value = _value(word, language)
-        if value is None and values and at + 1 < len(atoms) and atoms[at + 1].text in language.flashes:
+        if value is None and at + 1 < len(atoms) and atoms[at + 1].text in language.flashes:
             value = language.misheard.get(word)
         if value is not None:
             if value >= _LONGEST_COUNT or len(values) == 4:
@@ -109,15 +138,17 @@ def _flash_count(atoms: Sequence[Atom], start: int, language: Language) -> Compo
             touching = touching and (at == start or atoms[at].touches)
             values.append(value)
             end = at + 1
-        elif word in language.flashes:
+        elif word in language.flashes and (len(word) > 1 or atoms[at].touches):
             lengths += language.flashes[word]
-            seen = True
+            seen = seen or len(word) > 1 or len(set(lengths)) > 1
             end = at + 1
         elif word not in language.between:
             break
         at += 1
     plain = touching or before in language.codes or (start == 0 and end == len(atoms))
     if not values or not (seen or (plain and len(values) > 1)):
+        return None
+    if len(values) == 1 and atoms[start].text in language.misheard:
         return None
     if lengths == "ls" and len(values) == 2:
         values.reverse()

@@ -20,13 +20,17 @@ class Language:
         numbers: Number words to their value.
         units: Names of units to their sign.
         letters: Names of letters, as spelt out or as a phone hears them.
-        misheard: Numbers a phone writes as other words; read so only between flashes.
-        flashes: Words of a flash count; of those that say how long, ``s`` or ``l``.
+        last_letters: Words a phone writes for a letter; read so only where a sentence says what is shown and ends.
+        misheard: Numbers a phone writes as other words; read so only before a flash word.
+        flashes: Words of a flash count; of those that say how long, ``s`` or ``l``. A letter alone, as in
+            ``3s 1l``, counts only where it touches its number.
         codes: Words after which comes what a panel shows, or two numbers that are a flash count.
+        fillers: Words that may stand before what a panel shows: "a small b".
         between: Words that may stand inside a flash count.
         bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
         tasks: Beginnings of a question that a procedure answers.
         heard: What a phone writes for what was said, and what was said.
+        alike: Groups of words that no stemmer brings together: forms of one word, and words for one task.
         dangers: Emergency phrases, as in `EmergencyWords`.
         messages: Why something was found, ``{0}`` typed and ``{1}`` found.
     """
@@ -38,13 +42,16 @@ class Language:
     numbers: dict[str, int]
     units: dict[str, str]
     letters: dict[str, str]
+    last_letters: dict[str, str]
     misheard: dict[str, int]
     flashes: dict[str, str]
     codes: frozenset[str]
+    fillers: frozenset[str]
     between: frozenset[str]
     bypasses: tuple[str, ...]
     tasks: tuple[str, ...]
     heard: tuple[tuple[str, str], ...]
+    alike: tuple[tuple[str, ...], ...]
     dangers: tuple[str, ...]
     messages: dict[str, str]
 
@@ -56,6 +63,14 @@ def _keep(*endings: str) -> Round:
 
 def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
+
+
+def _groups(text: str) -> tuple[tuple[str, ...], ...]:
+    return tuple(tuple(group.split()) for group in text.split("|"))
+
+
+def _pairs(text: str) -> dict[str, str]:
+    return {heard: meant for heard, _, meant in (pair.partition("=") for pair in text.split())}
 
 
 def _flashes(plain: str, short: str, long: str) -> dict[str, str]:
@@ -94,13 +109,10 @@ _SPELT = {
     ).split()
 }
 
-# Not "are", "be", "see", "why" and "you": they stand before numbers in any sentence.
-_HEARD_LETTERS = dict(
-    pair.split("=")
-    for pair in (
-        "ay=a eh=a bee=b sea=c dee=d ee=e ef=f eff=f gee=g aitch=h jay=j kay=k el=l ell=l em=m en=n pee=p "
-        "queue=q es=s ess=s tea=t tee=t"
-    ).split()
+# Not what stands before numbers in any sentence, such as "see".
+_HEARD_LETTERS = _pairs(
+    "ay=a eh=a bee=b sea=c dee=d ee=e ef=f eff=f gee=g aitch=h jay=j kay=k el=l ell=l em=m en=n pee=p "
+    "queue=q es=s ess=s tea=t tee=t"
 )
 
 ENGLISH = Language(
@@ -118,7 +130,7 @@ ENGLISH = Language(
     faint=_words(
         "a an the is are was were be been it its this that there of to in at by for from with and or as "
         "i my we you your he she they me do does did have has had when what why how which where who will "
-        "would can could should just then so but if after before while get gets got keep keeps error says please"
+        "would can could should just then so but if after before while get gets got keep keeps error say says said show shows showing reads please"
     ),
     numbers={
         word: value
@@ -137,13 +149,15 @@ ENGLISH = Language(
     },
     units=_UNITS,
     letters=_SPELT | _HEARD_LETTERS,
+    last_letters=_pairs("see=c be=b are=r you=u why=y owe=o"),
     misheard={"to": 2, "too": 2, "for": 4},
     flashes=_flashes(
         "flash flashes flashing flashed blink blinks blinking blinked pulse pulses",
-        "short shorts",
-        "long longs",
+        "short shorts s",
+        "long longs l",
     ),
     codes=_words("code codes error fault letter display displays show shows showing says reads"),
+    fillers=_words("a an the small little big capital lower upper case"),
     between=_words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
     ),
@@ -183,6 +197,12 @@ ENGLISH = Language(
         ("thermal couple", "thermocouple"),
         ("enter lock", "interlock"),
         ("proofing", "proving"),
+    ),
+    alike=_groups(
+        "replace change swap renew|hold held|blow blew blown|break broke broken|burn burnt|catch caught|fall fell "
+        "fallen|find found|freeze froze frozen|go went gone|keep kept|light lit|lose lost|run ran|rise rose risen|"
+        "shake shook|sink sank sunk|spin spun|stick stuck|take took taken|tear torn|wear worn|bend bent|swell "
+        "swollen|throw threw thrown|drive drove driven|feel felt|hear heard|make made|shine shone"
     ),
     dangers=(
         "smell gas",
@@ -259,17 +279,22 @@ SPANISH = Language(
     },
     units=_UNITS,
     letters=_SPELT,
+    last_letters=_pairs("se=c ve=b de=d en=n te=t"),
     misheard={},
     flashes=_flashes(
         "destello destellos parpadeo parpadeos parpadea pulso pulsos",
-        "corto cortos corta cortas",
-        "largo largos larga largas",
+        "corto cortos corta cortas c",
+        "largo largos larga largas l",
     ),
     codes=_words("codigo error fallo letra pantalla muestra indica"),
+    fillers=_words("un una el la pequena minuscula mayuscula"),
     between=_words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
     bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
     tasks=("como se", "como puedo", "como hago"),
     heard=(("baso", "vaso"), ("bapor", "vapor"), ("balvula", "valvula"), ("ay", "hay")),
+    alike=_groups(
+        "cambiar sustituir reemplazar|abrir abierto|romper roto|cerrar cierra|volver vuelto|ir va fue"
+    ),
     dangers=(
         "huele gas",
         "olor gas",

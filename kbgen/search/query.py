@@ -9,6 +9,7 @@ from functools import cached_property
 
 from kbgen.ref import Kind
 
+from .compounds import runs
 from .emergency import is_emergency
 from .expand import Option
 from .index import Display, Postings
@@ -171,12 +172,18 @@ def _scores(index: Postings, reading: Reading, found: dict[int, int]) -> dict[in
 
 
 def _title(index: Postings, reading: Reading, at: int, score: int) -> int:
-    """Return what is added when a title says all that was asked, or a device is named that is to be jumped."""
+    """Return what is added for a title: of a device to be jumped, of what was named or is shown, or saying all."""
     entry = index.entries[at]
-    named = {stem(atom.text, index.language) for atom in atoms(entry.title)}
+    title = atoms(entry.title)
+    named = {stem(atom.text, index.language) for atom in title}
     if reading.jumps and entry.kind is Kind.DEVICE and named <= reading.told:
         return score >> 1
     joined = key(entry.title)
+    shown = {index.terms[place][1:] for place in reading.displays + reading.codes}
+    if joined in reading.meant:
+        return score - (score >> 2)
+    if not shown.isdisjoint(runs(title, index.language)):
+        return score >> 2
     told = [form for form in reading.told if len(form) > 2]
     return score >> 2 if len(told) > 1 and all(form in joined for form in told) else 0
 

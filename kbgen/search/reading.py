@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from .asking import asks_how, asks_to_jump, telling
-from .compounds import CODE, compounds, spoken, without_o
+from .compounds import CODE, compounds, shown, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings
 from .normalise import Atom
@@ -53,6 +53,7 @@ class Reading:
         settled: Words of a code that was found: they mean nothing alone.
         partial: Words of a code that was not found, with that code.
         told: The stems of the words that tell something, misread ones put right.
+        meant: The whole query as one word, and the other names of what it names.
         jumps: Whether it asks to jump, bridge or bypass something that it names.
         how: Whether it asks how something is done.
     """
@@ -69,6 +70,7 @@ class Reading:
     settled: set[int] = field(default_factory=set)
     partial: dict[int, str] = field(default_factory=dict)
     told: set[str] = field(default_factory=set)
+    meant: set[str] = field(default_factory=set)
     jumps: bool = False
     how: bool = False
 
@@ -166,9 +168,8 @@ class Reader:
 
     def _compounds(self, reading: Reading, query: Sequence[Atom]) -> None:
         """Add quantities, denials, flash counts, codes read aloud and what somebody says is shown."""
-        for at in range(1, len(query)):
-            if reading.words[at - 1] in self._index.language.codes:
-                self._code(reading, at, at + 1, reading.words[at])
+        for start, end, term in shown(query, self._index.language):
+            self._code(reading, start, end, term)
         for start, end, term in compounds(query, self._index.language):
             self._together(reading, start, end, term)
             if "_" in term:
@@ -217,7 +218,12 @@ class Reader:
 
     def _synonyms(self, reading: Reading, start: int, end: int, joined: str) -> None:
         options = []
+        whole = end - start == len(reading.words)
+        if whole:
+            reading.meant.add(joined)
         for name in self._near.synonyms(joined, reading.words[end - 1]):
+            if whole:
+                reading.meant.add(name.term)
             place = self._index.find(name.term)
             if place is not None:
                 options.append(

@@ -170,7 +170,7 @@
 
   function open(data) {
     const { language, kinds, equipment, levels, gains, groups } = data, { numbers, rounds, flashes } = language, size = data.grouped.length;
-    const [whole, denials, faint, codewords, inside] = ["whole", "denials", "faint", "codes", "between"].map((name) => new Set(language[name]));
+    const [whole, denials, faint, codewords, fillers, inside] = ["whole", "denials", "faint", "codes", "fillers", "between"].map((name) => new Set(language[name]));
 
     const stems = new Map();
     function stem(/** @type {string} */ word) {
@@ -260,22 +260,22 @@
     /** Short flashes are counted first, however it is said: "1 long 3 short" is "3 short 1 long". */
     function flashCount(words, query, /** @type {number} */ start) {
       const values = [];
-      let seen = start > 0 && has(flashes, words[start - 1]), touching = true, lengths = "", end = start;
+      let seen = start > 0 && words[start - 1].length > 1 && has(flashes, words[start - 1]), touching = true, lengths = "", end = start;
       for (let at = start; at < words.length; at++) {
-        const word = words[at], n = value(word) ?? (values.length && has(flashes, words[at + 1]) && has(language.misheard, word) ? language.misheard[word] : null);
+        const word = words[at], n = value(word) ?? (has(flashes, words[at + 1]) && has(language.misheard, word) ? language.misheard[word] : null);
         if (n !== null) {
           if (n >= 20 || values.length === 4) break;
           touching = touching && (at === start || query[at].touches);
           values.push(n);
           end = at + 1;
-        } else if (has(flashes, word)) {
+        } else if (has(flashes, word) && (word.length > 1 || query[at].touches)) {
           lengths += flashes[word];
-          seen = true;
+          seen = seen || word.length > 1 || new Set(lengths).size > 1;
           end = at + 1;
         } else if (!inside.has(word)) break;
       }
       const plain = touching || codewords.has(words[start - 1]) || (start === 0 && end === words.length);
-      if (!values.length || !(seen || (plain && values.length > 1))) return null;
+      if (!values.length || !(seen || (plain && values.length > 1)) || (values.length === 1 && has(language.misheard, words[start]))) return null;
       if (lengths === "ls" && values.length === 2) values.reverse();
       return [start, end, values.join("_") + (values.length === 1 ? "_" : "")];
     }
@@ -284,7 +284,7 @@
       let counted = 0;
       return words.flatMap((word, at) => {
         const following = words[at + 1], found = [];
-        const flash = at >= counted && (isDigit(word) || has(numbers, word)) && flashCount(words, query, at);
+        const flash = at >= counted && (isDigit(word) || has(numbers, word) || has(language.misheard, word)) && flashCount(words, query, at);
         if (flash) {
           found.push(flash);
           counted = flash[1];
@@ -293,6 +293,29 @@
         if (denials.has(word) && following) found.push([at, at + 2, "!" + stem(following)]);
         return found;
       });
+    }
+
+    const runs = (query) => {
+      const words = query.map((atom) => atom.text), found = compounds(words, query).map(([, , term]) => term);
+      for (let start = 0; start < words.length; start++) {
+        for (let end = start + 1; end <= start + 4; end++) found.push(words.slice(start, end).join(""));
+      }
+      return found;
+    };
+
+    function shown(words) {
+      const found = [];
+      let said = false;
+      words.forEach((word, at) => {
+        const last = at + 1 === words.length, filler = fillers.has(word);
+        if (said && (last || !filler)) {
+          for (const term of [word, has(language.letters, word) ? language.letters[word] : last && has(language.last_letters, word) && language.last_letters[word]]) {
+            if (term) found.push([at, at + 1, term]);
+          }
+        }
+        said = codewords.has(word) || (said && filler);
+      });
+      return found;
     }
 
     const spoken = (words) => words.flatMap((word, start) => {
@@ -389,7 +412,7 @@
       if (query.length > LONGEST) query = [...new Map([...query].reverse().map((atom) => [atom.text, atom])).values()].reverse();
       const words = query.map((atom) => atom.text), n = words.length, short = n <= LONGEST;
       const edges = [], displays = [], codes = [], unknown = [], suggestion = [...words];
-      const covered = new Set(), settled = new Set(), partial = new Map();
+      const covered = new Set(), settled = new Set(), meant = new Set(), partial = new Map();
       const weights = words.map((word) => {
         const at = find(word);
         return at < 0 ? 0 : faintly(weight(frequency[at]), word);
@@ -417,6 +440,7 @@
       const rename = (start, end, joined) => {
         const last = words[end - 1];
         const names = synonyms.get(joined) || synonyms.get(joined.slice(0, joined.length - last.length) + stem(last)) || [];
+        if (end - start === n) for (const term of [joined, ...names.map((name) => name.term)]) meant.add(term);
         const options = names.filter(({ term }) => find(term) >= 0)
           .map(({ typed, other, term }) => option([find(term)], SYNONYM, why("same", typed, other)));
         const own = find(joined);
@@ -440,9 +464,7 @@
           else if (query.slice(start + 1, end).every((atom) => atom.touches)) for (let at = start; at < end; at++) partial.set(at, joined);
         }
       }
-      words.forEach((word, at) => {
-        if (codewords.has(words[at - 1])) code(at, at + 1, word);
-      });
+      for (const [start, end, term] of shown(words)) code(start, end, term);
       for (const [start, end, term] of compounds(words, query)) {
         together(start, end, term);
         if (term.includes("_")) code(start, end, term);
@@ -485,7 +507,7 @@
         });
       }
       edges.sort((a, b) => a.end - b.end || a.start - b.start);
-      return { n, edges, displays, codes, unknown, ...asking(suggestion, edges),
+      return { n, edges, displays, codes, unknown, meant, ...asking(suggestion, edges),
         suggestion: suggestion.every((word, at) => word === words[at]) ? null : suggestion.join(" ") };
     }
 
@@ -541,10 +563,12 @@
       }
     }
 
-    /** What is added when a title says all that was asked, or a device is named that is to be jumped. */
-    function ofTitle(/** @type {number} */ at, /** @type {number} */ score, /** @type {Set<string>} */ told, /** @type {boolean} */ jumps) {
-      const words = wordsOf(line("titles", at)), joined = words.join("");
+    /** What is added for a title: of a device to be jumped, of what was named or is shown, or saying all. */
+    function ofTitle(/** @type {number} */ at, /** @type {number} */ score, { told, jumps, meant, displays, codes }) {
+      const title = atoms(line("titles", at)), words = title.map((atom) => atom.text), joined = words.join(""), shows = [...displays, ...codes];
       if (jumps && kindOf(at)[0] === "device" && words.every((word) => told.has(stem(word)))) return score >> 1;
+      if (meant.has(joined)) return score - (score >> 2);
+      if (shows.some((term) => runs(title).includes(terms[term].slice(1)))) return score >> 2;
       const asked = [...told].filter((form) => form.length > 2);
       return asked.length > 1 && asked.every((form) => joined.includes(form)) ? score >> 2 : 0;
     }
@@ -585,7 +609,7 @@
      */
     function query(text, { kind = "", equipment: plant = "", limit = 20 } = {}) {
       const asked = atoms(text), words = asked.map((atom) => atom.text);
-      const { n, edges, displays, codes, unknown, suggestion, told, jumps, how } = read(asked);
+      const reading = read(asked), { n, edges, displays, codes, unknown, suggestion, jumps, how } = reading;
       const best = [new Int32Array(size)];
       for (let end = 1, at = 0; end <= n; end++) {
         let here = best[end - 1];
@@ -613,7 +637,7 @@
         counts[group]++;
         if (wanted[group]) rank(top, at, Math.max(limit, LOOKED_AT), scores);
       }
-      for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, told, jumps);
+      for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, reading);
       top.sort((a, b) => scores[b] - scores[a] || a - b).splice(limit);
 
       const ofKinds = {}, ofPlants = {};

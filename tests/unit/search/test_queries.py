@@ -212,3 +212,39 @@ def test_filters_narrow_the_results_and_counts_show_what_the_others_hold() -> No
     assert answer.equipment["harnok-td"] == len(
         shop().query("switch", kind=Kind.DEVICE, equipment="harnok-td", limit=100).results
     )
+
+
+def test_the_letter_on_the_panel_comes_before_pages_with_many_degrees_celsius() -> None:
+    index = build_index(
+        SearchDocument(Kind.SYMPTOM, key, title, f"symptoms/{key}.html", codes=("C",), body=body)
+        for key, title, body in (
+            ("a", "Drops out hot", "At 70 °C, 71 °C, 72 °C, 73 °C, 74 C and 75 C it stops."),
+            ("b", "Letter C stays", "It does not start."),
+        )
+    )
+    for query in ("C", "shows c", "it says see", "display shows a small c"):
+        assert ids(index, query)[0] == "b", query
+
+
+def test_a_name_said_whole_comes_before_longer_names_that_hold_it() -> None:
+    index = build_index(
+        [
+            SearchDocument(
+                Kind.TERM, "a", "lint screen", "terms/a.html", names=("fluff filter", "fluff screen")
+            ),
+            SearchDocument(Kind.TERM, "b", "lint", "terms/b.html", names=("fluff",)),
+        ],
+        [("lint screen", "fluff filter", "fluff screen"), ("lint", "fluff")],
+    )
+    assert ids(index, "fluff") == ["b", "a"]
+    assert ids(index, "lint") == ["b", "a"]
+    assert ids(index, "fluff filter")[0] == "a"
+
+
+def test_seconds_and_litres_are_no_flash_count() -> None:
+    index = build_index(
+        [SearchDocument(Kind.SYMPTOM, "a", "Lamp", "symptoms/a.html", codes=("3 short, 1 long",))]
+    )
+    assert index.query("3s 1l").results[0].score > 1_000_000
+    for query in ("waits 3 s then 1 l flows", "3s", "for 3 s", "too long", "not for long"):
+        assert all(hit.score < 1_000_000 for hit in index.query(query).results), query
