@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
-from kbgen.model.circuit import Circuit, Contact, Point, parts
+from kbgen.model.circuit import Circuit, Coil, Contact, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Setting, Source, Stage
@@ -70,6 +70,7 @@ def _uses(base: KnowledgeBase, entry: Entry) -> Iterator[Use]:
     match entry.record:
         case Equipment() as equipment:
             yield from _in_equipment(equipment)
+            yield from _devices_of(base, entry.ref.id, equipment)
         case Circuit() as circuit:
             yield from _in_circuit(base, circuit)
         case Device() as device:
@@ -82,6 +83,7 @@ def _uses(base: KnowledgeBase, entry: Entry) -> Iterator[Use]:
             plant = base.equipment(note.equipment)
             if plant and note.size:
                 yield Use(("size",), note.size, "size", _ids(plant.sizes), note.equipment)
+            yield from _foreign_device(base, ("device",), note.device, (note.equipment,), note.equipment)
 
 
 def _ids(named: Iterable[object]) -> tuple[str, ...]:
@@ -112,24 +114,57 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
             yield Use((*passing.route, "shows"), passing.shows, "display", shown, owner)
 
 
+def _devices_of(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Use]:
+    """Yield the devices and circuits a plant names; they must be its own."""
+    listed: list[tuple[Route, str]] = []
+    for opening in (plant.covers, plant.fuel_valves):
+        listed += [((*o.route, "opens", i), name) for o in opening for i, name in enumerate(o.opens)]
+    for named in (plant.settings, plant.memory):
+        listed += [((*one.route, "device"), one.device) for one in named]
+    for stage in plant.sequence:
+        for field in ("made", "open", "ignored"):
+            names = enumerate(getattr(stage, field))
+            listed += [((*stage.route, field, index), name) for index, name in names]
+        for index, name in enumerate(stage.strings_made):
+            if base.circuit(name):
+                route = (*stage.route, "strings_made", index)
+                yield Use(route, name, "circuit", _circuits(base, {plant_id}), plant_id)
+    for route, name in listed:
+        yield from _foreign_device(base, route, name, (plant_id,), plant_id)
+
+
+def _foreign_device(
+    base: KnowledgeBase, route: Route, name: str, families: tuple[str, ...], owner: str
+) -> Iterator[Use]:
+    """Yield a device of other plants only; one of no plant in particular may stand anywhere."""
+    device = base.device(name) if name else None
+    theirs = device.equipment if device is not None else ()
+    if not theirs or set(theirs) & set(families):
+        return
+    # Where a plant cannot be found, that is the cause.
+    if all(base.equipment(plant) for plant in (*theirs, *families)):
+        yield Use(route, name, "device", _devices(base, set(families)), owner)
+
+
 def _in_circuit(base: KnowledgeBase, circuit: Circuit) -> Iterator[Use]:
     plant = base.equipment(circuit.equipment)
     if plant is None:
         return
     owner = circuit.equipment
     if circuit.supply.source:
-        yield Use(("supply", "source"), circuit.supply.source, "source", _ids(plant.sources), owner)
+        electric = _ids(source for source in plant.sources if source.electric)
+        yield Use(("supply", "source"), circuit.supply.source, "electric source", electric, owner)
     for part in parts(circuit.path):
         yield from _sizes(plant, part.sizes, part.route, owner)
         # Broken settings list no region.
         for index, region in enumerate(part.regions if base.shop.shop else ()):
             yield Use((*part.route, "regions", index), region, "region", base.shop.regions, "kb.yaml")
-        device = base.device(part.contact) if isinstance(part, Contact) else None
-        if isinstance(part, Contact) and device is not None:
-            if device.equipment and circuit.equipment not in device.equipment:
-                here = _devices(base, {circuit.equipment})
-                yield Use((*part.route, "contact"), part.contact, "device", here, owner)
-            if part.which:
+        if isinstance(part, Coil):
+            yield from _foreign_device(base, (*part.route, "coil"), part.coil, (owner,), owner)
+        if isinstance(part, Contact):
+            yield from _foreign_device(base, (*part.route, "contact"), part.contact, (owner,), owner)
+            device = base.device(part.contact)
+            if device is not None and part.which:
                 yield Use((*part.route, "which"), part.which, "contact", _ids(device.contacts), part.contact)
         if part.option:
             yield Use((*part.route, "option"), part.option, "option", _ids(plant.options), owner)
@@ -151,6 +186,13 @@ def _in_device(base: KnowledgeBase, device: Device) -> Iterator[Use]:
 
 
 def _in_symptom(base: KnowledgeBase, symptom: Symptom) -> Iterator[Use]:
+    families = symptom.equipment
+    owner = " or ".join(families)
+    if families and symptom.circuit and base.circuit(symptom.circuit):
+        yield Use(("circuit",), symptom.circuit, "circuit", _circuits(base, set(families)), owner)
+    for named in (symptom.suspects, symptom.look_first) if families else ():
+        for one in named:
+            yield from _foreign_device(base, (*one.route, "device"), one.device, families, owner)
     for plant_id in symptom.equipment:
         plant = base.equipment(plant_id)
         if plant is None:
@@ -193,7 +235,7 @@ def _of_this_plant(base: KnowledgeBase, procedure: Procedure) -> Iterator[Use]:
     """Yield circuits and devices that exist; they must be those of the plant the procedure is about."""
     families = set(procedure.equipment)
     owner = " or ".join(procedure.equipment)
-    circuits = tuple(entry.ref.id for entry, circuit in base.of(Circuit) if circuit.equipment in families)
+    circuits = _circuits(base, families)
     named = [((), procedure)] + [(step.route, step.action) for step in procedure.steps]
     for route, holder in named:
         circuit = getattr(holder, "circuit", "")
@@ -201,9 +243,11 @@ def _of_this_plant(base: KnowledgeBase, procedure: Procedure) -> Iterator[Use]:
             yield Use((*route, "circuit"), circuit, "circuit", circuits, owner)
         for field in _DEVICE_FIELDS if holder is not procedure else ():
             name = getattr(holder, field, "")
-            device = base.device(name) if name else None
-            if device and device.equipment and not families & set(device.equipment):
-                yield Use((*route, field), name, "device", _devices(base, families), owner)
+            yield from _foreign_device(base, (*route, field), name, procedure.equipment, owner)
+
+
+def _circuits(base: KnowledgeBase, families: set[str]) -> tuple[str, ...]:
+    return tuple(entry.ref.id for entry, circuit in base.of(Circuit) if circuit.equipment in families)
 
 
 def _devices(base: KnowledgeBase, families: set[str]) -> tuple[str, ...]:

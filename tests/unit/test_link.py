@@ -127,6 +127,75 @@ def test_inner_names_are_checked_against_plant_circuit_and_steps(tmp_path: Path)
     ]
 
 
+PLANTS = {
+    "equipment/boiler.yaml": """\
+        title: Boiler
+        places: [{id: roof, title: Roof}]
+        sources:
+          - {id: control, title: Control, energy: electric, isolate: Q1}
+          - {id: gas, title: Gas, energy: fuel, isolate: Cock}
+        covers: [{id: lid, title: Lid, place: roof, opens: [vane]}]
+        fuel_valves: [{id: cock, title: Cock, opens: [vane]}]
+        settings: [{title: Opens, value: 3, device: vane}]
+        memory: [{id: button, what: Button, kept: stored, device: vane}]
+        sequence: [{id: standby, title: Standby, made: [vane], open: [vane], ignored: [vane], strings_made: [air]}]
+        """,
+    "equipment/dryer.yaml": "title: Dryer\nsources: [{id: mains, title: Mains, energy: electric, isolate: Q2}]\n",
+    "devices/vane.yaml": "title: Vane\nequipment: [dryer]\n",
+    "devices/timer.yaml": "title: Timer\nequipment: [dryer]\ntype: timer\n",
+    "circuits/air.yaml": """\
+        title: Air
+        equipment: dryer
+        supply: {source: mains, voltage: 230 V, current: AC}
+        path: [{point: A1}, {contact: vane}, {point: A2}, {input: air}, {point: N}]
+        """,
+    "circuits/fan.yaml": """\
+        title: Fan
+        equipment: boiler
+        supply: {source: gas, voltage: 230 V, current: AC}
+        path: [{point: F1}, {coil: timer}, {point: N}]
+        """,
+    "symptoms/dark.yaml": """\
+        title: Dark
+        means: x
+        equipment: [boiler]
+        circuit: air
+        suspects: [{device: vane}]
+        look_first: [{look: At it, device: vane}]
+        """,
+    "field_notes/one.yaml": """\
+        title: One
+        date: "2026-01-02"
+        equipment: boiler
+        device: vane
+        """,
+}
+
+
+def test_what_stands_on_another_plant_is_not_named_as_this_plants_own(tmp_path: Path) -> None:
+    found = problems(tmp_path, PLANTS)
+    assert {each.rule for each in found} == {"unknown-name"}
+    named = [(each.path, each.line, each.message.split(" called ")[0]) for each in found]
+    own, boiler = "equipment/boiler.yaml", "boiler has no "
+    assert named == [
+        ("circuits/fan.yaml", 3, f"{boiler}electric source"),
+        ("circuits/fan.yaml", 4, f"{boiler}device"),
+        *((own, line, f"{boiler}device") for line in (6, 7, 8, 9, 10, 10, 10)),
+        (own, 10, f"{boiler}circuit"),
+        ("field_notes/one.yaml", 4, f"{boiler}device"),
+        ("symptoms/dark.yaml", 4, f"{boiler}circuit"),
+        ("symptoms/dark.yaml", 5, f"{boiler}device"),
+        ("symptoms/dark.yaml", 6, f"{boiler}device"),
+    ]
+
+
+def test_a_device_whose_plant_is_misspelt_is_not_told_wherever_it_is_named(tmp_path: Path) -> None:
+    vane = "title: Vane\nequipment: [dyrer]\n"
+    found = problems(tmp_path, {**PLANTS, "devices/vane.yaml": vane})
+    assert [each.rule for each in found if each.path == "devices/vane.yaml"] == ["unknown-reference"]
+    assert not [each for each in found if "`vane`" in each.message]
+
+
 def test_backlinks_are_sorted_and_leave_the_entry_itself_out(tmp_path: Path) -> None:
     base = compiled(
         tmp_path,

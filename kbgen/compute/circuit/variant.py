@@ -166,14 +166,19 @@ def _feeds(setting: Setting, path: tuple[AnyPart, ...], relay: str, asked: froze
                 return live and _feeds(setting, part.tap, relay, asked)
             continue
         own = [b for b in part.parallel if _holds(b, relay)] if isinstance(part, Parallel) else []
-        live = live and (_feeds(setting, own[0], relay, asked) if own else _conducts(setting, (part,), asked))
+        live = live and (
+            _feeds(setting, own[0], relay, asked) if own else blocked_at(setting, (part,), asked) is None
+        )
     return live
 
 
-def _conducts(setting: Setting, path: tuple[AnyPart, ...], asked: frozenset[str]) -> bool:
+def blocked_at(
+    setting: Setting, path: tuple[AnyPart, ...], asked: frozenset[str] = frozenset()
+) -> Contact | Parallel | None:
+    """Return the first part of a path that does not conduct when nothing is wrong; ``None`` without one."""
     for part in path:
         if isinstance(part, Contact) and not contact_closed(setting, part, asked):
-            return False
-        if isinstance(part, Parallel) and not any(_conducts(setting, b, asked) for b in part.parallel):
-            return False
-    return True
+            return part
+        if isinstance(part, Parallel) and all(blocked_at(setting, b, asked) for b in part.parallel):
+            return part
+    return None
