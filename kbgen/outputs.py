@@ -11,7 +11,7 @@ from kbgen.position import Spot
 from kbgen.problems import Problem, error, warning
 from kbgen.ref import Ref
 from kbgen.render.export import export_json
-from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide
+from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide, printed
 from kbgen.render.searchable import displays, emergency_words, search_documents, synonyms
 from kbgen.render.web import WebFiles, WebResult, build_web
 from kbgen.replace import replace_file
@@ -22,7 +22,7 @@ SETTINGS = "kb.yaml"
 
 @dataclass(frozen=True, slots=True)
 class MadeGuide:
-    """What became of a pocket guide; it was written unless a problem is an error."""
+    """What became of a pocket guide; it was written unless a problem is an error or it has no entry."""
 
     entries: int
     pages: int
@@ -66,6 +66,8 @@ def make_guide(
     if equipment is not None:
         pages = tuple(page for page in book.pages if not page.equipment or equipment in page.equipment)
         book = replace(book, pages=pages)
+    if not printed(book):
+        return MadeGuide(0, 0, ())
     result = build_guide(book, out, paper, _photos(compiled))
     return MadeGuide(
         result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems)

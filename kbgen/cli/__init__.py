@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from kbgen import __version__
-from kbgen.cli.common import WrongUse
+from kbgen.cli.common import Parser, WrongUse, no_such
+from kbgen.nearest import one_of
 from kbgen.schemas import SchemaFaults
 from kbgen.views.defaults import NOTICE
 
@@ -26,6 +27,7 @@ COMMANDS = (
     "export",
     "new",
 )
+_WITHOUT_COMMAND = ("-h", "--help", "--version")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -41,8 +43,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     # make five thousand entries cost eight times as much as a thousand.
     gc.disable()
     words = sys.argv[1:] if argv is None else list(argv)
-    args = make_parser(words[0] if words else None).parse_args(words)
     try:
+        args = read(words)
         return int(args.run(args))
     except WrongUse as fault:
         print(f"kbgen: {fault}", file=sys.stderr)
@@ -61,12 +63,31 @@ def main(argv: Sequence[str] | None = None) -> int:
         return 130
 
 
+def read(words: Sequence[str]) -> argparse.Namespace:
+    """Read the words after ``kbgen``.
+
+    Raises:
+        WrongUse: There is no such command or option, or a word too many or too few.
+    """
+    wanted = words[0] if words else ""
+    if not wanted:
+        raise WrongUse(f"name a command: {one_of(COMMANDS)}; kbgen --help says what each of them does")
+    if wanted.startswith("-") and wanted not in _WITHOUT_COMMAND:
+        raise WrongUse(f"the command comes first: kbgen check {wanted} ...; kbgen --help lists all commands")
+    if wanted not in (*COMMANDS, *_WITHOUT_COMMAND):
+        raise no_such("command", wanted, COMMANDS, f"there are {', '.join(COMMANDS)}")
+    args, more = make_parser(wanted).parse_known_args(words)
+    if more:
+        raise args.parser.too_much(more[0])
+    return args
+
+
 def make_parser(wanted: str | None = None) -> argparse.ArgumentParser:
     """Make the parser of a command, or of all commands where none of them is wanted.
 
     A command's module is imported only here: `check` need not wait for what `build` works with.
     """
-    parser = argparse.ArgumentParser(
+    parser = Parser(
         prog="kbgen",
         description="Check a shop's write-ups and compile them into a web edition, a pocket guide and data.",
         epilog=NOTICE,

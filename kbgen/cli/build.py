@@ -12,9 +12,11 @@ from kbgen.cli.common import (
     add_command,
     compile_sound,
     count,
+    find_folder,
     print_json,
     shown,
 )
+from kbgen.cli.place import refuse_source, writing
 from kbgen.outputs import build_edition
 from kbgen.render.web import WebError
 
@@ -35,12 +37,14 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Build the web edition."""
+    refuse_source(args.out, find_folder(args.kb))
     progress = Progress()
     compiled = compile_sound(args, progress)
     if compiled is None:
         return 1
     try:
-        result = build_edition(compiled, args.out, progress)
+        with writing(args.out):
+            result = build_edition(compiled, args.out, progress)
     except WebError as fault:
         raise WrongUse(str(fault)) from fault
     finally:

@@ -7,9 +7,20 @@ from datetime import date
 from pathlib import Path
 
 from kbgen.cli.cache import Outcome, key_of, recall, remember
-from kbgen.cli.common import Commands, Progress, WrongUse, add_command, count, find_folder, print_json
+from kbgen.cli.common import (
+    Commands,
+    Progress,
+    WrongUse,
+    add_command,
+    count,
+    find_folder,
+    known_to,
+    print_json,
+)
 from kbgen.problems import Severity
 from kbgen.report import as_github, as_json, as_text, counts, prefix_to
+
+_FORMATS = ("text", "json", "github", "sarif")
 
 
 def add(commands: Commands) -> None:
@@ -22,7 +33,10 @@ def add(commands: Commands) -> None:
         "kbgen check --kb kb_source --strict",
     )
     parser.add_argument(
-        "--format", choices=("text", "github", "sarif"), default="text", help="how problems are written"
+        "--format",
+        choices=_FORMATS,
+        type=known_to(_FORMATS, "format"),
+        help="how problems are written (default: text)",
     )
     parser.add_argument("--strict", action="store_true", help="warnings count as errors")
     parser.add_argument("--today", metavar="DATE", help="warn about reviews that have run out by this day")
@@ -33,10 +47,12 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Check a knowledge base."""
+    if args.json and args.format not in (None, "json"):
+        raise WrongUse(f"--json and --format {args.format} are two ways of writing; leave one of them out")
     root = find_folder(args.kb)
     outcome = _outcome(root, _day(args.today), cached=not args.no_cache)
     prefix = prefix_to(root, Path.cwd())
-    if args.json:
+    if args.json or args.format == "json":
         print_json(
             outcome.edition,
             as_json(outcome.problems, outcome.entries, outcome.suppressed, outcome.not_run),

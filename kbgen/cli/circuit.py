@@ -3,20 +3,25 @@
 from __future__ import annotations
 
 import argparse
+import re
 from collections.abc import Callable, Sequence
 
-from kbgen.cli.common import Commands, Progress, WrongUse, add_command, compile_sound
+from kbgen.cli.common import Commands, Parser, Progress, WrongUse, add_command, compile_sound
 from kbgen.compute.circuit.evidence import Reading
 from kbgen.compute.circuit.state import State
 from kbgen.pipeline import Compiled
 from kbgen.views.defaults import NOTICE
 
 _MODES = {"lowz": True, "highz": False, "": False}
+_WORDS = ("none", "some", "full")
+_VOLTS = re.compile(r"(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) ?V?")
+_MOST_VOLTS = 1000
+"""What a technician's meter may be put to."""
 
 
 def add_circuit_command(
     commands: Commands, name: str, run: Callable[[argparse.Namespace], int], says: str, example: str
-) -> argparse.ArgumentParser:
+) -> Parser:
     """Add a command about one circuit, with the options that say how the plant stands."""
     parser = add_command(commands, name, run, says, example)
     parser.add_argument("circuit", metavar="CIRCUIT", help="id of the circuit: its file name without .yaml")
@@ -68,10 +73,16 @@ def read_readings(texts: Sequence[str], option: str) -> list[Reading]:
         value, _, mode = rest.partition(":")
         if not sign or not port or not value or mode not in _MODES:
             raise WrongUse(f"`{text}` is no reading; write {option} T20=118 or {option} T20=none:lowz")
-        try:
-            volts: float | str = float(value.removesuffix("V").strip())
-        except ValueError:
-            volts = value
+        number = _VOLTS.fullmatch(value)
+        if not number and value not in _WORDS:
+            raise WrongUse(
+                f"`{value}` is no reading in volts; write {option} {port}=118, or none, some or full"
+            )
+        volts = float(number[1]) if number else value
+        if isinstance(volts, float) and abs(volts) > _MOST_VOLTS:
+            raise WrongUse(
+                f"`{value}` is no reading of a control circuit; {_MOST_VOLTS} V is the most a meter is for"
+            )
         found.append(Reading(port, volts, low_z=_MODES[mode]))
     return found
 

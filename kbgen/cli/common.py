@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any, NoReturn, Protocol
 
+from kbgen.nearest import nearest
 from kbgen.problems import Severity
+from kbgen.ref import Kind
 from kbgen.report import Located, as_text, counts, locate, prefix_to
 
 if TYPE_CHECKING:
+    from kbgen.link.base import KnowledgeBase
     from kbgen.pipeline import Compiled
 
 JSON_VERSION = 1
@@ -24,17 +28,50 @@ class WrongUse(Exception):  # noqa: N818 - said to a person, not to a programmer
     """The command was used wrongly; the message says what to type instead."""
 
 
+class Parser(argparse.ArgumentParser):
+    """Says in one sentence what is wrong with a command, not with a page of usage."""
+
+    def error(self, message: str) -> NoReturn:
+        """Refuse a command.
+
+        Raises:
+            WrongUse: Always.
+        """
+        raise WrongUse(f"{message.removeprefix('argument ')}; see {self.prog} --help")
+
+    def too_much(self, word: str) -> WrongUse:
+        """Return what to say of a word that the command has no use for."""
+        if word.startswith("-"):
+            options = re.findall(r"--[a-z-]+", self.format_usage())
+            return no_such("option", word, options, f"{self.prog} --help lists all")
+        if Path(word).is_dir():
+            return WrongUse(f"write --kb before the folder of a knowledge base: {self.prog} --kb {word}")
+        return WrongUse(f"`{word}` is a word too many; put words that belong together in quotes")
+
+
+def known_to(names: Iterable[str], what: str) -> Callable[[str], str]:
+    """Return what reads one of some names on the command line, or says which was probably meant."""
+    listed = list(names)
+
+    def read(text: str) -> str:
+        if text not in listed:
+            raise no_such(what, text, listed)
+        return text
+
+    return read
+
+
 class Commands(Protocol):
     """What ``argparse`` gives to add commands to."""
 
-    def add_parser(self, name: str, **options: Any) -> argparse.ArgumentParser:
+    def add_parser(self, name: str, **options: Any) -> Parser:
         """Add a command."""
         ...
 
 
 def add_command(
     commands: Commands, name: str, run: Callable[[argparse.Namespace], int], says: str, example: str
-) -> argparse.ArgumentParser:
+) -> Parser:
     """Add a command with the options that every command has."""
     parser = commands.add_parser(
         name,
@@ -50,7 +87,7 @@ def add_command(
         help="folder of the knowledge base (default: this folder, or kb_source below it)",
     )
     parser.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
-    parser.set_defaults(run=run)
+    parser.set_defaults(run=run, parser=parser)
     return parser
 
 
@@ -61,6 +98,8 @@ def find_folder(given: Path | None) -> Path:
         WrongUse: There is none.
     """
     if given is not None:
+        if given.is_file():
+            raise WrongUse(f"{given} is a file; give the folder that holds kb.yaml: --kb {given.parent}")
         if not given.is_dir():
             raise WrongUse(f"there is no folder {given}; give the folder that holds kb.yaml with --kb DIR")
         return given
@@ -68,6 +107,32 @@ def find_folder(given: Path | None) -> Path:
         if (Path(name) / "kb.yaml").is_file():
             return Path(name)
     raise WrongUse("no kb.yaml in this folder or in kb_source; give the knowledge base with --kb DIR")
+
+
+def no_such(what: str, name: str, known: Iterable[str], otherwise: str = "") -> WrongUse:
+    """Return what to say of a name that does not exist: the nearest one, or else what there is.
+
+    Args:
+        otherwise: Said in place of all known names, where they are too many.
+    """
+    listed = list(known)
+    near = nearest(name, listed)
+    if near:
+        hint = f"did you mean `{near}`?"
+    else:
+        hint = otherwise or (f"known: {', '.join(listed)}" if listed else "there is none yet")
+    return WrongUse(f"there is no {what} `{name}`; {hint}")
+
+
+def find_equipment(base: KnowledgeBase, given: str | None) -> str | None:
+    """Return the plant of ``--equipment``.
+
+    Raises:
+        WrongUse: There is no such plant.
+    """
+    if given is not None and base.equipment(given) is None:
+        raise no_such("equipment", given, (ref.id for ref in base.entries if ref.kind is Kind.EQUIPMENT))
+    return given
 
 
 class Progress:

@@ -6,8 +6,7 @@ import argparse
 import json
 from textwrap import indent
 
-from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command
-from kbgen.nearest import nearest
+from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, no_such
 from kbgen.rules.record import Rule
 from kbgen.rules.registry import BY_NAME, RULES
 
@@ -28,26 +27,16 @@ def add(commands: Commands) -> None:
 def run(args: argparse.Namespace) -> int:
     """Explain a rule, or all of them."""
     if args.all:
-        print(page(), end="")
+        print(_json({"rules": [_data(rule) for rule in RULES]}) if args.json else page().rstrip())
         return 0
     if args.rule is None:
         raise WrongUse("name a rule as the check prints it, or write --all for a page of all rules")
     name = args.rule.strip("[]")
     rule = BY_NAME.get(name)
     if rule is None:
-        near = nearest(name, BY_NAME)
-        hint = f"did you mean `{near}`?" if near else f"known: {', '.join(sorted(BY_NAME))}"
-        raise WrongUse(f"there is no rule `{name}`; {hint}")
+        raise no_such("rule", name, BY_NAME, "kbgen explain --all lists every rule")
     if args.json:
-        fields = ("name", "family", "why", "before", "after", "rests_on", "safety")
-        data = {field: getattr(rule, field) for field in fields}
-        print(
-            json.dumps(
-                {"version": JSON_VERSION, **data, "severity": str(rule.severity)},
-                ensure_ascii=False,
-                indent=2,
-            )
-        )
+        print(_json(_data(rule)))
         return 0
     print(f"{rule.name} ({rule.severity}, {rule.family})\n\n{rule.why}\n")
     print(f"Wrong:\n{indent(rule.before.rstrip(), '    ')}\n\nRight:\n{indent(rule.after.rstrip(), '    ')}")
@@ -56,6 +45,15 @@ def run(args: argparse.Namespace) -> int:
     if rule.safety:
         print("\nIt protects somebody's life; no entry can accept it.")
     return 0
+
+
+def _json(fields: dict[str, object]) -> str:
+    return json.dumps({"version": JSON_VERSION, **fields}, ensure_ascii=False, indent=2)
+
+
+def _data(rule: Rule) -> dict[str, object]:
+    fields = ("name", "family", "why", "before", "after", "rests_on", "safety")
+    return {**{field: getattr(rule, field) for field in fields}, "severity": str(rule.severity)}
 
 
 def page() -> str:

@@ -8,13 +8,14 @@ from pathlib import Path
 from kbgen.cli.common import (
     Commands,
     Progress,
-    WrongUse,
     add_command,
     compile_sound,
     count,
+    find_folder,
     print_json,
     shown,
 )
+from kbgen.cli.place import refuse_other_file, refuse_source, writing
 from kbgen.outputs import write_export
 
 
@@ -32,14 +33,15 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Export the knowledge base."""
+    refuse_source(args.out, find_folder(args.kb))
+    refuse_other_file(args.out, b'{\n "version"', "export")
     progress = Progress()
     compiled = compile_sound(args, progress)
     progress.done()
     if compiled is None:
         return 1
-    if args.out.is_dir():
-        raise WrongUse(f"{args.out} is a folder; give a file name with --out")
-    write_export(compiled, args.out)
+    with writing(args.out):
+        write_export(compiled, args.out)
     entries = len(compiled.base.entries)
     if args.json:
         print_json(compiled.edition, {"entries": entries, "out": args.out.as_posix()})

@@ -9,15 +9,16 @@ from pathlib import Path
 from kbgen.cli.common import (
     Commands,
     Progress,
-    WrongUse,
     add_command,
     compile_sound,
     count,
+    find_equipment,
+    find_folder,
+    known_to,
     print_json,
     shown,
 )
-from kbgen.model.equipment import Equipment
-from kbgen.nearest import nearest
+from kbgen.cli.place import refuse_other_file, refuse_source, writing
 from kbgen.outputs import make_guide
 from kbgen.problems import Severity
 from kbgen.render.guide import PAPERS
@@ -33,7 +34,12 @@ def add(commands: Commands) -> None:
         "typeset the approved entries as a pocket guide",
         "kbgen guide --kb kb_source --paper a6 --out pocket-guide.pdf",
     )
-    parser.add_argument("--paper", choices=sorted(PAPERS), help="sheet (default: the one of kb.yaml)")
+    parser.add_argument(
+        "--paper",
+        choices=sorted(PAPERS),
+        type=known_to(PAPERS, "paper"),
+        help="sheet (default: the one of kb.yaml)",
+    )
     parser.add_argument("--equipment", metavar="ID", help="only this plant's entries, and the general ones")
     parser.add_argument(
         "--out",
@@ -46,23 +52,29 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Typeset the pocket guide."""
+    refuse_source(args.out, find_folder(args.kb))
+    refuse_other_file(args.out, b"%PDF-", "PDF")
     progress = Progress()
     compiled = compile_sound(args, progress)
     if compiled is None:
         return 1
-    if args.equipment is not None and compiled.base.equipment(args.equipment) is None:
-        known = [entry.ref.id for entry, _ in compiled.base.of(Equipment)]
-        near = nearest(args.equipment, known)
-        hint = f"did you mean `{near}`?" if near else f"known: {', '.join(known)}"
-        raise WrongUse(f"there is no equipment `{args.equipment}`; {hint}")
+    equipment = find_equipment(compiled.base, args.equipment)
     progress("typesetting")
-    made = make_guide(compiled, args.out, args.paper, args.equipment)
+    with writing(args.out):
+        made = make_guide(compiled, args.out, args.paper, equipment)
     progress.done()
     found = locate(made.problems, compiled.documents)
     if found:
         print(as_text(found, prefix_to(compiled.root, Path.cwd())), file=sys.stderr)
     if any(problem.severity is Severity.ERROR for problem in found):
         print("the guide was not written", file=sys.stderr)
+        return 1
+    if not made.entries:
+        print(
+            "no entry is approved, so there is nothing to print and the guide was not written; "
+            "an entry is printed once it says `status: approved` and who reviewed it",
+            file=sys.stderr,
+        )
         return 1
     if args.json:
         fields = {"entries": made.entries, "pages": made.pages, "out": args.out.as_posix()}

@@ -8,10 +8,11 @@ import shutil
 from datetime import UTC, datetime
 from pathlib import Path
 
-from kbgen.cli.common import Commands, WrongUse, add_command, find_folder, shown
-from kbgen.nearest import nearest
+from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, find_folder, no_such, shown
+from kbgen.cli.place import writing
 from kbgen.photo import PhotoError, cleaned
 from kbgen.ref import FOLDERS, Kind
+from kbgen.replace import replace_file
 from kbgen.resources import folder
 from kbgen.schemas import Schemas, file_name, load_schemas
 from kbgen.starter import file_id, new_entry
@@ -43,30 +44,44 @@ def add(commands: Commands) -> None:
 def run(args: argparse.Namespace) -> int:
     """Write a start; never over something that is there."""
     if args.what == _SHOP:
-        return _new_shop(Path(args.name))
-    if args.what == _PHOTO:
-        return _new_photo(find_folder(args.kb), Path(args.name))
-    kinds = [str(kind) for kind in Kind]
-    if args.what not in kinds:
-        near = nearest(args.what, [_SHOP, _PHOTO, *kinds])
-        hint = f"did you mean `{near}`?" if near else f"write shop, photo or one of {', '.join(kinds)}"
-        raise WrongUse(f"there is no kind `{args.what}`; {hint}")
-    return _new_entry(find_folder(args.kb), Kind(args.what), args.name)
-
-
-def _new_shop(target: Path) -> int:
-    if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        raise WrongUse(f"{target} is there already and is not empty; give a new folder")
-    shutil.copytree(folder("starter_shop"), target, dirs_exist_ok=True)
-    _write_editor_schemas(target, load_schemas())
-    print(f"a new shop stands in {shown(target)}; its entries are examples, all of them drafts")
+        wrote, says = _new_shop(Path(args.name))
+    elif args.what == _PHOTO:
+        wrote, says = _new_photo(_shop(args.kb), Path(args.name))
+    elif args.what in map(str, Kind):
+        wrote, says = _new_entry(_shop(args.kb), Kind(args.what), args.name)
+    else:
+        raise no_such("kind", args.what, [_SHOP, _PHOTO, *map(str, Kind)])
     print(
-        f"next: put your shop's name into {shown(target / 'kb.yaml')}, then kbgen check --kb {shown(target)}"
+        json.dumps({"version": JSON_VERSION, "wrote": shown(wrote)}, ensure_ascii=False)
+        if args.json
+        else says
     )
     return 0
 
 
-def _new_photo(root: Path, file: Path) -> int:
+def _shop(given: Path | None) -> Path:
+    """Find the knowledge base; a folder without settings is none, and nothing is put there."""
+    root = find_folder(given)
+    if not (root / "kb.yaml").is_file():
+        raise WrongUse(
+            f"{root} has no kb.yaml; start a knowledge base in a new folder with kbgen new shop DIR"
+        )
+    return root
+
+
+def _new_shop(target: Path) -> tuple[Path, str]:
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        raise WrongUse(f"{target} is there already and is not empty; give a new folder")
+    with writing(target):
+        shutil.copytree(folder("starter_shop"), target, dirs_exist_ok=True)
+        _write_editor_schemas(target, load_schemas())
+    return target, (
+        f"a new shop stands in {shown(target)}; its entries are examples, all of them drafts\n"
+        f"next: put your shop's name into {shown(target / 'kb.yaml')}, then kbgen check --kb {shown(target)}"
+    )
+
+
+def _new_photo(root: Path, file: Path) -> tuple[Path, str]:
     """Put a picture into ``photos/``: upright, smaller, without position, serial number or time."""
     if not file.is_file():
         raise WrongUse(f"there is no file {file}; give the picture to add")
@@ -77,15 +92,13 @@ def _new_photo(root: Path, file: Path) -> int:
     path = root / "photos" / f"{file_id(file.stem)}{file.suffix.lower()}"
     if path.exists() and not path.samefile(file):
         raise WrongUse(f"{shown(path)} is there already; rename the picture first")
-    path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(content)
-    print(
-        f"wrote {shown(path)}, {len(content) // 1024} KB, without metadata; name it in an entry under photos:"
-    )
-    return 0
+    with writing(path):
+        replace_file(path, content)
+    kilobytes = -(-len(content) // 1024)
+    return path, f"wrote {shown(path)}, {kilobytes} KB, without metadata; name it in an entry under photos:"
 
 
-def _new_entry(root: Path, kind: Kind, title: str) -> int:
+def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
     entry_id = file_id(title)
     if not entry_id:
         raise WrongUse(f"`{title}` has no letters or digits to make a file name of; give a title in words")
@@ -96,12 +109,11 @@ def _new_entry(root: Path, kind: Kind, title: str) -> int:
     if kind in _NEEDS_EQUIPMENT:
         given["equipment"] = _some_equipment(root, kind)
     schemas = load_schemas()
-    _write_editor_schemas(root, schemas)
-    path.parent.mkdir(parents=True, exist_ok=True)
     editor_line = f"# yaml-language-server: $schema=../{_EDITOR}/{file_name(kind)}\n"
-    path.write_text(editor_line + new_entry(schemas, kind, given), encoding="utf-8", newline="\n")
-    print(f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}")
-    return 0
+    with writing(path):
+        _write_editor_schemas(root, schemas)
+        replace_file(path, (editor_line + new_entry(schemas, kind, given)).encode())
+    return path, f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}"
 
 
 def _write_editor_schemas(root: Path, schemas: Schemas) -> None:

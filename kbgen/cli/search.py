@@ -4,11 +4,22 @@ from __future__ import annotations
 
 import argparse
 
-from kbgen.cli.common import Commands, Progress, add_command, compile_sound, print_json
+from kbgen.cli.common import (
+    Commands,
+    Progress,
+    WrongUse,
+    add_command,
+    compile_sound,
+    find_equipment,
+    known_to,
+    print_json,
+)
 from kbgen.outputs import make_index
 from kbgen.ref import Kind, Ref
 from kbgen.text import words as plain_words
 from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE, NOTICE
+
+_KINDS = [str(kind) for kind in Kind]
 
 
 def add(commands: Commands) -> None:
@@ -21,22 +32,29 @@ def add(commands: Commands) -> None:
         'kbgen search --kb kb_source "limits not made"',
     )
     parser.add_argument("words", nargs="+", metavar="WORDS", help="what to look for; quotes are not needed")
-    parser.add_argument("--kind", choices=[str(kind) for kind in Kind], help="only entries of this kind")
+    parser.add_argument(
+        "--kind", choices=_KINDS, type=known_to(_KINDS, "kind"), help="only entries of this kind"
+    )
     parser.add_argument("--equipment", metavar="ID", help="only entries about this plant")
-    parser.add_argument("--limit", type=int, default=10, metavar="N", help="how many results (default: 10)")
+    parser.add_argument(
+        "--limit", type=_limit, default=10, metavar="N", help="how many results (default: 10)"
+    )
 
 
 def run(args: argparse.Namespace) -> int:
     """Search the knowledge base."""
+    query = " ".join(args.words).strip()
+    if not query:
+        raise WrongUse('there is nothing to look for; give words, such as kbgen search "limits not made"')
     progress = Progress()
     compiled = compile_sound(args, progress)
     if compiled is None:
         return 1
+    equipment = find_equipment(compiled.base, args.equipment)
     progress("indexing")
     index = make_index(compiled)
     progress.done()
-    query = " ".join(args.words)
-    found = index.query(query, Kind(args.kind) if args.kind else None, args.equipment, args.limit)
+    found = index.query(query, Kind(args.kind) if args.kind else None, equipment, args.limit)
     if args.json:
         rows = [
             {
@@ -78,3 +96,9 @@ def run(args: argparse.Namespace) -> int:
         print("nothing found; try the display letter by letter, or fewer words")
     print(f"\n{NOTICE}")
     return 0
+
+
+def _limit(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or int(text) < 1:
+        raise WrongUse(f"`{text}` results cannot be shown; give --limit a whole number from 1 on")
+    return int(text)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from kbgen.cli.common import Commands, Progress, WrongUse, add_command, compile_any, count, print_json
+from kbgen.cli.common import Commands, Progress, add_command, compile_any, count, no_such, print_json
 from kbgen.compute.walk import Walk
 from kbgen.model.procedure import Procedure
-from kbgen.nearest import nearest
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
 from kbgen.views.defaults import NOTICE
@@ -35,9 +34,12 @@ def run(args: argparse.Namespace) -> int:
     procedure = compiled.base.procedure(args.procedure)
     if procedure is None:
         names = [entry.ref.id for entry, _ in compiled.base.of(Procedure)]
-        near = nearest(args.procedure, names)
-        hint = f"did you mean `{near}`?" if near else "kbgen check says whether its file could be read"
-        raise WrongUse(f"there is no procedure `{args.procedure}`; {hint}")
+        raise no_such(
+            "procedure",
+            args.procedure,
+            names,
+            "kbgen check says whether its file could be read" if names else "",
+        )
     walk = compiled.walks[Ref(Kind.PROCEDURE, args.procedure)]
     if args.json:
         print_json(compiled.edition, _data(walk))

@@ -71,40 +71,6 @@ def test_strict_makes_a_warning_count(good: Path) -> None:
     assert main(["check", "--kb", str(good), "--today", "2028-01-01", "--strict"]) == 1
 
 
-@pytest.mark.parametrize(
-    ("argv", "says"),
-    [
-        (["check", "--kb", "nowhere"], "there is no folder nowhere"),
-        (["check", "--today", "tomorrow"], "`tomorrow` is no date"),
-        (["new", "devise", "x"], "did you mean `device`?"),
-        (["new", "term", "!!!"], "no letters or digits"),
-        (["new", "circuit", "Limits"], "first: kbgen new equipment"),
-        (["new", "photo", "nothing.jpg"], "there is no file nothing.jpg"),
-        (["export", "--out", "."], "is a folder"),
-    ],
-)
-def test_wrong_use_is_one_sentence_and_exit_2(
-    argv: list[str],
-    says: str,
-    good: Path,
-    monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-) -> None:
-    monkeypatch.chdir(good)
-    assert main(argv) == 2
-    err = capsys.readouterr().err
-    assert says in err
-    assert err.count("\n") == 1
-
-
-def test_without_a_knowledge_base_the_sentence_names_the_option(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    monkeypatch.chdir(tmp_path)
-    assert main(["check"]) == 2
-    assert "--kb DIR" in capsys.readouterr().err
-
-
 @pytest.mark.parametrize("command", ["build", "guide", "export", "search"])
 def test_nothing_is_made_while_an_error_stands(
     command: str, bad: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]

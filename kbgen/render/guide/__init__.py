@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kbgen.render.guide.build import build_guide
 from kbgen.render.guide.contents import missing_signs
+from kbgen.render.guide.order import printed
 from kbgen.render.guide.paper import PAPERS
 from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, MissingSign, UnusablePicture
 
@@ -16,4 +17,5 @@ __all__ = [
     "UnusablePicture",
     "build_guide",
     "missing_signs",
+    "printed",
 ]
