@@ -11,7 +11,8 @@ from .compounds import CODE, compounds, without_o
 from .document import SearchDocument
 from .gather import gather
 from .index import KINDS, LEVELS, Display, EmergencyWords, Entry, order_key
-from .language import Language, language_of
+from .language import Language
+from .languages import language_of
 from .normalise import Atom, atoms, key
 from .query import SearchIndex
 

@@ -1,4 +1,7 @@
-"""What the search has to know of a language. All of it is data; it is exported with the index."""
+"""What the search has to know of a language. All of it is data; it is exported with the index.
+
+`english` and `spanish` fill the record, with the small functions below that read words off a line.
+"""
 
 from __future__ import annotations
 
@@ -56,28 +59,33 @@ class Language:
     messages: dict[str, str]
 
 
-def _keep(*endings: str) -> Round:
+def keep(*endings: str) -> Round:
     """Rules that end a round without changing the word."""
     return tuple((ending, ending, 0, False) for ending in endings)
 
 
-def _words(text: str) -> frozenset[str]:
+def words(text: str) -> frozenset[str]:
+    """Return the words of a line."""
     return frozenset(text.split())
 
 
-def _groups(text: str) -> tuple[tuple[str, ...], ...]:
+def groups(text: str) -> tuple[tuple[str, ...], ...]:
+    """Return groups of words, a bar between two groups."""
     return tuple(tuple(group.split()) for group in text.split("|"))
 
 
-def _pairs(text: str) -> dict[str, str]:
+def pairs(text: str) -> dict[str, str]:
+    """Return what is meant under what is heard, from ``heard=meant`` pairs."""
     return {heard: meant for heard, _, meant in (pair.partition("=") for pair in text.split())}
 
 
-def _flashes(plain: str, short: str, long: str) -> dict[str, str]:
+def flashes(plain: str, short: str, long: str) -> dict[str, str]:
+    """Return the words of a flash count with their sign."""
     return {word: sign for words, sign in ((plain, ""), (short, "s"), (long, "l")) for word in words.split()}
 
 
-_UNITS = {
+# Signs and names of units, in every language of the trade alike.
+UNITS = {
     name: sign
     for sign, names in {
         "v": "v volt volts vac vdc voltio voltios",
@@ -101,232 +109,10 @@ _UNITS = {
     for name in names.split()
 }
 
-_SPELT = {
+SPELT = {
     word: word[0]
     for word in (
         "alpha alfa bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar papa "
         "quebec romeo sierra tango uniform victor whiskey xray yankee zulu"
     ).split()
 }
-
-# Not what stands before numbers in any sentence, such as "see".
-_HEARD_LETTERS = _pairs(
-    "ay=a eh=a bee=b sea=c dee=d ee=e ef=f eff=f gee=g aitch=h jay=j kay=k el=l ell=l em=m en=n pee=p "
-    "queue=q es=s ess=s tea=t tee=t"
-)
-
-ENGLISH = Language(
-    rounds=(
-        (("ies", "i", 2, False), *_keep("ss", "us", "is"), ("s", "", 3, False)),
-        (*_keep("eed"), ("ied", "i", 2, False), ("ed", "", 3, True), ("ing", "", 3, True)),
-        (("e", "", 3, False),),
-        tuple((letter * 2, letter, 2, False) for letter in "bdgklmnprstz"),
-        (*_keep("ay", "ey", "oy", "uy"), ("y", "i", 2, False)),
-    ),
-    whole=_words("no not non nor on one off of or us is it in an as at by do go so to too the then"),
-    denials=_words(
-        "no not never without wont cant cannot dont doesnt didnt isnt wasnt arent hasnt havent wouldnt couldnt"
-    ),
-    faint=_words(
-        "a an the is are was were be been it its this that there of to in at by for from with and or as "
-        "i my we you your he she they me do does did have has had when what why how which where who will "
-        "would can could should just then so but if after before while get gets got keep keeps error say says said show shows showing reads please"
-    ),
-    numbers={
-        word: value
-        for value, word in (
-            *enumerate(
-                "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen "
-                "fifteen sixteen seventeen eighteen nineteen".split()
-            ),
-            *zip(
-                range(20, 100, 10),
-                "twenty thirty forty fifty sixty seventy eighty ninety".split(),
-                strict=True,
-            ),
-            *((1, "once"), (2, "twice"), (0, "oh")),
-        )
-    },
-    units=_UNITS,
-    letters=_SPELT | _HEARD_LETTERS,
-    last_letters=_pairs("see=c be=b are=r you=u why=y owe=o"),
-    misheard={"to": 2, "too": 2, "for": 4},
-    flashes=_flashes(
-        "flash flashes flashing flashed blink blinks blinking blinked pulse pulses",
-        "short shorts s",
-        "long longs l",
-    ),
-    codes=_words("code codes error fault letter display displays show shows showing says reads"),
-    fillers=_words("a an the small little big capital lower upper case"),
-    between=_words(
-        "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
-    ),
-    bypasses=(
-        "jump",
-        "jumper",
-        "bypass",
-        "bridge",
-        "override",
-        "defeat",
-        "shunt",
-        "link out",
-        "short out",
-        "strap out",
-    ),
-    tasks=("how to", "how do", "how can", "how should"),
-    heard=(
-        ("cut of", "cutoff"),
-        ("shut of", "shutoff"),
-        ("know", "no"),
-        ("knot", "not"),
-        ("hi", "high"),
-        ("lo", "low"),
-        ("flew", "flue"),
-        ("flu", "flue"),
-        ("gage", "gauge"),
-        ("leek", "leak"),
-        ("perch", "purge"),
-        ("perching", "purging"),
-        ("homes", "ohms"),
-        ("bolts", "volts"),
-        ("censor", "sensor"),
-        ("rode", "rod"),
-        ("frame", "flame"),
-        ("burn her", "burner"),
-        ("ignite her", "igniter"),
-        ("thermal couple", "thermocouple"),
-        ("enter lock", "interlock"),
-        ("proofing", "proving"),
-    ),
-    alike=_groups(
-        "replace change swap renew|hold held|blow blew blown|break broke broken|burn burnt|catch caught|fall fell "
-        "fallen|find found|freeze froze frozen|go went gone|keep kept|light lit|lose lost|run ran|rise rose risen|"
-        "shake shook|sink sank sunk|spin spun|stick stuck|take took taken|tear torn|wear worn|bend bent|swell "
-        "swollen|throw threw thrown|drive drove driven|feel felt|hear heard|make made|shine shone"
-    ),
-    dangers=(
-        "smell gas",
-        "gas leak",
-        "gas odour",
-        "gas odor",
-        "gas stink",
-        "gas hiss",
-        "carbon monoxide",
-        "co alarm",
-        "co detector",
-        "alarm",
-        "flood",
-        "flooded",
-        "burning -not -pilot -burner -flame",
-        "burn smell",
-        "burnt smell",
-        "on fire -high -low",
-        "building fire",
-        "smoke -test",
-        "explosion",
-        "exploded",
-        "headache",
-        "dizzy",
-        "unconscious",
-        "collapsed person",
-        "electric shock",
-        "evacuate",
-    ),
-    messages={
-        "same": "{0} = {1}",
-        "near": "“{0}” read as “{1}”",
-        "starts": "begins with “{0}”",
-        "form": "“{1}” for “{0}”",
-        "part": "only “{1}” of “{0}”",
-        "code": "shows {0}",
-    },
-)
-
-SPANISH = Language(
-    rounds=(
-        (*_keep("is", "us"), ("ces", "z", 2, False), ("s", "", 3, False)),
-        (
-            ("iendo", "", 3, True),
-            ("ando", "", 3, True),
-            ("ada", "", 3, True),
-            ("ado", "", 3, True),
-            ("ida", "", 3, True),
-            ("ido", "", 3, True),
-        ),
-        (("ar", "", 3, True), ("er", "", 4, True), ("ir", "", 3, True)),
-        (("a", "", 3, True), ("e", "", 3, True), ("o", "", 3, True)),
-    ),
-    whole=_words("no ni sin con si se de da del la las lo los el un una uno y o a en por para que"),
-    denials=_words("no sin nunca ni tampoco jamas"),
-    faint=_words(
-        "a al de del el la los las lo un una unos unas y o en por para que se es esta son con como cuando "
-        "donde su sus mi me le ha han hay"
-    ),
-    numbers={
-        word: value
-        for value, word in (
-            *enumerate(
-                "cero uno dos tres cuatro cinco seis siete ocho nueve diez once doce trece catorce quince "
-                "dieciseis diecisiete dieciocho diecinueve veinte".split()
-            ),
-            *zip(
-                range(30, 100, 10),
-                "treinta cuarenta cincuenta sesenta setenta ochenta noventa".split(),
-                strict=True,
-            ),
-            *((1, "un"), (1, "una")),
-        )
-    },
-    units=_UNITS,
-    letters=_SPELT,
-    last_letters=_pairs("se=c ve=b de=d en=n te=t"),
-    misheard={},
-    flashes=_flashes(
-        "destello destellos parpadeo parpadeos parpadea pulso pulsos",
-        "corto cortos corta cortas c",
-        "largo largos larga largas l",
-    ),
-    codes=_words("codigo error fallo letra pantalla muestra indica"),
-    fillers=_words("un una el la pequena minuscula mayuscula"),
-    between=_words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
-    bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
-    tasks=("como se", "como puedo", "como hago"),
-    heard=(("baso", "vaso"), ("bapor", "vapor"), ("balvula", "valvula"), ("ay", "hay")),
-    alike=_groups(
-        "cambiar sustituir reemplazar|abrir abierto|romper roto|cerrar cierra|volver vuelto|ir va fue"
-    ),
-    dangers=(
-        "huele gas",
-        "olor gas",
-        "fuga gas",
-        "escape gas",
-        "monoxido carbono",
-        "alarma",
-        "alarma co",
-        "inundacion",
-        "inundado",
-        "olor quemado",
-        "huele quemado",
-        "ardiendo",
-        "incendio",
-        "humo",
-        "explosion",
-        "mareo",
-        "evacuar",
-    ),
-    messages={
-        "same": "{0} = {1}",
-        "near": "«{0}» leído como «{1}»",
-        "starts": "empieza por «{0}»",
-        "form": "«{1}» por «{0}»",
-        "part": "solo «{1}» de «{0}»",
-        "code": "muestra {0}",
-    },
-)
-
-LANGUAGES = {"en": ENGLISH, "es": SPANISH}
-
-
-def language_of(code: str) -> Language:
-    """Return the language for a tag such as ``en`` or ``es-MX``; English when it is not known."""
-    return LANGUAGES.get(code.lower().split("-")[0], ENGLISH)

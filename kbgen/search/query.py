@@ -15,8 +15,9 @@ from .expand import Option
 from .index import Display, Postings
 from .nearest import nearest
 from .normalise import atoms, key
-from .reading import Edge, Reader, Reading
+from .reading import Reader
 from .stem import stem
+from .understood import Edge, Reading
 
 GAINS = (0, 6, 7, 9, 11, 13, 15, 18, 22)
 """What an impact counts: being what an entry is about is worth about four passing mentions."""

@@ -8,13 +8,14 @@ atom to the last.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from .asking import asks_how, asks_to_jump, telling
 from .compounds import CODE, compounds, shown, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings
 from .normalise import Atom
+from .understood import Edge, Reading
 
 _TOGETHER, _DISPLAY, _SYNONYM, _STEM = 20, 18, 13, 12
 _BEGINNING, _BEGINNING_INSIDE, _BEGINNING_OF_KNOWN, _PART = 12, 9, 8, 4
@@ -24,55 +25,6 @@ LONGEST = 32
 _MOST_EDGES = 48
 _LONGEST_WINDOW = 5
 _LONGEST_DISPLAY = 12
-
-
-@dataclass(frozen=True, slots=True)
-class Edge:
-    """The ways to understand the atoms from ``start`` up to ``end``, and what they count."""
-
-    start: int
-    end: int
-    weight: int
-    options: tuple[Option, ...]
-
-
-@dataclass(slots=True)
-class Reading:
-    """A query as understood.
-
-    Attributes:
-        words: Its atoms' texts.
-        touches: Whether each touched the one before.
-        edges: Sorted by end, then start.
-        displays: Terms of displays the whole query is; entries that show one stand on top.
-        codes: Terms of displays within the query; their entries come next.
-        unknown: Stretches nothing was found for.
-        suggestion: The query with misread words replaced, or None.
-        weights: What each word counts by itself, 0 for one that is in no entry.
-        covered: Words that belong to something longer that was found.
-        settled: Words of a code that was found: they mean nothing alone.
-        partial: Words of a code that was not found, with that code.
-        told: The stems of the words that tell something, misread ones put right.
-        meant: The whole query as one word, and the other names of what it names.
-        jumps: Whether it asks to jump, bridge or bypass something that it names.
-        how: Whether it asks how something is done.
-    """
-
-    words: list[str]
-    touches: list[bool]
-    edges: list[Edge] = field(default_factory=list)
-    displays: list[int] = field(default_factory=list)
-    codes: list[int] = field(default_factory=list)
-    unknown: list[str] = field(default_factory=list)
-    suggestion: str | None = None
-    weights: list[int] = field(default_factory=list)
-    covered: set[int] = field(default_factory=set)
-    settled: set[int] = field(default_factory=set)
-    partial: dict[int, str] = field(default_factory=dict)
-    told: set[str] = field(default_factory=set)
-    meant: set[str] = field(default_factory=set)
-    jumps: bool = False
-    how: bool = False
 
 
 def log2(number: int) -> int:

@@ -14,7 +14,7 @@ _VOWELS = frozenset("aeiouy")
 def stem(word: str, language: Language) -> str:
     """Return the common form of a folded word's inflections.
 
-    >>> from .language import ENGLISH
+    >>> from .english import ENGLISH
     >>> [stem(word, ENGLISH) for word in ("purging", "purges", "tripped", "batteries", "note")]
     ['purg', 'purg', 'trip', 'batteri', 'note']
     """

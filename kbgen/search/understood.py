@@ -1,0 +1,56 @@
+"""A query as understood: edges from atom to atom, and what it says as a whole."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from .expand import Option
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """The ways to understand the atoms from ``start`` up to ``end``, and what they count."""
+
+    start: int
+    end: int
+    weight: int
+    options: tuple[Option, ...]
+
+
+@dataclass(slots=True)
+class Reading:
+    """A query as understood.
+
+    Attributes:
+        words: Its atoms' texts.
+        touches: Whether each touched the one before.
+        edges: Sorted by end, then start.
+        displays: Terms of displays the whole query is; entries that show one stand on top.
+        codes: Terms of displays within the query; their entries come next.
+        unknown: Stretches nothing was found for.
+        suggestion: The query with misread words replaced, or None.
+        weights: What each word counts by itself, 0 for one that is in no entry.
+        covered: Words that belong to something longer that was found.
+        settled: Words of a code that was found: they mean nothing alone.
+        partial: Words of a code that was not found, with that code.
+        told: The stems of the words that tell something, misread ones put right.
+        meant: The whole query as one word, and the other names of what it names.
+        jumps: Whether it asks to jump, bridge or bypass something that it names.
+        how: Whether it asks how something is done.
+    """
+
+    words: list[str]
+    touches: list[bool]
+    edges: list[Edge] = field(default_factory=list)
+    displays: list[int] = field(default_factory=list)
+    codes: list[int] = field(default_factory=list)
+    unknown: list[str] = field(default_factory=list)
+    suggestion: str | None = None
+    weights: list[int] = field(default_factory=list)
+    covered: set[int] = field(default_factory=set)
+    settled: set[int] = field(default_factory=set)
+    partial: dict[int, str] = field(default_factory=dict)
+    told: set[str] = field(default_factory=set)
+    meant: set[str] = field(default_factory=set)
+    jumps: bool = False
+    how: bool = False
