@@ -1,43 +1,85 @@
-"""Rules about circuits: the path is closed, every point can be reached, no value is impossible."""
+"""Rules about the shape of circuits: the path is closed, no branch bypasses it, every point can be reached."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from kbgen.model.circuit import (
     AnyPart,
     Circuit,
     Coil,
     Contact,
-    Fuse,
     Input,
     Load,
     Parallel,
     Point,
     Resistor,
+    Tap,
     parts,
 )
 from kbgen.model.entry import Entry
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, Related, Severity, error, warning
-from kbgen.quantity import Quantity
 from kbgen.rules.record import Check, Material, Rule
 
-_MOST_VOLTS = 1000.0
-_MOST_CONTACT_OHMS = 1000.0
+
+def loads_in_series(circuit: Circuit) -> list[list[AnyPart]]:
+    """Return what takes the voltage on each way to the return: along the path, then along each tap.
+
+    Each way should have one of them. A parallel group is one when every branch has one; in a tap a
+    resistor alone will do.
+    """
+    taps = [part.tap for part in parts(circuit.path) if isinstance(part, Tap)]
+    resistors = [[part for part in parts(tap) if isinstance(part, Resistor)][:1] for tap in taps]
+    hanging = [_taking(tap) or resistor for tap, resistor in zip(taps, resistors, strict=True)]
+    return [_taking(circuit.path), *hanging]
+
+
+def _taking(path: tuple[AnyPart, ...]) -> list[AnyPart]:
+    return [
+        part
+        for part in path
+        if isinstance(part, Input | Coil | Load)
+        or (isinstance(part, Parallel) and all(_taking(branch) for branch in part.parallel))
+    ]
+
+
+def _loads(material: Material) -> Iterator[Problem]:
+    for entry, circuit in material.base.of(Circuit):
+        main, *taps = loads_in_series(circuit)
+        hanging = [part for part in parts(circuit.path) if isinstance(part, Tap)]
+        if not main:
+            yield error(
+                "circuit-without-load",
+                Spot(entry.path, ("path",), on_key=True),
+                "the path has no input, coil or load; it would be a short circuit",
+                "Add what the string ends in, for example `- {input: limits}`.",
+            )
+        for tap, loads in zip(hanging, taps, strict=True):
+            if not loads:
+                yield error(
+                    "circuit-without-load",
+                    Spot(entry.path, tap.route),
+                    "the tap has no input, coil or load; it is a short circuit to the return",
+                    "Add what hangs there, for example `- {load: Limit lamp, lamp: true}`. "
+                    "What stands in the string itself is no tap.",
+                )
+        for loads in (main, *taps):
+            for first, second in pairwise(loads):
+                yield warning(
+                    "loads-in-series",
+                    Spot(entry.path, second.route),
+                    "two loads stand one behind the other and share the voltage",
+                    "Put what hangs between the string and the return into a `tap:`, above the last load. "
+                    "If they really share it, accept this with the reason.",
+                    Related(Spot(entry.path, first.route), "the load before it"),
+                )
 
 
 def _closed(material: Material) -> Iterator[Problem]:
     for entry, circuit in material.base.of(Circuit):
         path = circuit.path
-        spot = Spot(entry.path, ("path",), on_key=True)
-        if not any(isinstance(part, Input | Coil | Load) for part in parts(path)):
-            yield error(
-                "circuit-without-load",
-                spot,
-                "the path has no input, coil or load; it would be a short circuit",
-                "Add what the string ends in, for example `- {input: limits}`.",
-            )
         for part, what, where in ((path[0], "begin", "supply"), (path[-1], "end", "return")):
             if not isinstance(part, Point):
                 yield error(
@@ -49,6 +91,15 @@ def _closed(material: Material) -> Iterator[Problem]:
         for part in parts(path):
             if isinstance(part, Parallel):
                 yield from _branches(entry, part)
+        for before, part in pairwise(part for part in path if not isinstance(part, Tap)):
+            if isinstance(before, Point) and isinstance(part, Point):
+                yield warning(
+                    "nothing-between",
+                    Spot(entry.path, (*part.route, "point")),
+                    f"nothing stands between terminals `{before.point}` and `{part.point}`",
+                    "Put in the contact, fuse or wire that joins them; of two marks on one terminal keep one.",
+                    Related(Spot(entry.path, (*before.route, "point")), "the terminal before it"),
+                )
 
 
 def _branches(entry: Entry, group: Parallel) -> Iterator[Problem]:
@@ -106,99 +157,32 @@ def _points(material: Material) -> Iterator[Problem]:
                 )
 
 
-def _values(material: Material) -> Iterator[Problem]:
-    for entry, circuit in material.base.of(Circuit):
-        for route, message, hint in _impossible(circuit):
-            yield error("impossible-value", Spot(entry.path, route), message, hint)
-
-
-def _impossible(circuit: Circuit) -> Iterator[tuple[Route, str, str]]:
-    supply = circuit.supply
-    volts = supply.voltage
-    if volts.lo <= 0 or volts.hi > _MOST_VOLTS:
-        yield (
-            ("supply", "voltage"),
-            f"{volts.text} is no supply of a control circuit",
-            "Give its voltage, such as 120 V.",
-        )
-    if supply.current == "DC" and supply.frequency is not None:
-        yield ("supply", "frequency"), "a DC supply has no frequency", "Take the frequency out, or write AC."
-    for part in parts(circuit.path):
-        for field, value in _positive(part):
-            if value.lo <= 0:
-                yield (
-                    (*part.route, field),
-                    f"{value.text} is not more than nothing",
-                    "Give a value above zero.",
-                )
-        match part:
-            case Contact(resistance=ohms) if ohms and ohms.hi > _MOST_CONTACT_OHMS:
-                yield (
-                    (*part.route, "resistance"),
-                    f"{ohms.text} is an open contact",
-                    "Give the resistance of the closed contact.",
-                )
-            case Input(on_above=on, off_below=off):
-                yield from _threshold(part.route, "on_above", on, volts)
-                if on and off and off.hi >= on.lo:
-                    yield (
-                        (*part.route, "off_below"),
-                        "the input goes off above where it comes on",
-                        "Swap the two, or correct one.",
-                    )
-            case Coil(pulls_in=pull, drops_out=drop):
-                yield from _threshold(part.route, "pulls_in", pull, volts)
-                if pull and drop and drop.lo >= pull.hi:
-                    yield (
-                        (*part.route, "drops_out"),
-                        "the coil drops out above where it pulls in",
-                        "Swap the two, or correct one.",
-                    )
-
-
-def _threshold(
-    route: Route, field: str, value: Quantity | None, supply: Quantity
-) -> Iterator[tuple[Route, str, str]]:
-    if value and value.lo >= supply.hi:
-        message = f"{value.text} is never reached on a supply of {supply.text}"
-        yield (*route, field), message, "Give a voltage below that of the supply."
-
-
-def _positive(part: AnyPart) -> Iterator[tuple[str, Quantity]]:
-    match part:
-        case Input(impedance=ohms) | Coil(impedance=ohms) | Load(impedance=ohms):
-            if ohms:
-                yield "impedance", ohms
-        case Resistor(resistance=ohms):
-            yield "resistance", ohms
-        case Fuse(rating=amps):
-            if amps:
-                yield "rating", amps
-
-
-def _rule(name: str, severity: Severity, why: str, before: str, after: str, check: Check | None) -> Rule:
+def circuit_rule(
+    name: str, severity: Severity, why: str, before: str, after: str, check: Check | None
+) -> Rule:
+    """Make the record of a rule about circuits."""
     rests_on = "Circuit theory; every reading on a page is computed from the path as described."
     return Rule(name, "Circuits", severity, why, before, after, rests_on, check)
 
 
 RULES: tuple[Rule, ...] = (
-    _rule(
+    circuit_rule(
         "circuit-without-load",
         Severity.ERROR,
         "Without a load no reading can be computed.",
         "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: N}",
         "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: X3:2}\n  - {input: limits}\n  - {point: N}",
-        _closed,
+        _loads,
     ),
-    _rule(
+    circuit_rule(
         "circuit-not-closed",
         Severity.ERROR,
         "Supply and return are where the first readings are taken.",
         "path:\n  - {contact: door}\n  - {input: limits}",
         "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {input: limits}\n  - {point: N}",
-        None,
+        _closed,
     ),
-    _rule(
+    circuit_rule(
         "branch-bypasses",
         Severity.ERROR,
         "A branch with nothing in it is a jumper that nobody ever takes out.",
@@ -206,7 +190,7 @@ RULES: tuple[Rule, ...] = (
         "parallel:\n  - [{contact: low-outlet}]\n  - [{contact: start-timer}]",
         None,
     ),
-    _rule(
+    circuit_rule(
         "point-twice",
         Severity.ERROR,
         "A reading at this mark would belong to two places.",
@@ -214,7 +198,7 @@ RULES: tuple[Rule, ...] = (
         "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
         _points,
     ),
-    _rule(
+    circuit_rule(
         "point-without-place",
         Severity.WARNING,
         "Who does not know where the terminal is measures another one.",
@@ -222,7 +206,7 @@ RULES: tuple[Rule, ...] = (
         "- {point: X3:1, place: panel}",
         None,
     ),
-    _rule(
+    circuit_rule(
         "cover-elsewhere",
         Severity.ERROR,
         "The reader opens a cover and the terminal is not there.",
@@ -230,12 +214,20 @@ RULES: tuple[Rule, ...] = (
         "- {point: C1, place: water-column, cover: float-cap}",
         None,
     ),
-    _rule(
-        "impossible-value",
-        Severity.ERROR,
-        "One wrong unit, and every expected reading on the page is wrong.",
-        "- {input: limits, on_above: 180 V}  # supply 120 V",
-        "- {input: limits, on_above: 80 V}",
-        _values,
+    circuit_rule(
+        "loads-in-series",
+        Severity.WARNING,
+        "A lamp or coil in the string itself takes the voltage from what stands behind it, and every reading is wrong.",
+        "- {load: Limit lamp, lamp: true}\n- {input: limits}",
+        "- tap:\n    - {load: Limit lamp, lamp: true}\n- {input: limits}",
+        None,
+    ),
+    circuit_rule(
+        "nothing-between",
+        Severity.WARNING,
+        "Most likely a contact was left out: whoever reads the table looks for an open contact that is not in it.",
+        "- {point: X3:5}\n- {point: X3:6}",
+        "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
+        None,
     ),
 )

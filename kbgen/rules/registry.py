@@ -9,7 +9,18 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity, error, warning
-from kbgen.rules import circuits, coverage, language, privacy, procedures, safety, stages, suppression, ways
+from kbgen.rules import (
+    circuit_values,
+    circuits,
+    coverage,
+    language,
+    privacy,
+    procedures,
+    safety,
+    stages,
+    suppression,
+    ways,
+)
 from kbgen.rules.record import Material, Rule
 
 RULES: tuple[Rule, ...] = (
@@ -19,6 +30,7 @@ RULES: tuple[Rule, ...] = (
     *safety.RULES,
     *coverage.RULES,
     *circuits.RULES,
+    *circuit_values.RULES,
     *privacy.RULES,
     *language.RULES,
     *suppression.RULES,
