@@ -58,12 +58,14 @@ class Dimension:
         units: Factor to the base unit by spelling; the first of them are named in hints.
         offsets: What is added after the factor, for temperatures.
         bare: Whether a number without a unit is complete.
+        signed: Whether it can be less than nothing, as a temperature can and a time cannot.
     """
 
     name: str
     units: Mapping[str, float]
     offsets: Mapping[str, float]
     bare: bool = False
+    signed: bool = False
 
 
 # Water and mercury columns: conventional values at 4 °C and 0 °C under standard gravity.
@@ -128,6 +130,8 @@ _UNITS: dict[str, tuple[tuple[str, float], ...]] = {
     "count": (("times|×|x", 1),),
 }
 _BARE = ("count",)
+_SIGNED = ("voltage", "current", "pressure", "temperature", "length", "percent", "flow")
+"""Readings have a sign, and so have levels below a mark, deviations and what flows back."""
 _DEGREES_F = dict.fromkeys(("°F", "F", "ºF", "℉"), -32 * 5 / 9)
 
 DIMENSIONS: dict[str, Dimension] = {
@@ -136,6 +140,7 @@ DIMENSIONS: dict[str, Dimension] = {
         {spelling: factor for spellings, factor in units for spelling in spellings.split("|")},
         _DEGREES_F if name == "temperature" else {},
         name in _BARE,
+        name in _SIGNED,
     )
     for name, units in _UNITS.items()
 }
@@ -181,6 +186,8 @@ def parse(text: str, dimension: str) -> Quantity:
         raise QuantityError(
             f"`{shown(text)}` runs from the greater to the smaller value", "Put the smaller value first."
         )
+    if lo < 0 and not kind.signed:
+        raise QuantityError(f"`{shown(text)}` is less than nothing", "Write it without the minus sign.")
     return Quantity(value, lo, hi, unit, text)
 
 

@@ -26,9 +26,9 @@ _NAMES = {
     "\u2029": "a paragraph separator (U+2029)",
     "\ufeff": "a byte order mark in the middle of the text",
 }
-_NO_BREAK = "\u00a0\u2007\u202f\u3000"
+NO_BREAK = "\u00a0\u2007\u202f\u3000"
 # What stands where YAML needs an ordinary blank, colon or dash, and looks like it.
-_LOOK_ALIKE = re.compile(f"^ *(?:- )*([{_NO_BREAK}•–—\u2011−])|[:-]([{_NO_BREAK}])|(\uff1a)")
+_LOOK_ALIKE = re.compile(f"^ *(?:- )*([{NO_BREAK}•–—\u2011−])|[:-]([{NO_BREAK}])|(\uff1a)")
 # A file of nothing but control characters needs no thousand reports.
 _MOST = 20
 
@@ -49,7 +49,7 @@ def look_alike_in(line: str) -> tuple[int, str, str] | None:
     if not found:
         return None
     at, sign = found.start(found.lastindex or 0), found[found.lastindex or 0]
-    if sign in _NO_BREAK:
+    if sign in NO_BREAK:
         return (
             at,
             f"a no-break space (U+{ord(sign):04X}) stands where a blank is needed",

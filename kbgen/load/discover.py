@@ -53,6 +53,9 @@ def discover(root: Path) -> Found:
             found.problems.append(_no_file(_shown(item.name)))
         elif item.name == SETTINGS:
             found.files.append(File(SETTINGS, None, "kb"))
+        elif item.name in _KINDS or item.name == PHOTOS:
+            message, hint = f"`{item.name}` is a file, not a folder", "Move it away, or delete it."
+            found.problems.append(error("misplaced-file", Exact(item.name), message, hint))
         elif is_yaml(item.name):
             found.problems.append(_misplaced(_shown(item.name)))
     if not any(file.kind is None for file in found.files) and not any(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kbgen.load.characters import NO_BREAK
 from kbgen.load.fault import Fault
 
 
@@ -50,7 +51,14 @@ class Sheet:
         return len(line) - len(line[column:].lstrip(" \t"))
 
     def indent(self, number: int) -> int:
-        """Return a line's indentation; a TAB in it is a fault."""
+        """Return a line's indentation; a TAB or a no-break space in it is a fault."""
+        line = self.lines[number]
+        lead = len(line) - len(line.lstrip(" \t" + NO_BREAK))
+        at = next((at for at in range(lead) if line[at] in NO_BREAK), None)
+        if at is not None:
+            message = f"a no-break space (U+{ord(line[at]):04X}) stands in the indentation"
+            self.fault("indentation", number, at, message, "Type ordinary blanks.")
+            self.put(number, at, " " * (lead - at))
         return self.space(number, 0, "in the indentation", "Use two spaces.")
 
     def space(self, number: int, column: int, where: str, hint: str) -> int:

@@ -15,6 +15,9 @@ from kbgen.load.sheet import Sheet
 COLON = re.compile(r":(?=[ \t]|$)")
 HASH = re.compile(r"([ \t]+)#")
 QUOTE_WHOLE = "Quote the whole value."
+# What a word processor makes of a quote; to YAML it is a sign like any other.
+_CURLY = "“”„‟‘’‚‛«»"
+_STRAIGHT = 'Curly quotes are part of the text; put straight ones (") around the whole value.'
 _HASH_IN_TEXT = "everything from ` #` on would be dropped from this value"
 _DOUBLE_END = re.compile(r'(?:[^"\\]|\\.|\\$)*"')
 _SINGLE_END = re.compile(r"(?:[^']|'')*'(?!')")
@@ -59,7 +62,8 @@ def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> N
             )
         else:
             message = "a colon and a blank inside unquoted text would start a new field"
-            sheet.fault("colon-in-text", number, colon.start(), message, QUOTE_WHOLE)
+            curly = not continues and line[column] in _CURLY
+            sheet.fault("colon-in-text", number, colon.start(), message, _STRAIGHT if curly else QUOTE_WHOLE)
     elif mark and "\t" in mark.group(1):
         hint = "Use a blank, or put the comment on a line of its own."
         sheet.space(number, mark.start(), "before the comment", hint)
@@ -67,7 +71,8 @@ def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> N
         return
     elif mark:
         hint = "Quote the whole value, or put the comment on a line of its own."
-        sheet.fault("hash-in-text", number, mark.end() - 1, _HASH_IN_TEXT, hint)
+        curly = not continues and line[column] in _CURLY
+        sheet.fault("hash-in-text", number, mark.end() - 1, _HASH_IN_TEXT, _STRAIGHT if curly else hint)
     if colon or mark:
         mended = COLON.sub("_", line[column:])
         sheet.put(number, column, HASH.sub(lambda found: " " * len(found.group(1)) + "_", mended))
@@ -130,6 +135,7 @@ def quoted(sheet: Sheet, number: int, column: int, parent: int) -> int:
 def flow(sheet: Sheet, number: int, column: int, parent: int) -> int:
     """A list or map in brackets."""
     opening, at, depth = number, column, 0
+    known = len(sheet.faults)
     # Whether the next sign starts a value: only there a quote is a quote.
     fresh = True
     while number < len(sheet.lines) and not (number > opening and _starts_field(sheet, number, parent)):
@@ -172,6 +178,8 @@ def flow(sheet: Sheet, number: int, column: int, parent: int) -> int:
                     continue
             at += 1
         number, at = number + 1, 0
+    # What was found between here and the end of the file was read as text of the list, and is none.
+    del sheet.faults[known:]
     bracket = sheet.lines[opening][column]
     message = f"the bracket `{bracket}` that opens here is never closed"
     hint = f"Close it with `{']' if bracket == '[' else '}'}`, or quote the value if it is text."

@@ -71,6 +71,11 @@ def test_a_quantity_is_read_in_base_units(
         ("9" * 400 + " V", "voltage", "Write a number and its unit"),
         ("\u0663 V", "voltage", "does not start with a number"),
         ("many", "count", "Write a number."),
+        ("-25 min", "time", "`-25 min` is less than nothing; Write it without the minus sign."),
+        ("-1 s to 5 s", "time", "is less than nothing"),
+        ("−50 Ω", "resistance", "is less than nothing"),
+        ("-60 Hz", "frequency", "is less than nothing"),
+        ("-2", "count", "is less than nothing"),
     ],
 )
 def test_what_is_no_quantity_says_what_to_type(text: str, dimension: str, words: str) -> None:

@@ -46,6 +46,27 @@ def test_hash_in_a_bracketed_list_and_in_a_later_line_of_plain_text() -> None:
     ]
 
 
+def test_nothing_after_a_bracket_that_never_closes_is_its_own_fault() -> None:
+    assert faults_of("a: [b, c\n\n# A comment on the next field.\nd: e\n") == ["1:4 open-bracket"]
+
+
+def test_curly_quotes_are_named_where_they_were_meant_as_quotes() -> None:
+    for text in ("a: “Terminals: 1 and 2”\n", "a: „Burner #2“\n"):
+        assert sentence_of(text).endswith(
+            '; Curly quotes are part of the text; put straight ones (") around the whole value.'
+        )
+    assert faults_of("a: “Terminals”\n") == []
+
+
+def test_no_break_spaces_as_indentation() -> None:
+    text = "sizes:\n  - {id: a}\n\u00a0\u00a0- {id: b}\n \u00a0- {id: c}\n"
+    assert faults_of(text) == ["3:1 indentation", "4:2 indentation"]
+    assert sentence_of(text[:32]) == (
+        "a no-break space (U+00A0) stands in the indentation; Type ordinary blanks."
+    )
+    assert read_text(text)[0].data["sizes"] == [{"id": "a"}, {"id": "b"}, {"id": "c"}]
+
+
 def test_a_colon_far_out_in_a_long_line() -> None:
     assert faults_of("a: b\nc: " + "x" * 4096 + ": y" + "z" * 900 + "\n") == ["2:4100 colon-in-text"]
 

@@ -173,3 +173,10 @@ def test_a_fault_of_the_program_names_the_file_it_was_reading(
         ("kb.yaml", "internal-error"),
     ]
     assert isinstance(loaded.problems[0].place, Exact)
+
+
+def test_a_file_where_a_folder_of_entries_belongs(tmp_path: Path) -> None:
+    assert said(make(tmp_path, "terms", "photos")) == [
+        ("photos", "misplaced-file", "Move it away, or delete it."),
+        ("terms", "misplaced-file", "Move it away, or delete it."),
+    ]
