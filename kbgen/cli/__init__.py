@@ -89,7 +89,8 @@ def make_parser(wanted: str | None = None) -> argparse.ArgumentParser:
     """
     parser = Parser(
         prog="kbgen",
-        description="Check a shop's write-ups and compile them into a web edition, a pocket guide and data.",
+        description="Check a shop's write-ups and compile them into a web edition, a pocket guide and data. "
+        "Every command ends with 0 when all is well, 1 when an error stands, 2 when it was used wrongly.",
         epilog=NOTICE,
     )
     parser.add_argument("--version", action="version", version=f"kbgen {__version__}")

@@ -31,11 +31,24 @@ def add_circuit_command(
         "--stage", default="", metavar="ID", help="stage of the run (default: all contacts made)"
     )
     state.add_argument(
-        "--with", dest="options", action="append", default=[], metavar="OPTION", help="option fitted"
+        "--with",
+        dest="options",
+        action="append",
+        default=[],
+        metavar="OPTION",
+        help="option fitted; may be repeated",
     )
     state.add_argument("--region", default="", metavar="ID", help="region whose requirements apply")
-    state.add_argument("--shut", action="append", default=[], metavar="VALVE", help="fuel valve that is shut")
-    state.add_argument("--off", action="append", default=[], metavar="COVER", help="cover that is off")
+    state.add_argument(
+        "--shut",
+        action="append",
+        default=[],
+        metavar="VALVE",
+        help="fuel valve that is shut; may be repeated",
+    )
+    state.add_argument(
+        "--off", action="append", default=[], metavar="COVER", help="cover that is off; may be repeated"
+    )
     return parser
 
 

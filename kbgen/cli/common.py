@@ -44,7 +44,7 @@ class Parser(argparse.ArgumentParser):
         if word.startswith("-"):
             options = re.findall(r"--[a-z-]+", self.format_usage())
             return no_such("option", word, options, f"{self.prog} --help lists all")
-        if Path(word).is_dir():
+        if Path(word).is_dir() and "--kb" in self.format_usage():
             return WrongUse(f"write --kb before the folder of a knowledge base: {self.prog} --kb {word}")
         return WrongUse(f"`{word}` is a word too many; put words that belong together in quotes")
 
@@ -70,9 +70,19 @@ class Commands(Protocol):
 
 
 def add_command(
-    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], says: str, example: str
+    commands: Commands,
+    name: str,
+    run: Callable[[argparse.Namespace], int],
+    says: str,
+    example: str,
+    *,
+    reads: bool = True,
 ) -> Parser:
-    """Add a command with the options that every command has."""
+    """Add a command with the options that every command has.
+
+    Args:
+        reads: Whether it needs a knowledge base.
+    """
     parser = commands.add_parser(
         name,
         help=says,
@@ -80,12 +90,13 @@ def add_command(
         epilog=f"Example: {example}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    parser.add_argument(
-        "--kb",
-        metavar="DIR",
-        type=Path,
-        help="folder of the knowledge base (default: this folder, or kb_source below it)",
-    )
+    if reads:
+        parser.add_argument(
+            "--kb",
+            metavar="DIR",
+            type=Path,
+            help="folder of the knowledge base (default: this folder, or kb_source below it)",
+        )
     parser.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
     parser.set_defaults(run=run, parser=parser)
     return parser

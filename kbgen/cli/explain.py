@@ -19,9 +19,12 @@ def add(commands: Commands) -> None:
         run,
         "say what a rule means, why it exists, and what is right instead",
         "kbgen explain unknown-reference",
+        reads=False,
     )
     parser.add_argument("rule", nargs="?", metavar="RULE", help="name of the rule, as the check prints it")
-    parser.add_argument("--all", action="store_true", help="print every rule as one Markdown page")
+    parser.add_argument(
+        "--all", action="store_true", help="print every rule, as one Markdown page or as JSON"
+    )
 
 
 def run(args: argparse.Namespace) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, read_readings, state_of
-from kbgen.cli.common import Commands, WrongUse, print_json
+from kbgen.cli.common import Commands, WrongUse, count, print_json
 from kbgen.compute.circuit.inference import Verdict, locate
 from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import UnknownName
@@ -14,6 +14,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.ref import Kind, Ref
 
 _SHOWN = 8
+_MODES = {"high_z": "high", "low_z": "low"}
 
 
 def add(commands: Commands) -> None:
@@ -63,7 +64,7 @@ def _print(base: KnowledgeBase, verdict: Verdict) -> None:
     elif verdict.all_sound:
         print("Everything is sound now. Ask when it comes: cold, hot, at high fire, in rain.")
     for row, share in verdict.remaining[:_SHOWN]:
-        print(f"{share:6.0%}  {faults[row].id}  ({notes[row]} field notes)")
+        print(f"{share:6.0%}  {faults[row].id}  ({count(notes[row], 'field note')})")
     if len(verdict.remaining) > _SHOWN:
         print(f"        and {len(verdict.remaining) - _SHOWN} more")
     for group in verdict.groups:
@@ -86,4 +87,4 @@ def _print(base: KnowledgeBase, verdict: Verdict) -> None:
 def _next(test: Next) -> str:
     where = f"across {test.port}" if test.device else f"at {test.port}"
     mind = "".join(f" Mind: {gate}." for gate in test.gates)
-    return f"{where}, meter {test.meter.replace('_', ' ')}, about {test.minutes:g} min: {test.why}{mind}"
+    return f"{where}, in {_MODES[test.meter]} impedance, about {test.minutes:g} min: {test.why}{mind}"

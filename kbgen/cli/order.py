@@ -6,7 +6,7 @@ import argparse
 from typing import Any
 
 from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, state_of
-from kbgen.cli.common import Commands, WrongUse, print_json
+from kbgen.cli.common import Commands, WrongUse, count, print_json
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import UnknownName
@@ -43,7 +43,7 @@ def run(args: argparse.Namespace) -> int:
 def _print(found: dict[str, Any]) -> None:
     print("Look first:")
     for look in found["look_first"]:
-        print(f"  {look['look']}  ({look['device']}, {look['notes']} field notes)")
+        print(f"  {look['look']}  ({look['device']}, {count(look['notes'], 'field note')})")
     print(
         f"\nThen the meter: {found['expected_minutes']:g} min expected; walking along the strip "
         f"{found['walk_minutes']:g} min, halving {found['halving_minutes']:g} min."

@@ -35,7 +35,9 @@ def add(commands: Commands) -> None:
     parser.add_argument(
         "--kind", choices=_KINDS, type=known_to(_KINDS, "kind"), help="only entries of this kind"
     )
-    parser.add_argument("--equipment", metavar="ID", help="only entries about this plant")
+    parser.add_argument(
+        "--equipment", metavar="ID", help="only entries about this plant, and the general ones"
+    )
     parser.add_argument(
         "--limit", type=_limit, default=10, metavar="N", help="how many results (default: 10)"
     )

@@ -111,9 +111,11 @@ def files(root: Path) -> dict[str, bytes]:
         ("explain alteration-lef", "there is no rule `alteration-lef`; did you mean `alteration-left`?"),
         ("explain qqqq", "there is no rule `qqqq`; kbgen explain --all lists every rule"),
         ("explain", "name a rule"),
+        ("explain --kb kb alteration-left", "there is no option `--kb`"),
         ("readings --kb kb limit", "Did you mean `limits`?"),
         ("readings --kb kb limits --size large", "`large` is not a size. Known: small."),
-        ("order --kb kb limits --stage purge", "`purge` is not a stage."),
+        ("order --kb kb limits --stage purge", "`purge` is not a stage. Known: none."),
+        ("order --kb kb limits --with vent", "`vent` is not an option. Known: none."),
         ("locate --kb kb limits --at X9=24", "`X9` is not a point or device of this circuit."),
         ("locate --kb kb limits --at X1", "`X1` is no reading; write --at "),
         ("locate --kb kb limits --at X1=", "`X1=` is no reading; write --at "),
@@ -214,6 +216,13 @@ def test_json_is_one_object_and_nothing_else(
 ) -> None:
     assert main([*words.split(), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["version"] == 1
+
+
+def test_one_field_note_is_not_called_several(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    note = "title: Open\nequipment: heater\ndate: 2026-01-12\nfault: contact-open\ndevice: stat\n"
+    write_shop(shop, {"field_notes/open.yaml": note})
+    assert main(["locate", "--kb", "kb", "limits"]) == 0
+    assert "open:stat  (1 field note)\n" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("value", ["24", "24V", "24 V", "23.9", "-24", "full", "none:lowz"])

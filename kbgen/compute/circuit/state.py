@@ -15,8 +15,8 @@ class UnknownName(ValueError):  # noqa: N818 - it is what the reader is told, no
 
     def __init__(self, what: str, name: str, known: tuple[str, ...]) -> None:
         near = nearest(name, sorted(known))
-        hint = f" Did you mean `{near}`?" if near else f" Known: {', '.join(known)}." if known else ""
-        super().__init__(f"`{name}` is not a {what}.{hint}")
+        hint = f"Did you mean `{near}`?" if near else f"Known: {', '.join(known) or 'none'}."
+        super().__init__(f"`{name}` is not {'an' if what[0] in 'aeiou' else 'a'} {what}. {hint}")
 
 
 @dataclass(frozen=True, slots=True)
