@@ -30,7 +30,8 @@ def _values(material: Material) -> Iterator[Problem]:
         # A short circuit and loads in series are told by themselves.
         if not faults and all(len(loads) == 1 for loads in loads_in_series(circuit)):
             for variant in fitted_variants(material.base, entry.ref.id, circuit):
-                found = list(_together(entry.path, variant, work_out(variant)))
+                sound = work_out(variant)
+                found = list(_together(entry.path, variant, sound)) if sound else []
                 yield from found
                 if found:
                     break

@@ -23,6 +23,8 @@ from kbgen.position import Route, Spot
 from kbgen.problems import Problem, Related, Severity, error, warning
 from kbgen.rules.record import Check, Material, Rule
 
+_LOADS = (Input, Coil, Load)
+
 
 def loads_in_series(circuit: Circuit) -> list[list[AnyPart]]:
     """Return what takes the voltage on each way to the return: along the path, then along each tap.
@@ -31,17 +33,16 @@ def loads_in_series(circuit: Circuit) -> list[list[AnyPart]]:
     resistor alone will do.
     """
     taps = [part.tap for part in parts(circuit.path) if isinstance(part, Tap)]
-    resistors = [[part for part in parts(tap) if isinstance(part, Resistor)][:1] for tap in taps]
-    hanging = [_taking(tap) or resistor for tap, resistor in zip(taps, resistors, strict=True)]
-    return [_taking(circuit.path), *hanging]
+    hanging = [_taking(tap, *_LOADS) or _taking(tap, Resistor)[:1] for tap in taps]
+    return [_taking(circuit.path, *_LOADS), *hanging]
 
 
-def _taking(path: tuple[AnyPart, ...]) -> list[AnyPart]:
+def _taking(path: tuple[AnyPart, ...], *kinds: type) -> list[AnyPart]:
     return [
         part
         for part in path
-        if isinstance(part, Input | Coil | Load)
-        or (isinstance(part, Parallel) and all(_taking(branch) for branch in part.parallel))
+        if isinstance(part, kinds)
+        or (isinstance(part, Parallel) and all(_taking(branch, *kinds) for branch in part.parallel))
     ]
 
 

@@ -10,6 +10,8 @@ from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity, error, warning
 from kbgen.rules import (
+    circuit_parts,
+    circuit_plant,
     circuit_values,
     circuits,
     coverage,
@@ -31,6 +33,8 @@ RULES: tuple[Rule, ...] = (
     *coverage.RULES,
     *circuits.RULES,
     *circuit_values.RULES,
+    *circuit_parts.RULES,
+    *circuit_plant.RULES,
     *privacy.RULES,
     *language.RULES,
     *suppression.RULES,

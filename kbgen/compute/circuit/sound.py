@@ -29,8 +29,7 @@ class Sound:
         fuses: Amperes through each fuse, by its mark.
         drawn: Volt-amperes taken from the supply.
         opened: Volts left across the controller's input while a contact, or all branches of a parallel
-            group, stand open; by the device in question. Empty without an input of its own, and where
-            another string feeds the input too.
+            group, stand open; by the contact's label. Empty without an input.
     """
 
     loads: Mapping[str, Bounds]
@@ -54,10 +53,15 @@ def fitted_variants(base: KnowledgeBase, circuit_id: str, circuit: Circuit) -> I
                 yield variant
 
 
-def work_out(variant: Variant) -> Sound:
-    """Solve a variant with every contact made, and its string once with each contact open."""
+def work_out(variant: Variant) -> Sound | None:
+    """Solve a variant with every contact made, and its string once with each contact open.
+
+    What several strings feed together depends on all of them; then nothing is said.
+    """
     grid, swing = _solve(variant, frozenset())
     network = grid.network
+    if network.fed_together:
+        return None
     source = network.sources[0]
     pairs = [(network.elements[e].p, network.elements[e].q) for e in network.loads.values()]
     fused = list(network.fuses.values())
@@ -71,7 +75,7 @@ def work_out(variant: Variant) -> Sound:
         loads=dict(zip(network.loads, _bounds(loads, swing), strict=True)),
         fuses=dict(zip(network.fuses, _bounds(through, swing), strict=True)),
         drawn=_bounds(drawn, (swing[0] ** 2, swing[1] ** 2))[0],
-        opened=_opened(variant, grid, swing) if network.input and not network.fed_together else {},
+        opened=_opened(variant, grid, swing),
     )
 
 

@@ -1,0 +1,188 @@
+"""Rules about the parts of circuits: the right device, the right contact, and when it is there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Fitted, Parallel, Tap, parts
+from kbgen.model.entry import Entry
+from kbgen.position import Spot
+from kbgen.problems import Problem, Related, Severity, error, warning
+from kbgen.rules.circuits import circuit_rule
+from kbgen.rules.record import Material, Rule
+
+_WITH_COIL = ("relay", "timer")
+
+
+def _devices(material: Material) -> Iterator[Problem]:
+    """Look at each part by itself: is the device what the part takes it for?"""
+    for entry, circuit in material.base.of(Circuit):
+        for part in parts(circuit.path):
+            match part:
+                case Coil():
+                    device = material.base.device(part.coil)
+                    if device and device.type not in _WITH_COIL:
+                        yield error(
+                            "wrong-device",
+                            Spot(entry.path, (*part.route, "coil")),
+                            f"{device.head.title} is no relay or timer; it has no coil",
+                            "Name the relay whose coil stands here, or write `load:` for a valve, lamp or motor.",
+                        )
+                case Contact():
+                    device = material.base.device(part.contact)
+                    if device and device.type == "sensor":
+                        yield error(
+                            "wrong-device",
+                            Spot(entry.path, (*part.route, "contact")),
+                            f"{device.head.title} is a sensor; it has no contact",
+                            "Name the device whose contact stands here, or correct the type of this one.",
+                        )
+                    elif device and len(device.contacts) > 1 and not part.which:
+                        listed = ", ".join(contact.id for contact in device.contacts)
+                        yield error(
+                            "contact-not-said",
+                            Spot(entry.path, (*part.route, "contact")),
+                            f"{device.head.title} has several contacts, and nothing says which stands here",
+                            f"Add `which:` with one of them: {listed}.",
+                        )
+
+
+def _conditions(material: Material) -> Iterator[Problem]:
+    for entry, circuit in material.base.of(Circuit):
+        for part in parts(circuit.path):
+            if part.link and not part.option:
+                yield error(
+                    "link-without-option",
+                    Spot(entry.path, (*part.route, "link")),
+                    "a factory link is given, and no option that it stands in for; it would never be shown",
+                    "Name under `option` what is fitted instead of the link, or put the link into `note`.",
+                )
+        yield from _unlinked(entry, circuit.path, alone=False)
+        yield from _never(material.base, entry, circuit.path, None)
+
+
+def _unlinked(entry: Entry, path: tuple[AnyPart, ...], *, alone: bool) -> Iterator[Problem]:
+    """Find what an option brings into a string, with nothing to bridge its place without the option."""
+    for part in path:
+        if isinstance(part, Contact) and part.option and not part.link and not alone:
+            yield warning(
+                "option-without-link",
+                Spot(entry.path, (*part.route, "option")),
+                "nothing says what stands here when the option is not fitted",
+                "Give `link` with the colour and the terminals of the factory link.",
+            )
+        # A branch that the option brings as a whole needs no link.
+        for branch in part.parallel if isinstance(part, Parallel) else ():
+            yield from _unlinked(entry, branch, alone=sum(isinstance(p, Contact) for p in branch) == 1)
+        if isinstance(part, Tap):
+            yield from _unlinked(entry, part.tap, alone=True)
+
+
+def _never(
+    base: KnowledgeBase, entry: Entry, path: tuple[AnyPart, ...], around: frozenset[str] | None
+) -> Iterator[Problem]:
+    """Find what no size has, by its own sizes, its device's and those of the group around it."""
+    for part in path:
+        device = base.device(part.contact) if isinstance(part, Contact) else None
+        sizes = around
+        for named in (part.sizes, device.sizes if device else ()):
+            if named:
+                sizes = frozenset(named) if sizes is None else sizes & frozenset(named)
+        if sizes is not None and not sizes:
+            field = "sizes" if part.sizes else "contact"
+            yield error(
+                "never-fitted",
+                Spot(entry.path, (*part.route, field)),
+                "no size has this part: its sizes, those of its device and of the group around it exclude each other",
+                "Give the sizes that have it, here or with the device.",
+            )
+            continue
+        inside = part.parallel if isinstance(part, Parallel) else (part.tap,) if isinstance(part, Tap) else ()
+        for inner in inside:
+            yield from _never(base, entry, inner, sizes)
+
+
+def _twice(material: Material) -> Iterator[Problem]:
+    for entry, circuit in material.base.of(Circuit):
+        found: list[Contact] = []
+        for part in parts(circuit.path):
+            if not isinstance(part, Contact):
+                continue
+            for earlier in found:
+                if (earlier.contact, earlier.which) == (part.contact, part.which) and fitted_together(
+                    earlier, part
+                ):
+                    yield error(
+                        "contact-twice",
+                        Spot(entry.path, (*part.route, "contact")),
+                        f"this contact of {contact_title(material.base, part)} stands in the path twice",
+                        "Name the device that stands here. If it has two contacts, list them in its entry and add `which`.",
+                        Related(Spot(entry.path, (*earlier.route, "contact")), "the first one"),
+                    )
+                    break
+            found.append(part)
+
+
+def fitted_together(a: Fitted, b: Fitted) -> bool:
+    """Say whether two parts can be there together."""
+    apart = [(a.sizes, b.sizes), (a.regions, b.regions)]
+    return not any(one and other and not set(one) & set(other) for one, other in apart)
+
+
+def contact_title(base: KnowledgeBase, contact: Contact) -> str:
+    """Return the title of the device a contact belongs to."""
+    device = base.device(contact.contact)
+    return device.head.title if device else contact.contact
+
+
+RULES: tuple[Rule, ...] = (
+    circuit_rule(
+        "wrong-device",
+        Severity.ERROR,
+        "The coil of a thermostat pulls nothing in, and the relay that was meant is never looked at.",
+        "- {coil: outlet-limit}",
+        "- {coil: start-timer}",
+        _devices,
+    ),
+    circuit_rule(
+        "contact-not-said",
+        Severity.ERROR,
+        "One contact is made when the other is open: with the wrong one every reading is the wrong way round.",
+        "- {contact: air-switch}",
+        "- {contact: air-switch, which: no-air}",
+        None,
+    ),
+    circuit_rule(
+        "link-without-option",
+        Severity.ERROR,
+        "The contact would be shown as fitted on every plant, and the link on none.",
+        "- {contact: dirty-filter, link: White link from H2 to H3}",
+        "- {contact: dirty-filter, option: dirty-filter, link: White link from H2 to H3}",
+        _conditions,
+    ),
+    circuit_rule(
+        "option-without-link",
+        Severity.WARNING,
+        "Who does not know the factory link takes it for a jumper, or a jumper for the factory link.",
+        "- {contact: dirty-filter, option: dirty-filter}",
+        "- {contact: dirty-filter, option: dirty-filter, link: White link from H2 to H3}",
+        None,
+    ),
+    circuit_rule(
+        "never-fitted",
+        Severity.ERROR,
+        "A contact that no size has drops out of every table without a word.",
+        "- {contact: purge-position, sizes: [sb-1]}  # the device has sizes: [sb-3]",
+        "- {contact: purge-position, sizes: [sb-3]}",
+        None,
+    ),
+    circuit_rule(
+        "contact-twice",
+        Severity.ERROR,
+        "Copied and not changed: the device that really stands there is missing from the search.",
+        "- {contact: door}\n- {point: X3:6}\n- {contact: door}",
+        "- {contact: door}\n- {point: X3:6}\n- {contact: filter}",
+        _twice,
+    ),
+)
