@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import textwrap
-import unicodedata
 from collections.abc import Iterator, Mapping
 from typing import Any
 
@@ -13,16 +12,6 @@ from kbgen.schemas import Schemas
 
 _WIDTH = 96
 _PLAIN = re.compile(r"[A-Za-z0-9][^:#\[\]{}\n\"'`&*!|>%@,]*\Z")
-
-
-def file_id(title: str) -> str:
-    """Make a file name of a title: lower-case ASCII letters, digits and hyphens, at most 60.
-
-    >>> file_id("Panel shows LIMITS NOT MADE!")
-    'panel-shows-limits-not-made'
-    """
-    ascii_only = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")[:60].rstrip("-")
 
 
 def new_entry(schemas: Schemas, kind: Kind, given: Mapping[str, str]) -> str:

@@ -10,12 +10,13 @@ from pathlib import Path
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, find_folder, no_such, shown
 from kbgen.cli.place import writing
+from kbgen.load.names import as_id, picture_name_fault
 from kbgen.photo import PhotoError, cleaned
 from kbgen.ref import FOLDERS, Kind
 from kbgen.replace import replace_file
 from kbgen.resources import folder
 from kbgen.schemas import Schemas, file_name, load_schemas
-from kbgen.starter import file_id, new_entry
+from kbgen.starter import new_entry
 
 _SHOP = "shop"
 _PHOTO = "photo"
@@ -89,9 +90,16 @@ def _new_photo(root: Path, file: Path) -> tuple[Path, str]:
         content = cleaned(file.read_bytes())
     except PhotoError as fault:
         raise WrongUse(f"{file}: {fault}") from fault
-    path = root / "photos" / f"{file_id(file.stem)}{file.suffix.lower()}"
-    if path.exists() and not path.samefile(file):
-        raise WrongUse(f"{shown(path)} is there already; rename the picture first")
+    photos = root / "photos"
+    if file.parent.resolve() == photos.resolve():
+        # One of the shop's own is cleaned where it lies; a copy would leave what it gives away.
+        path = file
+    else:
+        path = photos / f"{as_id(file.stem)}{file.suffix.lower()}"
+        if wrong := picture_name_fault(path.name):
+            raise WrongUse(f"{file}: {wrong.message}; rename or save it anew, for example as panel.jpg")
+        if path.exists():
+            raise WrongUse(f"{shown(path)} is there already; rename the picture first")
     with writing(path):
         replace_file(path, content)
     kilobytes = -(-len(content) // 1024)
@@ -99,9 +107,9 @@ def _new_photo(root: Path, file: Path) -> tuple[Path, str]:
 
 
 def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
-    entry_id = file_id(title)
+    entry_id = as_id(title)
     if not entry_id:
-        raise WrongUse(f"`{title}` has no letters or digits to make a file name of; give a title in words")
+        raise WrongUse(f"no file name can be made of `{title}`; give a title in words of letters and digits")
     path = root / FOLDERS[kind] / f"{entry_id}.yaml"
     if path.exists():
         raise WrongUse(f"{shown(path)} is there already; give another title or edit that file")

@@ -55,7 +55,8 @@ def picture_name_fault(path: str) -> Problem | None:
     stem, dot, ending = path.rpartition("/")[2].rpartition(".")
     if dot + ending not in _PICTURE_ENDINGS:
         hint = f"Save it as {one_of(_PICTURE_ENDINGS)}, in lower case."
-        return error("file-name", Exact(path), f"pictures with the ending `{dot}{ending}` are not read", hint)
+        message = f"pictures with the ending `.{ending}` are not read" if dot else "the picture has no ending"
+        return error("file-name", Exact(path), message, hint)
     if not _PICTURE.fullmatch(stem) or _WINDOWS_DEVICE.fullmatch(stem):
         message = "a picture's name holds lower-case letters, digits and hyphens"
         return error(
@@ -82,7 +83,11 @@ def clashes(paths: Iterable[str]) -> Iterator[Problem]:
 
 
 def as_id(stem: str) -> str:
-    """Return text in the form of an id, or nothing where no letter or digit is left."""
+    """Return text in the form of an id, or nothing where no letter or digit is left.
+
+    >>> as_id("Panel shows LIMITS NOT MADE!")
+    'panel-shows-limits-not-made'
+    """
     plain = unicodedata.normalize("NFKD", stem.lower()).encode("ascii", "ignore").decode()
     made = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:_LONGEST_ID].strip("-")
     return "" if _WINDOWS_DEVICE.fullmatch(made) else made

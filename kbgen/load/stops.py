@@ -84,6 +84,11 @@ _SAYINGS: dict[str, _Saying] = {
         "Start every line of the text two spaces right of its field.",
         at_start=True,
     ),
+    "flow node": _Saying(
+        "unreadable-yaml",
+        "inside these brackets a value is missing before this sign",
+        "Take the sign out, or quote it if it is text.",
+    ),
     "parsing a block": _Saying(
         "indentation",
         "this line does not fit the lines above it",

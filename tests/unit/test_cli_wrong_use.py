@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
 import pytest
+from PIL import ExifTags, Image
 
 from kbgen.cli import main
 from tests.unit.shops import write_shop
@@ -71,7 +73,8 @@ def files(root: Path) -> dict[str, bytes]:
         ("check --kb kb --json --format sarif", "two ways of writing"),
         ("new", "required: WHAT, NAME; see kbgen new --help"),
         ("new devise x --kb kb", "did you mean `device`?"),
-        ("new term !!! --kb kb", "no letters or digits"),
+        ("new term !!! --kb kb", "no file name can be made of `!!!`"),
+        ("new term Con --kb kb", "no file name can be made of `Con`"),
         ("new term Word --kb kb", "kb/terms/word.yaml is there already"),
         (
             "new symptom Stays dark --kb kb",
@@ -149,6 +152,42 @@ def test_an_empty_query_is_refused(shop: Path, capsys: pytest.CaptureFixture[str
         assert "there is nothing to look for" in capsys.readouterr().err
 
 
+def picture(**more: object) -> bytes:
+    out = io.BytesIO()
+    Image.new("RGB", (40, 30)).save(out, "JPEG", **more)
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("panel.jfif", "panel.jfif: pictures with the ending `.jfif` are not read; rename or save it anew"),
+        ("panel", "panel: the picture has no ending; rename or save it anew"),
+        ("\u677f.jpg", "a picture's name holds lower-case letters, digits and hyphens; rename"),
+    ],
+)
+def test_a_picture_whose_name_cannot_be_kept_is_refused(
+    name: str, says: str, shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (shop.parent / name).write_bytes(picture())
+    before = files(shop.parent)
+    assert main(["new", "photo", name, "--kb", "kb"]) == 2
+    assert says in capsys.readouterr().err
+    assert files(shop.parent) == before
+
+
+def test_a_picture_of_the_shop_is_cleaned_where_it_lies(shop: Path) -> None:
+    exif = Image.Exif()
+    exif[ExifTags.Base.DateTime] = "2026:05:04 10:00:00"
+    file = shop / "photos" / "front_panel.jpeg"
+    file.parent.mkdir()
+    file.write_bytes(picture(exif=exif))
+    assert main(["check", "--kb", "kb"]) == 1
+    assert main(["new", "photo", "kb/photos/front_panel.jpeg", "--kb", "kb"]) == 0
+    assert [each.name for each in file.parent.iterdir()] == ["front_panel.jpeg"]
+    assert main(["check", "--kb", "kb"]) == 0
+
+
 def test_a_circuit_needs_a_plant_first(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["new", "circuit", "Limits", "--kb", str(write_shop(tmp_path, {}))]) == 2
     assert "first: kbgen new equipment" in capsys.readouterr().err
@@ -182,16 +221,6 @@ def test_what_the_system_refuses_is_one_sentence(
         err = capsys.readouterr().err
         assert "cannot be written: permission denied; nothing was replaced" in err
         assert err.count("\n") == 1
-
-
-def test_a_guide_with_nothing_approved_is_not_written(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
-    root = write_shop(tmp_path / "kb", CONTROLLER)
-    out = tmp_path / "guide.pdf"
-    assert main(["guide", "--kb", str(root), "--out", str(out)]) == 1
-    assert "no entry is approved" in capsys.readouterr().err
-    assert not out.exists()
 
 
 def test_an_export_and_a_guide_replace_their_own_last_ones(shop: Path) -> None:

@@ -53,13 +53,12 @@ def test_a_new_shop_is_built_exported_and_found(shop: Path, capsys: pytest.Captu
     assert "STRING OPEN" in capsys.readouterr().out
 
 
-def test_the_guide_of_a_new_shop_has_no_entries_and_says_so(
-    shop: Path, capsys: pytest.CaptureFixture[str]
+def test_the_guide_of_a_new_shop_is_not_written_and_says_why(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    out = shop.parent / "guide.pdf"
-    assert main(["guide", "--kb", str(shop), "--out", str(out)]) == 0
-    assert "0 approved entries" in capsys.readouterr().out
-    assert out.read_bytes().startswith(b"%PDF")
+    assert main(["guide", "--kb", str(shop), "--out", str(tmp_path / "guide.pdf")]) == 1
+    assert "no entry is approved" in capsys.readouterr().err
+    assert not (tmp_path / "guide.pdf").exists()
 
 
 def test_a_new_shop_is_never_written_over_another(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -166,6 +165,9 @@ def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
     run(*kbgen, "new", "shop", "shop", cwd=tmp_path)
     run(*kbgen, "check", "--kb", "shop", cwd=tmp_path)
     run(*kbgen, "build", "--kb", "shop", "--out", "site", cwd=tmp_path)
+    term = tmp_path / "shop" / "terms" / "example-high-limit-term.yaml"
+    approved = "status: approved\nreview: {by: AB, on: 2026-01-31}\n"
+    term.write_text(term.read_text(encoding="utf-8").replace("status: draft\n", approved), encoding="utf-8")
     run(*kbgen, "guide", "--kb", "shop", "--out", "guide.pdf", cwd=tmp_path)
     run(*kbgen, "export", "--kb", "shop", "--out", "all.json", cwd=tmp_path)
     assert (tmp_path / "site" / "index.html").is_file()

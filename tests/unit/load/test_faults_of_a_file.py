@@ -50,6 +50,14 @@ def test_nothing_after_a_bracket_that_never_closes_is_its_own_fault() -> None:
     assert faults_of("a: [b, c\n\n# A comment on the next field.\nd: e\n") == ["1:4 open-bracket"]
 
 
+@pytest.mark.parametrize("text", ["a: [b,, c]\n", "a: [,,b]\n", "a: {b: 1,, c: 2}\n", "a: [: bc]\n"])
+def test_a_sign_too_many_inside_brackets(text: str) -> None:
+    assert sentence_of(text) == (
+        "inside these brackets a value is missing before this sign; "
+        "Take the sign out, or quote it if it is text."
+    )
+
+
 def test_curly_quotes_are_named_where_they_were_meant_as_quotes() -> None:
     for text in ("a: “Terminals: 1 and 2”\n", "a: „Burner #2“\n"):
         assert sentence_of(text).endswith(
