@@ -297,6 +297,37 @@ def test_a_heading_is_never_the_last_line(print_book: Printer, before: int) -> N
     assert "The next heading Follows." in pages[page_of(pages, "The next heading") - 1]
 
 
+@pytest.mark.parametrize("lines", range(2, 22, 2))
+def test_a_heading_goes_with_its_step_where_cautions_fill_the_page_before_it(
+    print_book: Printer, lines: int
+) -> None:
+    filler = Prose(tuple(block for n in range(22) for block in books.say(f"Line {n}.")))
+    avoid = tuple(block for n in range(lines) for block in books.say(f"Point {n}."))
+    page = books.page(Kind.PROCEDURE, "p", "P", filler, books.caution("Stored charge", avoid))
+    step = Step(
+        1, "step-1", books.say("Short the coil. " * 14), question="Is it shorted?", state="locked off"
+    )
+    section = replace(page.sections[0], anchor="steps", title="All steps", blocks=(Steps((step,)),))
+    pages = print_book(books.book(replace(page, sections=(*page.sections, section))))
+    assert re.search(r"All steps 1 Plant now: locked off", pages[page_of(pages, "All steps") - 1])
+
+
+@pytest.mark.parametrize("state", ["", "locked off"])
+@pytest.mark.parametrize("before", range(14, 30))
+def test_the_number_of_a_step_is_never_left_on_the_page_before(
+    print_book: Printer, before: int, state: str
+) -> None:
+    filler = Prose(tuple(block for n in range(before) for block in books.say(f"Line {n}.")))
+    rows = (
+        *books.say("Begin here."),
+        *(b for _ in range(30) for b in books.say("Short the coil and hold it.")),
+    )
+    step = Step(12, "step-12", rows, state=state)
+    pages = print_book(books.book(books.page(Kind.PROCEDURE, "p", "P", filler, Steps((step,)))))
+    words = f"Plant now: {state} Begin here." if state else "Begin here."
+    assert f" 12 {words}" in pages[page_of(pages, "Begin here.") - 1]
+
+
 def test_short_heads_of_narrow_columns_stay_whole(print_book: Printer) -> None:
     table = Table(
         "Path",
