@@ -18,7 +18,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
 from kbgen.problems import Problem, Severity
 from kbgen.ref import Ref
-from kbgen.rules.age import overdue_reviews
+from kbgen.rules.age import age
 from kbgen.rules.consequences import without_consequences
 from kbgen.rules.photos import photo_problems
 from kbgen.rules.record import Material
@@ -85,11 +85,11 @@ def compile_folder(root: Path, progress: Progress = lambda _: None, today: date 
     photos = frozenset(Path(photo).name for photo in loaded.photos)
     base, link_problems = link(shop, entries, loaded.known, photos, schemas)
     pictures = photo_problems(root, loaded.photos)
-    overdue = tuple(overdue_reviews(base, today)) if today else ()
+    aged = tuple(age(base, today)) if today else ()
     progress(f"walking {sum(1 for _ in base.of(Procedure))} procedures")
     walks = walk_all(base)
     judged = run(Material(base, walks, schemas))
-    found = (*loaded.problems, *checked.problems, *link_problems, *pictures, *judged, *overdue)
+    found = (*loaded.problems, *checked.problems, *link_problems, *pictures, *judged, *aged)
     accepted = accept(base, found)
     told = without_consequences(accepted.problems, base, loaded.known - base.entries.keys())
     return Compiled(

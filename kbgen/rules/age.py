@@ -1,4 +1,4 @@
-"""Reviews that have run out: the one check that looks at a date, and only when it is given one."""
+"""Days that have passed or not come: the one check that looks at a date, and only when it is given one."""
 
 from __future__ import annotations
 
@@ -7,12 +7,33 @@ from datetime import date
 
 from kbgen.compute.review import due
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.field_note import FieldNote
 from kbgen.position import Spot
 from kbgen.problems import Problem, warning
 
 
-def overdue_reviews(base: KnowledgeBase, today: date) -> Iterator[Problem]:
-    """Warn about approved entries whose review has run out by ``today``."""
+def age(base: KnowledgeBase, today: date) -> Iterator[Problem]:
+    """Warn about reviews that have run out by ``today``, and about days that are still to come."""
+    yield from _overdue(base, today)
+    for entry in base.entries.values():
+        record = entry.record
+        if record.head.review is not None:
+            yield from _to_come(entry.path, ("review", "on"), record.head.review.on, today)
+        if isinstance(record, FieldNote):
+            yield from _to_come(entry.path, ("date",), record.date, today)
+
+
+def _to_come(path: str, route: tuple[str, ...], day: str, today: date) -> Iterator[Problem]:
+    if day > today.isoformat():
+        yield warning(
+            "day-to-come",
+            Spot(path, route),
+            f"`{day}` is still to come, and the newest day becomes the date of the edition",
+            "Give the day on which it was done.",
+        )
+
+
+def _overdue(base: KnowledgeBase, today: date) -> Iterator[Problem]:
     for entry in base.entries.values():
         note = entry.record.head.review
         if note is None or entry.record.head.draft:

@@ -105,4 +105,13 @@ RULES: tuple[Rule, ...] = (
         after='review: {by: MK, on: "2026-01-12"}',
         rests_on="Review of safety instructions at fixed intervals.",
     ),
+    Rule(
+        name="day-to-come",
+        family="Reviews",
+        severity=Severity.WARNING,
+        why="A mistyped year becomes the date of the edition, and the review never runs out.",
+        before='review: {by: MK, on: "2126-01-12"}',
+        after='review: {by: MK, on: "2026-01-12"}',
+        rests_on="Review of safety instructions at fixed intervals.",
+    ),
 )

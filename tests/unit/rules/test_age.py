@@ -1,0 +1,34 @@
+"""What a date given to the check finds; without one, no result depends on the day."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from kbgen.pipeline import compile_folder
+from tests.unit.shops import write_shop
+
+FILES = {
+    "terms/lint.yaml": "title: lint\nmeans: Fibres.\nstatus: approved\nreview: {by: MK, on: 2026-01-12}\n",
+    "field_notes/plug.yaml": "title: Loose plug\nstatus: draft\ndate: 2126-01-20\n",
+}
+
+
+@pytest.mark.parametrize(
+    ("today", "expected"),
+    [
+        (None, set()),
+        ("2026-01-11", {("day-to-come", "terms/lint.yaml"), ("day-to-come", "field_notes/plug.yaml")}),
+        ("2026-01-12", {("day-to-come", "field_notes/plug.yaml")}),
+        ("2126-01-20", {("review-overdue", "terms/lint.yaml")}),
+    ],
+)
+def test_days_are_judged_by_the_day_that_is_given(
+    tmp_path: Path, today: str | None, expected: set[tuple[str, str]]
+) -> None:
+    day = date.fromisoformat(today) if today else None
+    found = compile_folder(write_shop(tmp_path / "kb", FILES), today=day).problems
+    about_days = ("day-to-come", "review-overdue")
+    assert {(p.rule, p.place.path) for p in found if p.rule in about_days} == expected
