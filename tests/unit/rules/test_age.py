@@ -12,7 +12,8 @@ from tests.unit.shops import write_shop
 
 FILES = {
     "terms/lint.yaml": "title: lint\nmeans: Fibres.\nstatus: approved\nreview: {by: MK, on: 2026-01-12}\n",
-    "field_notes/plug.yaml": "title: Loose plug\nstatus: draft\ndate: 2126-01-20\n",
+    "equipment/dryer.yaml": "title: Dryer\nstatus: draft\n",
+    "field_notes/plug.yaml": "title: Loose plug\nstatus: draft\nequipment: dryer\ndate: 2126-01-20\n",
 }
 
 
