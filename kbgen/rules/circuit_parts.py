@@ -5,7 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Fitted, Parallel, Tap, parts
+from kbgen.model.circuit import (
+    AnyPart,
+    Circuit,
+    Coil,
+    Contact,
+    Fitted,
+    Fuse,
+    Input,
+    Load,
+    Parallel,
+    Tap,
+    parts,
+)
 from kbgen.model.entry import Entry
 from kbgen.position import Spot
 from kbgen.problems import Problem, Related, Severity, error, warning
@@ -124,6 +136,32 @@ def _twice(material: Material) -> Iterator[Problem]:
             found.append(part)
 
 
+def _fuses(material: Material) -> Iterator[Problem]:
+    for entry, circuit in material.base.of(Circuit):
+        loaded = False
+        before: set[str] = set()
+        for part in circuit.path:
+            loaded = loaded or isinstance(part, Coil | Input | Load)
+            if not isinstance(part, Fuse):
+                continue
+            if part.rating is None:
+                yield warning(
+                    "fuse-without-rating",
+                    Spot(entry.path, (*part.route, "fuse")),
+                    f"nothing says how much fuse `{part.fuse}` carries",
+                    "Give its `rating` as printed on the fuse holder, for example `rating: 3 A`.",
+                )
+            # The other pole of a two-pole breaker bears the mark of the first.
+            if loaded and circuit.supply.earthing == "grounded" and part.fuse not in before:
+                yield warning(
+                    "fuse-in-return",
+                    Spot(entry.path, (*part.route, "fuse")),
+                    f"fuse `{part.fuse}` stands behind the load, in the earthed side: open, it leaves the string live",
+                    "Put it where it stands on the plant, most likely before the first contact.",
+                )
+            before.add(part.fuse)
+
+
 def fitted_together(a: Fitted, b: Fitted) -> bool:
     """Say whether two parts can be there together."""
     apart = [(a.sizes, b.sizes), (a.regions, b.regions)]
@@ -184,5 +222,21 @@ RULES: tuple[Rule, ...] = (
         "- {contact: door}\n- {point: X3:6}\n- {contact: door}",
         "- {contact: door}\n- {point: X3:6}\n- {contact: filter}",
         _twice,
+    ),
+    circuit_rule(
+        "fuse-without-rating",
+        Severity.WARNING,
+        "Whoever finds it blown puts in what is at hand.",
+        "- {fuse: F3}",
+        "- {fuse: F3, rating: 3 A}",
+        _fuses,
+    ),
+    circuit_rule(
+        "fuse-in-return",
+        Severity.WARNING,
+        "With this fuse open nothing works and everything is live.",
+        "- {input: limits}\n- {fuse: F3, rating: 3 A}\n- {point: N}",
+        "- {fuse: F3, rating: 3 A}\n- {point: X3:1}\n- {input: limits}\n- {point: N}",
+        None,
     ),
 )

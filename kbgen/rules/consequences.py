@@ -27,10 +27,19 @@ _BY_NAMES = frozenset(
         "Resets and starts",
         "Leaving",
         "Circuits",
+        "Plant",
     )
 )
-# Rules about what no entry does; a broken entry may well do it.
-_BY_ALL = frozenset(("device-nobody-tests", "caution-used-nowhere", "display-nobody-explains"))
+# Rules about what no entry does; an entry that is broken or names something wrong may well do it.
+_BY_ALL = frozenset(
+    (
+        "device-nobody-tests",
+        "caution-used-nowhere",
+        "display-nobody-explains",
+        "device-in-no-circuit",
+        "relay-without-coil",
+    )
+)
 
 
 class Told(NamedTuple):
@@ -63,7 +72,7 @@ def without_consequences(problems: Sequence[Problem], base: KnowledgeBase, broke
         rule = BY_NAME.get(problem.rule)
         if rule is not None and rule.family in _BY_NAMES and problem.place.path in unsure:
             held_back.add(problem.place.path)
-        elif broken and problem.rule in _BY_ALL:
+        elif (broken or unsure) and problem.rule in _BY_ALL:
             gaps = True
         else:
             left.append(problem)
@@ -96,4 +105,4 @@ def _not_run(entries: int, *, gaps: bool) -> Iterator[str]:
         what = "1 entry that names" if entries == 1 else f"{entries} entries that name"
         yield f"rules about {what} something wrong or broken (mend that first)"
     if gaps:
-        yield "what no entry does (some files are broken)"
+        yield "what no entry does (some are broken or name something wrong)"

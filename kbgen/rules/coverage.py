@@ -116,21 +116,12 @@ def _cautions(material: Material) -> Iterator[Problem]:
 def _displays(material: Material) -> Iterator[Problem]:
     explained = {shown.casefold() for _, symptom in material.base.of(Symptom) for shown in symptom.displays}
     for entry, plant in material.base.of(Equipment):
-        in_sequence = {
-            shown
-            for stage in plant.sequence
-            for shown in (*stage.displays, *(passing.shows for passing in stage.passes))
-        }
         for display in plant.displays:
-            if (
-                display.shows in in_sequence
-                and not display.normal
-                and display.shows.casefold() not in explained
-            ):
+            if not display.normal and display.shows.casefold() not in explained:
                 yield warning(
                     "display-nobody-explains",
                     Spot(entry.path, (*display.route, "shows")),
-                    f"`{display.shows}` comes up in the sequence and no symptom explains it",
+                    f"no symptom explains what to do when the panel shows `{display.shows}`",
                     "Write a symptom that lists it under `displays`, or mark it `normal: true`.",
                 )
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
+from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem, Related, Severity, warning
 from kbgen.rules.record import Material, Rule
@@ -33,6 +34,25 @@ def _displays(material: Material) -> Iterator[Problem]:
                     f"`{shown}` differs from `{earlier}` only by case, blanks or hyphens",
                     "Write both as the panel shows it; if they are two displays, say so with other words.",
                     Related(where, "the other way of writing"),
+                )
+
+
+def _listed(material: Material) -> Iterator[Problem]:
+    for entry, symptom in material.base.of(Symptom):
+        plants = [plant for name in symptom.equipment if (plant := material.base.equipment(name))]
+        listed = {display.shows for plant in plants for display in plant.displays}
+        written = {_bare(shows) for shows in listed}
+        for index, shown in enumerate(symptom.displays):
+            # A plant that lists nothing says nothing; another way of writing it is told by itself.
+            if all(plant.displays for plant in plants) and listed and _bare(shown) not in written:
+                near = nearest(shown, sorted(listed))
+                yield warning(
+                    "display-not-listed",
+                    Spot(entry.path, ("displays", index)),
+                    f"no plant of this symptom lists the display `{shown}`",
+                    f"Did you mean `{near}`?"
+                    if near
+                    else "List it under `displays` of the equipment, or correct it.",
                 )
 
 
@@ -83,6 +103,16 @@ RULES: tuple[Rule, ...] = (
         after="displays: [E-31]  # in both",
         rests_on=_RESTS_ON,
         check=_displays,
+    ),
+    Rule(
+        name="display-not-listed",
+        family="Language",
+        severity=Severity.WARNING,
+        why="The technician types what the panel shows and misses the page that explains it.",
+        before="displays: [LIMITS NOT MAED]",
+        after="displays: [LIMITS NOT MADE]  # as listed in the equipment",
+        rests_on=_RESTS_ON,
+        check=_listed,
     ),
     Rule(
         name="title-twice",

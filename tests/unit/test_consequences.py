@@ -76,3 +76,18 @@ def test_an_unsafe_procedure_is_still_refused_beside_another_broken_file(shop: P
     change(shop, "terms/jumper.yaml", "^title:.*", "title: [a")
     change(shop, "procedures/sb-leave-safe.yaml", r"^    lock: gas\n", "")
     assert {path for path, _ in errors(shop)} >= {"terms/jumper.yaml", "procedures/sb-leave-safe.yaml"}
+
+
+def test_a_device_misspelt_in_a_circuit_is_not_told_to_stand_in_no_circuit_too(shop: Path) -> None:
+    change(shop, "circuits/sb-running.yaml", r"contact: sb-outlet-damper", "contact: sb-outlet-dampers")
+    compiled = compile_folder(shop)
+    found = {each.rule for each in compiled.problems}
+    assert "unknown-reference" in found
+    assert "device-in-no-circuit" not in found
+    assert any("what no entry does" in each for each in compiled.not_run)
+
+
+def test_a_wrong_impedance_is_told_once_and_not_at_every_threshold(shop: Path) -> None:
+    change(shop, "circuits/sb-limits.yaml", "impedance: 22 kΩ to 33 kΩ", "impedance: 20 Ω")
+    found = locate((compiled := compile_folder(shop)).problems, compiled.documents)
+    assert [(each.path, each.rule) for each in found] == [("circuits/sb-limits.yaml", "draws-too-much")]
