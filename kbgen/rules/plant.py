@@ -19,6 +19,7 @@ from kbgen.rules.record import Check, Material, Rule
 
 _LISTS = {"made": "must be made", "open": "must be open", "ignored": "is not looked at"}
 _THREE_PHASE = re.compile(r"\bL3\b|\b(?:three|3)[- ]?phase\b|\b3~", re.IGNORECASE)
+_FIRST_DIGIT = re.compile(r"-?[0-9].*")
 _PLUS_MINUS = re.compile(r"(?:±|\+/-|\+-)\s*(.+)")
 
 
@@ -118,6 +119,24 @@ def _settings(material: Material) -> Iterator[Problem]:
     for entry, plant in material.base.of(Equipment):
         for setting in plant.settings:
             yield from _tolerance(Spot(entry.path, (*setting.route, "tolerance")), setting)
+            device = material.base.device(setting.device) if setting.device else None
+            if device and setting.quantity != "other":
+                yield from _range(Spot(entry.path, (*setting.route, "value")), setting, device)
+
+
+def _range(spot: Spot, setting: Setting, device: Device) -> Iterator[Problem]:
+    """Hold a setting against the ranges that the part is described with, such as ``50 Pa to 500 Pa``."""
+    value = _quantity(setting.value, setting.quantity)
+    pieces = (_FIRST_DIGIT.search(piece) for piece in re.split("[,;]", device.part))
+    ranges = [found for piece in pieces if piece and (found := _quantity(piece.group(), setting.quantity))]
+    ranges = [each for each in ranges if each.lo < each.hi and "to" in each.text]
+    if value and ranges and not any(each.lo <= value.lo and value.hi <= each.hi for each in ranges):
+        yield warning(
+            "setting-out-of-range",
+            spot,
+            f"{device.head.title} goes from {ranges[0].text.strip()}; {setting.value} cannot be set",
+            "Correct the value or its unit, or the range under `part` of the device.",
+        )
 
 
 def _tolerance(spot: Spot, setting: Setting) -> Iterator[Problem]:
@@ -238,5 +257,13 @@ RULES: tuple[Rule, ...] = (
         "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 125 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
         "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 12.5 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
         _sensors,
+    ),
+    _rule(
+        "setting-out-of-range",
+        Severity.WARNING,
+        "Somebody turns the screw to its stop and believes that it is set.",
+        "value: 1100 Pa  # part: Differential pressure switch, 50 Pa to 500 Pa",
+        "value: 110 Pa",
+        None,
     ),
 )
