@@ -115,25 +115,26 @@ def _never(
             yield from _never(base, entry, inner, sizes)
 
 
+def repeated(circuit: Circuit) -> Iterator[tuple[Contact, Contact]]:
+    """Yield each contact that a path has twice, after the one before it."""
+    found: list[Contact] = []
+    for part in parts(circuit.path):
+        if isinstance(part, Contact):
+            same = [e for e in found if (e.contact, e.which) == (part.contact, part.which)]
+            yield from [(earlier, part) for earlier in same if fitted_together(earlier, part)][:1]
+            found.append(part)
+
+
 def _twice(material: Material) -> Iterator[Problem]:
     for entry, circuit in material.base.of(Circuit):
-        found: list[Contact] = []
-        for part in parts(circuit.path):
-            if not isinstance(part, Contact):
-                continue
-            for earlier in found:
-                if (earlier.contact, earlier.which) == (part.contact, part.which) and fitted_together(
-                    earlier, part
-                ):
-                    yield error(
-                        "contact-twice",
-                        Spot(entry.path, (*part.route, "contact")),
-                        f"this contact of {contact_title(material.base, part)} stands in the path twice",
-                        "Name the device that stands here. If it has two contacts, list them in its entry and add `which`.",
-                        Related(Spot(entry.path, (*earlier.route, "contact")), "the first one"),
-                    )
-                    break
-            found.append(part)
+        for earlier, part in repeated(circuit):
+            yield error(
+                "contact-twice",
+                Spot(entry.path, (*part.route, "contact")),
+                f"this contact of {contact_title(material.base, part)} stands in the path twice",
+                "Name the device that stands here. If it has two contacts, list them in its entry and add `which`.",
+                Related(Spot(entry.path, (*earlier.route, "contact")), "the first one"),
+            )
 
 
 def _fuses(material: Material) -> Iterator[Problem]:

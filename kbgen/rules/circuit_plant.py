@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from kbgen.compute.circuit.lay import volts_of
 from kbgen.compute.circuit.sound import Bounds
@@ -61,20 +62,30 @@ def _terminals(material: Material) -> Iterator[Problem]:
                 )
 
 
-def _figures(material: Material) -> Iterator[Problem]:
+class Dispute(NamedTuple):
+    """A figure that two circuits of a plant give differently: where, in which words, and where the other stands."""
+
+    here: Spot
+    message: str
+    there: Spot
+
+
+def disputes(base: KnowledgeBase) -> Iterator[Dispute]:
+    """Yield what circuits of a plant say differently of one supply, fuse or input."""
     first: dict[tuple[str, str, str], tuple[Entry, Route, str, Bounds | str]] = {}
-    for entry, circuit in material.base.of(Circuit):
+    for entry, circuit in base.of(Circuit):
         for what, name, route, shown, value in _named_figures(circuit):
             key = (circuit.equipment, what, name)
             other, there, earlier, same = first.setdefault(key, (entry, route, shown, value))
             if other is not entry and _differ(value, same):
-                yield error(
-                    "figures-differ",
-                    Spot(entry.path, route),
-                    f"{what} `{name}` is {shown} here and {earlier} in {other.title}",
-                    "Correct one of them; if they are two things, give them two names.",
-                    Related(Spot(other.path, there), "the other one"),
-                )
+                message = f"{what} `{name}` is {shown} here and {earlier} in {other.title}"
+                yield Dispute(Spot(entry.path, route), message, Spot(other.path, there))
+
+
+def _figures(material: Material) -> Iterator[Problem]:
+    for here, message, there in disputes(material.base):
+        hint = "Correct one of them; if they are two things, give them two names."
+        yield error("figures-differ", here, message, hint, Related(there, "the other one"))
 
 
 def _differ(a: Bounds | str, b: Bounds | str) -> bool:

@@ -8,10 +8,11 @@ from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.sound import Bounds, Sound, fitted_variants, work_out
 from kbgen.compute.circuit.variant import Variant
-from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Fuse, Input, Resistor, parts
+from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Fuse, Input, Point, Resistor, parts
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, Severity, error, warning
 from kbgen.quantity import Quantity
+from kbgen.rules.circuit_plant import disputes
 from kbgen.rules.circuits import circuit_rule, loads_in_series
 from kbgen.rules.record import Material, Rule
 
@@ -23,12 +24,12 @@ _LEAST_COIL_WATTS = 0.02
 
 
 def _values(material: Material) -> Iterator[Problem]:
+    disputed = {spot.path for dispute in disputes(material.base) for spot in (dispute.here, dispute.there)}
     for entry, circuit in material.base.of(Circuit):
         faults = list(_impossible(circuit))
         for route, message, hint in faults:
             yield error("impossible-value", Spot(entry.path, route), message, hint)
-        # A short circuit and loads in series are told by themselves.
-        if not faults and all(len(loads) == 1 for loads in loads_in_series(circuit)):
+        if not faults and entry.path not in disputed and _clear(circuit):
             for variant in fitted_variants(material.base, entry.ref.id, circuit):
                 sound = work_out(variant)
                 found = list(_together(entry.path, variant, sound)) if sound else []
@@ -37,10 +38,17 @@ def _values(material: Material) -> Iterator[Problem]:
                     break
 
 
+def _clear(circuit: Circuit) -> bool:
+    """Say whether nothing told by itself, a short circuit or a mark used twice, spoils what is computed."""
+    marks = [part.point for part in parts(circuit.path) if isinstance(part, Point)]
+    return len(set(marks)) == len(marks) and all(len(loads) == 1 for loads in loads_in_series(circuit))
+
+
 def _impossible(circuit: Circuit) -> Iterator[tuple[Route, str, str]]:
     supply = circuit.supply
     volts = supply.voltage
-    if volts.lo < _LEAST_VOLTS or volts.hi > _MOST_VOLTS:
+    supplied = volts.lo >= _LEAST_VOLTS and volts.hi <= _MOST_VOLTS
+    if not supplied:
         yield (
             ("supply", "voltage"),
             f"{volts.text} is no supply of a control circuit",
@@ -56,7 +64,7 @@ def _impossible(circuit: Circuit) -> Iterator[tuple[Route, str, str]]:
         for field, value in nothing:
             message = f"{value.text} is not more than nothing"
             yield (*part.route, field), message, "Give a value above zero."
-        if not nothing:
+        if supplied and not nothing:
             yield from _out_of_proportion(circuit, part)
 
 

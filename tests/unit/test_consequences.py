@@ -87,7 +87,18 @@ def test_a_device_misspelt_in_a_circuit_is_not_told_to_stand_in_no_circuit_too(s
     assert any("what no entry does" in each for each in compiled.not_run)
 
 
-def test_a_wrong_impedance_is_told_once_and_not_at_every_threshold(shop: Path) -> None:
-    change(shop, "circuits/sb-limits.yaml", "impedance: 22 kΩ to 33 kΩ", "impedance: 20 Ω")
-    found = locate((compiled := compile_folder(shop)).problems, compiled.documents)
-    assert [(each.path, each.rule) for each in found] == [("circuits/sb-limits.yaml", "draws-too-much")]
+@pytest.mark.parametrize(
+    ("wrong", "typed", "rule"),
+    [
+        ("impedance: 22 kΩ to 33 kΩ", "impedance: 20 Ω", "draws-too-much"),
+        ("point: T27", "point: T90", "point-twice"),
+        ("voltage: 120 V ± 10 %", "voltage: 12 V ± 10 %", "figures-differ"),
+        ("rating: 3 A", "rating: 3 mA", "figures-differ"),
+    ],
+)
+def test_one_slip_in_a_circuit_is_one_problem_of_it(shop: Path, wrong: str, typed: str, rule: str) -> None:
+    path = "circuits/sb-limits.yaml"
+    change(shop, path, wrong, typed)
+    compiled = compile_folder(shop)
+    found = [each.rule for each in locate(compiled.problems, compiled.documents) if each.path == path]
+    assert found == [rule]
