@@ -39,7 +39,9 @@ def add(commands: Commands) -> None:
         help="how problems are written (default: text)",
     )
     parser.add_argument("--strict", action="store_true", help="warnings count as errors")
-    parser.add_argument("--today", metavar="DATE", help="warn about reviews run out by this day, and days after it")
+    parser.add_argument(
+        "--today", metavar="DATE", help="warn about reviews run out by this day, and days after it"
+    )
     parser.add_argument(
         "--no-cache", action="store_true", help="check again even if nothing has changed since the last check"
     )

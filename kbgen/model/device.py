@@ -66,6 +66,12 @@ class Cause:
     route: Route = ()
 
 
+_NEVER_JUMPED = frozenset(
+    {"water-level", "steam-pressure", "gas-pressure", "combustion-air", "air-flow", "valve-closure", "flame"}
+)
+"""What a device guards when a jumper over it may kill."""
+
+
 @dataclass(frozen=True, slots=True)
 class Device:
     """A contact, sensor, relay, timer, fuse or switch."""
@@ -98,3 +104,13 @@ class Device:
     reset_by: str = ""
     part: str = ""
     weight: float = 1
+
+    @property
+    def never_jumped(self) -> bool:
+        """Whether no reason in the world permits a jumper over it."""
+        operating = self.guards == "steam-pressure" and self.role == "operating"
+        return (
+            (self.guards in _NEVER_JUMPED and not operating)
+            or self.type == "fuse"
+            or self.reset == "one-shot"
+        )

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk import MOST_STATES, Violation
+from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
 from kbgen.position import Spot
 from kbgen.problems import Problem, Related, Severity, error
 from kbgen.rules.record import Material, Rule
-from kbgen.rules.safety_records import RECORDS
+from kbgen.rules.safety_records import BYPASS, RECORDS
 
 
 def _violations(material: Material) -> Iterator[Problem]:
@@ -29,6 +30,17 @@ def _violations(material: Material) -> Iterator[Problem]:
             )
 
 
+def _permits(material: Material) -> Iterator[Problem]:
+    for entry, device in material.base.of(Device):
+        if device.may_jump is not None and device.never_jumped:
+            yield error(
+                "permits-deadly-jumper",
+                Spot(entry.path, ("may_jump",), on_key=True),
+                f"nobody may ever jump {device.head.title}, whatever the reason: look at its `guards`, `type` and `reset`",
+                "Take `may_jump` out and say why under `never_because`.",
+            )
+
+
 def _problem(entry: Entry, violation: Violation) -> Problem:
     related = (Related(_spot(entry, because.step, ""), because.message) for because in violation.because)
     spot = _spot(entry, violation.step, violation.field)
@@ -41,17 +53,30 @@ def _spot(entry: Entry, step: int, field: str) -> Spot:
     return Spot(entry.path, ("steps", step, field if field in written else "do"))
 
 
-RULES: tuple[Rule, ...] = tuple(
+RULES: tuple[Rule, ...] = (
+    *(
+        Rule(
+            name=record.name,
+            family=record.family,
+            severity=Severity.ERROR,
+            why=record.why,
+            before=record.before,
+            after=record.after,
+            rests_on=record.rests_on,
+            check=_violations,
+            safety=True,
+        )
+        for record in RECORDS
+    ),
     Rule(
-        name=record.name,
-        family=record.family,
+        name="permits-deadly-jumper",
+        family="Temporary alterations",
         severity=Severity.ERROR,
-        why=record.why,
-        before=record.before,
-        after=record.after,
-        rests_on=record.rests_on,
-        check=_violations,
+        why="Its page, its line in the search and the print would say when it may be jumped, and somebody would.",
+        before="guards: water-level\nmay_jump: {reason: To see the burner light}",
+        after="guards: water-level\nnever_because: Without water the boiler bursts.",
+        rests_on=BYPASS,
+        check=_permits,
         safety=True,
-    )
-    for record in RECORDS
+    ),
 )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.plant import BRIDGING, NEVER_JUMPED, WIRED
+from kbgen.compute.walk.plant import BRIDGING, WIRED
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import FITTED, SHUT, facts
 from kbgen.compute.walk.strings import has_load
@@ -94,7 +94,7 @@ def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
         device = plant.device(name)
         if device is None:
             yield _never(moment, fit, name, name, "a fuse is the only thing between a short and a fire")
-        elif _never_jumped(device):
+        elif device.never_jumped:
             yield _never(
                 moment,
                 fit,
@@ -130,13 +130,6 @@ def _unclear(moment: Moment, fit: act.Fit) -> str:
 
 def _devices_between(moment: Moment, fit: act.Fit) -> frozenset[str]:
     return moment.plant.bridged(act.Fit(fit.fit, fit.name, "", fit.from_, fit.to, fit.circuit, fit.at))
-
-
-def _never_jumped(device: Device) -> bool:
-    guarded = device.guards in NEVER_JUMPED and not (
-        device.guards == "steam-pressure" and device.role == "operating"
-    )
-    return guarded or device.type == "fuse" or device.reset == "one-shot"
 
 
 def _never(moment: Moment, fit: act.Fit, name: str, title: str, why: str) -> Finding:

@@ -28,10 +28,6 @@ from kbgen.model.equipment import Cover, Equipment, FuelValve, Memory, Setting, 
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 
-NEVER_JUMPED = frozenset(
-    {"water-level", "steam-pressure", "gas-pressure", "combustion-air", "air-flow", "valve-closure", "flame"}
-)
-"""What a device guards when no reason in the world permits a jumper over it."""
 BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
 """Alterations that make a contact look closed."""
 WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
