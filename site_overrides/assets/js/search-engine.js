@@ -65,18 +65,16 @@
     }
     return bits;
   }
-  const count = (/** @type {number} */ bits) => {
-    let n = 0;
-    for (; bits; bits &= bits - 1) n++;
-    return n;
+  /** Whether more than n bits are set. @param {number} bits @param {number} n */
+  const more = (bits, n) => {
+    for (; bits && n; n--) bits &= bits - 1;
+    return bits !== 0;
   };
 
-  /** @type {Set<string>} */
-  const NEIGHBOURS = new Set();
+  /** For each letter the keys around it, as bits. */
+  const AROUND = new Int32Array(26);
   ["qwertyuiop", "asdfghjkl", "zxcvbnm"].forEach((row, i, rows) => [...row].forEach((letter, at) => {
-    for (const beside of rows.slice(Math.max(0, i - 1), i + 2)) {
-      for (const other of beside.slice(Math.max(0, at - 1), at + 2)) NEIGHBOURS.add(letter + other);
-    }
+    for (const beside of rows.slice(Math.max(0, i - 1), i + 2)) AROUND[letter.charCodeAt(0) - 97] |= mask(beside.slice(Math.max(0, at - 1), at + 2));
   }));
 
   let ROWS = [0, 0, 0].map(() => new Int32Array(40));
@@ -88,15 +86,16 @@
     if (ROWS[0].length < width) ROWS = ROWS.map(() => new Int32Array(width));
     let [before, above, row] = ROWS, least = 0, leastAbove = 0;
     for (let j = 0; j < width; j++) above[j] = 4 * j;
-    for (let i = 1; i <= typed.length; i++, leastAbove = least) {
-      const letter = typed[i - 1];
+    for (let i = 1, last = 0, letter = 0; i <= typed.length; i++, leastAbove = least, last = letter) {
+      letter = typed.charCodeAt(i - 1);
+      const around = AROUND[letter - 97] || 0, from = Math.max(1, i - most), to = Math.min(word.length, i + most), left = 4 - +(last === letter);
       row.fill(FAR, 0, width);
       least = row[0] = 4 * i;
-      for (let j = Math.max(1, i - most); j <= Math.min(word.length, i + most); j++) {
-        const meant = word[j - 1];
-        let best = Math.min(above[j - 1] + (letter === meant ? 0 : NEIGHBOURS.has(letter + meant) ? 3 : 4),
-          above[j] + (i > 1 && typed[i - 2] === letter ? 3 : 4), row[j - 1] + (j > 1 && word[j - 2] === meant ? 3 : 4));
-        if (i > 1 && j > 1 && letter === word[j - 2] && typed[i - 2] === meant) best = Math.min(best, before[j - 2] + 3);
+      for (let j = from, meant = 0, prior = from > 1 ? word.charCodeAt(from - 2) : 0; j <= to; j++, prior = meant) {
+        meant = word.charCodeAt(j - 1);
+        let best = Math.min(above[j - 1] + (letter === meant ? 0 : meant > 96 && meant < 123 && around >> meant - 97 & 1 ? 3 : 4),
+          above[j] + left, row[j - 1] + (prior === meant ? 3 : 4));
+        if (letter === prior && last === meant) best = Math.min(best, before[j - 2] + 3);
         row[j] = best;
         if (best < least) least = best;
       }
@@ -392,7 +391,7 @@
         const near = [];
         for (let length = word.length - edits; length <= word.length + edits && word.length > 2 * edits; length++) {
           for (const at of byLength[length] || []) {
-            if (count(own & ~letters[at]) > edits || count(letters[at] & ~own) > edits) continue;
+            if (more(own & ~letters[at], edits) || more(letters[at] & ~own, edits)) continue;
             const price = cost(word, terms[at], edits);
             if (price < FAR) near.push([price, -frequency[at], at]);
           }
@@ -563,6 +562,20 @@
       }
     }
 
+    /** Add up the scores, count the entries found of each group and return the best of the wanted groups. */
+    function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, /** @type {Uint32Array} */ counts, wanted, priors, /** @type {number} */ most) {
+      const top = [];
+      for (let at = 0, least = 0; at < size; at++) {
+        const group = ofGroup[at], score = scores[at] += found[at] * priors[group] >> 4;
+        if (!score) continue;
+        counts[group]++;
+        if (score <= least || !wanted[group]) continue;
+        rank(top, at, most, scores);
+        if (top.length === most) least = scores[top[most - 1]];
+      }
+      return top;
+    }
+
     /** What is added for a title: of a device to be jumped, of what was named or is shown, or saying all. */
     function ofTitle(/** @type {number} */ at, /** @type {number} */ score, { told, jumps, meant, displays, codes }) {
       const title = atoms(line("titles", at)), words = title.map((atom) => atom.text), joined = words.join(""), shows = [...displays, ...codes];
@@ -620,7 +633,7 @@
         best.push(here);
       }
 
-      const scores = new Int32Array(size), counts = groups.map(() => 0), found = best[n], top = [];
+      const scores = new Int32Array(size), counts = new Uint32Array(groups.length), found = best[n];
       for (const [shown, bonus] of [[codes, WITHIN], [displays, ON_TOP]]) {
         for (const at of new Set(shown.flatMap((term) => [...postings(term).entries]))) scores[at] += bonus;
       }
@@ -629,14 +642,7 @@
         fits: !plant || !plants.length || plants.includes(plantAt) }));
       const wanted = ofGroups.map(({ ofKind, fits }) => ofKind && fits), priors = groups.map(([at]) =>
         jumps && kinds[at][0] === "device" ? MAY_I_JUMP : how && kinds[at][0] === "procedure" ? HOW : data.priors[at]);
-      for (let at = 0; at < size; at++) {
-        if (!found[at] && !scores[at]) continue;
-        const group = ofGroup[at];
-        scores[at] += found[at] * priors[group] >> 4;
-        if (!scores[at]) continue;
-        counts[group]++;
-        if (wanted[group]) rank(top, at, Math.max(limit, LOOKED_AT), scores);
-      }
+      const top = bestOf(found, scores, counts, wanted, priors, Math.max(limit, LOOKED_AT));
       for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, reading);
       top.sort((a, b) => scores[b] - scores[a] || a - b).splice(limit);
 
