@@ -54,6 +54,7 @@ def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> N
     line = sheet.lines[number]
     mark = HASH.search(line, column)
     colon = COLON.search(line, column)
+    curly = not continues and line[column] in _CURLY
     if colon and (not mark or colon.start() < mark.start()):
         if continues and _NEW_FIELD.match(line, column):
             message = "this line is indented as if it belonged to the text above it"
@@ -62,7 +63,6 @@ def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> N
             )
         else:
             message = "a colon and a blank inside unquoted text would start a new field"
-            curly = not continues and line[column] in _CURLY
             sheet.fault("colon-in-text", number, colon.start(), message, _STRAIGHT if curly else QUOTE_WHOLE)
     elif mark and "\t" in mark.group(1):
         hint = "Use a blank, or put the comment on a line of its own."
@@ -71,7 +71,6 @@ def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> N
         return
     elif mark:
         hint = "Quote the whole value, or put the comment on a line of its own."
-        curly = not continues and line[column] in _CURLY
         sheet.fault("hash-in-text", number, mark.end() - 1, _HASH_IN_TEXT, _STRAIGHT if curly else hint)
     if colon or mark:
         mended = COLON.sub("_", line[column:])

@@ -1,4 +1,4 @@
-"""What the rules of the safety walk are for: why, before, after, and the practice behind each."""
+"""What the safety rules are for: why, before, after, and the practice behind each."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 
 class Record(NamedTuple):
-    """The written part of a rule of the walk."""
+    """The written part of a safety rule."""
 
     family: str
     name: str
@@ -19,7 +19,7 @@ class Record(NamedTuple):
 _LOTO = "Control of hazardous energy: identify, isolate, lock, prove dead, release in order."
 _ELECTRIC = "Electrical work practice: prove dead with a meter that is proved before and after; live work only where it is needed."
 _METER = "Troubleshooting practice with high-impedance meters: ghost voltage, lost return, dead readings."
-BYPASS = "Burner and boiler safety standards: safety devices are not bypassed; temporary bypasses are controlled and removed."
+_BYPASS = "Burner and boiler safety standards: safety devices are not bypassed; temporary bypasses are controlled and removed."
 _GAS = "Fuel-gas codes: qualified person, isolation, tightness test before gas is turned on."
 _BURNER = "Burner safeguard standards: proven purge before ignition, limited resets, cause before reset."
 _EVIDENCE = "Fault-finding practice: note what the plant remembers before it is erased."
@@ -49,17 +49,18 @@ RECORDS: tuple[Record, ...] = (
     Record("Readings", "zero-without-supply", "With the return open every point reads zero, and the first contact is called open.", "# first reading of all\nmeasure: volts\nat: X3:5\nto: N", "# first\nmeasure: volts\nat: X3:1\nto: N\n# full? then X3:5", _METER),
     Record("Readings", "across-without-upstream", "Nothing across a contact is a closed contact, or no voltage in front of it.", "measure: volts\nacross: first-low-water", "measure: volts\nat: X3:6\nto: N\n# full? then across first-low-water", _METER),
     Record("Readings", "live-reading-without-caution", "Live terminals in plant that starts by itself, and not a word about it.", "- do: Read X3:5 to N.\n  measure: volts", "- do: Read X3:5 to N.\n  cautions: [starts-by-itself]\n  measure: volts", "Safety messages stand directly before the step they belong to."),
-    Record("Temporary alterations", "never-jumped", "Water level, steam limit, gas pressure, air, valve closure, flame, one-shot fuses: what a jumper hides here kills.", "fit: jumper\nover: first-low-water", "check_real: first-low-water", BYPASS),
-    Record("Temporary alterations", "jumper-not-allowed", "Nobody has thought through what happens when this contact is bridged.", "fit: jumper\nover: vent-pressure", "measure: volts\nacross: vent-pressure", BYPASS),
-    Record("Temporary alterations", "jumper-ends-unknown", "A jumper that nobody knows the ends of cannot be checked or found again.", "fit: jumper\nname: jumper-1", "fit: jumper\nname: jumper-1\nover: dirty-filter\nfrom: X3:7\nto: X3:8", BYPASS),
-    Record("Temporary alterations", "jumper-names-another", "The text names a filter and the terminals are those of the water cutoff.", "fit: jumper\nover: dirty-filter\nfrom: X3:5\nto: X3:6", "fit: jumper\nover: dirty-filter\nfrom: X3:7\nto: X3:8", BYPASS),
-    Record("Temporary alterations", "jumper-spans-several", "A jumper bridges everything between its ends.", "fit: jumper\nfrom: X3:5\nto: X3:8", "fit: jumper\nfrom: X3:7\nto: X3:8", BYPASS),
+    Record("Temporary alterations", "permits-deadly-jumper", "Its page, its line in the search and the print would say when it may be jumped, and somebody would.", "guards: water-level\nmay_jump: {reason: To see the burner light}", "guards: water-level\nnever_because: Without water the boiler bursts.", _BYPASS),
+    Record("Temporary alterations", "never-jumped", "Water level, steam limit, gas pressure, air, valve closure, flame, one-shot fuses: what a jumper hides here kills.", "fit: jumper\nover: first-low-water", "check_real: first-low-water", _BYPASS),
+    Record("Temporary alterations", "jumper-not-allowed", "Nobody has thought through what happens when this contact is bridged.", "fit: jumper\nover: vent-pressure", "measure: volts\nacross: vent-pressure", _BYPASS),
+    Record("Temporary alterations", "jumper-ends-unknown", "A jumper that nobody knows the ends of cannot be checked or found again.", "fit: jumper\nname: jumper-1", "fit: jumper\nname: jumper-1\nover: dirty-filter\nfrom: X3:7\nto: X3:8", _BYPASS),
+    Record("Temporary alterations", "jumper-names-another", "The text names a filter and the terminals are those of the water cutoff.", "fit: jumper\nover: dirty-filter\nfrom: X3:5\nto: X3:6", "fit: jumper\nover: dirty-filter\nfrom: X3:7\nto: X3:8", _BYPASS),
+    Record("Temporary alterations", "jumper-spans-several", "A jumper bridges everything between its ends.", "fit: jumper\nfrom: X3:5\nto: X3:8", "fit: jumper\nfrom: X3:7\nto: X3:8", _BYPASS),
     Record("Temporary alterations", "alteration-live", "A wire is touched on a circuit that may be live.", "- do: Fit the jumper.\n  fit: jumper", "- do: Prove it dead.\n  prove_dead: control\n- do: Fit the jumper.\n  fit: jumper", _ELECTRIC),
-    Record("Temporary alterations", "jumper-with-fuel", "A burner that fires with a safety contact bridged.", "- do: Fit the jumper.\n  fit: jumper", "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Fit the jumper.\n  fit: jumper", BYPASS),
-    Record("Temporary alterations", "fire-with-alteration", "The plant lights with something in it that is not as it should be.", "- do: Take the tube off.\n  fit: unplugged-tube\n- do: Start it.\n  start_demand: Burner switch on", "- do: Put the tube back.\n  undo: tube-1\n- do: Start it.\n  start_demand: Burner switch on", BYPASS),
-    Record("Temporary alterations", "alteration-name-twice", "Two jumpers with one tag: one is taken out and both are called out.", "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-1", "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-2", BYPASS),
-    Record("Temporary alterations", "trip-proved-under-jumper", "A device with a jumper over it cannot stop the burner; its trip is seen from something else.", "- do: Lower the water.\n  prove_trip: dirty-filter  # jumper-1 still in", "- do: Take jumper-1 out.\n  undo: jumper-1\n- do: Prove it.\n  prove_trip: dirty-filter", BYPASS),
-    Record("Temporary alterations", "trip-proved-off", "With the supply off nothing runs, and nothing can be seen to stop.", "- do: Switch Q2 off.\n  isolate: control\n- do: Prove it.\n  prove_trip: first-low-water", "- do: Prove it.\n  prove_trip: first-low-water", BYPASS),
+    Record("Temporary alterations", "jumper-with-fuel", "A burner that fires with a safety contact bridged.", "- do: Fit the jumper.\n  fit: jumper", "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Fit the jumper.\n  fit: jumper", _BYPASS),
+    Record("Temporary alterations", "fire-with-alteration", "The plant lights with something in it that is not as it should be.", "- do: Take the tube off.\n  fit: unplugged-tube\n- do: Start it.\n  start_demand: Burner switch on", "- do: Put the tube back.\n  undo: tube-1\n- do: Start it.\n  start_demand: Burner switch on", _BYPASS),
+    Record("Temporary alterations", "alteration-name-twice", "Two jumpers with one tag: one is taken out and both are called out.", "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-1", "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-2", _BYPASS),
+    Record("Temporary alterations", "trip-proved-under-jumper", "A device with a jumper over it cannot stop the burner; its trip is seen from something else.", "- do: Lower the water.\n  prove_trip: dirty-filter  # jumper-1 still in", "- do: Take jumper-1 out.\n  undo: jumper-1\n- do: Prove it.\n  prove_trip: dirty-filter", _BYPASS),
+    Record("Temporary alterations", "trip-proved-off", "With the supply off nothing runs, and nothing can be seen to stop.", "- do: Switch Q2 off.\n  isolate: control\n- do: Prove it.\n  prove_trip: first-low-water", "- do: Prove it.\n  prove_trip: first-low-water", _BYPASS),
     Record("Gas", "gas-work-unlicensed", "Gas work by somebody who never learnt it.", "who: technician\n# open_gas_train: Plug of the test nipple", "who: licensed-gas", _GAS),
     Record("Gas", "gas-opened-under-pressure", "A joint is broken while gas presses behind it.", "- do: Take the plug out.\n  open_gas_train: Plug", "- do: Shut the cock.\n  shut_valve: plant-cock\n- do: Take the plug out.\n  open_gas_train: Plug", _GAS),
     Record("Gas", "leak-check-while-open", "A train with an opening cannot be tight.", "- do: Brush the joints.\n  leak_check: Plug", "- do: Put the plug in.\n  cap: Plug\n- do: Brush the joints.\n  leak_check: Plug", _GAS),
@@ -76,8 +77,8 @@ RECORDS: tuple[Record, ...] = (
     Record("Resets and starts", "setting-nobody-changes", "A setting that nobody may change is changed.", "adjust: second-low-opens  # changed_by: nobody", "# leave it; replace the device", _BURNER),
     Record("Resets and starts", "firing-without-purge", "Gas of the last try lights all at once.", "- do: Start.\n  start_demand: Burner on\n- do: Watch the flame.\n  observe: firing", "- do: Start.\n  start_demand: Burner on\n- do: See the full purge.\n  observe: purge\n- do: Watch the flame.\n  observe: firing", _BURNER),
     Record("Resets and starts", "cannot-fire", "What is said to be seen cannot happen: supply or fuel is off on this way.", "- do: Shut the cock.\n  shut_valve: burner-cock\n- do: See a full cycle.\n  observe: full-cycle", "- do: Open the cock.\n  open_valve: burner-cock\n- do: See a full cycle.\n  observe: full-cycle", _RETURN),
-    Record("Leaving", "alteration-left", "The most dangerous thing a service visit can leave behind.", "- {when: Not sure, go: leave}\n- id: leave\n  end: left-safe", "- {when: Not sure, go: take-out}\n- id: take-out\n  undo: jumper-1", BYPASS),
-    Record("Leaving", "hand-over-loses-alteration", "The colleague does not know of the jumper.", "hand_over: Next technician", "hand_over: Next technician\nnext_step: take-out", BYPASS),
+    Record("Leaving", "alteration-left", "The most dangerous thing a service visit can leave behind.", "- {when: Not sure, go: leave}\n- id: leave\n  end: left-safe", "- {when: Not sure, go: take-out}\n- id: take-out\n  undo: jumper-1", _BYPASS),
+    Record("Leaving", "hand-over-loses-alteration", "The colleague does not know of the jumper.", "hand_over: Next technician", "hand_over: Next technician\nnext_step: take-out", _BYPASS),
     Record("Leaving", "cover-left-open", "Open covers: live parts, hot parts, and strings that do not make.", "- end: returned-to-service", "- close_cover: panel-door\n- end: returned-to-service", _RETURN),
     Record("Leaving", "lock-left-on", "Returned to service with a lock on is not returned, and somebody will cut the lock.", "- end: returned-to-service", "- unlock: control\n- restore: control\n- end: returned-to-service", _LOTO),
     Record("Leaving", "left-shut-off", "The plant is called ready and does not start at night.", "- end: returned-to-service", "- open_valve: burner-cock\n- end: returned-to-service", _RETURN),

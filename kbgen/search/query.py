@@ -183,7 +183,7 @@ def _title(index: Postings, reading: Reading, at: int, score: int) -> int:
     shown = {index.terms[place][1:] for place in reading.displays + reading.codes}
     if joined in reading.meant:
         return score - (score >> 2)
-    if not shown.isdisjoint(runs(title, index.language)):
+    if shown and not shown.isdisjoint(runs(title, index.language)):
         return score >> 2
     told = [form for form in reading.told if len(form) > 2]
     return score >> 2 if len(told) > 1 and all(form in joined for form in told) else 0
