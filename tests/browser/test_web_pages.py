@@ -100,6 +100,20 @@ def test_the_missing_page_finds_home_from_any_depth(
     assert watch.foreign == []
 
 
+@pytest.mark.parametrize("width", [360, 820])
+def test_leave_now_stays_on_the_screen_however_far_one_reads(
+    web_edition: Path, page: Page, width: int
+) -> None:
+    page.set_viewport_size({"width": width, "height": 740})
+    page.goto((web_edition / "procedures/find-open-contact.html").as_uri())
+    page.evaluate("window.scrollTo(0, document.body.scrollHeight)")
+    assert page.evaluate("window.scrollY") > 740
+    expect(page.locator(".kb-bar-leave")).to_be_in_viewport(ratio=1)
+    bar = page.locator(".kb-bar").bounding_box()
+    assert bar is not None
+    assert bar["height"] < 740 / 8, "it must not eat the screen"
+
+
 @pytest.mark.parametrize("width", [320, 360, 820])
 def test_nothing_is_wider_than_the_screen(web_edition: Path, page: Page, width: int) -> None:
     page.set_viewport_size({"width": width, "height": 900})
