@@ -69,35 +69,42 @@ def discover(root: Path) -> Found:
 
 
 def _folder(root: Path, name: str, found: Found) -> None:
+    meant = name
     if name not in _KINDS and name != PHOTOS:
         near = nearest(name, [*_KINDS, PHOTOS])
         if near or any(is_yaml(item.name) for item in _items(root, name, [])):
             hint = f"Did you mean {near}/?" if near else f"Use {one_of(f'{known}/' for known in _KINDS)}."
             message = f"no kind of entry lies in `{_shown(name)}/`"
             found.problems.append(error("unknown-folder", Exact(_shown(name)), message, hint))
-        return
+        others = {item.name for item in _items(root, "", [])} - {name}
+        if near is None or near in {nearest(other, [*_KINDS, PHOTOS]) for other in others}:
+            return
+        # Read all the same: one misspelt folder must not make every reference into it wrong.
+        meant = near
     named: list[str] = []
     faults: list[Problem] = []
     for item in _items(root, name, faults):
-        path = f"{name}/{_shown(item.name)}"
+        path = f"{_shown(name)}/{_shown(item.name)}"
         if item.is_symlink():
             faults.append(_link(path))
             continue
         if item.is_dir():
-            hint = f"Move its files up into {name}/."
-            faults.append(error("misplaced-folder", Exact(path), f"`{name}/` has no folders inside it", hint))
+            hint = f"Move its files up into {meant}/."
+            faults.append(
+                error("misplaced-folder", Exact(path), f"`{_shown(name)}/` has no folders inside it", hint)
+            )
             continue
         if not item.is_file():
             faults.append(_no_file(path))
             continue
-        wrong = picture_name_fault(path) if name == PHOTOS else entry_name_fault(path)
+        wrong = picture_name_fault(path) if meant == PHOTOS else entry_name_fault(path)
         if wrong:
             faults.append(wrong)
-        if name == PHOTOS or is_yaml(item.name):
+        if meant == PHOTOS or is_yaml(item.name):
             named.append(path)
-        if name != PHOTOS and item.name.endswith(".yaml") and _shown(item.name) == item.name:
-            found.files.append(File(path, _KINDS[name], item.name.removesuffix(".yaml")))
-        elif name == PHOTOS and not wrong:
+        if meant != PHOTOS and item.name.endswith(".yaml") and _shown(item.name) == item.name:
+            found.files.append(File(path, _KINDS[meant], item.name.removesuffix(".yaml")))
+        elif meant == PHOTOS and not wrong:
             found.photos.append(path)
     together = list(clashes(named))
     # A clash is one fault; that one of the names is also a wrong one is part of it.

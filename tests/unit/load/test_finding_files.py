@@ -53,6 +53,21 @@ def test_a_misspelt_folder(tmp_path: Path) -> None:
     assert said(make(tmp_path, "devises/a.yaml")) == [("devises", "unknown-folder", "Did you mean devices/?")]
 
 
+def test_what_lies_in_a_misspelt_folder_is_read_as_what_it_was_meant_to_be(tmp_path: Path) -> None:
+    loaded = load(make(tmp_path, "devises/a.yaml", "photo/a.png"))
+    assert loaded.known == {Ref(Kind.DEVICE, "a")}
+    assert loaded.photos == ("photo/a.png",)
+
+
+@pytest.mark.parametrize("others", [("devices/b.yaml",), ("device/b.yaml",)])
+def test_a_folder_beside_the_one_it_may_be_meant_as_is_not_read(
+    tmp_path: Path, others: tuple[str, ...]
+) -> None:
+    loaded = load(make(tmp_path, "devises/a.yaml", *others))
+    assert Ref(Kind.DEVICE, "a") not in loaded.known
+    assert "devises" in {problem.place.path for problem in loaded.problems}
+
+
 def test_an_unknown_folder_that_holds_yaml(tmp_path: Path) -> None:
     [(path, rule, hint)] = said(make(tmp_path, "xyz/a.yaml"))
     assert (path, rule) == ("xyz", "unknown-folder")
