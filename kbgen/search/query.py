@@ -60,7 +60,8 @@ class Results:
         did_you_mean: The query with misspelt words put right, or None.
         emergency: True when the leave-now page belongs above everything.
         not_understood: Stretches of the query nothing was found for.
-        nearest: When nothing was found, what a panel shows that looks most alike.
+        nearest: When nothing was found, or of a code only its number, what a panel shows that looks most
+            alike.
         kinds: Number of entries per kind before the kind filter.
         equipment: Number of entries the equipment filter would leave, per equipment id that has one of
             its own.
@@ -113,7 +114,9 @@ class SearchIndex(Postings):
             did_you_mean=reading.suggestion,
             emergency=is_emergency(self, query),
             not_understood=tuple(reading.unknown),
-            nearest=() if wanted else nearest(query, self.displays, equipment),
+            nearest=nearest(query, self.displays, equipment)
+            if not wanted or reading.nothing_but_parts
+            else (),
             kinds=dict(Counter(self.entries[at].kind for at in of_equipment)),
             equipment={name: count + general for name, count in own.items()},
         )

@@ -54,3 +54,8 @@ class Reading:
     meant: set[str] = field(default_factory=set)
     jumps: bool = False
     how: bool = False
+
+    @property
+    def nothing_but_parts(self) -> bool:
+        """Whether all of it is a code that no entry has, so that only its number can be found."""
+        return 0 < len(self.words) == len(self.partial) and not self.displays and not self.codes

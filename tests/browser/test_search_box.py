@@ -157,6 +157,16 @@ def test_nothing_found_offers_the_displays_that_look_most_alike_and_the_way_in_w
     home.wait_for_url("**/symptoms/*.html")
 
 
+def test_a_code_of_no_page_offers_those_that_look_like_it_first_and_opens_none_of_them(home: Page) -> None:
+    home.locator("#kb-q").press_sequentially("E-34")
+    rows = home.locator(".kb-search-results > li")
+    expect(rows.first).to_have_text("Does it show E-31")
+    expect(home.get_by_role("status")).to_contain_text("Not found anywhere: e34.")
+    home.keyboard.press("Enter")
+    expect(rows.first.locator("a")).to_be_focused()
+    assert home.url.split("?")[0].endswith("index.html")
+
+
 def test_a_device_says_in_its_line_whether_it_may_be_jumped(home: Page) -> None:
     home.locator("#kb-q").fill("can I jump the air switch")
     first = home.locator(".kb-search-hit").first

@@ -73,7 +73,7 @@
       return make("li", "kb-search-hit", link);
     }
 
-    /** Nothing was found: what a panel shows that looks alike, and the ways in without typing. */
+    /** Of what was typed nothing was found, or only a code's number: what a panel shows that looks alike, and the ways in without typing. */
     function nearby(found) {
       const row = (label, shows, address) => {
         const link = make("a", "", label, shows);
@@ -160,7 +160,7 @@
       for (const word of kbgenSearch.atoms(found.didYouMean || "")) if (!index.faint.has(word.text)) shown.add(index.stem(word.text));
       const last = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
       const rows = found.results.map((result) => hit(result, shown, last));
-      if (!found.total) rows.push(...nearby(found));
+      if (!found.total || found.nearest.length) rows.unshift(...nearby(found));
       if (found.didYouMean) rows.unshift(again("Did you mean ", found.didYouMean));
       if (found.emergency) {
         const { address, title } = index.data.emergency, link = make("a", "", make("strong", "", title || "Leave now"));
@@ -197,6 +197,11 @@
       event.preventDefault();
       const [first] = list.querySelectorAll(".kb-search-leave a, .kb-search-hit a, .kb-search-near a");
       if (!first) return;
+      // What only looks like the code that was typed is another fault: it is offered, not opened.
+      if (first.closest(".kb-search-near")) {
+        first.focus();
+        return;
+      }
       keep();
       first.click();
     });

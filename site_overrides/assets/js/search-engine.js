@@ -506,7 +506,7 @@
         });
       }
       edges.sort((a, b) => a.end - b.end || a.start - b.start);
-      return { n, edges, displays, codes, unknown, meant, ...asking(suggestion, edges),
+      return { n, edges, displays, codes, unknown, meant, nothingButParts: n > 0 && partial.size === n && !displays.length && !codes.length, ...asking(suggestion, edges),
         suggestion: suggestion.every((word, at) => word === words[at]) ? null : suggestion.join(" ") };
     }
 
@@ -622,7 +622,7 @@
      */
     function query(text, { kind = "", equipment: plant = "", limit = 20 } = {}) {
       const asked = atoms(text), words = asked.map((atom) => atom.text);
-      const reading = read(asked), { n, edges, displays, codes, unknown, suggestion, jumps, how } = reading;
+      const reading = read(asked), { n, edges, displays, codes, unknown, suggestion, jumps, how, nothingButParts } = reading;
       const best = [new Int32Array(size)];
       for (let end = 1, at = 0; end <= n; end++) {
         let here = best[end - 1];
@@ -659,7 +659,7 @@
       // What belongs to no plant, such as a term, is about every plant.
       for (const each of Object.keys(ofPlants)) ofPlants[each] += general;
       return { results: top.map((at) => ({ ...entry(at), score: scores[at], why: reasons(edges, best, at) })), total, didYouMean: suggestion,
-        emergency: isEmergency(words), notUnderstood: unknown, nearest: total ? [] : nearest(words.join(""), plantAt),
+        emergency: isEmergency(words), notUnderstood: unknown, nearest: total && !nothingButParts ? [] : nearest(words.join(""), plantAt),
         kinds: ofKinds, equipment: ofPlants };
     }
 

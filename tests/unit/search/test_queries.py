@@ -7,7 +7,7 @@ from functools import cache
 import pytest
 
 from kbgen.ref import Kind
-from kbgen.search import SearchDocument, SearchIndex, build_index
+from kbgen.search import Display, SearchDocument, SearchIndex, build_index
 from tests.samples.search_data import Case, cases, index_of, titled
 
 TABLE = cases("queries")
@@ -60,6 +60,21 @@ def test_code_that_is_in_no_entry_says_so_and_marks_what_shares_its_number() -> 
     answer = index.query("E-42")
     assert answer.not_understood == ("e42",)
     assert [(hit.id, hit.why) for hit in answer.results] == [("b", "only “42” of “e42”")]
+
+
+@pytest.mark.parametrize(
+    ("query", "offered"),
+    [("E-42", ["E-31"]), ("E-42 valve", []), ("valve", []), ("E-31", []), ("42", [])],
+)
+def test_a_code_of_which_only_the_number_is_found_offers_the_displays_that_look_like_it(
+    query: str, offered: list[str]
+) -> None:
+    shown = [SearchDocument(Kind.SYMPTOM, "a", "Low water", "symptoms/a.html", codes=("E-31",))]
+    valve = SearchDocument(Kind.TERM, "b", "Size 42 valve", "terms/b.html")
+    panel = [Display("E-31", "boiler", "symptoms/a.html")]
+    answer = build_index([*shown, valve], displays=panel).query(query)
+    assert answer.results
+    assert [display.shows for display in answer.nearest] == offered
 
 
 def test_a_flash_count_is_not_shown_by_what_shows_half_of_it() -> None:
