@@ -1,7 +1,8 @@
 """Packing postings: binary interpolative coding of entries, and of those whose level is not the usual one.
 
 A sorted list of numbers in a known range is written middle first; what is left and right of it then
-lies in a smaller range, so that dense and clustered lists take a fraction of a bit an entry
+lies in a smaller range, so that dense and clustered lists take a fraction of a bit an entry; the middle
+one of a list lies most likely in the middle of its range, which is why the shorter codes are there
 (Moffat and Stuiver 2000).
 """
 
@@ -24,10 +25,15 @@ class BitWriter:
         if count:
             self._bits.append(format(value, f"0{count}b"))
 
-    def below(self, value: int, size: int) -> None:
-        """Write a number that is known to be below ``size`` (truncated binary)."""
+    def below(self, value: int, size: int, *, centred: bool = False) -> None:
+        """Write a number that is known to be below ``size`` (truncated binary).
+
+        The few shorter codes go to the least numbers or, ``centred``, to those in the middle.
+        """
         width = (size - 1).bit_length()
         spare = (1 << width) - size
+        if centred:
+            value = (value - (size - spare) // 2) % size
         if value < spare:
             self.bits(value, width - 1)
         else:
@@ -46,7 +52,7 @@ class BitWriter:
         value = values[middle]
         least = low + middle
         most = high - (len(values) - 1 - middle)
-        self.below(value - least, most - least + 1)
+        self.below(value - least, most - least + 1, centred=True)
         self.between(values[:middle], low, value - 1)
         self.between(values[middle + 1 :], value + 1, high)
 

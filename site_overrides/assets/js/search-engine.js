@@ -146,15 +146,16 @@
       at += n + 1;
       return n;
     };
-    const below = (/** @type {number} */ size) => {
+    const below = (/** @type {number} */ size, centred = false) => {
       if (size < 2) return 0;
       const width = 31 - Math.clz32(size - 1), spare = (2 << width) - size, value = bits(width);
-      return value < spare ? value : value * 2 + bits(1) - spare;
+      const at = value < spare ? value : value * 2 + bits(1) - spare;
+      return centred ? (at + (size - spare >> 1)) % size : at;
     };
     const between = (into, /** @type {number} */ from, /** @type {number} */ to, /** @type {number} */ low, /** @type {number} */ high) => {
       if (from >= to) return into;
       const middle = from + (to - from >> 1), least = low + middle - from;
-      const value = into[middle] = least + below(high - (to - 1 - middle) - least + 1);
+      const value = into[middle] = least + below(high - (to - 1 - middle) - least + 1, true);
       between(into, from, middle, low, value - 1);
       return between(into, middle + 1, to, value + 1, high);
     };
