@@ -6,6 +6,7 @@ of entry.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -257,11 +258,12 @@ class Helper:
 
     Attributes:
         circuit: Id of the circuit.
-        data: What the browser needs, as JSON; shipped as a script beside the pages.
+        data: Works out what the browser needs, as JSON, to be shipped as a script beside the pages. The
+            dearest part of a circuit's page; only the web edition asks for it.
     """
 
     circuit: str
-    data: str
+    data: Callable[[], str]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import State
 from kbgen.link.base import KnowledgeBase
@@ -52,7 +54,7 @@ def computed_sections(study: Study, entry: Entry) -> tuple[Section, ...]:
         Section(
             "judge",
             "What do you read?",
-            (LIVE_WORK, Helper(circuit_id, helper_data(study, circuit_id))),
+            (LIVE_WORK, Helper(circuit_id, partial(helper_data, study, circuit_id))),
             True,
         ),
         section("order", "Test in this order", *orders),

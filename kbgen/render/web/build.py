@@ -97,7 +97,7 @@ def _files_beside(book: Book, files: WebFiles) -> dict[str, bytes]:
 def _helper_scripts(book: Book) -> dict[str, bytes]:
     """Return the data of every helper as a script of its own, loaded on its page only, also from disk."""
     return {
-        f"assets/circuits/{block.circuit}.js": f"window.kbCircuit = {block.data};\n".encode()
+        f"assets/circuits/{block.circuit}.js": f"window.kbCircuit = {block.data()};\n".encode()
         for page in book.pages
         for section in page.sections
         for block in section.blocks
