@@ -63,18 +63,22 @@ def runs(atoms: Sequence[Atom], language: Language) -> set[str]:
 def shown(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
     """Yield the word that somebody says is shown, and the letter it may be: "shows a small b", "it says sea".
 
-    What is a word in any sentence, such as "see", is a letter only where the sentence ends with it.
+    What is a word in any sentence, such as "see", is a letter only where the sentence ends with it or the
+    word before says that a letter comes.
     """
-    said = False
+    said = spelt = False
     for at, atom in enumerate(atoms):
         word, last = atom.text, at + 1 == len(atoms)
         filler = word in language.fillers
-        if said and (last or not filler):
+        if spelt or (said and (last or not filler)):
             yield Compound(at, at + 1, word)
-            letter = language.letters.get(word) or (language.last_letters.get(word) if last else None)
+            letter = language.letters.get(word)
+            if letter is None and (last or spelt):
+                letter = language.last_letters.get(word)
             if letter:
                 yield Compound(at, at + 1, letter)
-        said = word in language.codes or (said and filler)
+        spelt = word in language.spells
+        said = spelt or word in language.codes or (said and filler)
 
 
 def spoken(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:

@@ -20,12 +20,14 @@ ENGLISH = Language(
     ),
     whole=words("no not non nor on one off of or us is it in an as at by do go so to too the then"),
     denials=words(
-        "no not never without wont cant cannot dont doesnt didnt isnt wasnt arent hasnt havent wouldnt couldnt"
+        "no not never without wont cant cannot dont doesnt didnt isnt wasnt arent hasnt havent wouldnt couldnt "
+        "aint werent hadnt shouldnt mustnt"
     ),
     faint=words(
         "a an the is are was were be been it its this that there of to in at by for from with and or as "
         "i my we you your he she they me do does did have has had when what why how which where who will "
-        "would can could should just then so but if after before while get gets got keep keeps error say says said show shows showing reads please"
+        "would can could should just then so but if after before while "
+        "because get gets got keep keeps kept error capital say says said show shows showing reads degree degrees please"
     ),
     numbers={
         word: value
@@ -53,6 +55,7 @@ ENGLISH = Language(
     ),
     codes=words("code codes error fault letter display displays show shows showing says reads"),
     fillers=words("a an the small little big capital lower upper case"),
+    spells=words("letter capital"),
     between=words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
     ),
@@ -67,6 +70,10 @@ ENGLISH = Language(
         "link out",
         "short out",
         "strap out",
+        "tape",
+        "wedge",
+        "tie up",
+        "prop open",
     ),
     tasks=("how to", "how do", "how can", "how should"),
     heard=(
@@ -121,10 +128,13 @@ ENGLISH = Language(
         "explosion",
         "exploded",
         "headache",
+        "head ache",
         "dizzy",
         "unconscious",
         "collapsed person",
-        "electric shock",
+        "shock -thermal -chlorine -dose -treatment -pool",
+        "zapped",
+        "electrocuted",
         "evacuate",
     ),
     messages={

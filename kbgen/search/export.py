@@ -118,6 +118,7 @@ def _language(language: Language) -> dict[str, Any]:
         "tasks": language.tasks,
         "heard": language.heard,
         "fillers": sorted(language.fillers),
+        "spells": sorted(language.spells),
         "between": sorted(language.between),
         "messages": language.messages,
     }

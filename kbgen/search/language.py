@@ -29,6 +29,7 @@ class Language:
             ``3s 1l``, counts only where it touches its number.
         codes: Words after which comes what a panel shows, or two numbers that are a flash count.
         fillers: Words that may stand before what a panel shows: "a small b".
+        spells: Words after which a letter comes, whatever a phone wrote for it: "capital see".
         between: Words that may stand inside a flash count.
         bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
         tasks: Beginnings of a question that a procedure answers.
@@ -50,6 +51,7 @@ class Language:
     flashes: dict[str, str]
     codes: frozenset[str]
     fillers: frozenset[str]
+    spells: frozenset[str]
     between: frozenset[str]
     bypasses: tuple[str, ...]
     tasks: tuple[str, ...]

@@ -22,11 +22,13 @@ from .understood import Edge, Reading
 GAINS = (0, 6, 7, 9, 11, 13, 15, 18, 22)
 """What an impact counts: being what an entry is about is worth about four passing mentions."""
 
-PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15}
-"""Sixteenths: of equal matches the symptom is wanted first and one job's note last."""
+PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15, Kind.PROCEDURE: 14}
+"""Sixteenths: of equal matches the symptom is wanted first and one job's note last; a long procedure has
+many words in passing."""
 
-_MAY_I_JUMP, _HOW = 24, 20
-"""Priors of a device when the query asks to jump it, and of a procedure when it asks how something is done."""
+_MAY_I_JUMP, _HOW, _DANGER = 24, 20, 24
+"""Priors of a device when the query asks to jump it, of a procedure when it asks how something is done, of
+a caution when it speaks of danger."""
 
 _LOOKED_AT = 24
 """So many of the best are looked at again, for their titles."""
@@ -94,7 +96,8 @@ class SearchIndex(Postings):
         query = atoms(text)
         reading = self._reader.read(query)
         best = _best_ways(self, reading)
-        scores = _scores(self, reading, best[-1])
+        emergency = is_emergency(self, query)
+        scores = _scores(self, reading, best[-1], emergency=emergency)
         ranked = sorted(scores, key=lambda entry: (-scores[entry], entry))
         of_kind = [at for at in ranked if kind is None or self.entries[at].kind == kind]
         of_equipment = [at for at in ranked if self._about(at, equipment)]
@@ -112,7 +115,7 @@ class SearchIndex(Postings):
                 for e in (self.entries[at],)
             ),
             did_you_mean=reading.suggestion,
-            emergency=is_emergency(self, query),
+            emergency=emergency,
             not_understood=tuple(reading.unknown),
             nearest=nearest(query, self.displays, equipment)
             if not wanted or reading.nothing_but_parts
@@ -162,12 +165,14 @@ def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
             yield entry, GAINS[min(levels)]
 
 
-def _scores(index: Postings, reading: Reading, found: dict[int, int]) -> dict[int, int]:
+def _scores(index: Postings, reading: Reading, found: dict[int, int], *, emergency: bool) -> dict[int, int]:
     priors = dict(PRIORS)
     if reading.jumps:
         priors[Kind.DEVICE] = _MAY_I_JUMP
     if reading.how:
         priors[Kind.PROCEDURE] = _HOW
+    if emergency:
+        priors[Kind.CAUTION] = _DANGER
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
         for entry in {entry for term in terms for entry, _ in index.postings[term]}:

@@ -184,7 +184,7 @@ class Reader:
         if options:
             own = self._index.find(joined)
             weight = self._weight_of(options) if own is None else self._weight(self._index.frequency(own))
-            weight = max(weight, sum(reading.weights[start:end]))
+            weight = max(self._faint(weight, joined), sum(reading.weights[start:end]))
             reading.edges.append(Edge(start, end, weight, tuple(options)))
             reading.covered.update(range(start, end))
 
@@ -227,14 +227,17 @@ class Reader:
             if options:
                 weight = reading.weights[at] or self._faint(self._weight_of(options), word)
                 reading.edges.append(Edge(at, at + 1, weight, tuple(options)))
-            elif at not in reading.covered and word not in self._index.language.faint:
+            elif at not in reading.covered and not self._is_filling(word):
                 reading.unknown.append(word)
         if suggestion != reading.words:
             reading.suggestion = " ".join(suggestion)
 
+    def _is_filling(self, word: str) -> bool:
+        """Say whether a word is right although no entry has it, and by itself tells nothing."""
+        return word in self._index.language.faint or word in self._index.language.denials
+
     def _may_be_misspelt(self, word: str) -> bool:
-        language = self._index.language
-        return word[0] > "9" and word not in language.numbers and word not in language.faint
+        return word[0] > "9" and word not in self._index.language.numbers and not self._is_filling(word)
 
     def _part(self, reading: Reading, at: int) -> None:
         """Add the number of a code that is in no entry, marked as no more than that."""

@@ -50,6 +50,7 @@ SPANISH = Language(
     ),
     codes=words("codigo error fallo letra pantalla muestra indica"),
     fillers=words("un una el la pequena minuscula mayuscula"),
+    spells=words("letra mayuscula minuscula"),
     between=words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
     bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
     tasks=("como se", "como puedo", "como hago"),

@@ -9,7 +9,7 @@
   const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)$/;
   const TOGETHER = 20, DISPLAY = 18, WHOLE = 16, SPLIT = 14, SYNONYM = 13, STEM = 12, BEGINNING = 12, ONE_EDIT = 11,
     BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, TWO_EDITS = 8, PART = 4, FAMILY = 3;
-  const MAY_I_JUMP = 24, HOW = 20, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, LONGEST = 32, FAR = 99;
+  const MAY_I_JUMP = 24, HOW = 20, DANGER = 24, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, LONGEST = 32, FAR = 99;
 
   const isDigit = (/** @type {string} */ word) => word[0] <= "9";
 
@@ -170,7 +170,7 @@
 
   function open(data) {
     const { language, kinds, equipment, levels, gains, groups } = data, { numbers, rounds, flashes } = language, size = data.grouped.length;
-    const [whole, denials, faint, codewords, fillers, inside] = ["whole", "denials", "faint", "codes", "fillers", "between"].map((name) => new Set(language[name]));
+    const [whole, denials, faint, codewords, fillers, spells, inside] = ["whole", "denials", "faint", "codes", "fillers", "spells", "between"].map((name) => new Set(language[name]));
 
     const stems = new Map();
     function stem(/** @type {string} */ word) {
@@ -218,6 +218,8 @@
     const logSize = log2(Math.max(1, size));
     const weight = (/** @type {number} */ n) => logSize - log2(Math.min(Math.max(1, n), Math.max(1, size))) + 8;
     const weightOf = (options) => weight(sum(options.map((each) => frequency[each.terms[0]])));
+    /** Right although no entry has it, and by itself it tells nothing. */
+    const filling = (/** @type {string} */ word) => faint.has(word) || denials.has(word);
     const faintly = (/** @type {number} */ value, /** @type {string} */ word) => faint.has(word) ? Math.max(1, value >> 2) : value;
 
     // ---- Postings: the entries of a term and its levels there, unpacked a group at a time.
@@ -305,15 +307,16 @@
 
     function shown(words) {
       const found = [];
-      let said = false;
+      let said = false, spelt = false;
       words.forEach((word, at) => {
         const last = at + 1 === words.length, filler = fillers.has(word);
-        if (said && (last || !filler)) {
-          for (const term of [word, has(language.letters, word) ? language.letters[word] : last && has(language.last_letters, word) && language.last_letters[word]]) {
+        if (spelt || (said && (last || !filler))) {
+          for (const term of [word, has(language.letters, word) ? language.letters[word] : (last || spelt) && has(language.last_letters, word) && language.last_letters[word]]) {
             if (term) found.push([at, at + 1, term]);
           }
         }
-        said = codewords.has(word) || (said && filler);
+        spelt = spells.has(word);
+        said = spelt || codewords.has(word) || (said && filler);
       });
       return found;
     }
@@ -444,7 +447,7 @@
         const options = names.filter(({ term }) => find(term) >= 0)
           .map(({ typed, other, term }) => option([find(term)], SYNONYM, why("same", typed, other)));
         const own = find(joined);
-        if (add(start, end, Math.max(own < 0 ? weightOf(options) : weight(frequency[own]), span(start, end)), options)) mark(covered, start, end);
+        if (add(start, end, Math.max(faintly(own < 0 ? weightOf(options) : weight(frequency[own]), joined), span(start, end)), options)) mark(covered, start, end);
       };
 
       for (let start = 0; start < n; start++) {
@@ -502,8 +505,8 @@
             return;
           }
           let options = single(word, at, n, covered.has(at));
-          if (!options.length && !covered.has(at) && !isDigit(word) && !has(numbers, word) && !faint.has(word)) ({ options, readAs: suggestion[at] } = misspelt(word));
-          if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at) && !faint.has(word)) unknown.push(word);
+          if (!options.length && !covered.has(at) && !isDigit(word) && !has(numbers, word) && !filling(word)) ({ options, readAs: suggestion[at] } = misspelt(word));
+          if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at) && !filling(word)) unknown.push(word);
         });
       }
       edges.sort((a, b) => a.end - b.end || a.start - b.start);
@@ -638,11 +641,12 @@
       for (const [shown, bonus] of [[codes, WITHIN], [displays, ON_TOP]]) {
         for (const at of new Set(shown.flatMap((term) => [...postings(term).entries]))) scores[at] += bonus;
       }
-      const plantAt = plant ? equipment.indexOf(plant) : null;
+      const emergency = isEmergency(words), plantAt = plant ? equipment.indexOf(plant) : null;
       const ofGroups = groups.map(([at, ...plants]) => ({ name: kinds[at][0], plants, ofKind: !kind || kinds[at][0] === kind,
         fits: !plant || !plants.length || plants.includes(plantAt) }));
       const wanted = ofGroups.map(({ ofKind, fits }) => ofKind && fits), priors = groups.map(([at]) =>
-        jumps && kinds[at][0] === "device" ? MAY_I_JUMP : how && kinds[at][0] === "procedure" ? HOW : data.priors[at]);
+        jumps && kinds[at][0] === "device" ? MAY_I_JUMP : how && kinds[at][0] === "procedure" ? HOW
+        : emergency && kinds[at][0] === "caution" ? DANGER : data.priors[at]);
       const top = bestOf(found, scores, counts, wanted, priors, Math.max(limit, LOOKED_AT));
       for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, reading);
       top.sort((a, b) => scores[b] - scores[a] || a - b).splice(limit);
@@ -660,7 +664,7 @@
       // What belongs to no plant, such as a term, is about every plant.
       for (const each of Object.keys(ofPlants)) ofPlants[each] += general;
       return { results: top.map((at) => ({ ...entry(at), score: scores[at], why: reasons(edges, best, at) })), total, didYouMean: suggestion,
-        emergency: isEmergency(words), notUnderstood: unknown, nearest: total && !nothingButParts ? [] : nearest(words.join(""), plantAt),
+        emergency, notUnderstood: unknown, nearest: total && !nothingButParts ? [] : nearest(words.join(""), plantAt),
         kinds: ofKinds, equipment: ofPlants };
     }
 

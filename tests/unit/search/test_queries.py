@@ -191,6 +191,7 @@ def test_misspelt_words_are_offered_put_right() -> None:
         "smell gas", "I can smell gas", "smells of gas", "gas smell", "smel of gas", "smell of gsa", "gas leak",
         "CO alarm", "alarm", "alrm", "carbon monoxide", "flooding", "floodin", "plant room flooded", "burning smell",
         "something is burning", "people feel dizzy", "trapped in the lift", "trapped lift",
+        "I got a shock", "got shocked at the drum", "it zapped me", "everybody has a head ache",
     ],
 )  # fmt: skip
 def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
@@ -210,10 +211,47 @@ def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
         "E-31",
         "",
         "gas valve",
+        "pool shock dose",
+        "thermal shock",
     ],
 )
 def test_everyday_words_are_no_emergency(query: str) -> None:
     assert not shop().query(query).emergency
+
+
+def test_cautions_lead_what_stands_below_the_leave_now_page() -> None:
+    body = "Smell of gas."
+    index = build_index(
+        SearchDocument(kind, kind.value, "Smell of gas", f"{kind.folder}/{kind}.html", body=body)
+        for kind in (Kind.SYMPTOM, Kind.PROCEDURE, Kind.CAUTION)
+    )
+    assert ids(index, "smell of gas") == ["caution", "symptom", "procedure"]
+    assert ids(index, "smell") == ["symptom", "caution", "procedure"]
+
+
+def test_a_denial_that_is_in_no_entry_is_neither_misspelt_nor_unknown() -> None:
+    index = titled("Dirt in the drum", "Lint door", "Drum is not turning")
+    for query in ("drum didnt turn", "drum ain't turning"):
+        answer = index.query(query)
+        assert answer.results[0].id == "c"
+        assert answer.did_you_mean is None
+        assert answer.not_understood == ()
+
+
+def test_tape_and_wedges_are_jumpers() -> None:
+    for query in ("can I tape the flow switch", "wedge the flow switch", "tie up the flow switch"):
+        first = shop().query(query).results[0]
+        assert (first.kind, first.id) == (Kind.DEVICE, "flow-switch")
+
+
+def test_a_small_word_weighs_little_by_its_other_form_too() -> None:
+    index = build_index(
+        [
+            SearchDocument(Kind.SYMPTOM, "a", "Kept warm", "symptoms/a.html"),
+            SearchDocument(Kind.SYMPTOM, "b", "Purging", "symptoms/b.html"),
+        ]
+    )
+    assert ids(index, "keeps purging") == ["b", "a"]
 
 
 def test_filters_narrow_the_results_and_counts_show_what_the_others_hold() -> None:
