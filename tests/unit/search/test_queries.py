@@ -245,13 +245,20 @@ def test_tape_and_wedges_are_jumpers() -> None:
 
 
 def test_a_small_word_weighs_little_by_its_other_form_too() -> None:
+    index = titled("Kept warm", *[f"Purging {number}" for number in range(20, 24)])
+    assert ids(index, "keeps purging")[0] != "a"
+
+
+def test_a_letter_comes_after_capital_whatever_a_phone_wrote_for_it() -> None:
+    codes = {"a": "SCREEN", "b": "C"}
     index = build_index(
-        [
-            SearchDocument(Kind.SYMPTOM, "a", "Kept warm", "symptoms/a.html"),
-            SearchDocument(Kind.SYMPTOM, "b", "Purging", "symptoms/b.html"),
-        ]
+        SearchDocument(
+            Kind.SYMPTOM, key, f"Page {key}", f"symptoms/{key}.html", codes=(code,), body="See the screen."
+        )
+        for key, code in codes.items()
     )
-    assert ids(index, "keeps purging") == ["b", "a"]
+    assert ids(index, "capital see on it")[0] == "b"
+    assert ids(index, "see it on the screen")[0] == "a"
 
 
 def test_filters_narrow_the_results_and_counts_show_what_the_others_hold() -> None:
