@@ -75,6 +75,9 @@ SPANISH = Language(
         "humo",
         "explosion",
         "mareo",
+        "descarga electrica",
+        "calambre",
+        "electrocutado",
         "evacuar",
     ),
     messages={

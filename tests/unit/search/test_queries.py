@@ -200,6 +200,14 @@ def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "query", ["huele a gas", "alarma de CO", "me dio un calambre", "descarga eléctrica", "hay humo"]
+)
+def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
+    assert index_of("corpus-es").query(query).emergency
+    assert not index_of("corpus-es").query("falta de gas").emergency
+
+
+@pytest.mark.parametrize(
     "query",
     [
         "low gas",
