@@ -81,11 +81,12 @@ GOALS = {
     },
 }
 """At most so much; of `RECALL` at least so much."""
-RATIOS = {
-    1000: {"index gz, B an entry": 0.5, "ready, ms": 120 / 232, "query p95, ms": 2 / 8.4},
-    10000: {"index gz, B an entry": 1.25 / 3.51, "ready, ms": 250 / 1034, "query p95, ms": 5 / 225},
+MINISEARCH_THEN = {
+    1000: {"index gz, B an entry": 280.0, "ready, ms": 232.0, "query p95, ms": 8.4},
+    10000: {"index gz, B an entry": 351.0, "ready, ms": 1034.0, "query p95, ms": 225.0},
 }
-"""At most such a part of MiniSearch in the same run: what the goals were to MiniSearch where they were set."""
+"""MiniSearch where the goals were set: a goal divided by it is the part of MiniSearch that is aimed at. Of
+the index at 1,000 entries half of MiniSearch was asked for."""
 FLOOR_OF_GOALS = 103.0
 """Bytes an entry of the postings' entropy, at 10,000 entries, where the goals of size were set."""
 SCRIPT_GOAL = 6.0
@@ -333,15 +334,21 @@ def _compare(page: Page, folder: Path, size: int, *, mini: bool) -> list[str]:
         shown = " | ".join(
             f"{column[row]:.2f}" if column[row] < 20 else f"{column[row]:.0f}" for column in columns.values()
         )
-        part, most = "", RATIOS.get(size, {}).get(row)
-        if most and mini:
-            share = ours / columns["MiniSearch"][row]
+        part, then = "", MINISEARCH_THEN.get(size, {}).get(row)
+        if then and mini:
+            share, most = ours / columns["MiniSearch"][row], goals[row] / then
             part = f"{share:.3f} | {most:.3f}"
             missed += [f"{row}, as a part of MiniSearch"] if share > most else []
         lines.append(f"| {row} | {shown} | {goals.get(row, '')} | {part or '|'} |")
         if row in goals and (ours < goals[row] if row.startswith("recall") else ours > goals[row]):
             missed.append(row)
     lines += ["", f"Missed: {'; '.join(missed) or 'none'}."]
+    if mini and size in MINISEARCH_THEN:
+        slower = columns["MiniSearch"]["ready, ms"] / MINISEARCH_THEN[size]["ready, ms"]
+        lines += [
+            "",
+            f"Here MiniSearch takes {slower:.1f} times as long to be ready as where the goals were set.",
+        ]
     return [*lines, ""]
 
 
