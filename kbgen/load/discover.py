@@ -76,7 +76,7 @@ def _folder(root: Path, name: str, found: Found) -> None:
             hint = f"Did you mean {near}/?" if near else f"Use {one_of(f'{known}/' for known in _KINDS)}."
             message = f"no kind of entry lies in `{_shown(name)}/`"
             found.problems.append(error("unknown-folder", Exact(_shown(name)), message, hint))
-        others = {item.name for item in _items(root, "", [])} - {name}
+        others = {item.name for item in _items(root, "", [])} - {name} if near else ()
         if near is None or near in {nearest(other, [*_KINDS, PHOTOS]) for other in others}:
             return
         # Read all the same: one misspelt folder must not make every reference into it wrong.

@@ -19,7 +19,8 @@ from .language import Language
 from .query import SearchIndex
 
 NAME = "kbgenSearchIndex"
-VERSION = 1
+VERSION = 2
+"""Of the format; the reader refuses any other, such as one that a browser has kept."""
 
 
 def export(index: SearchIndex) -> str:

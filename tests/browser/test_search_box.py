@@ -11,6 +11,7 @@ from playwright.sync_api import Page, Route, expect
 
 from kbgen.render.web.scripts import shipped
 from kbgen.search import SearchIndex, export
+from kbgen.search.export import VERSION
 from tests.samples.search_data import index_of
 
 if TYPE_CHECKING:
@@ -189,6 +190,19 @@ def test_an_index_that_does_not_arrive_is_told_also_after_typing(
     page.locator("#kb-q").fill("kettling")
     expect(page.get_by_role("status")).to_contain_text("could not be loaded")
     watch.errors.clear()
+
+
+def test_an_index_of_another_format_that_the_browser_kept_is_not_read(
+    page: Page, site: Path, watch: Watch
+) -> None:
+    index = site / "assets" / "search-index.js"
+    content = index.read_text(encoding="utf-8")
+    assert f'"version":{VERSION},' in content
+    index.write_text(content.replace(f'"version":{VERSION},', f'"version":{VERSION - 1},'), encoding="utf-8")
+    page.goto((site / "index.html").as_uri())
+    expect(page.get_by_role("status")).to_contain_text("could not be loaded")
+    page.locator("#kb-q").fill("kettling")
+    expect(page.locator(".kb-search-hit")).to_have_count(0)
 
 
 def test_a_page_below_home_links_to_the_right_place(page: Page, site: Path) -> None:

@@ -12,6 +12,7 @@ from playwright.sync_api import Page
 
 from kbgen.render.web.scripts import shipped
 from kbgen.search import SearchIndex, export
+from kbgen.search.export import VERSION
 from kbgen.search.spelling import cost
 from tests.samples.search_data import cases, everything, index_of, read, titled
 from tests.unit.search.test_queries import FORMS
@@ -196,7 +197,7 @@ def test_export_is_plain_text_without_what_would_end_a_script() -> None:
     script = export(index_of("corpus"))
     assert script == export(index_of("corpus"))
     assert script.isascii()
-    assert json.loads(script.removeprefix("var kbgenSearchIndex=").removesuffix(";\n"))["version"] == 1
+    assert json.loads(script.removeprefix("var kbgenSearchIndex=").removesuffix(";\n"))["version"] == VERSION
 
 
 def test_browser_counts_typing_errors_as_the_command_line_does(page: Page, tmp_path: Path) -> None:

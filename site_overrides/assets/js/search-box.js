@@ -235,11 +235,14 @@
     const script = document.createElement("script");
     script.src = root + "assets/search-index.js";
     script.async = true;
-    script.addEventListener("error", () => {
+    const unmade = () => {
       waiting = UNMADE;
       show();
-    });
+    };
+    script.addEventListener("error", unmade);
     script.addEventListener("load", () => {
+      // Another edition's list, kept by the browser, would be read wrongly.
+      if (window.kbgenSearchIndex.version !== kbgenSearch.version) return unmade();
       index = kbgenSearch.open(window.kbgenSearchIndex);
       for (const id of index.data.equipment) names[id] = words(id);
       for (let entry = 0; entry < index.size; entry++) {

@@ -510,7 +510,8 @@
         });
       }
       edges.sort((a, b) => a.end - b.end || a.start - b.start);
-      return { n, edges, displays, codes, unknown, meant, nothingButParts: n > 0 && partial.size === n && !displays.length && !codes.length, ...asking(suggestion, edges),
+      const nothingButParts = n > 0 && partial.size === n && !displays.length && !codes.length;
+      return { n, edges, displays, codes, unknown, meant, nothingButParts, ...asking(suggestion, edges),
         suggestion: suggestion.every((word, at) => word === words[at]) ? null : suggestion.join(" ") };
     }
 
@@ -671,5 +672,5 @@
     return { data, size, kindOf, stem, faint, entry, query };
   }
 
-  window.kbgenSearch = { open, atoms, fold, cost };
+  window.kbgenSearch = { version: 2, open, atoms, fold, cost };
 })();

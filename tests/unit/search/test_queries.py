@@ -192,6 +192,8 @@ def test_misspelt_words_are_offered_put_right() -> None:
         "CO alarm", "alarm", "alrm", "carbon monoxide", "flooding", "floodin", "plant room flooded", "burning smell",
         "something is burning", "people feel dizzy", "trapped in the lift", "trapped lift",
         "I got a shock", "got shocked at the drum", "it zapped me", "everybody has a head ache",
+        "I got a shock at the pool heater", "a shock from the thermal fuse", "shock off the chlorine dosing pump",
+        "something burning at the burner", "smoke coming out during the test", "the dryer caught fire on high",
     ],
 )  # fmt: skip
 def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
@@ -219,8 +221,8 @@ def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
         "E-31",
         "",
         "gas valve",
-        "pool shock dose",
-        "thermal shock",
+        "smoke test",
+        "burner not burning",
     ],
 )
 def test_everyday_words_are_no_emergency(query: str) -> None:

@@ -175,6 +175,23 @@ def test_the_helper_is_for_the_screen_and_the_whole_order_is_folded(book: Book) 
     assert any(isinstance(block, Folded) for block in blocks(shown, "whole-order"))
 
 
+def test_the_helper_is_worked_out_only_when_it_is_asked_for(
+    vashby: Compiled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+
+    def noted(_: Study, circuit_id: str) -> str:
+        asked.append(circuit_id)
+        return "{}"
+
+    monkeypatch.setattr("kbgen.views.circuit_sections.helper_data", noted)
+    shown = page(vashby.book(), Kind.CIRCUIT, "vashby-string")
+    assert asked == []
+    [helper] = [block for block in blocks(shown, "judge") if isinstance(block, Helper)]
+    assert helper.data() == "{}"
+    assert asked == ["vashby-string"]
+
+
 def test_a_contact_with_a_closed_branch_beside_it_is_said_not_to_show(vashby: Compiled) -> None:
     shown = page(vashby.book(), Kind.CIRCUIT, "vashby-string")
     readings = next(b for b in blocks(shown, "readings") if isinstance(b, Only))
