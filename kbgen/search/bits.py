@@ -75,14 +75,14 @@ def pack(
             as its place here in unary.
 
     Returns:
-        Frequencies and group lengths; and the groups.
+        Of each group its length in bytes plus one and its terms' frequencies; and the groups.
     """
     heads = BitWriter()
     groups = []
     for start in range(0, len(postings), GROUP):
         body = BitWriter()
-        for row in postings[start : start + GROUP]:
-            heads.gamma(len(row))
+        rows = postings[start : start + GROUP]
+        for row in rows:
             body.between([entry for entry, _ in row], 0, entries - 1)
             others = [at for at, (_, level) in enumerate(row) if level != order[0]]
             body.below(len(others), len(row) + 1)
@@ -91,5 +91,6 @@ def pack(
                 place = order.index(row[at][1])
                 body.bits((1 << place) - 2, place)
         groups.append(body.data())
-        heads.gamma(len(groups[-1]) + 1)
+        for number in (len(groups[-1]) + 1, *map(len, rows)):
+            heads.gamma(number)
     return heads.data(), b"".join(groups)

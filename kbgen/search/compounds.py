@@ -16,7 +16,6 @@ from .stem import stem
 
 CODE = re.compile(r"[a-z]{1,3}[0-9]+[a-z]?")
 _ZERO_AS_O = re.compile(r"([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)")
-_DASHES = frozenset(("dash", "hyphen", "guion"))
 _LONGEST_COUNT = 20
 _LONGEST_RUN = 4
 
@@ -93,7 +92,7 @@ def spoken(atoms: Sequence[Atom], language: Language) -> Iterator[Compound]:
         while end < len(atoms) and len(digits) < 4:
             word = atoms[end].text
             value = _value(word, language)
-            if value is None and not (word in _DASHES and not digits):
+            if value is None and not (word in language.dashes and not digits):
                 break
             if value is not None:
                 adds = tens and 0 < value < 10

@@ -30,7 +30,7 @@ def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
         )
 
     return any(
-        wanted and all(map(said, wanted)) and not any(word in words for word in barred)
+        all(map(said, wanted)) and not any(word in words for word in barred)
         for wanted, barred in index.dangers
     )
 

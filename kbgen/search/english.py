@@ -59,6 +59,7 @@ ENGLISH = Language(
     between=words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
     ),
+    dashes=words("dash hyphen"),
     bypasses=(
         "jump",
         "jumper",

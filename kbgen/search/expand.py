@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from .index import Postings
+from .language import Language
 from .normalise import atoms, key
 from .spelling import cost, letter_mask
 from .stem import stem
@@ -34,13 +35,8 @@ class Option:
     why: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Synonym:
-    """Another name for what was typed, both as written, and its term."""
-
-    typed: str
-    other: str
-    term: str
+Names = dict[str, tuple[str, str]]
+"""The other names of a thing: under the term of each what it is another name for, and it, as written."""
 
 
 class Words:
@@ -73,10 +69,9 @@ class Words:
             key=lambda place: (-self.index.frequency(place), place),
         )[:_MOST_BEGINNINGS]
 
-    def synonyms(self, joined: str, last: str) -> list[Synonym]:
+    def synonyms(self, joined: str, last: str) -> Names:
         """Return the other names of a stretch, given joined; its last word may be inflected."""
-        found = self._synonyms.get(joined)
-        return found or self._synonyms.get(joined[: len(joined) - len(last)] + stem(last, self.language), [])
+        return self._synonyms.get(_stemmed(joined, last, self.language), {})
 
     def split(self, word: str) -> list[Option]:
         """Read a word as two or three known ones written together; the shortest as long as possible."""
@@ -129,21 +124,17 @@ class Words:
         return [], None
 
 
-def _synonym_table(index: Postings) -> dict[str, list[Synonym]]:
-    """Return the other names under each name's term, and under its term with the last word's stem."""
-    table: dict[str, list[Synonym]] = {}
-    for typed, said in index.language.heard:
-        table.setdefault(key(typed), []).append(Synonym(typed, said, key(said)))
-    for group in index.synonyms:
-        split = [[atom.text for atom in atoms(name)] for name in group]
-        terms = ["".join(words) for words in split]
-        for name, words, term in zip(group, split, terms, strict=True):
-            others = [
-                Synonym(name, other, their)
-                for other, their in zip(group, terms, strict=True)
-                if their != term
-            ]
-            stemmed = "".join(words[:-1]) + stem(words[-1], index.language)
-            for spelling in dict.fromkeys((term, stemmed)):
-                table.setdefault(spelling, []).extend(others)
+def _synonym_table(index: Postings) -> dict[str, Names]:
+    """Return the other names of a thing under each of its names, the last word as its stem."""
+    table: dict[str, Names] = {}
+    heard = [((typed,), (other,)) for typed, other in index.language.heard]
+    for names, others in (*heard, *((group, group) for group in index.synonyms)):
+        for name in names:
+            own = key(name)
+            known = table.setdefault(_stemmed(own, atoms(name)[-1].text, index.language), {})
+            known.update((key(other), (name, other)) for other in others if key(other) != own)
     return table
+
+
+def _stemmed(joined: str, last: str, language: Language) -> str:
+    return joined[: len(joined) - len(last)] + stem(last, language)

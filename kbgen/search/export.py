@@ -16,10 +16,11 @@ from . import query
 from .bits import GROUP, pack
 from .index import KINDS, LEVELS, Entry
 from .language import Language
+from .normalise import SIGNS
 from .query import SearchIndex
 
 NAME = "kbgenSearchIndex"
-VERSION = 2
+VERSION = 3
 """Of the format; the reader refuses any other, such as one that a browser has kept."""
 
 
@@ -33,9 +34,16 @@ def export(index: SearchIndex) -> str:
     groups = list(dict.fromkeys(grouped))
     content = {
         "version": VERSION,
-        "kinds": [[kind, sum(entry.kind == kind for entry in index.entries), kind.folder] for kind in KINDS],
-        "priors": [query.PRIORS.get(kind, 16) for kind in KINDS],
-        "gains": query.GAINS,
+        "kinds": [
+            [
+                kind,
+                sum(entry.kind == kind for entry in index.entries),
+                kind.folder,
+                query.PRIORS.get(kind, 16),
+            ]
+            for kind in KINDS
+        ],
+        "gains": [query.GAINS[level] for level in order],
         "ids": _lines("" if _slug(e) == e.id else e.id for e in index.entries),
         "titles": _lines(e.title for e in index.entries),
         "summaries": _lines(e.summary for e in index.entries),
@@ -57,7 +65,6 @@ def export(index: SearchIndex) -> str:
         "language": _language(index.language),
         "terms": _front_coded(index.terms),
         "group": GROUP,
-        "levels": order,
         "heads": base64.b64encode(heads).decode(),
         "postings": base64.b64encode(packed).decode(),
     }
@@ -108,12 +115,12 @@ def _language(language: Language) -> dict[str, Any]:
         "whole": sorted(language.whole),
         "denials": sorted(language.denials),
         "faint": sorted(language.faint),
-        "numbers": dict(sorted(language.numbers.items())),
-        "units": dict(sorted(language.units.items())),
-        "letters": language.letters,
-        "last_letters": language.last_letters,
-        "misheard": language.misheard,
-        "flashes": language.flashes,
+        "numbers": _table(dict(sorted(language.numbers.items()))),
+        "units": _table(dict(sorted(language.units.items()))),
+        "letters": _table(language.letters),
+        "last_letters": _table(language.last_letters),
+        "misheard": _table(language.misheard),
+        "flashes": _table(language.flashes),
         "codes": sorted(language.codes),
         "bypasses": language.bypasses,
         "tasks": language.tasks,
@@ -121,5 +128,12 @@ def _language(language: Language) -> dict[str, Any]:
         "fillers": sorted(language.fillers),
         "spells": sorted(language.spells),
         "between": sorted(language.between),
+        "dashes": sorted(language.dashes),
+        "signs": _table(SIGNS),
         "messages": language.messages,
     }
+
+
+def _table(values: dict[str, Any]) -> dict[str, Any]:
+    """Return what JavaScript reads as an object that has these keys and no others, such as ``constructor``."""
+    return {"__proto__": None, **values}

@@ -103,15 +103,18 @@ class Postings:
         """Return in how many entries a term is."""
         return len(self.postings[term])
 
+    def showing(self, display: str) -> list[int]:
+        """Return the entries that explain a whole display."""
+        place = self.find("=" + display)
+        return [] if place is None else [entry for entry, _ in self.postings[place]]
+
     @cached_property
     def dangers(self) -> tuple[tuple[list[str], list[str]], ...]:
         """The words each emergency phrase wants, faint ones aside, and those it bars."""
         return tuple(
-            (
-                [word for word in _words(phrase, barred=False) if word not in self.language.faint],
-                _words(phrase, barred=True),
-            )
+            (wanted, _words(phrase, barred=True))
             for phrase in (*self.language.dangers, *self.emergency.phrases)
+            if (wanted := [w for w in _words(phrase, barred=False) if w not in self.language.faint])
         )
 
     @cached_property

@@ -31,6 +31,7 @@ class Language:
         fillers: Words that may stand before what a panel shows: "a small b".
         spells: Words after which a letter comes, whatever a phone wrote for it: "capital see".
         between: Words that may stand inside a flash count.
+        dashes: Words for the joining sign of a code that is read aloud.
         bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
         tasks: Beginnings of a question that a procedure answers.
         heard: What a phone writes for what was said, and what was said.
@@ -53,6 +54,7 @@ class Language:
     fillers: frozenset[str]
     spells: frozenset[str]
     between: frozenset[str]
+    dashes: frozenset[str]
     bypasses: tuple[str, ...]
     tasks: tuple[str, ...]
     heard: tuple[tuple[str, str], ...]

@@ -2,7 +2,7 @@
 
 An atom is a run of letters or one number. ``E-31``, ``e31``, ``E 31`` and ``E-031`` are all the atoms
 ``e``, ``31``; whether two atoms touched in the text is kept, because what touches is written as one.
-`search-engine.js` does the same, held to it by ``tests/data/search/normalise.json``.
+`search-engine.js` does the same with the same `SIGNS`, held to it by ``tests/data/search/normalise.json``.
 """
 
 from __future__ import annotations
@@ -11,24 +11,25 @@ import re
 import unicodedata
 from typing import NamedTuple
 
-# Signs that folding would lose or turn into something else, and letters that have no decomposition.
-_SIGNS = str.maketrans(
-    {
-        **dict.fromkeys("'’‘ʼ`´′", ""),
-        **dict.fromkeys("°º", " "),
-        **dict.fromkeys("µμ", "u"),
-        **dict.fromkeys("ΩΩ", "ohm"),
-        "ß": "ss",
-        "æ": "ae",
-        "Æ": "ae",
-        "œ": "oe",
-        "Œ": "oe",
-        "ø": "o",
-        "Ø": "o",
-        "ł": "l",
-        "Ł": "l",
-    }
-)
+# The micro and the ohm sign each exist twice: as a sign of their own and as a Greek letter.
+SIGNS = {
+    **dict.fromkeys("'’‘ʼ`´′", ""),
+    **dict.fromkeys("°º", " "),
+    **dict.fromkeys("\u00b5\u03bc", "u"),
+    **dict.fromkeys("\u2126\u03a9", "ohm"),
+    "ß": "ss",
+    "æ": "ae",
+    "Æ": "ae",
+    "œ": "oe",
+    "Œ": "oe",
+    "ø": "o",
+    "Ø": "o",
+    "ł": "l",
+    "Ł": "l",
+}
+"""Signs that folding would lose or turn into something else, and letters that have no decomposition."""
+
+_SIGNS = str.maketrans(SIGNS)
 _ACCENTS = re.compile("[\u0300-\u036f]")
 # Group 1 is what stands between two atoms that are written as one: nothing, or one joining sign.
 _ATOM = re.compile(r"([-‐–−_.:]?)([0-9]+(?:[.,][0-9]+)*|[^\W\d_]+)")

@@ -105,7 +105,7 @@ class SearchIndex(Postings):
         first = wanted[: max(limit, _LOOKED_AT)]
         for at in first:
             scores[at] += _title(self, reading, at, scores[at] % _WITHIN)
-        first.sort(key=lambda entry: (-scores[entry], entry))
+        first.sort(key=lambda entry: -scores[entry])
         own = Counter(name for at in of_kind for name in self.entries[at].equipment)
         general = sum(not self.entries[at].equipment for at in of_kind)
         return Results(
@@ -137,20 +137,17 @@ class SearchIndex(Postings):
 def _best_ways(index: Postings, reading: Reading) -> list[dict[int, int]]:
     """Return for each atom boundary the best score of each entry up to there."""
     best: list[dict[int, int]] = [{}]
-    edges = iter(reading.edges)
-    edge = next(edges, None)
     for end in range(1, len(reading.words) + 1):
-        here = best[-1]
-        if edge is not None and edge.end == end:
-            here = dict(here)
-        while edge is not None and edge.end == end:
+        here = dict(best[-1])
+        for edge in reading.edges:
+            if edge.end != end:
+                continue
             before = best[edge.start]
             for option in edge.options:
                 for entry, gain in _matches(index, option):
                     score = before.get(entry, 0) + (edge.weight * gain * option.factor >> 4)
                     if score > here.get(entry, 0):
                         here[entry] = score
-            edge = next(edges, None)
         best.append(here)
     return best
 
@@ -175,7 +172,7 @@ def _scores(index: Postings, reading: Reading, found: dict[int, int], *, emergen
         priors[Kind.CAUTION] = _DANGER
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
-        for entry in {entry for term in terms for entry, _ in index.postings[term]}:
+        for entry in {entry for term in terms for entry in index.showing(term)}:
             scores[entry] = scores.get(entry, 0) + bonus
     return scores
 
@@ -188,7 +185,7 @@ def _title(index: Postings, reading: Reading, at: int, score: int) -> int:
     if reading.jumps and entry.kind is Kind.DEVICE and named <= reading.told:
         return score >> 1
     joined = key(entry.title)
-    shown = {index.terms[place][1:] for place in reading.displays + reading.codes}
+    shown = reading.displays | reading.codes
     if joined in reading.meant:
         return score - (score >> 2)
     if shown and not shown.isdisjoint(runs(title, index.language)):

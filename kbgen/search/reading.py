@@ -7,6 +7,7 @@ atom to the last.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -28,17 +29,12 @@ _LONGEST_DISPLAY = 12
 
 
 def log2(number: int) -> int:
-    """Return 16 times the binary logarithm of a positive number, rounded down, without floats."""
-    whole = number.bit_length() - 1
-    fraction = 0
-    square = (number << 15) >> whole
-    for _ in range(4):
-        square = square * square >> 15
-        fraction <<= 1
-        if square >= 1 << 16:
-            square >>= 1
-            fraction |= 1
-    return 16 * whole + fraction
+    """Return 16 times the binary logarithm of a positive number, rounded down.
+
+    Up to ten million, only a power of two comes nearer than a ten-millionth to a whole number from below, so
+    that no two machines' last bits can make it two numbers.
+    """
+    return math.floor(16 * math.log2(number) + 1e-9)
 
 
 class Reader:
@@ -53,19 +49,21 @@ class Reader:
     def read(self, query: Sequence[Atom]) -> Reading:
         """Read the atoms of a query."""
         if len(query) > LONGEST:
-            query = list({atom.text: atom for atom in reversed(query)}.values())[::-1]
+            first: dict[str, Atom] = {}
+            for atom in query:
+                first.setdefault(atom.text, atom)
+            query = list(first.values())
         reading = Reading([atom.text for atom in query], [atom.touches for atom in query])
-        reading.weights = [self._word_weight(word) for word in reading.words]
+        reading.weights = [self._faint(self._weight_of(self._known(word)), word) for word in reading.words]
         short = len(query) <= LONGEST
         self._windows(reading, short=short)
         self._compounds(reading, query)
         if short:
-            self._whole_display(reading)
             self._words(reading)
+            self._whole_display(reading)
         else:
             self._exact_words(reading)
         self._asking(reading)
-        reading.edges.sort(key=lambda edge: (edge.end, edge.start))
         return reading
 
     def _asking(self, reading: Reading) -> None:
@@ -80,16 +78,31 @@ class Reader:
             if asking.issuperset(range(edge.start, edge.end)):
                 reading.edges[at] = replace(edge, weight=max(1, edge.weight >> 2))
 
-    def _weight(self, frequency: int) -> int:
-        """Return what a term of this frequency counts: the rarer the more."""
-        return self._log_size - log2(min(max(1, frequency), max(1, len(self._index.entries)))) + 8
+    def _weight_of(self, options: Sequence[Option]) -> int:
+        """Return what something counts that is understood so: the rarer the more, and nothing when it is not."""
+        if not options:
+            return 0
+        frequency = sum(self._index.frequency(option.terms[0]) for option in options)
+        return self._log_size - log2(min(frequency, len(self._index.entries))) + 8
 
     def _faint(self, weight: int, word: str) -> int:
-        return max(1, weight >> 2) if word in self._index.language.faint else weight
+        return max(1, weight >> 2) if weight and word in self._index.language.faint else weight
 
-    def _word_weight(self, word: str) -> int:
-        place = self._index.find(word)
-        return 0 if place is None else self._faint(self._weight(self._index.frequency(place)), word)
+    def _known(self, term: str, factor: int = WHOLE, why: str | None = None) -> list[Option]:
+        """Return a term as the only option, when any entry has it."""
+        place = self._index.find(term)
+        return [] if place is None else [Option((place,), factor, why)]
+
+    def _add(
+        self, reading: Reading, start: int, end: int, options: Sequence[Option], weight: int | None = None
+    ) -> bool:
+        """Add a stretch that may be understood so; it counts no less than its words. Return whether it may."""
+        if weight is None:
+            weight = self._weight_of(options)
+        if options:
+            weight = max(weight, sum(reading.weights[start:end]))
+            reading.edges.append(Edge(start, end, weight, tuple(options)))
+        return bool(options)
 
     def _windows(self, reading: Reading, *, short: bool) -> None:
         """Add what is written in several atoms: joined words, codes, names with synonyms."""
@@ -112,7 +125,8 @@ class Reader:
                     self._together(reading, start, end, joined[:-1] + "o")
                 self._code(reading, start, end, plain)
                 if not found and end == size and short:
-                    found = self._beginning_of_code(reading, start, joined)
+                    why = self._messages["starts"].format(joined)
+                    found = self._add(reading, start, end, self._beginnings(joined, _BEGINNING, why))
                 if found:
                     reading.settled.update(range(start, end))
                 elif all(reading.touches[start + 1 : end]):
@@ -136,99 +150,70 @@ class Reader:
             if found or end - start == len(query):
                 reading.settled.update(range(start, end))
             if end - start == len(query) and not found:
-                reading.unknown.append(term)
+                reading.not_understood(term)
             self._code(reading, start, end, term)
 
     def _together(self, reading: Reading, start: int, end: int, term: str, why: str | None = None) -> bool:
         """Add a stretch that is one term; return whether it is."""
-        place = self._index.find(term)
-        if place is None:
-            return False
-        weight = max(self._weight(self._index.frequency(place)), sum(reading.weights[start:end]))
-        reading.edges.append(Edge(start, end, weight, (Option((place,), _TOGETHER, why),)))
-        reading.covered.update(range(start, end))
-        return True
+        return self._add(reading, start, end, self._known(term, _TOGETHER, why))
 
     def _code(self, reading: Reading, start: int, end: int, term: str) -> None:
         """Note a display when an entry shows exactly this."""
-        place = self._index.find("=" + term)
-        if place is not None:
+        if self._index.find("=" + term) is not None:
             whole = end - start == len(reading.words)
-            (reading.displays if whole else reading.codes).append(place)
+            (reading.displays if whole else reading.codes).add(term)
 
-    def _beginning_of_code(self, reading: Reading, start: int, joined: str) -> bool:
-        """Add the codes that begin like the half-typed one at the query's end."""
-        places = self._near.beginnings(joined)
-        if places:
-            why = self._messages["starts"].format(joined)
-            options = tuple(Option((place,), _BEGINNING, why) for place in places)
-            reading.edges.append(Edge(start, len(reading.words), self._weight_of(options), options))
-        return bool(places)
-
-    def _weight_of(self, options: Sequence[Option]) -> int:
-        return self._weight(sum(self._index.frequency(option.terms[0]) for option in options))
+    def _beginnings(self, word: str, factor: int, why: str | None = None) -> list[Option]:
+        return [Option((place,), factor, why) for place in self._near.beginnings(word)]
 
     def _synonyms(self, reading: Reading, start: int, end: int, joined: str) -> None:
-        options = []
-        whole = end - start == len(reading.words)
-        if whole:
-            reading.meant.add(joined)
-        for name in self._near.synonyms(joined, reading.words[end - 1]):
-            if whole:
-                reading.meant.add(name.term)
-            place = self._index.find(name.term)
-            if place is not None:
-                options.append(
-                    Option((place,), _SYNONYM, self._messages["same"].format(name.typed, name.other))
-                )
-        if options:
-            own = self._index.find(joined)
-            weight = self._weight_of(options) if own is None else self._weight(self._index.frequency(own))
-            weight = max(self._faint(weight, joined), sum(reading.weights[start:end]))
-            reading.edges.append(Edge(start, end, weight, tuple(options)))
-            reading.covered.update(range(start, end))
+        names = self._near.synonyms(joined, reading.words[end - 1])
+        if end - start == len(reading.words):
+            reading.meant.update((joined, *names))
+        options = [
+            option
+            for term, pair in names.items()
+            if term != joined
+            for option in self._known(term, _SYNONYM, self._messages["same"].format(*pair))
+        ]
+        weight = self._weight_of(self._known(joined) or options)
+        self._add(reading, start, end, options, self._faint(weight, joined))
 
     def _whole_display(self, reading: Reading) -> None:
         """The whole query may be a display, or the beginning of one."""
         joined = "".join(reading.words)
-        if not joined or len(reading.words) > _LONGEST_DISPLAY:
+        size = len(reading.words)
+        if not joined or size > _LONGEST_DISPLAY:
             return
-        for term in dict.fromkeys(("=" + joined, "=" + without_o(joined))):
-            place = self._index.find(term)
-            if place is not None and place not in reading.displays:
-                reading.displays.append(place)
+        for term in (joined, without_o(joined)):
+            self._code(reading, 0, size, term)
         if len(joined) > 2:
-            options = tuple(Option((place,), _DISPLAY) for place in self._near.beginnings("=" + joined))
-            if options:
-                weight = max(sum(reading.weights), self._weight_of(options))
-                reading.edges.append(Edge(0, len(reading.words), weight, options))
+            self._add(reading, 0, size, self._beginnings("=" + joined, _DISPLAY))
 
     def _exact_words(self, reading: Reading) -> None:
         for at, word in enumerate(reading.words):
-            place = self._index.find(word)
-            if place is not None and at not in reading.settled:
-                reading.edges.append(Edge(at, at + 1, reading.weights[at], (Option((place,), WHOLE),)))
-        reading.edges.sort(key=lambda edge: (-edge.weight, edge.start, edge.end))
+            if at not in reading.settled:
+                self._add(reading, at, at + 1, self._known(word), 0)
+        reading.edges.sort(key=lambda edge: -edge.weight)
         del reading.edges[_MOST_EDGES:]
 
     def _words(self, reading: Reading) -> None:
         """Add the single words; only one that nothing is found for is read as another."""
         suggestion = list(reading.words)
+        covered = {at for edge in reading.edges for at in range(edge.start, edge.end)}
         for at, word in enumerate(reading.words):
             if at in reading.settled:
                 continue
             if at in reading.partial:
                 self._part(reading, at)
                 continue
-            options = self._word(reading, at)
-            if not options and at not in reading.covered and self._may_be_misspelt(word):
+            options = self._word(reading, at, covered=at in covered)
+            if not options and at not in covered and self._may_be_misspelt(word):
                 options, read_as = self._near.misspelt(word)
                 suggestion[at] = read_as or word
-            if options:
-                weight = reading.weights[at] or self._faint(self._weight_of(options), word)
-                reading.edges.append(Edge(at, at + 1, weight, tuple(options)))
-            elif at not in reading.covered and not self._is_filling(word):
-                reading.unknown.append(word)
+            found = self._add(reading, at, at + 1, options, self._faint(self._weight_of(options), word))
+            if not found and at not in covered and not self._is_filling(word):
+                reading.not_understood(word)
         if suggestion != reading.words:
             reading.suggestion = " ".join(suggestion)
 
@@ -242,32 +227,27 @@ class Reader:
     def _part(self, reading: Reading, at: int) -> None:
         """Add the number of a code that is in no entry, marked as no more than that."""
         word, code = reading.words[at], reading.partial[at]
-        if code not in reading.unknown:
-            reading.unknown.append(code)
-        place = self._index.find(word)
-        if place is not None and word[0] <= "9":
-            option = Option((place,), _PART, self._messages["part"].format(code, word))
-            reading.edges.append(Edge(at, at + 1, reading.weights[at], (option,)))
+        reading.not_understood(code)
+        if word[0] <= "9":
+            why = self._messages["part"].format(code, word)
+            self._add(reading, at, at + 1, self._known(word, _PART, why))
 
-    def _word(self, reading: Reading, at: int) -> list[Option]:
+    def _word(self, reading: Reading, at: int, *, covered: bool) -> list[Option]:
         """Return the word itself, its inflections, what it begins, what it is made of."""
         word = reading.words[at]
         letters = word[0] > "9"
-        exact = self._index.find(word)
-        options = [] if exact is None else [Option((exact,), WHOLE)]
+        options = self._known(word)
         if letters:
             for place in self._near.inflections(word):
                 why = self._messages["form"].format(word, self._index.terms[place])
                 options.append(Option((place,), _STEM, why))
-        alone = not options and at not in reading.covered
+        alone = not options and not covered
         last = at + 1 == len(reading.words)
         if (last and (letters or at == 0)) or (alone and letters and len(word) > 2):
             factor = _BEGINNING_INSIDE if not last else _BEGINNING_OF_KNOWN if options else _BEGINNING
             why = self._messages["starts"].format(word)
-            taken = {option.terms[0] for option in options}
-            options += [
-                Option((place,), factor, why) for place in self._near.beginnings(word) if place not in taken
-            ]
+            taken = {option.terms for option in options}
+            options += [each for each in self._beginnings(word, factor, why) if each.terms not in taken]
         if alone and letters:
             options += self._near.split(word)
         return options

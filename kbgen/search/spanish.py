@@ -52,6 +52,7 @@ SPANISH = Language(
     fillers=words("un una el la pequena minuscula mayuscula"),
     spells=words("letra mayuscula minuscula"),
     between=words("y luego despues seguido de rojo rojos verde verdes ambar veces pausa"),
+    dashes=words("guion"),
     bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
     tasks=("como se", "como puedo", "como hago"),
     heard=(("baso", "vaso"), ("bapor", "vapor"), ("balvula", "valvula"), ("ay", "hay")),

@@ -24,13 +24,12 @@ class Reading:
     Attributes:
         words: Its atoms' texts.
         touches: Whether each touched the one before.
-        edges: Sorted by end, then start.
-        displays: Terms of displays the whole query is; entries that show one stand on top.
-        codes: Terms of displays within the query; their entries come next.
+        edges: Longer stretches before single words; of equally good ways the first one is told.
+        displays: Displays the whole query is; entries that show one stand on top.
+        codes: Displays within the query; their entries come next.
         unknown: Stretches nothing was found for.
         suggestion: The query with misread words replaced, or None.
         weights: What each word counts by itself, 0 for one that is in no entry.
-        covered: Words that belong to something longer that was found.
         settled: Words of a code that was found: they mean nothing alone.
         partial: Words of a code that was not found, with that code.
         told: The stems of the words that tell something, misread ones put right.
@@ -42,18 +41,22 @@ class Reading:
     words: list[str]
     touches: list[bool]
     edges: list[Edge] = field(default_factory=list)
-    displays: list[int] = field(default_factory=list)
-    codes: list[int] = field(default_factory=list)
+    displays: set[str] = field(default_factory=set)
+    codes: set[str] = field(default_factory=set)
     unknown: list[str] = field(default_factory=list)
     suggestion: str | None = None
     weights: list[int] = field(default_factory=list)
-    covered: set[int] = field(default_factory=set)
     settled: set[int] = field(default_factory=set)
     partial: dict[int, str] = field(default_factory=dict)
     told: set[str] = field(default_factory=set)
     meant: set[str] = field(default_factory=set)
     jumps: bool = False
     how: bool = False
+
+    def not_understood(self, stretch: str) -> None:
+        """Note once that nothing was found for something."""
+        if stretch not in self.unknown:
+            self.unknown.append(stretch)
 
     @property
     def nothing_but_parts(self) -> bool:

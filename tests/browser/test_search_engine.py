@@ -151,10 +151,11 @@ def test_browser_agrees_on_shops_of_a_few_entries(
 def test_browser_normalises_as_the_index_does(page: Page, tmp_path: Path) -> None:
     load(page, tmp_path, titled("Flame"))
     table: dict[str, Any] = read("normalise")
-    folded = page.evaluate("texts => texts.map(kbgenSearch.fold)", [text for text, _ in table["fold"]])
+    page.evaluate("() => { window.index = kbgenSearch.open(kbgenSearchIndex); }")
+    folded = page.evaluate("texts => texts.map(index.fold)", [text for text, _ in table["fold"]])
     assert folded == [expected for _, expected in table["fold"]]
     split = page.evaluate(
-        "texts => texts.map(text => kbgenSearch.atoms(text).map(atom => (atom.touches ? '~' : '') + atom.text))",
+        "texts => texts.map(text => index.atoms(text).map(atom => (atom.touches ? '~' : '') + atom.text))",
         [text for text, _ in table["atoms"]],
     )
     assert split == [expected for _, expected in table["atoms"]]

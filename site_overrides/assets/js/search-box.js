@@ -52,7 +52,7 @@
       const parts = [];
       let end = 0;
       for (const match of text.matchAll(/[\p{L}\p{N}]+(?:[-.:'’‑]?[\p{L}\p{N}]+)*/gu)) {
-        const found = kbgenSearch.atoms(match[0]).map((atom) => atom.text);
+        const found = index.atoms(match[0]).map((atom) => atom.text);
         const whole = found.join("");
         if (!asked.has(whole) && !found.some((word) => asked.has(index.stem(word))) && !(last.length > 1 && whole.startsWith(last))) continue;
         parts.push(text.slice(end, match.index), make("mark", "", match[0]));
@@ -143,7 +143,7 @@
     function show() {
       const query = input.value;
       remember(query);
-      const asked = index ? kbgenSearch.atoms(query).map((atom) => atom.text) : [];
+      const asked = index ? index.atoms(query).map((atom) => atom.text) : [];
       if (!index || !asked.length) {
         status.textContent = index || (waiting === LOADING && !query.trim()) ? "" : waiting;
         filters.replaceChildren();
@@ -157,7 +157,7 @@
         for (const word of asked.slice(from, from + 4)) shown.add(joined += word);
         if (!index.faint.has(asked[from]) || asked.length === 1) shown.add(index.stem(asked[from])); else shown.delete(asked[from]);
       }
-      for (const word of kbgenSearch.atoms(found.didYouMean || "")) if (!index.faint.has(word.text)) shown.add(index.stem(word.text));
+      for (const word of index.atoms(found.didYouMean || "")) if (!index.faint.has(word.text)) shown.add(index.stem(word.text));
       const last = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
       const rows = found.results.map((result) => hit(result, shown, last));
       if (!found.total || found.nearest.length) rows.unshift(...nearby(found));
@@ -246,7 +246,7 @@
       index = kbgenSearch.open(window.kbgenSearchIndex);
       for (const id of index.data.equipment) names[id] = words(id);
       for (let entry = 0; entry < index.size; entry++) {
-        if (index.kindOf(entry)[0] === "equipment") names[index.entry(entry).id] = index.entry(entry).title;
+        if (index.groupOf(entry).kind === "equipment") names[index.entry(entry).id] = index.entry(entry).title;
       }
       plant = String(memory.get("plant") || "");
       if (!names[plant]) plant = "";

@@ -3,8 +3,6 @@
 (function () {
   "use strict";
 
-  const SIGNS = { "°": " ", "º": " ", "µ": "u", "μ": "u", "Ω": "ohm", "Ω": "ohm", "ß": "ss", "æ": "ae", "Æ": "ae",
-    "œ": "oe", "Œ": "oe", "ø": "o", "Ø": "o", "ł": "l", "Ł": "l" };
   const CODE = /^[a-z]{1,3}[0-9]+[a-z]?$/;
   const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)$/;
   const TOGETHER = 20, DISPLAY = 18, WHOLE = 16, SPLIT = 14, SYNONYM = 13, STEM = 12, BEGINNING = 12, ONE_EDIT = 11,
@@ -12,56 +10,23 @@
   const MAY_I_JUMP = 24, HOW = 20, DANGER = 24, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, LONGEST = 32, FAR = 99;
 
   const isDigit = (/** @type {string} */ word) => word[0] <= "9";
-
-  /** Lower case without accents and apostrophes. @param {string} text */
-  function fold(text) {
-    text = text.replace(/['’‘ʼ`´′]/g, "");
-    if (/[^\0-\x7f]/.test(text)) {
-      text = text.replace(/[°ºµμΩΩßæÆœŒøØłŁ]/g, (sign) => SIGNS[sign]).normalize("NFKD").replace(/[\u0300-\u036f]/g, "");
-    }
-    return text.toLowerCase();
-  }
-
-  /** @param {string} digits */
-  const number = (digits) => /[.,]/.test(digits) ? digits.replace(/,/g, ".") : digits.replace(/^0+(?=.)/, "");
-
-  const ATOM = /[-‐–−_.:]?([0-9]+(?:[.,][0-9]+)*|[\p{L}\p{Nl}\p{No}]+)/gu;
-  /** Runs of letters and numbers; whether each touches the one before. @param {string} text */
-  function atoms(text) {
-    const found = [];
-    let end = -1;
-    text = fold(text);
-    for (let match; (match = ATOM.exec(text)); end = ATOM.lastIndex) {
-      found.push({ text: isDigit(match[1]) ? number(match[1]) : match[1], touches: match.index === end });
-    }
-    return found;
-  }
-  const wordsOf = (/** @type {string} */ text) => atoms(text).map((atom) => atom.text);
+  /** A decimal point, no leading zeros; other words stay. @param {string} digits */
+  const number = (digits) => digits.replace(/,/g, ".").replace(/^0+(?=\d+$)/, "");
 
   const without_o = (/** @type {string} */ term) => {
     const code = ZERO_AS_O.exec(term);
     return code ? code[1] + number(code[2].replace(/o/g, "0")) : term;
   };
 
-  /** 16 times the binary logarithm, rounded down, in whole numbers. @param {number} n */
-  function log2(n) {
-    const whole = 31 - Math.clz32(n);
-    let fraction = 0, square = Math.floor(n * 32768 / 2 ** whole);
-    for (let i = 0; i < 4; i++) {
-      square = Math.floor(square * square / 32768);
-      fraction *= 2;
-      if (square >= 65536) { square >>= 1; fraction++; }
-    }
-    return 16 * whole + fraction;
-  }
+  /** 16 times the binary logarithm, rounded down. @param {number} n */
+  const log2 = (n) => Math.floor(16 * Math.log2(n) + 1e-9);
 
-  /** One bit per letter of a word; -1 for what is no plain word. @param {string} word */
+  /** Bits for the letters of a word; -1 for what is no plain word. @param {string} word */
   function mask(word) {
     let bits = 0;
     for (let at = 0; at < word.length; at++) {
-      const sign = word.charCodeAt(at);
-      if (sign < 62 || sign === 95) return -1;
-      if (sign > 96 && sign < 123) bits |= 1 << sign - 97;
+      if (word.charCodeAt(at) < 97) return -1;
+      bits |= 1 << word.charCodeAt(at);
     }
     return bits;
   }
@@ -71,49 +36,41 @@
     return bits !== 0;
   };
 
-  /** For each letter the keys around it, as bits. */
-  const AROUND = new Int32Array(26);
-  ["qwertyuiop", "asdfghjkl", "zxcvbnm"].forEach((row, i, rows) => [...row].forEach((letter, at) => {
-    for (const beside of rows.slice(Math.max(0, i - 1), i + 2)) AROUND[letter.charCodeAt(0) - 97] |= mask(beside.slice(Math.max(0, at - 1), at + 2));
-  }));
-
-  let ROWS = [0, 0, 0].map(() => new Int32Array(40));
+  /** For each letter the keys around it, as bits: one row is eleven places before the next. */
+  const KEYS = "qwertyuiop asdfghjkl  zxcvbnm", AROUND = new Int32Array(123);
+  [...KEYS].forEach((key, at) => {
+    for (const apart of [-12, -11, -10, -1, 1, 10, 11, 12]) AROUND[key.charCodeAt(0)] |= 1 << KEYS.charCodeAt(at + apart);
+  });
 
   /** What it costs to mistype `word` as `typed`: 4 an edit, 3 a likely one. */
   function cost(/** @type {string} */ typed, /** @type {string} */ word, /** @type {number} */ most) {
-    if (Math.abs(typed.length - word.length) > most) return FAR;
-    const width = word.length + 1;
-    if (ROWS[0].length < width) ROWS = ROWS.map(() => new Int32Array(width));
-    let [before, above, row] = ROWS, least = 0, leastAbove = 0;
-    for (let j = 0; j < width; j++) above[j] = 4 * j;
-    for (let i = 1, last = 0, letter = 0; i <= typed.length; i++, leastAbove = least, last = letter) {
-      letter = typed.charCodeAt(i - 1);
-      const around = AROUND[letter - 97] || 0, from = Math.max(1, i - most), to = Math.min(word.length, i + most), left = 4 - +(last === letter);
-      row.fill(FAR, 0, width);
-      least = row[0] = 4 * i;
-      for (let j = from, meant = 0, prior = from > 1 ? word.charCodeAt(from - 2) : 0; j <= to; j++, prior = meant) {
-        meant = word.charCodeAt(j - 1);
-        let best = Math.min(above[j - 1] + (letter === meant ? 0 : meant > 96 && meant < 123 && around >> meant - 97 & 1 ? 3 : 4),
-          above[j] + left, row[j - 1] + (prior === meant ? 3 : 4));
-        if (letter === prior && last === meant) best = Math.min(best, before[j - 2] + 3);
-        row[j] = best;
-        if (best < least) least = best;
+    let before = [], above = [];
+    for (let i = 0; i <= typed.length; i++) {
+      const letter = typed.charCodeAt(i - 1), last = typed.charCodeAt(i - 2), around = AROUND[letter], row = [4 * i];
+      let least = row[0];
+      for (let j = 1; j <= word.length; j++) {
+        const meant = word.charCodeAt(j - 1), prior = word.charCodeAt(j - 2);
+        row[j] = i ? Math.min(above[j - 1] + (letter === meant ? 0 : meant < 123 && around >> meant & 1 ? 3 : 4),
+          above[j] + (last === letter ? 3 : 4), row[j - 1] + (prior === meant ? 3 : 4),
+          letter === prior && last === meant ? before[j - 2] + 3 : FAR) : 4 * j;
+        least = Math.min(least, row[j]);
       }
-      if (least > 4 * most && leastAbove > 4 * most) return FAR;
-      [before, above, row] = [above, row, before];
+      // The row before was at most 4 cheaper: not even a transposition comes back from here.
+      if (least > 4 * most + 3) return FAR;
+      before = above;
+      above = row;
     }
-    return above[word.length] <= 4 * most ? above[word.length] : FAR;
+    return above[word.length] > 4 * most ? FAR : above[word.length];
   }
 
   const sum = (/** @type {number[]} */ values) => values.reduce((a, b) => a + b, 0);
-  const option = (/** @type {number[]} */ terms, /** @type {number} */ factor, why = "") => ({ terms, factor, why });
 
-  /** The first place, of so many, where something ascending is no longer less. */
-  function first(/** @type {number} */ size, /** @type {(at: number) => boolean} */ less) {
-    let low = 0, high = size;
+  /** The place of something in a sorted list, or of what comes after it. */
+  function placeOf(sorted, wanted) {
+    let low = 0, high = sorted.length;
     while (low < high) {
       const middle = low + high >> 1;
-      if (less(middle)) low = middle + 1; else high = middle;
+      if (sorted[middle] < wanted) low = middle + 1; else high = middle;
     }
     return low;
   }
@@ -121,21 +78,18 @@
   /** Put something among the few that are worth most; of equals the earlier comes first. */
   function rank(/** @type {number[]} */ top, /** @type {number} */ each, /** @type {number} */ most, worth) {
     let at = top.length;
-    if (at === most && (at === 0 || worth[each] <= worth[top[--at]])) return;
+    if (at === most && worth[each] <= worth[top[--at]]) return;
     for (; at > 0 && worth[each] > worth[top[at - 1]]; at--) top[at] = top[at - 1];
     top[at] = each;
   }
 
   /** Reads bits of base64, from one byte up to another, most significant first. */
   function reader(/** @type {string} */ text, start = 0, end = text.length) {
-    const raw = atob(text.slice(Math.floor(start / 3) * 4, Math.ceil(end / 3) * 4)), data = new Uint8Array(raw.length + 4);
-    for (let i = 0; i < raw.length; i++) data[i] = raw.charCodeAt(i);
+    const raw = atob(text.slice(Math.floor(start / 3) * 4, Math.ceil(end / 3) * 4)), view = new DataView(new ArrayBuffer(raw.length + 4));
+    for (let i = 0; i < raw.length; i++) view.setUint8(i, raw.charCodeAt(i));
     let at = start % 3 * 8;
     /** The next 25 bits, left in a word. */
-    const ahead = () => {
-      const i = at >> 3;
-      return (data[i] << 24 | data[i + 1] << 16 | data[i + 2] << 8 | data[i + 3]) << (at & 7);
-    };
+    const ahead = () => view.getUint32(at >> 3) << (at & 7);
     const bits = (/** @type {number} */ n) => {
       const value = n && ahead() >>> 32 - n;
       at += n;
@@ -169,8 +123,23 @@
   }
 
   function open(data) {
-    const { language, kinds, equipment, levels, gains, groups } = data, { numbers, rounds, flashes } = language, size = data.grouped.length;
-    const [whole, denials, faint, codewords, fillers, spells, inside] = ["whole", "denials", "faint", "codes", "fillers", "spells", "between"].map((name) => new Set(language[name]));
+    const { language, gains } = data, size = data.grouped.length;
+    const { numbers, flashes, misheard, letters, units, denials } = language, whole = new Set(language.whole), faint = new Set(language.faint);
+
+    /** Lower case without accents and apostrophes. @param {string} text */
+    const fold = (text) => text.replace(/[^\0-&(-_a-\x7f]/g, (sign) => language.signs[sign] ?? sign).normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase();
+
+    /** Runs of letters and numbers; whether each touches the one before. @param {string} text */
+    function atoms(text) {
+      let end = -1;
+      return Array.from(fold(text).matchAll(/[-‐–−_.:]?([0-9]+(?:[.,][0-9]+)*|[\p{L}\p{Nl}\p{No}]+)/gu), (match) => {
+        const touches = match.index === end;
+        end = match.index + match[0].length;
+        return { text: number(match[1]), touches };
+      });
+    }
+    const wordsOf = (/** @type {string} */ text) => atoms(text).map((atom) => atom.text);
+    const keyOf = (/** @type {string} */ text) => wordsOf(text).join("");
 
     const stems = new Map();
     function stem(/** @type {string} */ word) {
@@ -178,7 +147,7 @@
       let form = stems.get(word);
       if (form) return form;
       form = word;
-      for (const rules of rounds) {
+      for (const rules of language.rounds) {
         for (const [ending, replacement, remain, needsVowel] of rules) {
           if (!form.endsWith(ending) || form.length < remain + ending.length) continue;
           const rest = form.slice(0, form.length - ending.length);
@@ -198,102 +167,101 @@
     let before = "";
     const terms = data.terms ? data.terms.split("\n").map((line) => before = before.slice(0, line.charCodeAt(0) - 48) + line.slice(1)) : [];
     const frequency = new Uint32Array(terms.length), starts = [0], heads = reader(data.heads);
-    for (let at = 0; at < terms.length;) {
-      for (const end = at + data.group; at < end && at < terms.length; at++) frequency[at] = heads.gamma();
-      starts.push(starts[starts.length - 1] + heads.gamma() - 1);
+    for (let at = 0; at < terms.length; at++) {
+      if (at % data.group === 0) starts.push(starts.at(-1) + heads.gamma() - 1);
+      frequency[at] = heads.gamma();
     }
 
-    const place = (/** @type {string} */ term) => first(terms.length, (at) => terms[at] < term);
     const find = (/** @type {string} */ term) => {
-      const at = place(term);
+      const at = placeOf(terms, term);
       return terms[at] === term ? at : -1;
     };
-    /** All terms that begin so, but the one that is no more than that. */
+    /** The terms that begin so. */
     const starting = (/** @type {string} */ beginning) => {
       const found = [];
-      for (let at = place(beginning); at < terms.length && terms[at].startsWith(beginning); at++) found.push(at);
+      for (let at = placeOf(terms, beginning); at < terms.length && terms[at].startsWith(beginning); at++) found.push(at);
       return found;
     };
 
-    const logSize = log2(Math.max(1, size));
-    const weight = (/** @type {number} */ n) => logSize - log2(Math.min(Math.max(1, n), Math.max(1, size))) + 8;
-    const weightOf = (options) => weight(sum(options.map((each) => frequency[each.terms[0]])));
-    /** Right although no entry has it, and by itself it tells nothing. */
-    const filling = (/** @type {string} */ word) => faint.has(word) || denials.has(word);
-    const faintly = (/** @type {number} */ value, /** @type {string} */ word) => faint.has(word) ? Math.max(1, value >> 2) : value;
+    const logSize = log2(size);
+    const weightOf = (options) => options.length && logSize + 8 - log2(Math.min(size, sum(options.map((each) => each.entries.length))));
+    const faintly = (/** @type {number} */ value, /** @type {string} */ word) => faint.has(word) && value ? Math.max(1, value >> 2) : value;
 
-    // ---- Postings: the entries of a term and its levels there, unpacked a group at a time.
+    // ---- Postings: the entries of a term and what it gains each, unpacked a group at a time.
     const unpacked = [];
     function postings(/** @type {number} */ term) {
       if (!unpacked[term]) {
-        const group = Math.floor(term / data.group), bits = reader(data.postings, starts[group], starts[group + 1]);
-        for (let at = group * data.group, end = at + data.group; at < end && at < terms.length; at++) {
-          const n = frequency[at], entries = bits.between(new Uint32Array(n), 0, n, 0, size - 1), row = new Uint8Array(n).fill(levels[0]);
-          const others = bits.below(n + 1);
-          for (const i of bits.between(new Uint32Array(others), 0, others, 0, n - 1)) row[i] = levels[bits.level() + 1];
-          unpacked[at] = { entries, row };
-        }
+        const from = term - term % data.group, group = from / data.group, bits = reader(data.postings, starts[group], starts[group + 1]);
+        frequency.slice(from, from + data.group).forEach((n, at) => {
+          const entries = bits.between(new Uint32Array(n), 0, n, 0, size - 1), row = new Uint8Array(n).fill(gains[0]), others = bits.below(n + 1);
+          for (const i of bits.between(new Uint32Array(others), 0, others, 0, n - 1)) row[i] = gains[bits.level() + 1];
+          unpacked[from + at] = { entries, row };
+        });
       }
       return unpacked[term];
     }
-    const level = (/** @type {number} */ term, /** @type {number} */ entry) => {
-      const { entries, row } = postings(term), at = first(entries.length, (i) => entries[i] < entry);
+    /** What it gains an entry to have a term: 0 when it has not. */
+    const gain = ({ entries, row }, /** @type {number} */ entry) => {
+      const at = placeOf(entries, entry);
       return entries[at] === entry ? row[at] : 0;
     };
-    /** What an option gains on an entry that has all its terms. */
-    const gain = (each, /** @type {number} */ entry) => gains[Math.min(...each.terms.map((term) => level(term, entry)))];
+
+    // ---- One way to understand a stretch: the entries that have it, what it counts in sixteenths, and why.
+    const option = (/** @type {number} */ term, /** @type {number} */ factor, why = "") => ({ ...postings(term), factor, why });
+    /** A term as the only option, when any entry has it. */
+    const known = (/** @type {string} */ term, factor = WHOLE, why = "") => {
+      const at = find(term);
+      return at < 0 ? [] : [option(at, factor, why)];
+    };
 
     // ---- What is shown.
     const ofGroup = Uint16Array.from(data.grouped, (sign) => sign.charCodeAt(0) - 48);
-    const kindOf = (/** @type {number} */ entry) => kinds[groups[ofGroup[entry]][0]];
+    const groups = data.groups.map(([at, ...plants]) => {
+      const [kind, , folder, prior] = data.kinds[at];
+      return { kind, folder, prior, plants: plants.map((each) => data.equipment[each]) };
+    });
+    const groupOf = (/** @type {number} */ entry) => groups[ofGroup[entry]];
     const lines = {};
-    const line = (/** @type {string} */ name, /** @type {number} */ at) => (lines[name] = lines[name] || data[name].split("\n"))[at] || "";
+    const line = (/** @type {string} */ name, /** @type {number} */ at) => (lines[name] ??= data[name].split("\n"))[at] || "";
     function entry(/** @type {number} */ at) {
-      const [kind, , folder] = kindOf(at), title = line("titles", at), id = line("ids", at) || title.toLowerCase().replace(/[^a-z0-9]+/g, "-");
+      const { kind, folder, plants } = groupOf(at), title = line("titles", at), id = line("ids", at) || title.toLowerCase().replace(/[^a-z0-9]+/g, "-");
       return { kind, id, title, address: line("addresses", at) || folder + "/" + id + ".html",
-        equipment: groups[ofGroup[at]].slice(1).map((each) => equipment[each]),
-        summary: line("summaries", at), note: line("notes", at), draft: data.drafts.includes(at) };
+        equipment: plants, summary: line("summaries", at), note: line("notes", at), draft: data.drafts.includes(at) };
     }
 
     // ---- Words that mean something only together: kbgen/search/compounds.py
-    const has = Object.hasOwn;
-    const value = (/** @type {string} */ word) => has(numbers, word) ? numbers[word] : /^[0-9]{1,2}$/.test(word) ? +word : null;
+    const value = (/** @type {string} */ word) => numbers[word] ?? (/^[0-9]{1,2}$/.test(word) ? +word : null);
 
     /** Short flashes are counted first, however it is said: "1 long 3 short" is "3 short 1 long". */
     function flashCount(words, query, /** @type {number} */ start) {
-      const values = [];
-      let seen = start > 0 && words[start - 1].length > 1 && has(flashes, words[start - 1]), touching = true, lengths = "", end = start;
+      const values = [], before = words[start - 1] || "";
+      let seen = before.length > 1 && before in flashes, touching = true, lengths = "", end = start;
       for (let at = start; at < words.length; at++) {
-        const word = words[at], n = value(word) ?? (has(flashes, words[at + 1]) && has(language.misheard, word) ? language.misheard[word] : null);
-        if (n !== null) {
+        const word = words[at], n = value(word) ?? (words[at + 1] in flashes ? misheard[word] : null);
+        if (n != null) {
           if (n >= 20 || values.length === 4) break;
-          touching = touching && (at === start || query[at].touches);
+          touching &&= at === start || query[at].touches;
           values.push(n);
           end = at + 1;
-        } else if (has(flashes, word) && (word.length > 1 || query[at].touches)) {
+        } else if (word in flashes && (word.length > 1 || query[at].touches)) {
           lengths += flashes[word];
-          seen = seen || word.length > 1 || new Set(lengths).size > 1;
+          seen ||= word.length > 1 || new Set(lengths).size > 1;
           end = at + 1;
-        } else if (!inside.has(word)) break;
+        } else if (!language.between.includes(word)) break;
       }
-      const plain = touching || codewords.has(words[start - 1]) || (start === 0 && end === words.length);
-      if (!values.length || !(seen || (plain && values.length > 1)) || (values.length === 1 && has(language.misheard, words[start]))) return null;
+      const plain = touching || language.codes.includes(before) || (start === 0 && end === words.length), one = values.length < 2;
+      if (!values.length || !(seen || (plain && !one)) || (one && words[start] in misheard)) return null;
       if (lengths === "ls" && values.length === 2) values.reverse();
-      return [start, end, values.join("_") + (values.length === 1 ? "_" : "")];
+      return [start, end, values.join("_") + (one ? "_" : "")];
     }
 
     function compounds(words, query) {
       let counted = 0;
       return words.flatMap((word, at) => {
-        const following = words[at + 1], found = [];
-        const flash = at >= counted && (isDigit(word) || has(numbers, word) || has(language.misheard, word)) && flashCount(words, query, at);
-        if (flash) {
-          found.push(flash);
-          counted = flash[1];
-        }
-        if (isDigit(word) && has(language.units, following)) found.push([at, at + 2, word + language.units[following]]);
-        if (denials.has(word) && following) found.push([at, at + 2, "!" + stem(following)]);
-        return found;
+        const following = words[at + 1], flash = at >= counted && (isDigit(word) || word in numbers || word in misheard) && flashCount(words, query, at);
+        if (flash) counted = flash[1];
+        return [flash, isDigit(word) && following in units && [at, at + 2, word + units[following]],
+          denials.includes(word) && following && [at, at + 2, "!" + stem(following)]].filter(Boolean);
       });
     }
 
@@ -309,30 +277,30 @@
       const found = [];
       let said = false, spelt = false;
       words.forEach((word, at) => {
-        const last = at + 1 === words.length, filler = fillers.has(word);
+        const last = at + 1 === words.length, filler = language.fillers.includes(word);
         if (spelt || (said && (last || !filler))) {
-          for (const term of [word, has(language.letters, word) ? language.letters[word] : (last || spelt) && has(language.last_letters, word) && language.last_letters[word]]) {
-            if (term) found.push([at, at + 1, term]);
-          }
+          for (const term of [word, letters[word] ?? (last || spelt ? language.last_letters[word] : "")]) if (term) found.push([at, at + 1, term]);
         }
-        spelt = spells.has(word);
-        said = spelt || codewords.has(word) || (said && filler);
+        spelt = language.spells.includes(word);
+        said = spelt || language.codes.includes(word) || (said && filler);
       });
       return found;
     }
 
     const spoken = (words) => words.flatMap((word, start) => {
-      const letters = has(language.letters, word) ? language.letters[word] : word;
+      const spelt = letters[word] ?? word;
       let end = start + 1, digits = "", tens = false;
-      if (letters.length > 2 || isDigit(letters)) return [];
+      if (spelt.length > 2 || isDigit(spelt)) return [];
       for (; end < words.length && digits.length < 4; end++) {
         const n = value(words[end]);
-        if (n === null && (digits || !["dash", "hyphen", "guion"].includes(words[end]))) break;
-        if (n === null) continue;
+        if (n === null) {
+          if (digits || !language.dashes.includes(words[end])) break;
+          continue;
+        }
         digits = tens && n > 0 && n < 10 ? String(+digits + n) : digits + n;
-        tens = has(numbers, words[end]) && n >= 20;
+        tens = words[end] in numbers && n >= 20;
       }
-      return digits ? [[start, end, letters + number(digits)]] : [];
+      return digits ? [[start, end, spelt + number(digits)]] : [];
     });
 
     // ---- What a word may stand for: kbgen/search/expand.py
@@ -340,24 +308,22 @@
       const base = stem(word);
       return starting(base.slice(0, Math.max(2, base.length - 1))).filter((at) => terms[at] !== word && stem(terms[at]) === base);
     };
-    const beginnings = (/** @type {string} */ word) => {
+    /** The most frequent terms that begin so. */
+    const beginnings = (/** @type {string} */ word, /** @type {number} */ factor, reason = why("starts", word)) => {
       const top = [];
       for (const at of starting(word)) if (terms[at] !== word) rank(top, at, 48, frequency);
-      return top;
+      return top.map((at) => option(at, factor, reason));
     };
 
-    const keyOf = (/** @type {string} */ text) => wordsOf(text).join("");
-    const synonyms = new Map(language.heard.map(([typed, other]) => [keyOf(typed), [{ typed, other, term: keyOf(other) }]]));
-    for (const group of data.synonyms) {
-      const names = group.map((name) => ({ name, words: wordsOf(name), term: keyOf(name) }));
-      for (const { name, words, term } of names) {
-        const last = words[words.length - 1];
-        const others = names.filter((each) => each.term !== term).map((each) => ({ typed: name, other: each.name, term: each.term }));
-        for (const spelling of new Set([term, term.slice(0, term.length - last.length) + stem(last)])) {
-          synonyms.set(spelling, [...synonyms.get(spelling) || [], ...others]);
-        }
-      }
-    }
+    // The other names of a thing under each of its names, the last word as its stem.
+    const stemmed = (/** @type {string} */ joined, /** @type {string} */ last) => joined.slice(0, joined.length - last.length) + stem(last);
+    const synonyms = Object.create(null);
+    const alsoCalled = (names, others = names) => names.forEach((typed) => {
+      const own = keyOf(typed), known = synonyms[stemmed(own, wordsOf(typed).pop())] ??= new Map();
+      for (const other of others) if (keyOf(other) !== own) known.set(keyOf(other), [typed, other]);
+    });
+    for (const [typed, other] of language.heard) alsoCalled([typed], [other]);
+    for (const group of data.synonyms) alsoCalled(group);
 
     const isPart = (/** @type {string} */ word) => (word.length > 2 || whole.has(word)) && find(word) >= 0;
     function splits(/** @type {string} */ word, /** @type {number} */ most) {
@@ -376,18 +342,19 @@
         const shortest = Math.min(...words.map((part) => part.length));
         if (shortest > longest) { best = words; longest = shortest; }
       }
-      return longest ? [option(best.map(find), SPLIT, why("same", word, best.join(" ")))] : [];
+      const [one, ...others] = best.flatMap((part) => known(part, SPLIT, why("same", word, best.join(" "))));
+      return one ? [{ ...one, row: one.row.map((gained, i) => Math.min(gained, ...others.map((each) => gain(each, one.entries[i])))) }] : [];
     }
 
     /** Plain words by length, and the letters of each; made for the first word that is in no entry. */
     let byLength = null;
-    const letters = new Int32Array(terms.length);
+    const masks = new Int32Array(terms.length);
     function misspelt(/** @type {string} */ word) {
       if (!byLength) {
         byLength = [];
         terms.forEach((term, at) => {
-          letters[at] = term.length > 2 ? mask(term) : -1;
-          if (letters[at] >= 0) (byLength[term.length] = byLength[term.length] || []).push(at);
+          masks[at] = term.length > 2 ? mask(term) : -1;
+          if (masks[at] >= 0) (byLength[term.length] ??= []).push(at);
         });
       }
       const own = mask(word);
@@ -395,76 +362,60 @@
         const near = [];
         for (let length = word.length - edits; length <= word.length + edits && word.length > 2 * edits; length++) {
           for (const at of byLength[length] || []) {
-            if (more(own & ~letters[at], edits) || more(letters[at] & ~own, edits)) continue;
-            const price = cost(word, terms[at], edits);
+            const price = more(own & ~masks[at], edits) || more(masks[at] & ~own, edits) ? FAR : cost(word, terms[at], edits);
             if (price < FAR) near.push([price, -frequency[at], at]);
           }
         }
         if (!near.length) continue;
         near.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]);
-        return { readAs: terms[near[0][2]], options: near.slice(0, 5).flatMap(([, , at]) => {
+        return [near.slice(0, 5).flatMap(([, , at]) => {
           const reason = why("near", word, terms[at]);
-          return [option([at], factor, reason), ...inflections(terms[at]).map((form) => option([form], factor - FAMILY, reason))];
-        }) };
+          return [option(at, factor, reason), ...inflections(terms[at]).map((form) => option(form, factor - FAMILY, reason))];
+        }), terms[near[0][2]]];
       }
-      return { readAs: word, options: [] };
+      return [[], word];
     }
 
     /** Understand a query: kbgen/search/reading.py */
     function read(query) {
-      if (query.length > LONGEST) query = [...new Map([...query].reverse().map((atom) => [atom.text, atom])).values()].reverse();
-      const words = query.map((atom) => atom.text), n = words.length, short = n <= LONGEST;
-      const edges = [], displays = [], codes = [], unknown = [], suggestion = [...words];
-      const covered = new Set(), settled = new Set(), meant = new Set(), partial = new Map();
-      const weights = words.map((word) => {
-        const at = find(word);
-        return at < 0 ? 0 : faintly(weight(frequency[at]), word);
-      });
-      const mark = (set, start, end) => { while (start < end) set.add(start++); };
-      const add = (start, end, counts, options) => {
-        if (options.length) edges.push({ start, end, weight: counts, options });
+      const seen = new Set();
+      if (query.length > LONGEST) query = query.filter(({ text }) => !seen.has(text) && seen.add(text));
+      const words = query.map((atom) => atom.text), n = words.length, short = n <= LONGEST, all = words.join("");
+      const edges = [], displays = new Set(), codes = new Set(), unknown = new Set(), meant = new Set(), suggestion = [...words];
+      /** Words of a code: settled when it was found, so that they mean nothing alone; else part of what is no code. */
+      const settled = words.map(() => false), partOf = words.map(() => "");
+      const weights = words.map((word) => faintly(weightOf(known(word)), word));
+
+      const add = (start, end, options, counts = weightOf(options)) => {
+        const weight = Math.max(counts, sum(weights.slice(start, end)));
+        for (const each of options) edges.push({ ...each, start, end, weight });
         return options.length > 0;
       };
-      const span = (start, end) => sum(weights.slice(start, end));
-      const together = (start, end, term, reason) => {
-        const at = find(term);
-        if (at < 0) return false;
-        mark(covered, start, end);
-        return add(start, end, Math.max(weight(frequency[at]), span(start, end)), [option([at], TOGETHER, reason)]);
-      };
+      const together = (start, end, term, reason) => add(start, end, known(term, TOGETHER, reason));
       const code = (start, end, term) => {
-        const at = find("=" + term);
-        if (at >= 0) (end - start === n ? displays : codes).push(at);
-      };
-      const begin = (start, joined) => {
-        const reason = why("starts", joined), options = beginnings(joined).map((at) => option([at], BEGINNING, reason));
-        return add(start, n, weightOf(options), options);
+        if (find("=" + term) >= 0) (end - start === n ? displays : codes).add(term);
       };
       const rename = (start, end, joined) => {
-        const last = words[end - 1];
-        const names = synonyms.get(joined) || synonyms.get(joined.slice(0, joined.length - last.length) + stem(last)) || [];
-        if (end - start === n) for (const term of [joined, ...names.map((name) => name.term)]) meant.add(term);
-        const options = names.filter(({ term }) => find(term) >= 0)
-          .map(({ typed, other, term }) => option([find(term)], SYNONYM, why("same", typed, other)));
-        const own = find(joined);
-        if (add(start, end, Math.max(faintly(own < 0 ? weightOf(options) : weight(frequency[own]), joined), span(start, end)), options)) mark(covered, start, end);
+        const names = [...synonyms[stemmed(joined, words[end - 1])] || []], own = known(joined);
+        if (end - start === n) for (const term of [joined, ...names.map(([term]) => term)]) meant.add(term);
+        const options = names.flatMap(([term, pair]) => term === joined ? [] : known(term, SYNONYM, why("same", ...pair)));
+        add(start, end, options, faintly(weightOf(own.length ? own : options), joined));
       };
 
       for (let start = 0; start < n; start++) {
-        let joined = "";
-        for (let end = start + 1; end <= Math.min(start + 5, n); end++) {
-          joined += words[end - 1];
+        for (let joined = "", end = start; end < Math.min(start + 5, n);) {
+          joined += words[end++];
           if (short) rename(start, end, joined);
           if (end === start + 1) continue;
           const term = without_o(joined);
           let found = together(start, end, joined);
           if (!CODE.test(term)) continue;
-          if (!found && term !== joined) found = together(start, end, term);
+          found ||= term !== joined && together(start, end, term);
           if (!found && joined.endsWith("0")) together(start, end, joined.slice(0, -1) + "o");
           code(start, end, term);
-          if (!found && end === n && short) found = begin(start, joined);
-          if (found) mark(settled, start, end);
-          else if (query.slice(start + 1, end).every((atom) => atom.touches)) for (let at = start; at < end; at++) partial.set(at, joined);
+          found ||= end === n && short && add(start, n, beginnings(joined, BEGINNING));
+          if (found) settled.fill(true, start, end);
+          else if (query.slice(start + 1, end).every((atom) => atom.touches)) partOf.fill(joined, start, end);
         }
       }
       for (const [start, end, term] of shown(words)) code(start, end, term);
@@ -473,72 +424,59 @@
         if (term.includes("_")) code(start, end, term);
       }
       for (const [start, end, term] of spoken(words)) {
-        const said = words.slice(start, end).join(" ");
-        if (said.replace(/ /g, "") === term) continue;
-        const found = together(start, end, term, why("same", said, term.toUpperCase())), all = end - start === n;
-        if (found || all) mark(settled, start, end);
-        if (all && !found) unknown.push(term);
+        const typed = words.slice(start, end);
+        if (typed.join("") === term) continue;
+        const found = together(start, end, term, why("same", typed.join(" "), term.toUpperCase())), alone = end - start === n;
+        if (found || alone) settled.fill(true, start, end);
+        if (alone && !found) unknown.add(term);
         code(start, end, term);
       }
 
-      if (!short) {
-        words.forEach((word, at) => {
-          if (weights[at] && !settled.has(at)) add(at, at + 1, weights[at], [option([find(word)], WHOLE)]);
-        });
-        edges.sort((a, b) => b.weight - a.weight || a.start - b.start || a.end - b.end).splice(48);
-      } else {
-        const joined = words.join("");
-        if (joined && n <= 12) {
-          for (const term of new Set([joined, without_o(joined)])) {
-            const at = find("=" + term);
-            if (at >= 0 && !displays.includes(at)) displays.push(at);
-          }
-          const begun = joined.length > 2 ? beginnings("=" + joined).map((at) => option([at], DISPLAY)) : [];
-          add(0, n, Math.max(sum(weights), weightOf(begun)), begun);
+      const stretches = [...edges];
+      words.forEach((word, at) => {
+        if (settled[at]) return;
+        if (!short) return add(at, at + 1, known(word), 0);
+        const plain = !isDigit(word), part = partOf[at], filling = faint.has(word) || denials.includes(word);
+        if (part) {
+          unknown.add(part);
+          return plain || add(at, at + 1, known(word, PART, why("part", part, word)));
         }
-        words.forEach((word, at) => {
-          if (settled.has(at)) return;
-          if (partial.has(at)) {
-            const typed = partial.get(at);
-            if (!unknown.includes(typed)) unknown.push(typed);
-            if (weights[at] && isDigit(word)) add(at, at + 1, weights[at], [option([find(word)], PART, why("part", typed, word))]);
-            return;
-          }
-          let options = single(word, at, n, covered.has(at));
-          if (!options.length && !covered.has(at) && !isDigit(word) && !has(numbers, word) && !filling(word)) ({ options, readAs: suggestion[at] } = misspelt(word));
-          if (!add(at, at + 1, weights[at] || faintly(weightOf(options), word), options) && !covered.has(at) && !filling(word)) unknown.push(word);
-        });
+        const covered = stretches.some((edge) => edge.start <= at && at < edge.end);
+        let options = single(word, at, n, covered);
+        if (!options.length && !covered && plain && !(word in numbers) && !filling) [options, suggestion[at]] = misspelt(word);
+        if (!add(at, at + 1, options, faintly(weightOf(options), word)) && !covered && !filling) unknown.add(word);
+      });
+      if (!short) edges.sort((a, b) => b.weight - a.weight).splice(48);
+      else if (all && n <= 12) {
+        for (const term of [all, without_o(all)]) code(0, n, term);
+        if (all.length > 2) add(0, n, beginnings("=" + all, DISPLAY, ""));
       }
-      edges.sort((a, b) => a.end - b.end || a.start - b.start);
-      const nothingButParts = n > 0 && partial.size === n && !displays.length && !codes.length;
-      return { n, edges, displays, codes, unknown, meant, nothingButParts, ...asking(suggestion, edges),
-        suggestion: suggestion.every((word, at) => word === words[at]) ? null : suggestion.join(" ") };
+      const nothingButParts = partOf.every(Boolean) && !displays.size && !codes.size;
+      const said = suggestion.join(" ");
+      return { n, edges, displays, codes, unknown: [...unknown], meant, nothingButParts, ...asking(suggestion, edges),
+        suggestion: said === words.join(" ") ? null : said };
     }
 
     /** What it asks for: kbgen/search/asking.py. If to jump something, what it names counts and the asking little. */
     function asking(/** @type {string[]} */ words, edges) {
-      const forms = words.map(stem), told = new Set(forms.filter((_, at) => !faint.has(words[at]))), places = new Set();
-      for (const way of bypasses) {
-        if (way.length < told.size && way.every((form) => told.has(form))) forms.forEach((form, at) => way.includes(form) && places.add(at));
-      }
+      const forms = words.map(stem), told = new Set(forms.filter((_, at) => !faint.has(words[at])));
+      const ways = bypasses.filter((way) => way.length < told.size && way.every((form) => told.has(form))).flat();
       for (const edge of edges) {
-        let at = edge.start;
-        while (at < edge.end && places.has(at)) at++;
-        if (at === edge.end) edge.weight = Math.max(1, edge.weight >> 2);
+        if (forms.slice(edge.start, edge.end).every((form) => ways.includes(form))) edge.weight = Math.max(1, edge.weight >> 2);
       }
       const text = " " + words.join(" ") + " ";
-      return { told, jumps: places.size > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
+      return { told, jumps: ways.length > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
     }
 
     /** The word itself, its inflections, what it begins, what it is made of. */
     function single(/** @type {string} */ word, /** @type {number} */ at, /** @type {number} */ n, /** @type {boolean} */ covered) {
-      const plain = !isDigit(word), exact = find(word), options = exact < 0 ? [] : [option([exact], WHOLE)];
-      if (plain) for (const form of inflections(word)) options.push(option([form], STEM, why("form", word, terms[form])));
+      const plain = !isDigit(word), options = known(word);
+      if (plain) for (const form of inflections(word)) options.push(option(form, STEM, why("form", word, terms[form])));
       const alone = !options.length && !covered, last = at + 1 === n;
       if ((last && (plain || at === 0)) || (alone && plain && word.length > 2)) {
-        const factor = !last ? BEGINNING_INSIDE : options.length ? BEGINNING_OF_KNOWN : BEGINNING, reason = why("starts", word);
-        const taken = new Set(options.map((each) => each.terms[0]));
-        for (const begun of beginnings(word)) if (!taken.has(begun)) options.push(option([begun], factor, reason));
+        const taken = options.map((each) => each.row);
+        options.push(...beginnings(word, !last ? BEGINNING_INSIDE : taken.length ? BEGINNING_OF_KNOWN : BEGINNING)
+          .filter((each) => !taken.includes(each.row)));
       }
       return alone && plain ? [...options, ...parts(word)] : options;
     }
@@ -550,61 +488,49 @@
         || (at === last && typed.length >= 4 && word.startsWith(typed))
         || (!known[at] && word.length > 2 && typed.length > 2 && !isDigit(typed)
           && cost(typed, word, word.length < 7 ? 1 : 2) <= (word.length < 4 ? 3 : 8));
-      const said = new Map();
-      const isSaid = (/** @type {string} */ word) => {
-        if (!said.has(word)) said.set(word, words.some((typed, at) => same(typed, word, at)));
-        return said.get(word);
-      };
-      return data.emergency.phrases.some(([wanted, barred]) => wanted.length && wanted.every(isSaid) && !barred.some((word) => words.includes(word)));
-    }
-
-    /** Raise the scores of the entries an option is found in. */
-    function raise(from, here, /** @type {number} */ counts, each) {
-      const { entries, row } = postings(each.terms[0]), worth = gains.map((gained) => counts * gained * each.factor >> 4);
-      for (let i = 0; i < entries.length; i++) {
-        const at = entries[i], more = each.terms.length > 1 ? counts * gain(each, at) * each.factor >> 4 : worth[row[i]];
-        if (more && from[at] + more > here[at]) here[at] = from[at] + more;
-      }
+      const said = Object.create(null);
+      const isSaid = (/** @type {string} */ word) => said[word] ??= words.some((typed, at) => same(typed, word, at));
+      return data.emergency.phrases.some(([wanted, barred]) => wanted.every(isSaid) && !barred.some((word) => words.includes(word)));
     }
 
     /** Add up the scores, count the entries found of each group and return the best of the wanted groups. */
-    function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, /** @type {Uint32Array} */ counts, wanted, priors, /** @type {number} */ most) {
+    function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, ofGroups, /** @type {number} */ most) {
       const top = [];
-      for (let at = 0, least = 0; at < size; at++) {
-        const group = ofGroup[at], score = scores[at] += found[at] * priors[group] >> 4;
-        if (!score) continue;
-        counts[group]++;
-        if (score <= least || !wanted[group]) continue;
-        rank(top, at, most, scores);
-        if (top.length === most) least = scores[top[most - 1]];
+      for (let at = 0; at < size; at++) {
+        const group = ofGroups[ofGroup[at]];
+        if (!(scores[at] += found[at] * group.prior >> 4)) continue;
+        group.many++;
+        if (group.ofKind && group.fits) rank(top, at, most, scores);
       }
       return top;
     }
 
     /** What is added for a title: of a device to be jumped, of what was named or is shown, or saying all. */
     function ofTitle(/** @type {number} */ at, /** @type {number} */ score, { told, jumps, meant, displays, codes }) {
-      const title = atoms(line("titles", at)), words = title.map((atom) => atom.text), joined = words.join(""), shows = [...displays, ...codes];
-      if (jumps && kindOf(at)[0] === "device" && words.every((word) => told.has(stem(word)))) return score >> 1;
+      const title = atoms(line("titles", at)), words = title.map((atom) => atom.text), joined = words.join("");
+      if (jumps && groupOf(at).kind === "device" && words.every((word) => told.has(stem(word)))) return score >> 1;
       if (meant.has(joined)) return score - (score >> 2);
-      if (shows.some((term) => runs(title).includes(terms[term].slice(1)))) return score >> 2;
+      if ([...displays, ...codes].some((term) => runs(title).includes(term))) return score >> 2;
       const asked = [...told].filter((form) => form.length > 2);
       return asked.length > 1 && asked.every((form) => joined.includes(form)) ? score >> 2 : 0;
     }
+
+    /** Raise the scores of the entries an edge leads to. */
+    function raise(/** @type {Int32Array} */ from, /** @type {Int32Array} */ here, edge) {
+      const { entries, row } = edge;
+      for (let i = 0; i < entries.length; i++) {
+        const at = entries[i], score = from[at] + worth(edge, row[i]);
+        if (score > here[at]) here[at] = score;
+      }
+    }
+    const worth = (edge, /** @type {number} */ gained) => edge.weight * gained * edge.factor >> 4;
 
     /** Walk an entry's best way back and name the steps that were not the typed words. */
     function reasons(edges, best, /** @type {number} */ entry) {
       const found = [];
       for (let end = best.length - 1; end;) {
-        const score = best[end][entry];
-        let step = null;
-        for (const edge of score === best[end - 1][entry] ? [] : edges) {
-          if (edge.end !== end || step) continue;
-          const taken = edge.options.find((each) => {
-            const more = edge.weight * gain(each, entry) * each.factor >> 4;
-            return more && best[edge.start][entry] + more === score;
-          });
-          if (taken) step = { start: edge.start, why: taken.why };
-        }
+        const score = best[end][entry], step = score !== best[end - 1][entry] && edges.find((edge) =>
+          edge.end === end && best[edge.start][entry] + worth(edge, gain(edge, entry)) === score);
         if (step && step.why && !found.includes(step.why)) found.unshift(step.why);
         end = step ? step.start : end - 1;
       }
@@ -612,11 +538,11 @@
     }
 
     /** The displays, of one plant or of all, that share most pairs of letters with a query. */
-    function nearest(/** @type {string} */ typed, /** @type {number | null} */ plant) {
+    function nearest(/** @type {string} */ typed, /** @type {string} */ plant) {
       const pairs = (/** @type {string} */ letters) => new Set([...letters].map((letter, at) => (at ? letters[at - 1] : " ") + letter)), asked = pairs(typed);
-      return data.displays.filter((display) => plant === null || display[1] === plant).map(([shows, at, address]) => {
+      return data.displays.filter(([, at]) => !plant || data.equipment[at] === plant).map(([shows, at, address]) => {
         const shown = pairs(keyOf(shows)), shared = [...shown].filter((pair) => asked.has(pair)).length;
-        return { shows, equipment: equipment[at], address, alike: Math.floor(200 * shared / Math.max(1, asked.size + shown.size)) };
+        return { shows, equipment: data.equipment[at], address, alike: Math.floor(200 * shared / (asked.size + shown.size)) };
       }).filter(({ alike }) => alike >= 20).sort((a, b) => b.alike - a.alike).slice(0, 4);
     }
 
@@ -627,50 +553,43 @@
      */
     function query(text, { kind = "", equipment: plant = "", limit = 20 } = {}) {
       const asked = atoms(text), words = asked.map((atom) => atom.text);
-      const reading = read(asked), { n, edges, displays, codes, unknown, suggestion, jumps, how, nothingButParts } = reading;
+      const reading = read(asked), { n, edges } = reading;
       const best = [new Int32Array(size)];
-      for (let end = 1, at = 0; end <= n; end++) {
-        let here = best[end - 1];
-        if (at < edges.length && edges[at].end === end) here = here.slice();
-        for (; at < edges.length && edges[at].end === end; at++) {
-          for (const each of edges[at].options) raise(best[edges[at].start], here, edges[at].weight, each);
-        }
-        best.push(here);
+      for (let end = 1; end <= n; end++) {
+        const here = best[end] = best[end - 1].slice();
+        for (const edge of edges) if (edge.end === end) raise(best[edge.start], here, edge);
       }
 
-      const scores = new Int32Array(size), counts = new Uint32Array(groups.length), found = best[n];
-      for (const [shown, bonus] of [[codes, WITHIN], [displays, ON_TOP]]) {
-        for (const at of new Set(shown.flatMap((term) => [...postings(term).entries]))) scores[at] += bonus;
+      const emergency = isEmergency(words);
+      const lifted = { device: reading.jumps && MAY_I_JUMP, procedure: reading.how && HOW, caution: emergency && DANGER };
+      const ofGroups = groups.map((each) => ({ ...each, prior: lifted[each.kind] || each.prior, many: 0,
+        ofKind: !kind || each.kind === kind, fits: !plant || !each.plants.length || each.plants.includes(plant) }));
+      const scores = new Int32Array(size);
+      for (const [shown, bonus] of [[reading.codes, WITHIN], [reading.displays, ON_TOP]]) {
+        for (const at of new Set([...shown].flatMap((term) => [...postings(find("=" + term)).entries]))) scores[at] += bonus;
       }
-      const emergency = isEmergency(words), plantAt = plant ? equipment.indexOf(plant) : null;
-      const ofGroups = groups.map(([at, ...plants]) => ({ name: kinds[at][0], plants, ofKind: !kind || kinds[at][0] === kind,
-        fits: !plant || !plants.length || plants.includes(plantAt) }));
-      const wanted = ofGroups.map(({ ofKind, fits }) => ofKind && fits), priors = groups.map(([at]) =>
-        jumps && kinds[at][0] === "device" ? MAY_I_JUMP : how && kinds[at][0] === "procedure" ? HOW
-        : emergency && kinds[at][0] === "caution" ? DANGER : data.priors[at]);
-      const top = bestOf(found, scores, counts, wanted, priors, Math.max(limit, LOOKED_AT));
+      const top = bestOf(best[n], scores, ofGroups, Math.max(limit, LOOKED_AT));
       for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, reading);
-      top.sort((a, b) => scores[b] - scores[a] || a - b).splice(limit);
+      top.sort((a, b) => scores[b] - scores[a]).splice(limit);
 
       const ofKinds = {}, ofPlants = {};
       let total = 0, general = 0;
-      ofGroups.forEach(({ name, plants, ofKind, fits }, at) => {
-        const many = counts[at];
-        if (!many) return;
-        if (fits) ofKinds[name] = (ofKinds[name] || 0) + many;
+      for (const { kind, plants, ofKind, fits, many } of ofGroups) {
+        if (!many) continue;
+        if (fits) ofKinds[kind] = (ofKinds[kind] || 0) + many;
         if (fits && ofKind) total += many;
         if (ofKind && !plants.length) general += many;
-        if (ofKind) for (const each of plants) ofPlants[equipment[each]] = (ofPlants[equipment[each]] || 0) + many;
-      });
+        if (ofKind) for (const each of plants) ofPlants[each] = (ofPlants[each] || 0) + many;
+      }
       // What belongs to no plant, such as a term, is about every plant.
-      for (const each of Object.keys(ofPlants)) ofPlants[each] += general;
-      return { results: top.map((at) => ({ ...entry(at), score: scores[at], why: reasons(edges, best, at) })), total, didYouMean: suggestion,
-        emergency, notUnderstood: unknown, nearest: total && !nothingButParts ? [] : nearest(words.join(""), plantAt),
+      for (const each in ofPlants) ofPlants[each] += general;
+      return { results: top.map((at) => ({ ...entry(at), score: scores[at], why: reasons(edges, best, at) })), total, didYouMean: reading.suggestion,
+        emergency, notUnderstood: reading.unknown, nearest: total && !reading.nothingButParts ? [] : nearest(words.join(""), plant),
         kinds: ofKinds, equipment: ofPlants };
     }
 
-    return { data, size, kindOf, stem, faint, entry, query };
+    return { data, size, fold, atoms, stem, faint, groupOf, entry, query };
   }
 
-  window.kbgenSearch = { version: 2, open, atoms, fold, cost };
+  window.kbgenSearch = { version: 3, open, cost };
 })();
