@@ -17,9 +17,9 @@ from .normalise import Atom, atoms, key
 from .query import SearchIndex
 
 # BM25F (Robertson, Zaragoza, Taylor 2004): counts are weighted per field and added before they saturate.
-WEIGHTS = {"title": 4.0, "codes": 6.0, "names": 4.0, "body": 1.0}
-_SATURATION = 1.6
-_LENGTH_SHARE = 0.3
+WEIGHTS = {"title": 4.0, "codes": 6.0, "names": 4.0, "figures": 2.0, "body": 1.0}
+_SATURATION = 2.4
+_LENGTH_SHARE = 0.5
 _LONGEST_JOIN = 4
 _SHORTEST_JOINED = 4
 
@@ -82,6 +82,8 @@ def _build(
         }
         for row in texts
     ]
+    for row, text in zip(rows, texts, strict=True):
+        row["figures"] = [term for part in text["body"] for term in _figures(part, spoken)]
     impacts = _impacts(rows, [sum(map(len, row["body"])) for row in texts])
     terms = sorted(impacts, key=order_key)
     return SearchIndex(
@@ -157,6 +159,11 @@ def _terms(text: Text, field: str, known: set[str], language: Language) -> list[
             extra.append(whole)
     found += dict.fromkeys(term for term in extra if term not in found)
     return found
+
+
+def _figures(text: Text, language: Language) -> list[str]:
+    """Return the quantities and flash counts of a text: a figure says as much in passing as a name does."""
+    return [compound.term for compound in compounds(text, language) if compound.term[0] <= "9"]
 
 
 def _is_sign(text: Text, at: int, language: Language) -> bool:

@@ -75,6 +75,10 @@ ENGLISH = Language(
         "wedge",
         "tie up",
         "prop open",
+        "loop out",
+        "clip out",
+        "wire over",
+        "wire across",
     ),
     tasks=("how to", "how do", "how can", "how should"),
     heard=(
@@ -105,7 +109,9 @@ ENGLISH = Language(
         "replace change swap renew|hold held|blow blew blown|break broke broken|burn burnt|catch caught|fall fell "
         "fallen|find found|freeze froze frozen|go went gone|keep kept|light lit|lose lost|run ran|rise rose risen|"
         "shake shook|sink sank sunk|spin spun|stick stuck|take took taken|tear torn|wear worn|bend bent|swell "
-        "swollen|throw threw thrown|drive drove driven|feel felt|hear heard|make made|shine shone"
+        "swollen|throw threw thrown|drive drove driven|feel felt|hear heard|make made|shine shone|"
+        "smell stink odour odor reek whiff|screen display|blank dark black|lamp bulb|button knob|wind windy gale|"
+        "flue chimney|hum buzz|squeal screech squeak|cold freezing"
     ),
     dangers=(
         "smell gas",
@@ -114,6 +120,12 @@ ENGLISH = Language(
         "gas odor",
         "gas stink",
         "gas hiss",
+        "rotten eggs",
+        "smell egg",
+        "smell eggy",
+        "smell fumes",
+        "exhaust fumes",
+        "fumes room",
         "carbon monoxide",
         "co alarm",
         "co detector",
@@ -128,6 +140,12 @@ ENGLISH = Language(
         "caught fire",
         "burn smell",
         "burnt smell",
+        "burn stink",
+        "burnt stink",
+        "smell singed",
+        "stink singed",
+        "smell scorched",
+        "stink scorched",
         "on fire -high -low",
         "building fire",
         "smoke -test",
@@ -137,13 +155,23 @@ ENGLISH = Language(
         "smoke room",
         "explosion",
         "exploded",
+        "loud bang",
+        "big bang",
         "headache",
         "head ache",
         "dizzy",
         "unconscious",
         "collapsed person",
+        "passed out",
+        "fainted",
+        "injured",
+        "scalded",
+        "water pouring",
+        "steam pouring",
+        "steam escaping",
         "shock",
         "zapped",
+        "tingle",
         "electrocuted",
         "evacuate",
     ),

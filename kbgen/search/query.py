@@ -19,16 +19,17 @@ from .reading import Reader
 from .stem import stem
 from .understood import Edge, Reading
 
-GAINS = (0, 6, 7, 9, 11, 13, 15, 18, 22)
-"""What an impact counts: being what an entry is about is worth about four passing mentions."""
+GAINS = (0, 1, 2, 3, 6, 11, 15, 18, 22)
+"""What an impact counts: being what an entry is about is worth about ten passing mentions, because a whole
+sentence finds many of its everyday words in passing somewhere."""
 
 PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15, Kind.PROCEDURE: 14}
 """Sixteenths: of equal matches the symptom is wanted first and one job's note last; a long procedure has
 many words in passing."""
 
-_MAY_I_JUMP, _HOW, _DANGER = 24, 20, 24
-"""Priors of a device when the query asks to jump it, of a procedure when it asks how something is done, of
-a caution when it speaks of danger."""
+_ASKED_FOR = 24
+"""The prior of what a query asks for: a device when it asks to jump one, a procedure when it asks how
+something is done, a caution when it speaks of danger."""
 
 _LOOKED_AT = 24
 """So many of the best are looked at again, for their titles."""
@@ -164,12 +165,8 @@ def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
 
 def _scores(index: Postings, reading: Reading, found: dict[int, int], *, emergency: bool) -> dict[int, int]:
     priors = dict(PRIORS)
-    if reading.jumps:
-        priors[Kind.DEVICE] = _MAY_I_JUMP
-    if reading.how:
-        priors[Kind.PROCEDURE] = _HOW
-    if emergency:
-        priors[Kind.CAUTION] = _DANGER
+    asks = {Kind.DEVICE: reading.jumps, Kind.PROCEDURE: reading.how, Kind.CAUTION: emergency}
+    priors |= {kind: _ASKED_FOR for kind, asked in asks.items() if asked}
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
         for entry in {entry for term in terms for entry in index.showing(term)}:

@@ -74,6 +74,10 @@ class Reader:
         reading.how = asks_how(words, language)
         asking = asks_to_jump(words, language)
         reading.jumps = bool(asking)
+        naming = [word for at, word in enumerate(words) if word not in language.faint and at not in asking]
+        for said in (words, naming):
+            joined = "".join(said)
+            reading.meant.update((joined, *self._near.synonyms(joined, said[-1] if said else "")))
         for at, edge in enumerate(reading.edges):
             if asking.issuperset(range(edge.start, edge.end)):
                 reading.edges[at] = replace(edge, weight=max(1, edge.weight >> 2))
@@ -168,8 +172,6 @@ class Reader:
 
     def _synonyms(self, reading: Reading, start: int, end: int, joined: str) -> None:
         names = self._near.synonyms(joined, reading.words[end - 1])
-        if end - start == len(reading.words):
-            reading.meant.update((joined, *names))
         options = [
             option
             for term, pair in names.items()
@@ -243,6 +245,8 @@ class Reader:
                 options.append(Option((place,), _STEM, why))
         alone = not options and not covered
         last = at + 1 == len(reading.words)
+        if covered and word in self._index.language.units:
+            return options
         if (last and (letters or at == 0)) or (alone and letters and len(word) > 2):
             factor = _BEGINNING_INSIDE if not last else _BEGINNING_OF_KNOWN if options else _BEGINNING
             why = self._messages["starts"].format(word)

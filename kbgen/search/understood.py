@@ -33,7 +33,7 @@ class Reading:
         settled: Words of a code that was found: they mean nothing alone.
         partial: Words of a code that was not found, with that code.
         told: The stems of the words that tell something, misread ones put right.
-        meant: The whole query as one word, and the other names of what it names.
+        meant: As one word, the whole query and what it names, and the other names of both.
         jumps: Whether it asks to jump, bridge or bypass something that it names.
         how: Whether it asks how something is done.
     """

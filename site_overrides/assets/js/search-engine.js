@@ -3,11 +3,11 @@
 (function () {
   "use strict";
 
-  const CODE = /^[a-z]{1,3}[0-9]+[a-z]?$/;
-  const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o0-9]*[0-9])([o0-9]+)$/;
+  const CODE = /^[a-z]{1,3}\d+[a-z]?$/;
+  const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o\d]*\d)([o\d]+)$/;
   const TOGETHER = 20, DISPLAY = 18, WHOLE = 16, SPLIT = 14, SYNONYM = 13, STEM = 12, BEGINNING = 12, ONE_EDIT = 11,
     BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, TWO_EDITS = 8, PART = 4, FAMILY = 3;
-  const MAY_I_JUMP = 24, HOW = 20, DANGER = 24, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, LONGEST = 32, FAR = 99;
+  const ASKED_FOR = 24, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, LONGEST = 32, FAR = 99;
 
   const isDigit = (/** @type {string} */ word) => word[0] <= "9";
   /** A decimal point, no leading zeros; other words stay. @param {string} digits */
@@ -132,7 +132,7 @@
     /** Runs of letters and numbers; whether each touches the one before. @param {string} text */
     function atoms(text) {
       let end = -1;
-      return Array.from(fold(text).matchAll(/[-‐–−_.:]?([0-9]+(?:[.,][0-9]+)*|[\p{L}\p{Nl}\p{No}]+)/gu), (match) => {
+      return Array.from(fold(text).matchAll(/[-‐–−_.:]?(\d+(?:[.,]\d+)*|[\p{L}\p{Nl}\p{No}]+)/gu), (match) => {
         const touches = match.index === end;
         end = match.index + match[0].length;
         return { text: number(match[1]), touches };
@@ -224,13 +224,13 @@
     const lines = {};
     const line = (/** @type {string} */ name, /** @type {number} */ at) => (lines[name] ??= data[name].split("\n"))[at] || "";
     function entry(/** @type {number} */ at) {
-      const { kind, folder, plants } = groupOf(at), title = line("titles", at), id = line("ids", at) || title.toLowerCase().replace(/[^a-z0-9]+/g, "-");
+      const { kind, folder, plants } = groupOf(at), title = line("titles", at), id = line("ids", at) || title.toLowerCase().replace(/[^a-z\d]+/g, "-");
       return { kind, id, title, address: line("addresses", at) || folder + "/" + id + ".html",
         equipment: plants, summary: line("summaries", at), note: line("notes", at), draft: data.drafts.includes(at) };
     }
 
     // ---- Words that mean something only together: kbgen/search/compounds.py
-    const value = (/** @type {string} */ word) => numbers[word] ?? (/^[0-9]{1,2}$/.test(word) ? +word : null);
+    const value = (/** @type {string} */ word) => numbers[word] ?? (/^\d\d?$/.test(word) ? +word : null);
 
     /** Short flashes are counted first, however it is said: "1 long 3 short" is "3 short 1 long". */
     function flashCount(words, query, /** @type {number} */ start) {
@@ -324,6 +324,7 @@
     });
     for (const [typed, other] of language.heard) alsoCalled([typed], [other]);
     for (const group of data.synonyms) alsoCalled(group);
+    const namesOf = (/** @type {string} */ joined, /** @type {string} */ last) => [...synonyms[stemmed(joined, last)] || []];
 
     const isPart = (/** @type {string} */ word) => (word.length > 2 || whole.has(word)) && find(word) >= 0;
     function splits(/** @type {string} */ word, /** @type {number} */ most) {
@@ -337,11 +338,8 @@
       return found;
     }
     function parts(/** @type {string} */ word) {
-      let best = [], longest = 0;
-      for (const words of splits(word, 3)) {
-        const shortest = Math.min(...words.map((part) => part.length));
-        if (shortest > longest) { best = words; longest = shortest; }
-      }
+      const shortest = (words) => Math.min(...words.map((part) => part.length));
+      const [best = []] = splits(word, 3).sort((a, b) => shortest(b) - shortest(a));
       const [one, ...others] = best.flatMap((part) => known(part, SPLIT, why("same", word, best.join(" "))));
       return one ? [{ ...one, row: one.row.map((gained, i) => Math.min(gained, ...others.map((each) => gain(each, one.entries[i])))) }] : [];
     }
@@ -381,7 +379,7 @@
       const seen = new Set();
       if (query.length > LONGEST) query = query.filter(({ text }) => !seen.has(text) && seen.add(text));
       const words = query.map((atom) => atom.text), n = words.length, short = n <= LONGEST, all = words.join("");
-      const edges = [], displays = new Set(), codes = new Set(), unknown = new Set(), meant = new Set(), suggestion = [...words];
+      const edges = [], displays = new Set(), codes = new Set(), unknown = new Set(), suggestion = [...words];
       /** Words of a code: settled when it was found, so that they mean nothing alone; else part of what is no code. */
       const settled = words.map(() => false), partOf = words.map(() => "");
       const weights = words.map((word) => faintly(weightOf(known(word)), word));
@@ -396,9 +394,7 @@
         if (find("=" + term) >= 0) (end - start === n ? displays : codes).add(term);
       };
       const rename = (start, end, joined) => {
-        const names = [...synonyms[stemmed(joined, words[end - 1])] || []], own = known(joined);
-        if (end - start === n) for (const term of [joined, ...names.map(([term]) => term)]) meant.add(term);
-        const options = names.flatMap(([term, pair]) => term === joined ? [] : known(term, SYNONYM, why("same", ...pair)));
+        const own = known(joined), options = namesOf(joined, words[end - 1]).flatMap(([term, pair]) => term === joined ? [] : known(term, SYNONYM, why("same", ...pair)));
         add(start, end, options, faintly(weightOf(own.length ? own : options), joined));
       };
 
@@ -453,7 +449,7 @@
       }
       const nothingButParts = partOf.every(Boolean) && !displays.size && !codes.size;
       const said = suggestion.join(" ");
-      return { n, edges, displays, codes, unknown: [...unknown], meant, nothingButParts, ...asking(suggestion, edges),
+      return { n, edges, displays, codes, unknown: [...unknown], nothingButParts, ...asking(suggestion, edges),
         suggestion: said === words.join(" ") ? null : said };
     }
 
@@ -464,8 +460,9 @@
       for (const edge of edges) {
         if (forms.slice(edge.start, edge.end).every((form) => ways.includes(form))) edge.weight = Math.max(1, edge.weight >> 2);
       }
-      const text = " " + words.join(" ") + " ";
-      return { told, jumps: ways.length > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
+      const text = " " + words.join(" ") + " ", naming = words.filter((word, at) => !faint.has(word) && !ways.includes(forms[at]));
+      const meant = new Set([words, naming].flatMap((said) => [said.join(""), ...namesOf(said.join(""), said.at(-1) || "").map(([term]) => term)]));
+      return { told, meant, jumps: ways.length > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
     }
 
     /** The word itself, its inflections, what it begins, what it is made of. */
@@ -473,6 +470,7 @@
       const plain = !isDigit(word), options = known(word);
       if (plain) for (const form of inflections(word)) options.push(option(form, STEM, why("form", word, terms[form])));
       const alone = !options.length && !covered, last = at + 1 === n;
+      if (covered && word in units) return options;
       if ((last && (plain || at === 0)) || (alone && plain && word.length > 2)) {
         const taken = options.map((each) => each.row);
         options.push(...beginnings(word, !last ? BEGINNING_INSIDE : taken.length ? BEGINNING_OF_KNOWN : BEGINNING)
@@ -539,7 +537,7 @@
 
     /** The displays, of one plant or of all, that share most pairs of letters with a query. */
     function nearest(/** @type {string} */ typed, /** @type {string} */ plant) {
-      const pairs = (/** @type {string} */ letters) => new Set([...letters].map((letter, at) => (at ? letters[at - 1] : " ") + letter)), asked = pairs(typed);
+      const pairs = (/** @type {string} */ letters) => new Set([...letters].map((letter, at) => (letters[at - 1] || " ") + letter)), asked = pairs(typed);
       return data.displays.filter(([, at]) => !plant || data.equipment[at] === plant).map(([shows, at, address]) => {
         const shown = pairs(keyOf(shows)), shared = [...shown].filter((pair) => asked.has(pair)).length;
         return { shows, equipment: data.equipment[at], address, alike: Math.floor(200 * shared / (asked.size + shown.size)) };
@@ -561,8 +559,8 @@
       }
 
       const emergency = isEmergency(words);
-      const lifted = { device: reading.jumps && MAY_I_JUMP, procedure: reading.how && HOW, caution: emergency && DANGER };
-      const ofGroups = groups.map((each) => ({ ...each, prior: lifted[each.kind] || each.prior, many: 0,
+      const asks = { device: reading.jumps, procedure: reading.how, caution: emergency };
+      const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, many: 0,
         ofKind: !kind || each.kind === kind, fits: !plant || !each.plants.length || each.plants.includes(plant) }));
       const scores = new Int32Array(size);
       for (const [shown, bonus] of [[reading.codes, WITHIN], [reading.displays, ON_TOP]]) {
