@@ -19,9 +19,10 @@ def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
     All its words but those every sentence is full of must be there, typing errors tolerated.
     """
     words = [atom.text for atom in query]
-    # In a long paste a word is too often next to another; there it has to be spelt right.
+    # In a long paste a word is too often next to another; there it has to be spelt right. So has a word that
+    # stands in the entries in any form: the "fuses" of a plant are no "fumes".
     long = len(words) > LONGEST
-    known = [long or index.find(word) is not None for word in words]
+    known = [long or index.find(word) is not None or bool(index.inflections(word)) for word in words]
 
     def said(word: str) -> bool:
         return any(

@@ -125,7 +125,6 @@ ENGLISH = Language(
         "smell eggy",
         "smell fumes",
         "exhaust fumes",
-        "fumes room",
         "carbon monoxide",
         "co alarm",
         "co detector",

@@ -52,15 +52,6 @@ class Words:
             if len(term) > 2 and term[0] > "=" and not any(sign <= "9" or sign == "_" for sign in term)
         ]
 
-    def inflections(self, word: str) -> list[int]:
-        """Return the other forms of a word."""
-        base = stem(word, self.language)
-        return [
-            place
-            for place in self.index.starting(base[: max(2, len(base) - 1)])
-            if self.index.terms[place] != word and stem(self.index.terms[place], self.language) == base
-        ]
-
     def beginnings(self, word: str) -> list[int]:
         """Return the most frequent terms that begin so."""
         places = self.index.starting(word)
@@ -119,7 +110,9 @@ class Words:
                     term = self.index.terms[place]
                     why = self.language.messages["near"].format(word, term)
                     options.append(Option((place,), factor, why))
-                    options += [Option((form,), factor - _FAMILY, why) for form in self.inflections(term)]
+                    options += [
+                        Option((form,), factor - _FAMILY, why) for form in self.index.inflections(term)
+                    ]
                 return options, self.index.terms[near[0][2]]
         return [], None
 

@@ -11,6 +11,7 @@ from kbgen.ref import Kind
 
 from .language import Language
 from .normalise import atoms
+from .stem import stem
 
 LEVELS = 8
 """An impact is a whole number from 1 (once, in the body) to `LEVELS` (what the entry is about)."""
@@ -98,6 +99,15 @@ class Postings:
         while at < len(self.terms) and self.terms[at].startswith(beginning):
             yield at
             at += 1
+
+    def inflections(self, word: str) -> list[int]:
+        """Return the positions of the other forms of a word."""
+        base = stem(word, self.language)
+        return [
+            place
+            for place in self.starting(base[: max(2, len(base) - 1)])
+            if self.terms[place] != word and stem(self.terms[place], self.language) == base
+        ]
 
     def frequency(self, term: int) -> int:
         """Return in how many entries a term is."""

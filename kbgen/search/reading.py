@@ -240,7 +240,7 @@ class Reader:
         letters = word[0] > "9"
         options = self._known(word)
         if letters:
-            for place in self._near.inflections(word):
+            for place in self._index.inflections(word):
                 why = self._messages["form"].format(word, self._index.terms[place])
                 options.append(Option((place,), _STEM, why))
         alone = not options and not covered

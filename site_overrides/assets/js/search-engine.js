@@ -481,7 +481,7 @@
 
     /** Whether a query speaks of danger: kbgen/search/emergency.py */
     function isEmergency(/** @type {string[]} */ words) {
-      const known = words.map((word) => words.length > LONGEST || find(word) >= 0), last = words.length - 1;
+      const known = words.map((word) => words.length > LONGEST || find(word) >= 0 || inflections(word).length > 0), last = words.length - 1;
       const same = (typed, word, at) => typed === word || stem(typed) === stem(word)
         || (at === last && typed.length >= 4 && word.startsWith(typed))
         || (!known[at] && word.length > 2 && typed.length > 2 && !isDigit(typed)

@@ -180,6 +180,46 @@ def test_why_is_said_when_it_is_not_the_typed_word() -> None:
     assert why("gaugeglass", "low-water-hold") == "gaugeglass = gauge glass"
 
 
+@pytest.mark.parametrize(
+    ("query", "device"),
+    [
+        ("can I jump the air switch", "combustion-air-switch"),
+        ("may I bypass air switch", "combustion-air-switch"),
+        ("could I bridge the glow bar", "igniter"),
+        ("is it ok to put a wire across the glow bar", "igniter"),
+    ],
+)
+def test_a_device_to_be_jumped_is_known_by_any_of_its_names(query: str, device: str) -> None:
+    assert shop().query(query).results[0].id == device
+
+
+def test_being_about_something_counts_more_than_many_words_in_passing() -> None:
+    passing = "The lamp of the panel is out when the damper is stuck and the fan runs on after the stop."
+    index = build_index(
+        [
+            SearchDocument(Kind.PROCEDURE, "long", "Return to service", "procedures/long.html", body=passing),
+            SearchDocument(
+                Kind.SYMPTOM, "about", "Fan runs on", "symptoms/about.html", body="It never stops."
+            ),
+        ]
+    )
+    assert index.query("fan runs on lamp panel").results[0].id == "about"
+
+
+def test_a_figure_in_passing_is_found_before_the_words_of_a_title() -> None:
+    index = build_index(
+        [
+            SearchDocument(
+                Kind.SYMPTOM, "title", "Ghost volts on a wire", "symptoms/title.html", body="Much."
+            ),
+            SearchDocument(
+                Kind.CIRCUIT, "figure", "Limit string", "circuits/figure.html", body="Fed with 24 V."
+            ),
+        ]
+    )
+    assert index.query("24 volts").results[0].id == "figure"
+
+
 def test_misspelt_words_are_offered_put_right() -> None:
     assert shop().query("exhuast vane").did_you_mean == "exhaust vane"
     assert shop().query("exhaust vane").did_you_mean is None
@@ -194,6 +234,9 @@ def test_misspelt_words_are_offered_put_right() -> None:
         "I got a shock", "got shocked at the drum", "it zapped me", "everybody has a head ache",
         "I got a shock at the pool heater", "a shock from the thermal fuse", "shock off the chlorine dosing pump",
         "something burning at the burner", "smoke coming out during the test", "the dryer caught fire on high",
+        "smells like rotten eggs by the boiler", "its eggy smelling in here", "stinks like something singed",
+        "I felt a tingle when I touched it", "he passed out", "somebody is injured", "steam is pouring out of it",
+        "there was a loud bang", "exhaust fumes in the hall", "the whole unit stinks of gas",
     ],
 )  # fmt: skip
 def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
@@ -202,7 +245,17 @@ def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "query", ["huele a gas", "alarma de CO", "me dio un calambre", "descarga eléctrica", "hay humo"]
+    "query",
+    [
+        "huele a gas",
+        "alarma de CO",
+        "me dio un calambre",
+        "descarga eléctrica",
+        "hay humo",
+        "huele a huevos podridos",
+        "hormigueo al tocar la caja",
+        "hay un herido",
+    ],
 )
 def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
     assert index_of("corpus-es").query(query).emergency
@@ -223,6 +276,9 @@ def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
         "gas valve",
         "smoke test",
         "burner not burning",
+        "two fuses in the room",
+        "smell of the filter",
+        "water pressure in the pipe",
     ],
 )
 def test_everyday_words_are_no_emergency(query: str) -> None:
