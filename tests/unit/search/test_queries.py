@@ -193,6 +193,36 @@ def test_a_device_to_be_jumped_is_known_by_any_of_its_names(query: str, device: 
     assert shop().query(query).results[0].id == device
 
 
+def test_the_name_of_what_is_to_be_jumped_outweighs_the_words_around_it() -> None:
+    switch = "The air switch can hold. An air switch that can stick, a switch in the air."
+    index = build_index(
+        [
+            SearchDocument(Kind.DEVICE, "other", "Purge switch", "devices/other.html", body=switch),
+            SearchDocument(
+                Kind.DEVICE, "meant", "Proving contact", "devices/meant.html", names=("air switch",)
+            ),
+            *(SearchDocument(Kind.TERM, f"t{n}", f"Term {n}", f"terms/t{n}.html") for n in range(9)),
+        ],
+        synonyms=[("Proving contact", "air switch")],
+    )
+    assert index.query("can I jump the air switch").results[0].id == "meant"
+
+
+def test_a_right_inflection_is_no_misspelt_danger() -> None:
+    assert titled("Fuse of the fan").query("exhaust fumse").emergency
+    assert not titled("Fuse of the fan").query("exhaust fuses").emergency
+
+
+def test_the_sign_of_a_figure_is_no_half_typed_word() -> None:
+    assert shop().query("230V").results[0].id == "dryer-polarity"
+    assert not any(hit.why.startswith("begins") for hit in shop().query("230V").results)
+
+
+def test_everyday_words_for_one_thing_meet() -> None:
+    first, *_ = titled("Filter dirty", "Bad smell from the filter").query("filter stinks").results
+    assert (first.id, first.why) == ("b", "stink = smell")
+
+
 def test_being_about_something_counts_more_than_many_words_in_passing() -> None:
     passing = "The lamp of the panel is out when the damper is stuck and the fan runs on after the stop."
     index = build_index(
