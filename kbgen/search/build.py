@@ -162,7 +162,7 @@ def _terms(text: Text, field: str, known: set[str], language: Language) -> list[
 
 
 def _figures(text: Text, language: Language) -> list[str]:
-    """Return the quantities and flash counts of a text: a figure says as much in passing as a name does."""
+    """Return the quantities and flash counts of a text: a figure in passing says nearly as much as a name."""
     return [compound.term for compound in compounds(text, language) if compound.term[0] <= "9"]
 
 

@@ -10,7 +10,7 @@ from .reading import LONGEST
 from .spelling import cost
 from .stem import stem
 
-_HALF_TYPED = 4
+_HALF_TYPED = 5
 
 
 def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
@@ -39,8 +39,9 @@ def is_emergency(index: Postings, query: Sequence[Atom]) -> bool:
 def _same(index: Postings, typed: str, word: str, *, exact: bool, last: bool) -> bool:
     if typed == word or stem(typed, index.language) == stem(word, index.language):
         return True
+    # "Single" is no tingle and "called" not scalded: whoever errs has the first letter right.
+    if exact or len(word) < 3 or typed[0] != word[0]:
+        return False
     if last and len(typed) >= _HALF_TYPED and word.startswith(typed):
         return True
-    if exact or len(word) < 3 or len(typed) < 3 or typed[0] <= "9":
-        return False
-    return cost(typed, word, 1 if len(word) < 7 else 2) <= (3 if len(word) < 4 else 8)
+    return cost(typed, word, 1 if len(word) < 8 else 2) <= (3 if len(word) < 4 else 8)

@@ -92,6 +92,10 @@ def _slug(entry: Entry) -> str:
     return re.sub("[^a-z0-9]+", "-", entry.title.lower())
 
 
+# From here on a character is two of JavaScript's: it is never counted as shared.
+_TWO_UNITS = "\U00010000"
+
+
 def _front_coded(terms: tuple[str, ...]) -> str:
     """Write each term as one character for what it shares with the term before, and the rest.
 
@@ -101,7 +105,7 @@ def _front_coded(terms: tuple[str, ...]) -> str:
     before = ""
     for term in terms:
         shared = 0
-        while shared < min(len(term), len(before), 40) and term[shared] == before[shared]:
+        while shared < min(len(term), len(before), 40) and term[shared] == before[shared] < _TWO_UNITS:
             shared += 1
         coded.append(chr(48 + shared) + term[shared:])
         before = term

@@ -14,7 +14,7 @@ from .normalise import atoms
 from .stem import stem
 
 LEVELS = 8
-"""An impact is a whole number from 1 (once, in the body) to `LEVELS` (what the entry is about)."""
+"""An impact is a whole number from 1 (once, in a long body) to `LEVELS` (what the entry is about)."""
 
 KINDS = (
     Kind.SYMPTOM,

@@ -171,7 +171,7 @@ def _scores(index: Postings, reading: Reading, found: dict[int, int], *, emergen
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
         for entry in {entry for term in terms for entry in index.showing(term)}:
             scores[entry] = scores.get(entry, 0) + bonus
-    return scores
+    return {entry: score for entry, score in scores.items() if score > 0}
 
 
 def _title(index: Postings, reading: Reading, at: int, score: int) -> int:

@@ -24,7 +24,7 @@ class Reading:
     Attributes:
         words: Its atoms' texts.
         touches: Whether each touched the one before.
-        edges: Longer stretches before single words; of equally good ways the first one is told.
+        edges: In the order they were understood in; of equally good ways the first one is told.
         displays: Displays the whole query is; entries that show one stand on top.
         codes: Displays within the query; their entries come next.
         unknown: Stretches nothing was found for.

@@ -10,8 +10,9 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
+from kbgen.ref import Kind
 from kbgen.render.web.scripts import shipped
-from kbgen.search import SearchIndex, export
+from kbgen.search import SearchDocument, SearchIndex, build_index, export
 from kbgen.search.export import VERSION
 from kbgen.search.spelling import cost
 from tests.samples.search_data import cases, everything, index_of, read, titled
@@ -146,6 +147,43 @@ def test_browser_agrees_on_shops_of_a_few_entries(
     ]
     for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
         assert found == everything(index, query), query[:80]
+
+
+def test_browser_agrees_where_scores_come_to_nothing_and_letters_are_not_latin(
+    page: Page, tmp_path: Path
+) -> None:
+    """A passing word of a long page may count nothing; letters of other alphabets share the bits of a mask."""
+    long = "atom jumpers theory " + "word " * 900
+    index = build_index(
+        [
+            *(
+                SearchDocument(
+                    Kind.SYMPTOM, f"s{n}", f"Fault {n}", f"symptoms/s{n}.html", body="the at atom jumper"
+                )
+                for n in range(14)
+            ),
+            SearchDocument(Kind.TERM, "t", "Term", "terms/t.html", body=long),
+            SearchDocument(
+                Kind.PROCEDURE, "p", "Procedure", "procedures/p.html", ("constructor",), body=long
+            ),
+            SearchDocument(Kind.DEVICE, "d", "Помпа κόμπος 𠀀a 𠀀b", "devices/d.html", ("constructor",)),
+        ]
+    )
+    load(page, tmp_path, index)
+    queries = [
+        "at",
+        "thing at",
+        "jumped thing",
+        "can i jump thing",
+        "помба",
+        "помпы",
+        "κόμπας",
+        "𠀀b",
+        *AWKWARD,
+    ]
+    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
+        assert found == everything(index, query), query[:80]
+    assert "d" in [hit.id for hit in index.query("помба").results]
 
 
 def test_browser_normalises_as_the_index_does(page: Page, tmp_path: Path) -> None:

@@ -1,5 +1,5 @@
-// The symptom search in the browser: no DOM, no requests. It mirrors kbgen/search/ step by step (same
-// names) and ranks to the same whole numbers; the tests hold the two together.
+// The symptom search in the browser: no DOM, no requests. It mirrors kbgen/search/ step by step and ranks to
+// the same whole numbers; the tests hold the two together.
 (function () {
   "use strict";
 
@@ -21,7 +21,7 @@
   /** 16 times the binary logarithm, rounded down. @param {number} n */
   const log2 = (n) => Math.floor(16 * Math.log2(n) + 1e-9);
 
-  /** Bits for the letters of a word; -1 for what is no plain word. @param {string} word */
+  /** A bit for each letter of a word, other alphabets' sharing them; -1 for what is no plain word. @param {string} word */
   function mask(word) {
     let bits = 0;
     for (let at = 0; at < word.length; at++) {
@@ -352,7 +352,7 @@
         byLength = [];
         terms.forEach((term, at) => {
           masks[at] = term.length > 2 ? mask(term) : -1;
-          if (masks[at] >= 0) (byLength[term.length] ??= []).push(at);
+          if (masks[at] !== -1) (byLength[term.length] ??= []).push(at);
         });
       }
       const own = mask(word);
@@ -483,9 +483,9 @@
     function isEmergency(/** @type {string[]} */ words) {
       const known = words.map((word) => words.length > LONGEST || find(word) >= 0 || inflections(word).length > 0), last = words.length - 1;
       const same = (typed, word, at) => typed === word || stem(typed) === stem(word)
-        || (at === last && typed.length >= 4 && word.startsWith(typed))
-        || (!known[at] && word.length > 2 && typed.length > 2 && !isDigit(typed)
-          && cost(typed, word, word.length < 7 ? 1 : 2) <= (word.length < 4 ? 3 : 8));
+        || (!known[at] && word.length > 2 && typed[0] === word[0]
+          && ((at === last && typed.length > 4 && word.startsWith(typed))
+            || cost(typed, word, word.length < 8 ? 1 : 2) <= (word.length < 4 ? 3 : 8)));
       const said = Object.create(null);
       const isSaid = (/** @type {string} */ word) => said[word] ??= words.some((typed, at) => same(typed, word, at));
       return data.emergency.phrases.some(([wanted, barred]) => wanted.every(isSaid) && !barred.some((word) => words.includes(word)));
@@ -570,7 +570,7 @@
       for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, reading);
       top.sort((a, b) => scores[b] - scores[a]).splice(limit);
 
-      const ofKinds = {}, ofPlants = {};
+      const ofKinds = {}, ofPlants = Object.create(null);
       let total = 0, general = 0;
       for (const { kind, plants, ofKind, fits, many } of ofGroups) {
         if (!many) continue;

@@ -266,7 +266,9 @@ def test_misspelt_words_are_offered_put_right() -> None:
         "I got a shock at the pool heater", "a shock from the thermal fuse", "shock off the chlorine dosing pump",
         "something burning at the burner", "smoke coming out during the test", "the dryer caught fire on high",
         "smells like rotten eggs by the boiler", "its eggy smelling in here", "stinks like something singed",
-        "I felt a tingle when I touched it", "he passed out", "somebody is injured", "steam is pouring out of it",
+        "I felt a tingle when I touched it", "somebody is injured", "the lad fainted", "he collapsed",
+        "he got scalded", "it smells scorched", "water is pouring through the ceiling", "steam escaping everywhere",
+        "smell fumes", "a whiff of gas", "gas coming out", "someone is hurt", "got a jolt off it", "pipe burst", "steam is pouring out of it",
         "there was a loud bang", "exhaust fumes in the hall", "the whole unit stinks of gas",
     ],
 )  # fmt: skip
@@ -286,11 +288,14 @@ def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
         "huele a huevos podridos",
         "hormigueo al tocar la caja",
         "hay un herido",
+        "huele chamuscado",
+        "estoy mareado",
     ],
 )
 def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
     assert index_of("corpus-es").query(query).emergency
-    assert not index_of("corpus-es").query("falta de gas").emergency
+    for everyday in ("falta de gas", "agua hervida", "no hay fuego", "huelo"):
+        assert not index_of("corpus-es").query(everyday).emergency
 
 
 @pytest.mark.parametrize(
@@ -307,9 +312,16 @@ def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
         "gas valve",
         "smoke test",
         "burner not burning",
-        "two fuses in the room",
-        "smell of the filter",
-        "water pressure in the pipe",
+        "faint spark but no flame",
+        "leak test passed but the pilot went out",
+        "anti-scald valve",
+        "the motor stalled",
+        "customer called",
+        "burner was painted",
+        "during the single test",
+        "we ensured the valve was closed",
+        "comes on but not firing",
+        "pump head",
     ],
 )
 def test_everyday_words_are_no_emergency(query: str) -> None:
