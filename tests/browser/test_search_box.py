@@ -88,6 +88,13 @@ def test_leave_now_stands_above_everything_under_any_filter(home: Page, query: s
     expect(home.get_by_role("status")).to_contain_text("leave first")
 
 
+def test_who_speaks_of_danger_is_not_asked_back(home: Page) -> None:
+    home.locator("#kb-q").fill("it smells of gas near the pumo")
+    expect(home.locator(".kb-search-results > li").first).to_have_class("kb-search-leave")
+    expect(home.locator(".kb-search-why").filter(has_text="read as").first).to_be_visible()
+    expect(home.get_by_role("button", name="Did you mean")).to_have_count(0)
+
+
 def test_filters_show_counts_and_narrow(home: Page) -> None:
     home.locator("#kb-q").fill("switch")
     button = home.get_by_role("button", name="Devices")

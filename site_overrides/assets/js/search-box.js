@@ -161,7 +161,8 @@
       const last = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
       const rows = found.results.map((result) => hit(result, shown, last));
       if (!found.total || found.nearest.length) rows.unshift(...nearby(found));
-      if (found.didYouMean) rows.unshift(again("Did you mean ", found.didYouMean));
+      // Who speaks of danger is not asked back for a word that no page has.
+      if (found.didYouMean && !found.emergency) rows.unshift(again("Did you mean ", found.didYouMean));
       if (found.emergency) {
         const { address, title } = index.data.emergency, link = make("a", "", make("strong", "", title || "Leave now"));
         link.href = root + address;
