@@ -75,15 +75,7 @@ def _build(
     )
     texts = [_texts(document) for document in ordered]
     known = {key(name) for group in groups for name in group} | _written_joined(texts)
-    rows = [
-        {
-            field: [term for text in parts for term in _terms(text, field, known, spoken)]
-            for field, parts in row.items()
-        }
-        for row in texts
-    ]
-    for row, text in zip(rows, texts, strict=True):
-        row["figures"] = [term for part in text["body"] for term in _figures(part, spoken)]
+    rows = [_row(row, known, spoken) for row in texts]
     impacts = _impacts(rows, [sum(map(len, row["body"])) for row in texts])
     terms = sorted(impacts, key=order_key)
     return SearchIndex(
@@ -139,8 +131,20 @@ def _written_joined(texts: Iterable[dict[str, list[Text]]]) -> set[str]:
     return known
 
 
-def _terms(text: Text, field: str, known: set[str], language: Language) -> list[str]:
-    """Return every term of a text, each join and compound beside its parts."""
+def _row(texts: dict[str, list[Text]], known: set[str], language: Language) -> dict[str, list[str]]:
+    """Return an entry's terms per field; a figure in passing says nearly as much as a name."""
+    row: dict[str, list[str]] = {field: [] for field in WEIGHTS}
+    for field, parts in texts.items():
+        for text in parts:
+            made = [compound.term for compound in compounds(text, language)]
+            row[field] += _terms(text, made, field, known, language)
+            if field == "body":
+                row["figures"] += [term for term in made if term[0] <= "9"]
+    return row
+
+
+def _terms(text: Text, made: list[str], field: str, known: set[str], language: Language) -> list[str]:
+    """Return every term of a text: its words, each join, and the compounds made of them."""
     found = [atom.text for at, atom in enumerate(text) if not _is_sign(text, at, language)]
     size = len(text)
     for start in range(size - 1):
@@ -149,21 +153,16 @@ def _terms(text: Text, field: str, known: set[str], language: Language) -> list[
             joined += text[end].text
             if joined in known:
                 found.append(joined)
-    extra = [compound.term for compound in compounds(text, language)]
+    extra = list(made)
     if field == "codes" and text:
         whole = "".join(atom.text for atom in text)
         plain = without_o(whole)
         extra += [plain, "=" + plain, "=" + whole, whole]
-        extra += ["=" + c.term for c in compounds(text, language) if "_" in c.term]
+        extra += ["=" + term for term in made if "_" in term]
         if not CODE.fullmatch(plain) and size <= _LONGEST_JOIN:
             extra.append(whole)
     found += dict.fromkeys(term for term in extra if term not in found)
     return found
-
-
-def _figures(text: Text, language: Language) -> list[str]:
-    """Return the quantities and flash counts of a text: a figure in passing says nearly as much as a name."""
-    return [compound.term for compound in compounds(text, language) if compound.term[0] <= "9"]
 
 
 def _is_sign(text: Text, at: int, language: Language) -> bool:

@@ -185,7 +185,7 @@ ENGLISH = Language(
         "head ache",
         "dizzy",
         "unconscious",
-        "collapsed -duct -flue -chimney -liner -hose -pipe -brick -bed",
+        "collapsed",
         "not breathing",
         "cant breathe",
         "someone hurt",

@@ -93,6 +93,13 @@ def load(page: Page, folder: Path, index: SearchIndex) -> None:
     page.goto((folder / "page.html").as_uri())
 
 
+def agree(page: Page, folder: Path, index: SearchIndex, queries: list[str]) -> None:
+    """Assert that the browser answers every query as the command line does."""
+    load(page, folder, index)
+    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
+        assert found == everything(index, query), query[:80]
+
+
 def half_typed(queries: list[str]) -> list[str]:
     """Return what the field holds on the way to some of the queries."""
     return [query[:end] for query in queries[::9] for end in range(1, len(query))]
@@ -103,11 +110,9 @@ def test_browser_and_command_line_agree_on_every_query(
     page: Page, tmp_path: Path, corpus: str, table: str
 ) -> None:
     index = index_of(corpus)
-    load(page, tmp_path, index)
     typed = [case.query for case in cases(table)]
     queries = [*typed, *half_typed(typed), *AWKWARD]
-    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
-        assert found == everything(index, query), query[:80]
+    agree(page, tmp_path, index, queries)
 
 
 @pytest.mark.parametrize(
@@ -124,7 +129,6 @@ def test_browser_agrees_on_shops_of_a_few_entries(
     page: Page, tmp_path: Path, titles: tuple[str, ...]
 ) -> None:
     index = titled(*titles)
-    load(page, tmp_path, index)
     queries = [
         *(
             "E-31",
@@ -145,8 +149,7 @@ def test_browser_agrees_on_shops_of_a_few_entries(
         *half_typed(["purging"]),
         *AWKWARD,
     ]
-    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
-        assert found == everything(index, query), query[:80]
+    agree(page, tmp_path, index, queries)
 
 
 def test_browser_agrees_where_scores_come_to_nothing_and_letters_are_not_latin(
@@ -169,7 +172,6 @@ def test_browser_agrees_where_scores_come_to_nothing_and_letters_are_not_latin(
             SearchDocument(Kind.DEVICE, "d", "Помпа κόμπος 𠀀a 𠀀b", "devices/d.html", ("constructor",)),
         ]
     )
-    load(page, tmp_path, index)
     queries = [
         "at",
         "thing at",
@@ -181,8 +183,7 @@ def test_browser_agrees_where_scores_come_to_nothing_and_letters_are_not_latin(
         "𠀀b",
         *AWKWARD,
     ]
-    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
-        assert found == everything(index, query), query[:80]
+    agree(page, tmp_path, index, queries)
     assert "d" in [hit.id for hit in index.query("помба").results]
 
 

@@ -126,7 +126,7 @@
     const { language, gains } = data, size = data.grouped.length;
     const { numbers, flashes, misheard, letters, units, denials } = language, whole = new Set(language.whole), faint = new Set(language.faint);
 
-    /** Lower case without accents and apostrophes. @param {string} text */
+    /** Lower case without accents and apostrophes; of ASCII only ' and ` are among the signs. @param {string} text */
     const fold = (text) => text.replace(/[^\0-&(-_a-\x7f]/g, (sign) => language.signs[sign] ?? sign).normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase();
 
     /** Runs of letters and numbers; whether each touches the one before. @param {string} text */

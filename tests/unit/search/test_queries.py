@@ -266,7 +266,7 @@ def test_misspelt_words_are_offered_put_right() -> None:
         "I got a shock at the pool heater", "a shock from the thermal fuse", "shock off the chlorine dosing pump",
         "something burning at the burner", "smoke coming out during the test", "the dryer caught fire on high",
         "smells like rotten eggs by the boiler", "its eggy smelling in here", "stinks like something singed",
-        "I felt a tingle when I touched it", "somebody is injured", "the lad fainted", "he collapsed",
+        "I felt a tingle when I touched it", "somebody is injured", "the lad fainted", "he collapsed by the flue pipe",
         "he got scalded", "it smells scorched", "water is pouring through the ceiling", "steam escaping everywhere",
         "smell fumes", "a whiff of gas", "gas coming out", "someone is hurt", "got a jolt off it", "pipe burst", "steam is pouring out of it",
         "there was a loud bang", "exhaust fumes in the hall", "the whole unit stinks of gas",
