@@ -32,6 +32,7 @@ class Source:
     sizes: tuple[str, ...] = ()
     voltage: Voltage | None = None
     phases: int = 1
+    conductors: tuple[str, ...] = ()
     route: Route = ()
 
     @property
@@ -73,6 +74,28 @@ class FuelValve:
     stops: str = ""
     opens: tuple[str, ...] = ()
     note: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FuelPoint:
+    """A joint, plug, test point or gauge of the fuel train, and the stretch between two valves it lies in."""
+
+    id: str
+    title: str
+    place: str = ""
+    section: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Where hands or head go in, and the sources that reach there; without any, all of the plant do."""
+
+    id: str
+    title: str
+    place: str = ""
+    reached_by: tuple[str, ...] = ()
     route: Route = ()
 
 
@@ -157,6 +180,8 @@ class Equipment:
     places: tuple[PlaceOnPlant, ...] = ()
     covers: tuple[Cover, ...] = ()
     fuel_valves: tuple[FuelValve, ...] = ()
+    fuel_points: tuple[FuelPoint, ...] = ()
+    zones: tuple[Zone, ...] = ()
     settings: tuple[Setting, ...] = ()
     displays: tuple[Display, ...] = ()
     memory: tuple[Memory, ...] = ()
