@@ -56,6 +56,7 @@ def _each(values: tuple[str, ...], route: Route) -> list[tuple[Route, str]]:
 
 _OF_PLANT: dict[Names, Callable[[Equipment], tuple[str, ...]]] = {
     Names.SOURCE: lambda plant: ids(plant.sources),
+    Names.ELECTRIC: lambda plant: tuple(each.id for each in plant.sources if each.electric),
     Names.COVER: lambda plant: ids(plant.covers),
     Names.VALVE: lambda plant: ids(plant.fuel_valves),
     Names.FUEL_POINT: lambda plant: ids(plant.fuel_points),
@@ -70,7 +71,7 @@ def _meant(
     """Yield one name of an action with what would be right in its place."""
     owner = " or ".join(page.equipment)
     match names:
-        case Names.SOURCE | Names.COVER | Names.VALVE | Names.FUEL_POINT | Names.ZONE | Names.SETTING:
+        case Names.SOURCE | Names.ELECTRIC | Names.COVER | Names.VALVE | Names.FUEL_POINT | Names.ZONE | Names.SETTING:
             # A page for several plants is followed on each of them.
             for plant_id in page.equipment:
                 plant = base.equipment(plant_id)

@@ -161,7 +161,7 @@ class Lock:
 class ProveDead:
     """Live, dead, live: prove a source gone."""
 
-    prove_dead: Source
+    prove_dead: Annotated[str, named(Names.ELECTRIC, "Id of the electric source.", "control")]
     known_source: Annotated[str, line("What the meter is checked on before and after.", "Proving unit")] = ""
     between: Annotated[
         tuple[str, ...],
@@ -171,6 +171,20 @@ class ProveDead:
             ["X3:1 to N", "X3:1 to earth"],
         ),
     ] = ()
+
+
+@action(
+    "Prove a source gone that is not electric, as its entry says: pressure at the gauge with the vent open, heat with "
+    "a thermometer, motion with the wheel at rest and held. Time alone proves nothing.",
+    needs="the source off, and locked where it can be",
+    gives="on `gone`: the source is proved gone",
+    verdicts=v.AWAY,
+)
+class ProveGone:
+    """Prove steam, heat, motion, water or fuel gone."""
+
+    prove_gone: Source
+    by: Annotated[str, line("What shows it.", "Boiler vent open, nothing comes out, gauge at 0 psi")] = ""
 
 
 @action(
@@ -726,6 +740,7 @@ AnyAction = (
     | Isolate
     | Lock
     | ProveDead
+    | ProveGone
     | Unlock
     | Restore
     | TryStart

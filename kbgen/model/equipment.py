@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 from kbgen.model.build import Long, Time, Voltage
 from kbgen.model.head import Head
@@ -39,6 +40,11 @@ class Source:
     def electric(self) -> bool:
         """Whether it is electricity, this plant's own or fed from elsewhere."""
         return self.energy in ("electric", "foreign-fed")
+
+    @property
+    def pairs(self) -> tuple[tuple[str, str], ...]:
+        """What a proof measures: every conductor to every other, and each to earth."""
+        return (*combinations(self.conductors, 2), *((mark, "earth") for mark in self.conductors))
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ class Names(StrEnum):
     """What a name in an action stands for, and so where it is looked up."""
 
     SOURCE = "source"
+    ELECTRIC = "electric source"
     COVER = "cover"
     VALVE = "fuel valve"
     FUEL_POINT = "fuel point"
@@ -30,6 +31,7 @@ class Names(StrEnum):
 
 SCOPES: dict[Names, str] = {
     Names.SOURCE: "the plant",
+    Names.ELECTRIC: "the plant",
     Names.COVER: "the plant",
     Names.VALVE: "the plant",
     Names.FUEL_POINT: "the plant",

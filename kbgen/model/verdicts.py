@@ -45,6 +45,7 @@ class Verdicts:
 
 SAME = Verdicts(("same", "different"))
 DEAD = Verdicts(("dead", "live"))
+AWAY = Verdicts(("gone", "still-there"))
 TIGHT = Verdicts(("tight", "leaks"))
 TRIPPED = Verdicts(("tripped", "not-tripped"))
 CAUSE = Verdicts(("cause-mended", "cause-left", "not-found"), optional=("cause-left",))
@@ -56,6 +57,6 @@ GONE = Verdicts(("no-pressure", "pressure-left"), must=False)
 WITHIN = Verdicts(("within", "outside"), must=False)
 AGREES = Verdicts(("within", "outside"))
 
-ALL = (SAME, DEAD, TIGHT, TRIPPED, CAUSE, SEEN, REAL, VOLTS, GONE, WITHIN)
+ALL = (SAME, DEAD, AWAY, TIGHT, TRIPPED, CAUSE, SEEN, REAL, VOLTS, GONE, WITHIN)
 WORDS: tuple[str, ...] = tuple(dict.fromkeys(word for row in ALL for word in row.words))
 """Every verdict word, in the order of the rows."""

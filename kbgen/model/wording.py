@@ -11,6 +11,7 @@ OR_NOT_SURE = "{}, or not sure"
 QUESTIONS: dict[str, str] = {
     "identify": "Are they all the same?",
     "prove_dead": "Is every pair dead, and did the meter read on the known source before and after?",
+    "prove_gone": "Is it gone, as its proof says?",
     "try_start": "Did nothing start?",
     "leak_check": "Is every point tight?",
     "prove_trip": "Did it trip, and did the burner stop?",
@@ -28,6 +29,8 @@ ANSWERS: dict[str, str] = {
     "different": "Not all the same",
     "dead": "Dead, and the meter read both times",
     "live": "Not dead, or the meter did not read",
+    "gone": "Gone",
+    "still-there": "Still there",
     "tight": "Tight",
     "leaks": "Not tight",
     "tripped": "Tripped",

@@ -46,7 +46,7 @@ class Ground:
 
     def drafts(self) -> list[Draft]:
         """Its procedures."""
-        return [Draft(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure)]
+        return [Draft.of(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure)]
 
     def site(self, draft: Draft) -> Site:
         """Return the plant a procedure is about; each of the demonstration is about one family."""
@@ -56,7 +56,7 @@ class Ground:
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""
         path = f"procedures/{draft.name}.yaml"
-        entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.data)
+        entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.typed())
         entries = {**self.base.entries, entry.ref: entry}
         base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos, changed=entry)
         walks = {entry.ref: walk(base, entry)}

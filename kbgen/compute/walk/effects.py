@@ -45,8 +45,10 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             return noted | facts(s.RECORDED, what)
         case act.Inform():
             return state | {(s.INFORMED, "")}
-        case act.Isolate() | act.Lock() | act.ProveDead() | act.TryStart() | act.Unlock() | act.Restore():
-            return _supply(plant, state, action, passed=passed)
+        case act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
+            return _supply(plant, state, action)
+        case act.ProveDead() | act.ProveGone() | act.TryStart():
+            return _proved(plant, state, action) if passed else state
         case act.OpenCover(open_cover=name):
             return state | {(s.COVER, name)}
         case act.CloseCover(close_cover=name):
@@ -80,9 +82,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
 def _supply(
     plant: Plant,
     state: State,
-    action: act.Isolate | act.Lock | act.ProveDead | act.TryStart | act.Unlock | act.Restore,
-    *,
-    passed: bool,
+    action: act.Isolate | act.Lock | act.Unlock | act.Restore,
 ) -> State:
     match action:
         case act.Isolate(isolate=name):
@@ -92,11 +92,6 @@ def _supply(
             return without(new, s.FULL) if name in plant.control else new
         case act.Lock(lock=name):
             return without(state, s.INFORMED) | {(s.LOCKED, name)}
-        case act.ProveDead(prove_dead=name):
-            counts = passed and {(s.OFF, name), (s.LOCKED, name)} <= state
-            return state | {(s.PROVED, name)} if counts else state
-        case act.TryStart():
-            return state | facts(s.TRIED, s.names(state, s.LOCKED)) if passed else state
         case act.Unlock(unlock=name):
             return state - {(s.LOCKED, name), (s.PROVED, name), (s.TRIED, name)}
         case act.Restore(restore=name):
@@ -104,6 +99,16 @@ def _supply(
             if name in plant.control:
                 new = without(new, s.FULL)
             return _may_light(plant, state, new)
+        case _:
+            assert_never(action)
+
+
+def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | act.TryStart) -> State:
+    match action:
+        case act.ProveDead(prove_dead=name) | act.ProveGone(prove_gone=name):
+            return state | {(s.PROVED, name)} if not plant.unheld(state, name) else state
+        case act.TryStart():
+            return state | facts(s.TRIED, s.names(state, s.LOCKED))
         case _:
             assert_never(action)
 

@@ -202,6 +202,13 @@ class Plant:
         shut = any((SHUT, name) in state for name in cocks or self.valves)
         return shut or any((OFF, name) in state for name in self.fuel_sources)
 
+    def unheld(self, state: State, source: str) -> list[str]:
+        """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be."""
+        about = self.sources.get(source)
+        lockable = about is None or about.electric or bool(about.lock)
+        lacking = [] if (OFF, source) in state else ["switched off"]
+        return lacking if (LOCKED, source) in state or not lockable else [*lacking, "locked"]
+
     def fitted(self, state: State) -> list[tuple[int, Fit]]:
         """Return the alterations that are in, with the steps that fit them."""
         steps = self.procedure.steps
