@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.references import UNKNOWN_NAME
 from kbgen.model import action as act
 from kbgen.model.circuit import Circuit, Coil, Contact, Point, parts
 from kbgen.model.device import Device
@@ -20,7 +21,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.nearest import nearest
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, error
+from kbgen.problems import Problem
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,11 +59,8 @@ def names_in(base: KnowledgeBase, entry: Entry) -> Iterator[Problem]:
             hint = f"Known there: {', '.join(sorted(use.known)[:8])}."
         else:
             hint = f"List it in {use.owner} first."
-        yield error(
-            "unknown-name",
-            Spot(entry.path, use.route),
-            f"{use.owner} has no {use.what} called `{use.name}`",
-            hint,
+        yield UNKNOWN_NAME.at(
+            Spot(entry.path, use.route), f"{use.owner} has no {use.what} called `{use.name}`", hint
         )
 
 
