@@ -8,7 +8,7 @@ from pathlib import Path
 from kbgen.photo import cleaned
 from kbgen.pipeline import Compiled, Progress
 from kbgen.position import Spot
-from kbgen.problems import Problem, error, warning
+from kbgen.problems import Problem, Severity
 from kbgen.ref import Ref
 from kbgen.render.export import export_json
 from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide, printed
@@ -77,22 +77,25 @@ def make_guide(
 def _problem(compiled: Compiled, found: GuideProblem) -> Problem:
     match found:
         case MissingSign():
-            return error(
+            return Problem(
                 "sign-not-printable",
+                Severity.ERROR,
                 _spot(compiled, found.where, found.sign),
                 f"no font of the guide has the sign `{found.sign}` ({found.code_point})",
                 "Write it in words, or use a sign of the fonts.",
             )
         case CoarsePicture():
-            return warning(
+            return Problem(
                 "picture-coarse",
+                Severity.WARNING,
                 _spot(compiled, found.where, found.file),
                 f"`{found.file}` is printed with {found.dpi} dots per inch",
                 "Take a larger picture; 150 dots per inch are the least for print.",
             )
         case UnusablePicture():
-            return warning(
+            return Problem(
                 "picture-unusable",
+                Severity.WARNING,
                 _spot(compiled, found.where, found.file),
                 f"`{found.file}` cannot be printed: {found.reason}",
                 "Save it anew as PNG or JPEG; the guide shows its words instead.",

@@ -20,8 +20,8 @@ from kbgen.problems import Problem, Severity
 from kbgen.ref import Ref
 from kbgen.rules.age import age
 from kbgen.rules.consequences import without_consequences
+from kbgen.rules.material import Material
 from kbgen.rules.photos import photo_problems
-from kbgen.rules.record import Material
 from kbgen.rules.registry import accept, run
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas

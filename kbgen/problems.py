@@ -63,13 +63,3 @@ def shown(text: str, most: int = 40) -> str:
     """Text for a sentence: on one line, cut when it is long."""
     line = " ".join(text.split())
     return line if len(line) <= most else f"{line[: most - 1]}…"
-
-
-def error(rule: str, place: Place, message: str, hint: str, *related: Related) -> Problem:
-    """Make a problem that stops every output."""
-    return Problem(rule, Severity.ERROR, place, message, hint, related)
-
-
-def warning(rule: str, place: Place, message: str, hint: str, *related: Related) -> Problem:
-    """Make a problem that is worth a look but stops nothing."""
-    return Problem(rule, Severity.WARNING, place, message, hint, related)

@@ -7,7 +7,7 @@ import json
 from textwrap import indent
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, no_such
-from kbgen.rules.record import Rule
+from kbgen.rule import Rule
 from kbgen.rules.registry import BY_NAME, RULES
 
 
@@ -41,10 +41,9 @@ def run(args: argparse.Namespace) -> int:
     if args.json:
         print(_json(_data(rule)))
         return 0
-    print(f"{rule.name} ({rule.severity}, {rule.family})\n\n{rule.why}\n")
+    print(f"{rule.name} ({rule.severity}, {rule.family.title})\n\n{rule.why}\n")
     print(f"Wrong:\n{indent(rule.before.rstrip(), '    ')}\n\nRight:\n{indent(rule.after.rstrip(), '    ')}")
-    if rule.rests_on:
-        print(f"\nRests on: {rule.rests_on}")
+    print(f"\nRests on: {rule.family.practice}")
     if rule.safety:
         print("\nIt protects somebody's life; no entry can accept it.")
     return 0
@@ -55,17 +54,25 @@ def _json(fields: dict[str, object]) -> str:
 
 
 def _data(rule: Rule) -> dict[str, object]:
-    fields = ("name", "family", "why", "before", "after", "rests_on", "safety")
-    return {**{field: getattr(rule, field) for field in fields}, "severity": str(rule.severity)}
+    return {
+        "name": rule.name,
+        "family": rule.family.title,
+        "why": rule.why,
+        "before": rule.before,
+        "after": rule.after,
+        "rests_on": rule.family.practice,
+        "safety": rule.safety,
+        "severity": str(rule.severity),
+    }
 
 
 def page() -> str:
     """Write the page of all rules from their records, family by family."""
     lines = ["# What the check looks for", ""]
-    for family in dict.fromkeys(rule.family for rule in RULES):
+    for family in dict.fromkeys(rule.family.title for rule in RULES):
         lines += [f"## {family}", ""]
         for rule in RULES:
-            if rule.family == family:
+            if rule.family.title == family:
                 lines += _entry(rule)
     return "\n".join(lines)
 
@@ -74,8 +81,7 @@ def _entry(rule: Rule) -> list[str]:
     lines = [f"### `{rule.name}` ({rule.severity})", "", rule.why, ""]
     lines += ["Wrong:", "", "```yaml", rule.before.rstrip(), "```", ""]
     lines += ["Right:", "", "```yaml", rule.after.rstrip(), "```", ""]
-    if rule.rests_on:
-        lines += [f"Rests on: {rule.rests_on}", ""]
+    lines += [f"Rests on: {rule.family.practice}", ""]
     if rule.safety:
         lines += ["It protects somebody's life; no entry can accept it.", ""]
     return lines

@@ -64,7 +64,7 @@ def _data(walk: Walk) -> dict[str, object]:
             for number, conditions in enumerate(walk.before, start=1)
         ],
         "problems": [
-            {"rule": found.rule, "step": found.step + 1, "message": found.sentence(), "hint": found.hint}
+            {"rule": found.rule.name, "step": found.step + 1, "message": found.sentence(), "hint": found.hint}
             for found in walk.violations
         ],
     }
@@ -94,7 +94,7 @@ def _print(procedure: Procedure, walk: Walk) -> None:
     untimed = f" ({count(walk.minutes.untimed, 'step')} without minutes)" if walk.minutes.untimed else ""
     print(f"{walk.minutes.least:g} min at least, {most}{untimed}")
     for found in walk.violations:
-        print(f"\n{found.sentence()} [{found.rule}]\n  hint: {found.hint}")
+        print(f"\n{found.sentence()} [{found.rule.name}]\n  hint: {found.hint}")
     if not walk.violations:
         print("nothing is left in, live or unproved on any way")
     print(f"\n{NOTICE}")

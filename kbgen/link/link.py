@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.names import unknown_names
 from kbgen.link.references import (
+    REFERENCES,
     Reference,
     former_names,
     references,
@@ -18,7 +19,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.shop import ShopSettings
 from kbgen.nearest import nearest
 from kbgen.position import Spot
-from kbgen.problems import Problem, error
+from kbgen.problems import Problem
 from kbgen.ref import Kind, Ref
 from kbgen.schemas import Schemas
 
@@ -68,14 +69,21 @@ def _backlinks(found: Sequence[Reference]) -> dict[Ref, tuple[Ref, ...]]:
     return {target: tuple(sorted(sources)) for target, sources in named_by.items()}
 
 
+UNKNOWN_PHOTO = REFERENCES.error(
+    "unknown-photo",
+    "A picture that is not there leaves a hole in the page.",
+    "file: panel.png  # not in photos/",
+    "file: panel-sb.png",
+)
+
+
 def _missing_photos(entry: Entry, photos: frozenset[str]) -> list[Problem]:
     problems = []
     for photo in entry.record.head.photos:
         if photo.file not in photos:
             near = nearest(photo.file, sorted(photos))
             problems.append(
-                error(
-                    "unknown-photo",
+                UNKNOWN_PHOTO.at(
                     Spot(entry.path, (*photo.route, "file")),
                     f"photos/ has no file `{photo.file}`",
                     f"Did you mean `{near}`?" if near else "Put the picture into photos/ first.",

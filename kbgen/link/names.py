@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from kbgen.link.action_names import in_procedure
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.known import Use, circuits, foreign_device, ids, sizes
+from kbgen.link.references import UNKNOWN_NAME
 from kbgen.model.circuit import Circuit, Coil, Contact, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
@@ -20,7 +21,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.nearest import nearest
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, error
+from kbgen.problems import Problem
 
 
 def unknown_names(base: KnowledgeBase) -> Iterator[Problem]:
@@ -41,11 +42,8 @@ def names_in(base: KnowledgeBase, entry: Entry) -> Iterator[Problem]:
             hint = f"Known there: {', '.join(sorted(use.known)[:8])}."
         else:
             hint = f"List it in {use.owner} first."
-        yield error(
-            "unknown-name",
-            Spot(entry.path, use.route),
-            f"{use.owner} has no {use.what} called `{use.name}`",
-            hint,
+        yield UNKNOWN_NAME.at(
+            Spot(entry.path, use.route), f"{use.owner} has no {use.what} called `{use.name}`", hint
         )
 
 

@@ -9,10 +9,19 @@ from dataclasses import dataclass
 from kbgen.model.entry import Entry
 from kbgen.nearest import nearest, one_of
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, Related, error
+from kbgen.problems import Problem, Related
 from kbgen.ref import FOLDERS, Kind, Ref
+from kbgen.rule import Family
 from kbgen.schemas import Schemas
 from kbgen.text import link_targets, read
+
+REFERENCES = Family("References", "Whatever is named exists.")
+UNKNOWN_NAME = REFERENCES.error(
+    "unknown-name",
+    "Sizes, sources, covers, valves, points and steps are named exactly as they are listed.",
+    "isolate: contrl",
+    "isolate: control",
+)
 
 _LINK = re.compile(r"\]\(([A-Za-z][A-Za-z_-]*):([^()\s]*)\)")
 
@@ -49,6 +58,14 @@ def references(entry: Entry, schemas: Schemas) -> Iterator[Reference]:
                 yield Reference(entry.ref, entry.path, route, target, find=f"{target}")
 
 
+UNKNOWN_REFERENCE = REFERENCES.error(
+    "unknown-reference",
+    "A link to an entry that does not exist leads the reader nowhere.",
+    "device: frist-low-water",
+    "device: first-low-water",
+)
+
+
 def unknown_references(
     found: Sequence[Reference],
     known: frozenset[Ref],
@@ -80,9 +97,7 @@ def unknown_references(
                 if near
                 else f"Create {FOLDERS[target.kind]}/{target.id}.yaml, or take the reference out."
             )
-        yield error(
-            "unknown-reference", reference.spot, f"there is no {target.kind} called `{target.id}`", hint
-        )
+        yield UNKNOWN_REFERENCE.at(reference.spot, f"there is no {target.kind} called `{target.id}`", hint)
 
 
 def _of_another_kind(other: Ref, reference: Reference, source: Entry, schemas: Schemas) -> str:
@@ -95,6 +110,14 @@ def _of_another_kind(other: Ref, reference: Reference, source: Entry, schemas: S
     if not homes:
         return f"{kind}; name {'an' if reference.target.kind is Kind.EQUIPMENT else 'a'} {reference.target.kind} here."
     return f"{kind}; it goes under {one_of(homes)}."
+
+
+UNKNOWN_LINK = REFERENCES.error(
+    "unknown-link",
+    "A link whose kind is misspelt would show as plain text.",
+    "[cutoff](devices:first-low-water)",
+    "[cutoff](device:first-low-water)",
+)
 
 
 def unknown_link_kinds(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
@@ -112,12 +135,19 @@ def unknown_link_kinds(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
                 if near
                 else "Links lead to entries only: [words](device:its-id)."
             )
-            yield error(
-                "unknown-link",
+            yield UNKNOWN_LINK.at(
                 Spot(entry.path, route, find=f"({kind}:{entry_id})"),
                 f"`{kind}:{entry_id}` names no entry",
                 hint,
             )
+
+
+ID_USED_TWICE = REFERENCES.error(
+    "id-used-twice",
+    "An old address must lead to one entry.",
+    "former_ids: [float-switch]  # in two entries",
+    "former_ids: [float-switch]  # in one of them",
+)
 
 
 def former_names(entries: Sequence[Entry]) -> tuple[dict[Ref, Ref], list[Problem]]:
@@ -132,8 +162,7 @@ def former_names(entries: Sequence[Entry]) -> tuple[dict[Ref, Ref], list[Problem
             owner = current.get(ref) or current.get(former.get(ref, ref))
             if owner is not None:
                 problems.append(
-                    error(
-                        "id-used-twice",
+                    ID_USED_TWICE.at(
                         spot,
                         f"`{old}` already names another {entry.ref.kind}",
                         "Take it out of former_ids here, or rename the other entry.",

@@ -9,14 +9,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from kbgen.load.decode import MOST_BYTES, decode
-from kbgen.load.discover import File, discover
+from kbgen.load.discover import UNREADABLE_FILE, File, discover
 from kbgen.load.document import Document, Loaded
-from kbgen.load.fault import Fault
+from kbgen.load.fault import FILES, Fault
 from kbgen.load.scan import scan
 from kbgen.load.source import Source, Span
 from kbgen.load.tree import Tree
 from kbgen.position import Exact
-from kbgen.problems import Problem, Related, Severity, error, first_of
+from kbgen.problems import Problem, Related, first_of
 
 __all__ = ["Document", "Loaded", "Source", "Span", "load", "read"]
 
@@ -34,6 +34,14 @@ def load(root: Path) -> Loaded:
     return Loaded(root, tuple(documents), tuple(found.photos), tuple(problems))
 
 
+NOT_UTF_8 = FILES.error(
+    "not-utf-8",
+    "Signs like ° and µ turn into others when the encoding is guessed.",
+    "(saved as Windows-1252)",
+    "(saved as UTF-8)",
+)
+
+
 def read(file: File, data: bytes, *, named: bool = True) -> tuple[Document, list[Problem]]:
     """Read the bytes of one file.
 
@@ -46,7 +54,7 @@ def read(file: File, data: bytes, *, named: bool = True) -> tuple[Document, list
     source = Source(decoded.text)
     if decoded.fault:
         message, hint = decoded.fault
-        wrong = error("not-utf-8", Exact(file.path, source.position(decoded.offset)), message, hint)
+        wrong = NOT_UTF_8.at(Exact(file.path, source.position(decoded.offset)), message, hint)
         return Document(file.path, file.kind, file.id, {}, source, sound=False), [wrong]
     scanned = scan(decoded.text)
     tree = Tree(scanned.mended)
@@ -65,6 +73,20 @@ def read(file: File, data: bytes, *, named: bool = True) -> tuple[Document, list
     return Document(file.path, file.kind, file.id, content, source, named and not problems), problems
 
 
+FILE_TOO_LARGE = FILES.error(
+    "file-too-large",
+    "No entry is this long; it is most likely something pasted in by mistake.",
+    "(one file with everything)",
+    "(one file per entry)",
+)
+INTERNAL_ERROR = FILES.error(
+    "internal-error",
+    "A fault of the program must name the file and must not hide the other files.",
+    "(any file)",
+    "(report it)",
+)
+
+
 def _read_file(root: Path, file: File, *, named: bool) -> tuple[Document, list[Problem]]:
     """Read one file; whatever happens becomes a problem that names it."""
     try:
@@ -72,26 +94,32 @@ def _read_file(root: Path, file: File, *, named: bool) -> tuple[Document, list[P
         size = path.stat().st_size
         if size > MOST_BYTES:
             message = f"the file is larger than {MOST_BYTES // 1024} KB"
-            wrong = error("file-too-large", Exact(file.path), message, "Split it into several entries.")
+            wrong = FILE_TOO_LARGE.at(Exact(file.path), message, "Split it into several entries.")
         else:
             return read(file, path.read_bytes(), named=named)
     except OSError as fault:
         message = f"the file cannot be read: {fault.strerror or 'the system refused'}"
-        wrong = error("unreadable-file", Exact(file.path), message, "Check its permissions.")
+        wrong = UNREADABLE_FILE.at(Exact(file.path), message, "Check its permissions.")
     except Exception as fault:
         # A fault of ours must not hide the other files; the sentence says whose fault it is.
         message = f"reading this file failed inside kbgen ({type(fault).__name__})"
-        wrong = error("internal-error", Exact(file.path), message, "Report it together with the file.")
+        wrong = INTERNAL_ERROR.at(Exact(file.path), message, "Report it together with the file.")
     return Document(file.path, file.kind, file.id, {}, Source(""), sound=False), [wrong]
+
+
+EMPTY_FILE = FILES.error(
+    "empty-file", "An empty file makes an empty page.", "(nothing)", "title: First low-water cutoff"
+)
+NOT_FIELDS = FILES.error(
+    "not-fields", "An entry is made of fields.", "- First low-water cutoff", "title: First low-water cutoff"
+)
 
 
 def _no_fields(tree: Tree) -> Fault:
     if tree.data is None or tree.data == {}:
-        return Fault(
-            "empty-file", 0, "the file has no fields", "Give at least its title, or delete the file."
-        )
+        return Fault(EMPTY_FILE, 0, "the file has no fields", "Give at least its title, or delete the file.")
     return Fault(
-        "not-fields",
+        NOT_FIELDS,
         tree.spans[()].start,
         "an entry is made of fields, each a name, a colon and a value",
         "Start with `title:`.",
@@ -105,6 +133,4 @@ def _problem(path: str, fault: Fault, source: Source) -> Problem:
         earlier = source.position(fault.earlier)
         message = message.format(line=earlier.line)
         related = (Related(Exact(path, earlier), fault.earlier_message),)
-    return Problem(
-        fault.rule, Severity.ERROR, Exact(path, source.position(fault.offset)), message, fault.hint, related
-    )
+    return fault.rule.at(Exact(path, source.position(fault.offset)), message, fault.hint, *related)

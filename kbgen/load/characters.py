@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 
-from kbgen.load.fault import Fault
+from kbgen.load.fault import FILES, Fault
 
 # Control characters, line separators that YAML takes for line ends, a byte order mark in the middle,
 # signs that are no characters, the marks that make text run backwards, and marks without width that
@@ -60,6 +60,14 @@ def look_alike_in(line: str) -> tuple[int, str, str] | None:
     return at, f"`{sign}` begins no item of a list", "Type an ordinary hyphen and a blank."
 
 
+FORBIDDEN_CHARACTER = FILES.error(
+    "forbidden-character",
+    "Signs that nobody sees break the search and the print.",
+    "title: First low\\u0007water",
+    "title: First low water",
+)
+
+
 def replace_forbidden(text: str) -> tuple[str, list[Fault]]:
     """Report forbidden characters, one per line, and return the text with blanks in their place.
 
@@ -72,7 +80,7 @@ def replace_forbidden(text: str) -> tuple[str, list[Fault]]:
             line_end = text.find("\n", match.start())
             faults.append(
                 Fault(
-                    "forbidden-character",
+                    FORBIDDEN_CHARACTER,
                     match.start(),
                     f"{name_of(match.group())} stands in the text",
                     "Save the file with LF or CRLF line ends." if match.group() == "\r" else "Delete it.",
@@ -81,6 +89,11 @@ def replace_forbidden(text: str) -> tuple[str, list[Fault]]:
     if faults:
         text = FORBIDDEN.sub(lambda match: "\n" if match.group() == "\r" else " ", text)
     return text, faults
+
+
+MERGE_CONFLICT = FILES.error(
+    "merge-conflict", "Both versions of a merge would be read as text.", "<<<<<<< ours\ntitle: A", "title: A"
+)
 
 
 def settle_conflicts(text: str) -> tuple[str, list[Fault]]:
@@ -98,7 +111,7 @@ def settle_conflicts(text: str) -> tuple[str, list[Fault]]:
             message = "marks of an unfinished merge stand in the file"
             faults.append(
                 Fault(
-                    "merge-conflict",
+                    MERGE_CONFLICT,
                     match.start(),
                     message,
                     "Keep one of the versions and delete the lines with the marks.",

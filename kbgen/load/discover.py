@@ -8,10 +8,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
+from kbgen.load.fault import FILES
 from kbgen.load.names import clashes, entry_name_fault, is_yaml, picture_name_fault
 from kbgen.nearest import nearest, one_of
 from kbgen.position import Exact
-from kbgen.problems import Problem, error
+from kbgen.problems import Problem
 from kbgen.ref import FOLDERS, Kind
 
 SETTINGS = "kb.yaml"
@@ -37,12 +38,29 @@ class Found(NamedTuple):
     problems: list[Problem]
 
 
+NO_KNOWLEDGE_BASE = FILES.error(
+    "no-knowledge-base",
+    "Without kb.yaml nobody knows whose book it is.",
+    "(a folder without kb.yaml)",
+    "kb.yaml",
+)
+SETTINGS_NAME = FILES.error(
+    "settings-name", "Some systems tell KB.yaml from kb.yaml and some do not.", "KB.yml", "kb.yaml"
+)
+MISPLACED_FILE = FILES.error(
+    "misplaced-file",
+    "An entry outside the folder of its kind has no kind.",
+    "cutoff.yaml",
+    "devices/cutoff.yaml",
+)
+
+
 def discover(root: Path) -> Found:
     """List the files of the knowledge base at ``root``."""
     found = Found([], [], [])
     if not root.is_dir():
         message, hint = "there is no such folder", "Name the folder that holds kb.yaml."
-        found.problems.append(error("no-knowledge-base", Exact(SETTINGS), message, hint))
+        found.problems.append(NO_KNOWLEDGE_BASE.at(Exact(SETTINGS), message, hint))
         return found
     for item in _items(root, "", found.problems):
         if item.is_symlink():
@@ -55,17 +73,31 @@ def discover(root: Path) -> Found:
             found.files.append(File(SETTINGS, None, "kb"))
         elif item.name in _KINDS or item.name == PHOTOS:
             message, hint = f"`{item.name}` is a file, not a folder", "Move it away, or delete it."
-            found.problems.append(error("misplaced-file", Exact(item.name), message, hint))
+            found.problems.append(MISPLACED_FILE.at(Exact(item.name), message, hint))
         elif is_yaml(item.name):
             found.problems.append(_misplaced(_shown(item.name)))
     if not any(file.kind is None for file in found.files) and not any(
-        problem.rule == "settings-name" for problem in found.problems
+        problem.rule == SETTINGS_NAME.name for problem in found.problems
     ):
         hint = "Create kb.yaml with the fields `shop` and `key`, or name another folder."
-        found.problems.append(error("no-knowledge-base", Exact(SETTINGS), "this folder has no kb.yaml", hint))
+        found.problems.append(NO_KNOWLEDGE_BASE.at(Exact(SETTINGS), "this folder has no kb.yaml", hint))
     found.files.sort(key=lambda file: file.path)
     found.photos.sort()
     return found
+
+
+UNKNOWN_FOLDER = FILES.error(
+    "unknown-folder",
+    "The folder says what kind of entry a file is; entries elsewhere would be forgotten.",
+    "device/",
+    "devices/",
+)
+MISPLACED_FOLDER = FILES.error(
+    "misplaced-folder",
+    "Entries lie directly in the folder of their kind; the file name is the id.",
+    "devices/boiler/cutoff.yaml",
+    "devices/cutoff.yaml",
+)
 
 
 def _folder(root: Path, name: str, found: Found) -> None:
@@ -75,7 +107,7 @@ def _folder(root: Path, name: str, found: Found) -> None:
         if near or any(is_yaml(item.name) for item in _items(root, name, [])):
             hint = f"Did you mean {near}/?" if near else f"Use {one_of(f'{known}/' for known in _KINDS)}."
             message = f"no kind of entry lies in `{_shown(name)}/`"
-            found.problems.append(error("unknown-folder", Exact(_shown(name)), message, hint))
+            found.problems.append(UNKNOWN_FOLDER.at(Exact(_shown(name)), message, hint))
         others = {item.name for item in _items(root, "", [])} - {name} if near else ()
         if near is None or near in {nearest(other, [*_KINDS, PHOTOS]) for other in others}:
             return
@@ -91,7 +123,7 @@ def _folder(root: Path, name: str, found: Found) -> None:
         if item.is_dir():
             hint = f"Move its files up into {meant}/."
             faults.append(
-                error("misplaced-folder", Exact(path), f"`{_shown(name)}/` has no folders inside it", hint)
+                MISPLACED_FOLDER.at(Exact(path), f"`{_shown(name)}/` has no folders inside it", hint)
             )
             continue
         if not item.is_file():
@@ -115,36 +147,52 @@ def _folder(root: Path, name: str, found: Found) -> None:
     found.problems.extend(together)
 
 
+UNREADABLE_FILE = FILES.error(
+    "unreadable-file",
+    "A file that cannot be read would be left out without a word.",
+    "(no permission to read)",
+    "(readable for everybody)",
+)
+
+
 def _items(root: Path, folder: str, problems: list[Problem]) -> Iterator[os.DirEntry[str]]:
     try:
         with os.scandir(root / folder) as items:
             listed = sorted(items, key=lambda item: item.name)
     except OSError as fault:
         message = f"this folder cannot be listed: {fault.strerror or 'the system refused'}"
-        problems.append(error("unreadable-file", Exact(folder or "."), message, "Check its permissions."))
+        problems.append(UNREADABLE_FILE.at(Exact(folder or "."), message, "Check its permissions."))
         return
     yield from (item for item in listed if not _DEBRIS.fullmatch(item.name))
 
 
 def _misplaced(name: str) -> Problem:
     if name.lower() in ("kb.yaml", "kb.yml"):
-        return error(
-            "settings-name", Exact(name), "the settings file must be called kb.yaml", "Rename it to kb.yaml."
+        return SETTINGS_NAME.at(
+            Exact(name), "the settings file must be called kb.yaml", "Rename it to kb.yaml."
         )
     hint = f"Move it into {one_of(f'{folder}/' for folder in FOLDERS.values())}."
-    return error("misplaced-file", Exact(name), "an entry lies in the folder of its kind", hint)
+    return MISPLACED_FILE.at(Exact(name), "an entry lies in the folder of its kind", hint)
+
+
+SYMBOLIC_LINK = FILES.error(
+    "symbolic-link",
+    "A link can point at another file on every machine.",
+    "devices/cutoff.yaml -> ../old/cutoff.yaml",
+    "devices/cutoff.yaml (the file itself)",
+)
 
 
 def _link(path: str) -> Problem:
-    return error(
-        "symbolic-link", Exact(_shown(path)), "symbolic links are not followed", "Put the file itself here."
+    return SYMBOLIC_LINK.at(
+        Exact(_shown(path)), "symbolic links are not followed", "Put the file itself here."
     )
 
 
 def _no_file(path: str) -> Problem:
     """A pipe or a device would be read without end."""
     message, hint = "this is no ordinary file", "Delete it, or put an ordinary file in its place."
-    return error("unreadable-file", Exact(path), message, hint)
+    return UNREADABLE_FILE.at(Exact(path), message, hint)
 
 
 def _shown(name: str) -> str:

@@ -7,9 +7,10 @@ import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
+from kbgen.load.fault import FILES
 from kbgen.nearest import one_of
 from kbgen.position import Exact
-from kbgen.problems import Problem, Related, error
+from kbgen.problems import Problem, Related
 
 _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _LONGEST_ID = 60
@@ -23,6 +24,14 @@ def is_yaml(name: str) -> bool:
     return name.lower().endswith((".yaml", ".yml"))
 
 
+FILE_NAME = FILES.error(
+    "file-name",
+    "The file name is the id: it becomes an address and must work on every system.",
+    "devices/Low Water.yaml",
+    "devices/low-water.yaml",
+)
+
+
 def entry_name_fault(path: str) -> Problem | None:
     """Report a file name in a folder of entries that cannot be an entry's id."""
     name = path.rpartition("/")[2]
@@ -32,22 +41,22 @@ def entry_name_fault(path: str) -> Problem | None:
             hint = "Rename it if it is an entry, or move it out of the knowledge base."
         else:
             hint = f"Rename it to {name.rpartition('.')[0]}.yaml."
-        return error("file-name", Exact(path), message, hint)
+        return FILE_NAME.at(Exact(path), message, hint)
     stem = name.removesuffix(".yaml")
     if _WINDOWS_DEVICE.fullmatch(stem):
-        return error(
-            "file-name", Exact(path), f"`{stem}` is the name of a device on Windows", "Choose another name."
+        return FILE_NAME.at(
+            Exact(path), f"`{stem}` is the name of a device on Windows", "Choose another name."
         )
     if len(stem) > _LONGEST_ID:
         message = f"the file name is the entry's id and has {len(stem)} characters"
-        return error("file-name", Exact(path), message, f"Shorten it to {_LONGEST_ID} characters.")
+        return FILE_NAME.at(Exact(path), message, f"Shorten it to {_LONGEST_ID} characters.")
     if _ID.fullmatch(stem):
         return None
     example = as_id(stem)
     hint = "Use lower-case letters, digits and single hyphens" + (
         f", for example {example}.yaml." if example else "."
     )
-    return error("file-name", Exact(path), "the file name is the entry's id and cannot be one", hint)
+    return FILE_NAME.at(Exact(path), "the file name is the entry's id and cannot be one", hint)
 
 
 def picture_name_fault(path: str) -> Problem | None:
@@ -56,16 +65,22 @@ def picture_name_fault(path: str) -> Problem | None:
     if dot + ending not in _PICTURE_ENDINGS:
         hint = f"Save it as {one_of(_PICTURE_ENDINGS)}, in lower case."
         message = f"pictures with the ending `.{ending}` are not read" if dot else "the picture has no ending"
-        return error("file-name", Exact(path), message, hint)
+        return FILE_NAME.at(Exact(path), message, hint)
     if not _PICTURE.fullmatch(stem) or _WINDOWS_DEVICE.fullmatch(stem):
         message = "a picture's name holds lower-case letters, digits and hyphens"
-        return error(
-            "file-name",
-            Exact(path),
-            message,
-            f"Rename it, for example to {as_id(stem) or 'panel'}.{ending}.",
+        return FILE_NAME.at(
+            Exact(path), message, f"Rename it, for example to {as_id(stem) or 'panel'}.{ending}."
         )
     return None
+
+
+FILE_NAME_CLASH = FILES.error(
+    "file-name-clash",
+    "Two names that differ only in case or accents are one file elsewhere, and one page overwrites "
+    "the other.",
+    "devices/LWC.yaml and devices/lwc.yaml",
+    "devices/first-low-water.yaml and devices/second-low-water.yaml",
+)
 
 
 def clashes(paths: Iterable[str]) -> Iterator[Problem]:
@@ -79,7 +94,7 @@ def clashes(paths: Iterable[str]) -> Iterator[Problem]:
             first, *others = sorted(group)
             message = "this file and another have one name where case, accents and .yml do not count"
             related = [Related(Exact(other), "the other file") for other in others]
-            yield error("file-name-clash", Exact(first), message, "Rename one of them.", *related)
+            yield FILE_NAME_CLASH.at(Exact(first), message, "Rename one of them.", *related)
 
 
 def as_id(stem: str) -> str:

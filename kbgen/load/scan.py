@@ -12,7 +12,19 @@ from typing import NamedTuple
 
 from kbgen.load import values
 from kbgen.load.characters import look_alike_in, replace_forbidden, settle_conflicts
-from kbgen.load.fault import DEEPEST, TOO_DEEP, Fault
+from kbgen.load.fault import (
+    DEEPEST,
+    FILES,
+    LIST_BESIDE_FIELD,
+    MISSING_COLON,
+    NESTED_TOO_DEEPLY,
+    RESERVED_SIGN,
+    TOO_DEEP,
+    YAML_ALIAS,
+    YAML_ANCHOR,
+    YAML_TAG,
+    Fault,
+)
 from kbgen.load.sheet import Sheet
 
 _QUOTED_KEY = re.compile(r"""(?:"(?:[^"\\]|\\.)*"|'(?:[^']|'')*')[ \t]*:(?=[ \t]|$)""")
@@ -22,9 +34,9 @@ _LONGEST_KEY = 200
 _QUOTE_IF_TEXT = "Quote the whole value if it is text."
 # Rule and meaning of the signs that cannot start unquoted text.
 _RESERVED = {
-    "&": ("yaml-anchor", "names a piece of YAML for reuse (an anchor); it is not used here"),
-    "*": ("yaml-alias", "repeats a named piece of YAML (an alias); it is not used here"),
-    "!": ("yaml-tag", "gives a YAML type (a tag); it is not used here"),
+    "&": (YAML_ANCHOR, "names a piece of YAML for reuse (an anchor); it is not used here"),
+    "*": (YAML_ALIAS, "repeats a named piece of YAML (an alias); it is not used here"),
+    "!": (YAML_TAG, "gives a YAML type (a tag); it is not used here"),
 }
 
 
@@ -52,6 +64,9 @@ def scan(text: str) -> Scanned:
     return Scanned(sorted(characters + conflicts + own, key=lambda fault: fault.offset), sheet.text)
 
 
+YAML_DIRECTIVE = FILES.error("yaml-directive", "Directives are for programs.", "%YAML 1.1", "title: A")
+
+
 def _entry(sheet: Sheet) -> None:
     number, parent, begun = 0, -1, False
     while number < len(sheet.lines):
@@ -62,7 +77,7 @@ def _entry(sheet: Sheet) -> None:
             begun = True
         elif line.startswith("%"):
             message = "a line that starts with % is an order to the YAML reader; none is used here"
-            sheet.fault("yaml-directive", number, 0, message, "Delete the line.")
+            sheet.fault(YAML_DIRECTIVE, number, 0, message, "Delete the line.")
             sheet.blank(number)
         elif bare := line.lstrip(" \t"):
             if not bare.startswith("#"):
@@ -71,6 +86,14 @@ def _entry(sheet: Sheet) -> None:
                 continue
             sheet.indent(number)
         number += 1
+
+
+SECOND_DOCUMENT = FILES.error(
+    "second-document",
+    "Three dashes start a second entry, and the file name can be the id of one only.",
+    "title: A\n---\ntitle: B",
+    "title: A",
+)
 
 
 def _marker(sheet: Sheet, number: int, *, begun: bool) -> bool:
@@ -85,7 +108,7 @@ def _marker(sheet: Sheet, number: int, *, begun: bool) -> bool:
     else:
         return False
     hint = "Delete the line, or move what follows it into a file of its own."
-    sheet.fault("second-document", number, 0, message, hint)
+    sheet.fault(SECOND_DOCUMENT, number, 0, message, hint)
     for later in range(number, len(sheet.lines)):
         sheet.blank(later)
     return True
@@ -104,7 +127,7 @@ def _structure(sheet: Sheet, number: int, parent: int) -> tuple[int, int]:
         parent = column
         depth += 1
         if depth > DEEPEST:
-            sheet.fault("nested-too-deeply", number, column, *TOO_DEEP)
+            sheet.fault(NESTED_TOO_DEEPLY, number, column, *TOO_DEEP)
             sheet.blank(number, column)
             return number + 1, parent
         column = sheet.space(number, column + 1, "after the dash", "Use a blank.")
@@ -120,7 +143,7 @@ def _structure(sheet: Sheet, number: int, parent: int) -> tuple[int, int]:
         else:
             at, message = column, "this line has no field name with a colon and a blank behind it"
             hint = "Type the colon and the blank, or indent the line if it is text."
-        sheet.fault("missing-colon", number, at, message, hint)
+        sheet.fault(MISSING_COLON, number, at, message, hint)
         sheet.blank(number, column)
         return number + 1, parent
     return _value(sheet, number, column, parent), parent
@@ -159,13 +182,13 @@ def _value(sheet: Sheet, number: int, column: int, parent: int) -> int:
         sheet.put(number, column, "_")
     elif first == "-" and line[column + 1 : column + 2] in ("", " "):
         message = "a list with dashes starts on the line below its field"
-        sheet.fault("list-beside-field", number, column, message, "Move the dash to a line of its own.")
+        sheet.fault(LIST_BESIDE_FIELD, number, column, message, "Move the dash to a line of its own.")
         sheet.put(number, column, "_")
     return values.plain(sheet, number, column, parent)
 
 
 def _reserved(sheet: Sheet, number: int, column: int) -> None:
     sign = sheet.lines[number][column]
-    rule, meaning = _RESERVED.get(sign, ("reserved-sign", "has a meaning of its own in YAML"))
+    rule, meaning = _RESERVED.get(sign, (RESERVED_SIGN, "has a meaning of its own in YAML"))
     message = f"`{sign}` at the start of a value {meaning}"
     sheet.fault(rule, number, column, message, _QUOTE_IF_TEXT)

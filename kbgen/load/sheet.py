@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from kbgen.load.characters import NO_BREAK
-from kbgen.load.fault import Fault
+from kbgen.load.fault import FILES, INDENTATION, Fault
+from kbgen.rule import Rule
+
+TAB = FILES.error(
+    "tab",
+    "A tab looks like blanks and is not read as such.",
+    "steps:\n	- do: Shut the cock.",
+    "steps:\n  - do: Shut the cock.",
+)
 
 
 class Sheet:
@@ -28,7 +36,7 @@ class Sheet:
         """The text as mended so far."""
         return "\n".join(self.lines)
 
-    def fault(self, rule: str, number: int, column: int, message: str, hint: str) -> None:
+    def fault(self, rule: Rule, number: int, column: int, message: str, hint: str) -> None:
         """Note a fault; lines and columns count from 0 here."""
         self.faults.append(Fault(rule, self._starts[number] + column, message, hint))
 
@@ -57,7 +65,7 @@ class Sheet:
         at = next((at for at in range(lead) if line[at] in NO_BREAK), None)
         if at is not None:
             message = f"a no-break space (U+{ord(line[at]):04X}) stands in the indentation"
-            self.fault("indentation", number, at, message, "Type ordinary blanks.")
+            self.fault(INDENTATION, number, at, message, "Type ordinary blanks.")
             self.put(number, at, " " * (lead - at))
         return self.space(number, 0, "in the indentation", "Use two spaces.")
 
@@ -67,7 +75,7 @@ class Sheet:
         at = self.lines[number].find("\t", column, end)
         if at >= 0:
             message = f"a TAB stands {where}" if at else "the line starts with a TAB"
-            self.fault("tab", number, at, message, hint)
+            self.fault(TAB, number, at, message, hint)
             self.put(number, column, " " * (end - column))
         return end
 

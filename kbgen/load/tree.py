@@ -12,8 +12,17 @@ from typing import Any
 
 import yaml
 
-from kbgen.load.characters import FORBIDDEN, name_of
-from kbgen.load.fault import DEEPEST, TOO_DEEP, Fault
+from kbgen.load.characters import FORBIDDEN, FORBIDDEN_CHARACTER, name_of
+from kbgen.load.fault import (
+    DEEPEST,
+    FILES,
+    NESTED_TOO_DEEPLY,
+    TOO_DEEP,
+    YAML_ALIAS,
+    YAML_ANCHOR,
+    YAML_TAG,
+    Fault,
+)
 from kbgen.load.source import Span
 from kbgen.load.stops import explain_stop
 from kbgen.position import Route
@@ -25,6 +34,21 @@ _QUOTE_TEXT = "Quote the value if it is text."
 
 class _TooDeepError(Exception):
     """Nesting beyond what any entry needs; also keeps recursion here shallow."""
+
+
+REPEATED_FIELD = FILES.error(
+    "repeated-field",
+    "Of two fields of one name the first would be dropped, and with it perhaps a caution.",
+    "cautions: [hot-water]\ncautions: []",
+    "cautions: [hot-water]",
+)
+FIELD_NAME = FILES.error("field-name", "The name of a field is one plain word.", "? [a, b]\n: c", "title: c")
+YAML_MERGE = FILES.error(
+    "yaml-merge",
+    "Fields merged in from elsewhere cannot be reviewed where they are used.",
+    "<<: *common",
+    "equipment: [ondrel-sb]",
+)
 
 
 class Tree:
@@ -73,12 +97,12 @@ class Tree:
             message = (
                 "`*` at the start of a value repeats a named piece of YAML (an alias); it is not used here"
             )
-            self.faults.append(Fault("yaml-alias", start, message, _QUOTE_TEXT))
+            self.faults.append(Fault(YAML_ALIAS, start, message, _QUOTE_TEXT))
             return None
         if event.anchor or event.tag:
             self._refuse_mark(event)
         if depth >= DEEPEST:
-            self.faults.append(Fault("nested-too-deeply", start, *TOO_DEEP))
+            self.faults.append(Fault(NESTED_TOO_DEEPLY, start, *TOO_DEEP))
             raise _TooDeepError
         value: Any
         value, end = self._list(route, depth) if kind is yaml.SequenceStartEvent else self._map(route, depth)
@@ -104,7 +128,7 @@ class Tree:
             if name in given:
                 self.faults.append(
                     Fault(
-                        "repeated-field",
+                        REPEATED_FIELD,
                         start,
                         f"`{name}` was already given on line {{line}}",
                         "Keep one of the two.",
@@ -126,14 +150,14 @@ class Tree:
             name: str = event.value
             if name == "<<" and not event.style:
                 message = "`<<` merges pieces of YAML; it is not used here"
-                self.faults.append(Fault("yaml-merge", start, message, "Write the fields out."))
+                self.faults.append(Fault(YAML_MERGE, start, message, "Write the fields out."))
             elif not name:
                 self.faults.append(
-                    Fault("field-name", start, "a field without a name", "Type its name before the colon.")
+                    Fault(FIELD_NAME, start, "a field without a name", "Type its name before the colon.")
                 )
             return name
         self._node(event, (*route, "?"), depth + 1, None)
-        self.faults.append(Fault("field-name", start, "a field's name must be text", _QUOTE_TEXT))
+        self.faults.append(Fault(FIELD_NAME, start, "a field's name must be text", _QUOTE_TEXT))
         return "?"
 
     def _text(self, event: Any) -> str | None:
@@ -148,7 +172,7 @@ class Tree:
             message = f"a backslash in the quoted text makes {name_of(hidden.group())}"
             self.faults.append(
                 Fault(
-                    "forbidden-character",
+                    FORBIDDEN_CHARACTER,
                     event.start_mark.index,
                     message,
                     "Use single quotes if the backslash is text.",
@@ -163,12 +187,12 @@ class Tree:
     def _refuse_mark(self, event: Any) -> None:
         if not event.anchor:
             rule, message = (
-                "yaml-tag",
+                YAML_TAG,
                 "`!` at the start of a value gives a YAML type (a tag); it is not used here",
             )
         else:
             rule, message = (
-                "yaml-anchor",
+                YAML_ANCHOR,
                 "`&` at the start of a value names a piece of YAML for reuse (an anchor); it is not used here",
             )
         self.faults.append(Fault(rule, event.start_mark.index, message, _QUOTE_TEXT))

@@ -9,8 +9,17 @@ from __future__ import annotations
 
 import re
 
-from kbgen.load.fault import DEEPEST, TOO_DEEP
-from kbgen.load.sheet import Sheet
+from kbgen.load.fault import (
+    COLON_IN_TEXT,
+    DEEPEST,
+    FILES,
+    INDENTATION,
+    NESTED_TOO_DEEPLY,
+    OPEN_BRACKET,
+    OPEN_QUOTE,
+    TOO_DEEP,
+)
+from kbgen.load.sheet import TAB, Sheet
 
 COLON = re.compile(r":(?=[ \t]|$)")
 HASH = re.compile(r"([ \t]+)#")
@@ -45,9 +54,17 @@ def plain(sheet: Sheet, number: int, column: int, parent: int) -> int:
             del sheet.faults[known + 1 :]
         number += 1
     # A TAB may have moved the first line; that the next ones then belong to it is a consequence.
-    if not (sheet.faulty(opening) and sheet.faults[-1].rule == "tab"):
+    if not (sheet.faulty(opening) and sheet.faults[-1].rule is TAB):
         _folded(sheet, opening, column, listed, "unquoted text joins its lines")
     return number
+
+
+HASH_IN_TEXT = FILES.error(
+    "hash-in-text",
+    "Everything behind ` #` would be dropped.",
+    "title: Burner #2 locks out",
+    'title: "Burner #2 locks out"',
+)
 
 
 def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> None:
@@ -58,12 +75,10 @@ def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> N
     if colon and (not mark or colon.start() < mark.start()):
         if continues and _NEW_FIELD.match(line, column):
             message = "this line is indented as if it belonged to the text above it"
-            sheet.fault(
-                "indentation", number, column, message, "Line it up with the field it belongs beside."
-            )
+            sheet.fault(INDENTATION, number, column, message, "Line it up with the field it belongs beside.")
         else:
             message = "a colon and a blank inside unquoted text would start a new field"
-            sheet.fault("colon-in-text", number, colon.start(), message, _STRAIGHT if curly else QUOTE_WHOLE)
+            sheet.fault(COLON_IN_TEXT, number, colon.start(), message, _STRAIGHT if curly else QUOTE_WHOLE)
     elif mark and "\t" in mark.group(1):
         hint = "Use a blank, or put the comment on a line of its own."
         sheet.space(number, mark.start(), "before the comment", hint)
@@ -71,7 +86,7 @@ def _plain_line(sheet: Sheet, number: int, column: int, *, continues: bool) -> N
         return
     elif mark:
         hint = "Quote the whole value, or put the comment on a line of its own."
-        sheet.fault("hash-in-text", number, mark.end() - 1, _HASH_IN_TEXT, _STRAIGHT if curly else hint)
+        sheet.fault(HASH_IN_TEXT, number, mark.end() - 1, _HASH_IN_TEXT, _STRAIGHT if curly else hint)
     if colon or mark:
         mended = COLON.sub("_", line[column:])
         sheet.put(number, column, HASH.sub(lambda found: " " * len(found.group(1)) + "_", mended))
@@ -106,11 +121,19 @@ def block(sheet: Sheet, number: int, column: int, parent: int) -> int:
     return number
 
 
+FOLDED_LIST = FILES.error(
+    "folded-list",
+    "The sign > joins lines: a list would become one long sentence.",
+    "do: >\n  1. Shut the cock\n  2. Wait",
+    "do: |\n  1. Shut the cock\n  2. Wait",
+)
+
+
 def _folded(sheet: Sheet, opening: int, column: int, listed: list[int], why: str) -> None:
     if len(listed) > 1:
         message = f"{why}, but lines {listed[0] + 1} to {listed[-1] + 1} look like a list or a table"
         hint = "Put `|` there and the text on the lines below it, to keep the line ends."
-        sheet.fault("folded-list", opening, column, message, hint)
+        sheet.fault(FOLDED_LIST, opening, column, message, hint)
 
 
 def quoted(sheet: Sheet, number: int, column: int, parent: int) -> int:
@@ -126,7 +149,7 @@ def quoted(sheet: Sheet, number: int, column: int, parent: int) -> int:
             return number + 1
         number, start = number + 1, 0
     message = "the quote that opens here is never closed"
-    sheet.fault("open-quote", opening, column, message, "Close the quote at the end of the value.")
+    sheet.fault(OPEN_QUOTE, opening, column, message, "Close the quote at the end of the value.")
     sheet.blank(opening, column)
     return opening + 1
 
@@ -144,7 +167,7 @@ def flow(sheet: Sheet, number: int, column: int, parent: int) -> int:
             if sign in "[{":
                 depth += 1
                 if depth > DEEPEST:
-                    sheet.fault("nested-too-deeply", number, at, *TOO_DEEP)
+                    sheet.fault(NESTED_TOO_DEEPLY, number, at, *TOO_DEEP)
                     sheet.blank(number, column if number == opening else 0)
                     return _rest_of(sheet, number + 1, parent)
             elif sign in "]}":
@@ -163,7 +186,7 @@ def flow(sheet: Sheet, number: int, column: int, parent: int) -> int:
             elif sign == "#" and (at == 0 or line[at - 1] in " \t"):
                 if fresh:
                     break
-                sheet.fault("hash-in-text", number, at, _HASH_IN_TEXT, "Put the text in quotes.")
+                sheet.fault(HASH_IN_TEXT, number, at, _HASH_IN_TEXT, "Put the text in quotes.")
                 sheet.put(number, at, "_")
                 line = sheet.lines[number]
             if sign in "[]{},":
@@ -182,7 +205,7 @@ def flow(sheet: Sheet, number: int, column: int, parent: int) -> int:
     bracket = sheet.lines[opening][column]
     message = f"the bracket `{bracket}` that opens here is never closed"
     hint = f"Close it with `{']' if bracket == '[' else '}'}`, or quote the value if it is text."
-    sheet.fault("open-bracket", opening, column, message, hint)
+    sheet.fault(OPEN_BRACKET, opening, column, message, hint)
     sheet.blank(opening, column)
     for inside in range(opening + 1, number):
         sheet.blank(inside)
@@ -200,11 +223,19 @@ def _rest_of(sheet: Sheet, number: int, parent: int) -> int:
     return number
 
 
+TEXT_AFTER_VALUE = FILES.error(
+    "text-after-value",
+    "Text behind a closed value belongs to nothing.",
+    'title: "First" low water',
+    'title: "First low water"',
+)
+
+
 def _nothing_after(sheet: Sheet, number: int, column: int, what: str, hint: str) -> None:
     """Report text after a quote or bracket that ends a value."""
     at = sheet.skip(number, column)
     bare = sheet.lines[number][at:]
     is_comment = bare.startswith("#") and at > column
     if bare and not is_comment and not bare.startswith(":"):
-        sheet.fault("text-after-value", number, at, f"text follows {what}", hint)
+        sheet.fault(TEXT_AFTER_VALUE, number, at, f"text follows {what}", hint)
         sheet.blank(number, column)

@@ -49,20 +49,17 @@ def as_sarif(
 
 
 def _rule(name: str) -> dict[str, Any]:
-    rule = BY_NAME.get(name)
-    if rule is None:
-        return {"id": name}
+    rule = BY_NAME[name]
     help_text = (
         f"Wrong:\n{indent(rule.before.rstrip(), '    ')}\n\nRight:\n{indent(rule.after.rstrip(), '    ')}"
     )
-    if rule.rests_on:
-        help_text += f"\n\nRests on: {rule.rests_on}"
+    help_text += f"\n\nRests on: {rule.family.practice}"
     return {
         "id": name,
         "shortDescription": {"text": rule.why},
         "help": {"text": help_text},
         "defaultConfiguration": {"level": str(rule.severity)},
-        "properties": {"tags": [rule.family, *(["safety"] if rule.safety else [])]},
+        "properties": {"tags": [rule.family.title, *(["safety"] if rule.safety else [])]},
     }
 
 

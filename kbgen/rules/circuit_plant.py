@@ -13,11 +13,18 @@ from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, Related, Severity, error, warning
+from kbgen.problems import Problem, Related
 from kbgen.quantity import Quantity
 from kbgen.rules.circuit_parts import contact_title, fitted_together
-from kbgen.rules.circuits import circuit_rule
-from kbgen.rules.record import Material, Rule
+from kbgen.rules.circuits import CIRCUITS
+from kbgen.rules.material import Check, Material
+
+CONTACT_ELSEWHERE = CIRCUITS.warning(
+    "contact-elsewhere",
+    "One pair of screws cannot stand in two strings: one of the two circuits shows another device's contact.",
+    "- {contact: air-switch}  # between T20 and T55, and in another circuit between T51 and T52",
+    "- {contact: air-switch, which: no-air}",
+)
 
 
 def _elsewhere(material: Material) -> Iterator[Problem]:
@@ -28,8 +35,7 @@ def _elsewhere(material: Material) -> Iterator[Problem]:
             key = (circuit.equipment, contact.contact, contact.which)
             other, earlier, there = contacts.setdefault(key, (entry, contact, between))
             if other is not entry and there != between and fitted_together(earlier, contact):
-                yield warning(
-                    "contact-elsewhere",
+                yield CONTACT_ELSEWHERE.at(
                     Spot(entry.path, (*contact.route, "contact")),
                     f"this contact of {contact_title(material.base, contact)} stands between other terminals in {other.title}",
                     "If the device has several contacts, list them in its entry and name each with `which`.",
@@ -47,14 +53,21 @@ def _between(path: tuple[AnyPart, ...]) -> Iterator[tuple[Contact, tuple[str, st
                 yield part, (before[0], behind[0])
 
 
+TERMINAL_IN_TWO_PLACES = CIRCUITS.warning(
+    "terminal-in-two-places",
+    "A procedure names the mark only, and the reader opens the wrong cover.",
+    "- {point: T20, place: burner-front}  # in another circuit: place: panel",
+    "- {point: T20, place: panel}",
+)
+
+
 def _terminals(material: Material) -> Iterator[Problem]:
     first: dict[tuple[str, str], tuple[Entry, Point, tuple[str, str]]] = {}
     for entry, circuit in material.base.of(Circuit):
         for point, where in reach(circuit.path).items():
             other, earlier, there = first.setdefault((circuit.equipment, point.point), (entry, point, where))
             if where != there and other is not entry and all((where[0], there[0])):
-                yield warning(
-                    "terminal-in-two-places",
+                yield TERMINAL_IN_TWO_PLACES.at(
                     Spot(entry.path, (*point.route, "point")),
                     f"terminal `{point.point}` stands elsewhere in {other.title}",
                     "Give the same place and cover in both; two terminals of one mark are told apart by their strip.",
@@ -82,10 +95,18 @@ def disputes(base: KnowledgeBase) -> Iterator[Dispute]:
                 yield Dispute(Spot(entry.path, route), message, Spot(other.path, there))
 
 
+FIGURES_DIFFER = CIRCUITS.error(
+    "figures-differ",
+    "One of the two pages is wrong, and nobody knows which.",
+    "- {fuse: F3, rating: 10 A}  # in another circuit: rating: 3 A",
+    "- {fuse: F3, rating: 3 A}",
+)
+
+
 def _figures(material: Material) -> Iterator[Problem]:
     for here, message, there in disputes(material.base):
         hint = "Correct one of them; if they are two things, give them two names."
-        yield error("figures-differ", here, message, hint, Related(there, "the other one"))
+        yield FIGURES_DIFFER.at(here, message, hint, Related(there, "the other one"))
 
 
 def _differ(a: Bounds | str, b: Bounds | str) -> bool:
@@ -120,6 +141,22 @@ def _range(value: Quantity) -> Bounds:
     return value.lo, value.hi
 
 
+DEVICE_IN_NO_CIRCUIT = CIRCUITS.warning(
+    "device-in-no-circuit",
+    "A contact that is missing from its string is never found open.",
+    "title: Outlet damper  # in the path of no circuit",
+    "path:\n  - {point: T52}\n  - {contact: outlet-damper}",
+    of_all=True,
+)
+RELAY_WITHOUT_COIL = CIRCUITS.warning(
+    "relay-without-coil",
+    "The page shows the contact as made in every stage, whatever the relay does.",
+    "title: Start timer\ntype: timer  # its coil stands in no circuit",
+    "path:\n  - tap:\n      - {coil: start-timer}",
+    of_all=True,
+)
+
+
 def _standing(material: Material) -> Iterator[Problem]:
     """Find devices that no circuit shows, and relays whose coil none shows."""
     contacts: dict[str, set[str]] = {}
@@ -137,8 +174,7 @@ def _standing(material: Material) -> Iterator[Problem]:
         if device.type == "sensor" or len(drawn) < len(device.equipment):
             continue
         if drawn and not any(name in contacts[plant] | coils.get(plant, set()) for plant in drawn):
-            yield warning(
-                "device-in-no-circuit",
+            yield DEVICE_IN_NO_CIRCUIT.at(
                 title,
                 "no circuit of its plant shows this device",
                 "Add its contact to the path of the circuit it stands in.",
@@ -146,8 +182,7 @@ def _standing(material: Material) -> Iterator[Problem]:
         for plant in drawn:
             relay = device.type in ("relay", "timer") and name in contacts[plant]
             if relay and name not in coils.get(plant, ()) and not _told(material.base, plant, name):
-                yield warning(
-                    "relay-without-coil",
+                yield RELAY_WITHOUT_COIL.at(
                     title,
                     "no circuit shows its coil, and no stage says when it is in: its contacts are taken as made",
                     "Add the coil to its circuit, or name it in the stages of the sequence.",
@@ -165,45 +200,4 @@ def _told(base: KnowledgeBase, plant_id: str, device: str) -> bool:
     return False
 
 
-RULES: tuple[Rule, ...] = (
-    circuit_rule(
-        "contact-elsewhere",
-        Severity.WARNING,
-        "One pair of screws cannot stand in two strings: one of the two circuits shows another device's contact.",
-        "- {contact: air-switch}  # between T20 and T55, and in another circuit between T51 and T52",
-        "- {contact: air-switch, which: no-air}",
-        _elsewhere,
-    ),
-    circuit_rule(
-        "terminal-in-two-places",
-        Severity.WARNING,
-        "A procedure names the mark only, and the reader opens the wrong cover.",
-        "- {point: T20, place: burner-front}  # in another circuit: place: panel",
-        "- {point: T20, place: panel}",
-        _terminals,
-    ),
-    circuit_rule(
-        "figures-differ",
-        Severity.ERROR,
-        "One of the two pages is wrong, and nobody knows which.",
-        "- {fuse: F3, rating: 10 A}  # in another circuit: rating: 3 A",
-        "- {fuse: F3, rating: 3 A}",
-        _figures,
-    ),
-    circuit_rule(
-        "device-in-no-circuit",
-        Severity.WARNING,
-        "A contact that is missing from its string is never found open.",
-        "title: Outlet damper  # in the path of no circuit",
-        "path:\n  - {point: T52}\n  - {contact: outlet-damper}",
-        _standing,
-    ),
-    circuit_rule(
-        "relay-without-coil",
-        Severity.WARNING,
-        "The page shows the contact as made in every stage, whatever the relay does.",
-        "title: Start timer\ntype: timer  # its coil stands in no circuit",
-        "path:\n  - tap:\n      - {coil: start-timer}",
-        None,
-    ),
-)
+CHECKS: tuple[Check, ...] = (_elsewhere, _terminals, _figures, _standing)

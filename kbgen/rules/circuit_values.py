@@ -10,11 +10,11 @@ from kbgen.compute.circuit.sound import Bounds, Sound, fitted_variants, work_out
 from kbgen.compute.circuit.variant import Variant
 from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Fuse, Input, Point, Resistor, parts
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, Severity, error, warning
+from kbgen.problems import Problem
 from kbgen.quantity import Quantity
 from kbgen.rules.circuit_plant import disputes
-from kbgen.rules.circuits import circuit_rule, loads_in_series
-from kbgen.rules.record import Material, Rule
+from kbgen.rules.circuits import CIRCUITS, loads_in_series
+from kbgen.rules.material import Check, Material
 
 _LEAST_VOLTS = 3.0
 _MOST_VOLTS = 1000.0
@@ -23,12 +23,20 @@ _LEAST_COIL_WATTS = 0.02
 """Below what the most sensitive relays take."""
 
 
+IMPOSSIBLE_VALUE = CIRCUITS.error(
+    "impossible-value",
+    "One wrong unit, and every expected reading on the page is wrong.",
+    "- {contact: door, resistance: 5 kΩ}",
+    "- {contact: door, resistance: 0.1 Ω to 5 Ω}",
+)
+
+
 def _values(material: Material) -> Iterator[Problem]:
     disputed = {spot.path for dispute in disputes(material.base) for spot in (dispute.here, dispute.there)}
     for entry, circuit in material.base.of(Circuit):
         faults = list(_impossible(circuit))
         for route, message, hint in faults:
-            yield error("impossible-value", Spot(entry.path, route), message, hint)
+            yield IMPOSSIBLE_VALUE.at(Spot(entry.path, route), message, hint)
         if not faults and entry.path not in disputed and _clear(circuit):
             for variant in fitted_variants(material.base, entry.ref.id, circuit):
                 sound = work_out(variant)
@@ -135,15 +143,30 @@ def _together(path: str, variant: Variant, sound: Sound) -> Iterator[Problem]:
             yield from _goes_off(Spot(path, (*part.route, "off_below")), variant, part.off_below, sound)
 
 
+THRESHOLD_OUT_OF_REACH = CIRCUITS.error(
+    "threshold-out-of-reach",
+    "By these figures the sound plant never starts, or the open contact never stops it: one of them "
+    "is wrong.",
+    "- {input: limits, on_above: 180 V}  # supply 120 V",
+    "- {input: limits, on_above: 80 V}",
+)
+THRESHOLD_IN_DOUBT = CIRCUITS.warning(
+    "threshold-in-doubt",
+    "Within the ranges given, the controller may take the sound string for open, or the open one for made.",
+    "- {input: limits, on_above: 110 V}  # supply 120 V ± 10 %",
+    "- {input: limits, on_above: 85 V}",
+)
+
+
 def _comes_on(spot: Spot, on: Quantity, volts: Bounds) -> Iterator[Problem]:
     lo, hi = volts
     hint = "Correct this threshold, the supply, or an impedance that shares the voltage with it."
     if hi < on.lo:
         message = f"with every contact made at most {hi:.3g} V arrive here; {on.text} is never reached"
-        yield error("threshold-out-of-reach", spot, message, hint)
+        yield THRESHOLD_OUT_OF_REACH.at(spot, message, hint)
     elif lo < on.hi:
         message = f"with every contact made {lo:.3g} V to {hi:.3g} V arrive here, not always above {on.text}"
-        yield warning("threshold-in-doubt", spot, message, hint)
+        yield THRESHOLD_IN_DOUBT.at(spot, message, hint)
 
 
 def _goes_off(spot: Spot, variant: Variant, off: Quantity, sound: Sound) -> Iterator[Problem]:
@@ -155,10 +178,19 @@ def _goes_off(spot: Spot, variant: Variant, off: Quantity, sound: Sound) -> Iter
     hint = "Correct this threshold, or look for what lies beside the contact and feeds the input past it."
     if lo > off.hi:
         message = f"with {name} open {lo:.3g} V and more stay here; it never falls below {off.text}"
-        yield error("threshold-out-of-reach", spot, message, hint)
+        yield THRESHOLD_OUT_OF_REACH.at(spot, message, hint)
     elif hi > off.lo:
         message = f"with {name} open up to {hi:.3g} V stay here, not always below {off.text}"
-        yield warning("threshold-in-doubt", spot, message, hint)
+        yield THRESHOLD_IN_DOUBT.at(spot, message, hint)
+
+
+DRAWS_TOO_MUCH = CIRCUITS.error(
+    "draws-too-much",
+    "This fuse would blow on sound plant. Whoever believes the figure looks for a short circuit, or "
+    "fits a larger fuse.",
+    "- {fuse: F4, rating: 3 mA}",
+    "- {fuse: F4, rating: 3 A}",
+)
 
 
 def _drawing(path: str, variant: Variant, sound: Sound) -> Iterator[Problem]:
@@ -170,44 +202,11 @@ def _drawing(path: str, variant: Variant, sound: Sound) -> Iterator[Problem]:
                 message = (
                     f"the sound circuit draws {amps:.3g} A and more through this fuse of {part.rating.text}"
                 )
-                yield error("draws-too-much", Spot(path, (*part.route, "rating")), message, hint)
+                yield DRAWS_TOO_MUCH.at(Spot(path, (*part.route, "rating")), message, hint)
     rating = variant.setting.circuit.supply.rating
     if rating and sound.drawn[0] > rating.hi:
         message = f"the sound circuit draws {sound.drawn[0]:.3g} VA and more from a supply of {rating.text}"
-        yield error("draws-too-much", Spot(path, ("supply", "rating")), message, hint)
+        yield DRAWS_TOO_MUCH.at(Spot(path, ("supply", "rating")), message, hint)
 
 
-RULES: tuple[Rule, ...] = (
-    circuit_rule(
-        "impossible-value",
-        Severity.ERROR,
-        "One wrong unit, and every expected reading on the page is wrong.",
-        "- {contact: door, resistance: 5 kΩ}",
-        "- {contact: door, resistance: 0.1 Ω to 5 Ω}",
-        _values,
-    ),
-    circuit_rule(
-        "threshold-out-of-reach",
-        Severity.ERROR,
-        "By these figures the sound plant never starts, or the open contact never stops it: one of them is wrong.",
-        "- {input: limits, on_above: 180 V}  # supply 120 V",
-        "- {input: limits, on_above: 80 V}",
-        None,
-    ),
-    circuit_rule(
-        "threshold-in-doubt",
-        Severity.WARNING,
-        "Within the ranges given, the controller may take the sound string for open, or the open one for made.",
-        "- {input: limits, on_above: 110 V}  # supply 120 V ± 10 %",
-        "- {input: limits, on_above: 85 V}",
-        None,
-    ),
-    circuit_rule(
-        "draws-too-much",
-        Severity.ERROR,
-        "This fuse would blow on sound plant. Whoever believes the figure looks for a short circuit, or fits a larger fuse.",
-        "- {fuse: F4, rating: 3 mA}",
-        "- {fuse: F4, rating: 3 A}",
-        None,
-    ),
-)
+CHECKS: tuple[Check, ...] = (_values,)

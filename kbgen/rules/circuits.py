@@ -20,8 +20,15 @@ from kbgen.model.circuit import (
 )
 from kbgen.model.entry import Entry
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, Related, Severity, error, warning
-from kbgen.rules.record import Check, Material, Rule
+from kbgen.problems import Problem, Related
+from kbgen.rule import Family
+from kbgen.rules.material import Check, Material
+
+CIRCUITS = Family(
+    "Circuits",
+    "Circuit theory; every reading on a page is computed from the path as described.",
+    follows_names=True,
+)
 
 _LOADS = (Input, Coil, Load)
 
@@ -46,21 +53,34 @@ def _taking(path: tuple[AnyPart, ...], *kinds: type) -> list[AnyPart]:
     ]
 
 
+CIRCUIT_WITHOUT_LOAD = CIRCUITS.error(
+    "circuit-without-load",
+    "Without a load no reading can be computed.",
+    "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: N}",
+    "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: X3:2}\n  - {input: limits}\n  - {point: N}",
+)
+LOADS_IN_SERIES = CIRCUITS.warning(
+    "loads-in-series",
+    "A lamp or coil in the string itself takes the voltage from what stands behind it, and every "
+    "reading is wrong.",
+    "- {load: Limit lamp, lamp: true}\n- {input: limits}",
+    "- tap:\n    - {load: Limit lamp, lamp: true}\n- {input: limits}",
+)
+
+
 def _loads(material: Material) -> Iterator[Problem]:
     for entry, circuit in material.base.of(Circuit):
         main, *taps = loads_in_series(circuit)
         hanging = [part for part in parts(circuit.path) if isinstance(part, Tap)]
         if not main:
-            yield error(
-                "circuit-without-load",
+            yield CIRCUIT_WITHOUT_LOAD.at(
                 Spot(entry.path, ("path",), on_key=True),
                 "the path has no input, coil or load; it would be a short circuit",
                 "Add what the string ends in, for example `- {input: limits}`.",
             )
         for tap, loads in zip(hanging, taps, strict=True):
             if not loads:
-                yield error(
-                    "circuit-without-load",
+                yield CIRCUIT_WITHOUT_LOAD.at(
                     Spot(entry.path, tap.route),
                     "the tap has no input, coil or load; it is a short circuit to the return",
                     "Add what hangs there, for example `- {load: Limit lamp, lamp: true}`. "
@@ -68,8 +88,7 @@ def _loads(material: Material) -> Iterator[Problem]:
                 )
         for loads in (main, *taps):
             for first, second in pairwise(loads):
-                yield warning(
-                    "loads-in-series",
+                yield LOADS_IN_SERIES.at(
                     Spot(entry.path, second.route),
                     "two loads stand one behind the other and share the voltage",
                     "Put what hangs between the string and the return into a `tap:`, above the last load. "
@@ -78,13 +97,27 @@ def _loads(material: Material) -> Iterator[Problem]:
                 )
 
 
+CIRCUIT_NOT_CLOSED = CIRCUITS.error(
+    "circuit-not-closed",
+    "Supply and return are where the first readings are taken.",
+    "path:\n  - {contact: door}\n  - {input: limits}",
+    "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {input: limits}\n  - {point: N}",
+)
+NOTHING_BETWEEN = CIRCUITS.warning(
+    "nothing-between",
+    "Most likely a contact was left out: whoever reads the table looks for an open contact that is "
+    "not in it.",
+    "- {point: X3:5}\n- {point: X3:6}",
+    "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
+)
+
+
 def _closed(material: Material) -> Iterator[Problem]:
     for entry, circuit in material.base.of(Circuit):
         path = circuit.path
         for part, what, where in ((path[0], "begin", "supply"), (path[-1], "end", "return")):
             if not isinstance(part, Point):
-                yield error(
-                    "circuit-not-closed",
+                yield CIRCUIT_NOT_CLOSED.at(
                     Spot(entry.path, part.route),
                     f"the path does not {what} at a terminal of the {where}",
                     f"Add the terminal where the {where} can be measured, for example `- {{point: X3:1}}`.",
@@ -94,13 +127,20 @@ def _closed(material: Material) -> Iterator[Problem]:
                 yield from _branches(entry, part)
         for before, part in pairwise(part for part in path if not isinstance(part, Tap)):
             if isinstance(before, Point) and isinstance(part, Point):
-                yield warning(
-                    "nothing-between",
+                yield NOTHING_BETWEEN.at(
                     Spot(entry.path, (*part.route, "point")),
                     f"nothing stands between terminals `{before.point}` and `{part.point}`",
                     "Put in the contact, fuse or wire that joins them; of two marks on one terminal keep one.",
                     Related(Spot(entry.path, (*before.route, "point")), "the terminal before it"),
                 )
+
+
+BRANCH_BYPASSES = CIRCUITS.error(
+    "branch-bypasses",
+    "A branch with nothing in it is a jumper that nobody ever takes out.",
+    "parallel:\n  - [{contact: low-outlet}]\n  - [{wire: Bridge}]",
+    "parallel:\n  - [{contact: low-outlet}]\n  - [{contact: start-timer}]",
+)
 
 
 def _branches(entry: Entry, group: Parallel) -> Iterator[Problem]:
@@ -110,8 +150,7 @@ def _branches(entry: Entry, group: Parallel) -> Iterator[Problem]:
         if not any(_does_something(p) for p in parts(branch))
     ]
     if bare and len(bare) < len(group.parallel):
-        yield error(
-            "branch-bypasses",
+        yield BRANCH_BYPASSES.at(
             Spot(entry.path, (*group.route, "parallel", bare[0])),
             "this branch is a plain connection: it bypasses the contacts beside it for good",
             "Put the contact into it, or take the branch out.",
@@ -120,6 +159,26 @@ def _branches(entry: Entry, group: Parallel) -> Iterator[Problem]:
 
 def _does_something(part: AnyPart) -> bool:
     return isinstance(part, Contact | Coil | Load | Input | Resistor)
+
+
+POINT_TWICE = CIRCUITS.error(
+    "point-twice",
+    "A reading at this mark would belong to two places.",
+    "- {point: X3:5}\n- {contact: door}\n- {point: X3:5}",
+    "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
+)
+POINT_WITHOUT_PLACE = CIRCUITS.warning(
+    "point-without-place",
+    "Who does not know where the terminal is measures another one.",
+    "- {point: X3:1}",
+    "- {point: X3:1, place: panel}",
+)
+COVER_ELSEWHERE = CIRCUITS.error(
+    "cover-elsewhere",
+    "The reader opens a cover and the terminal is not there.",
+    "- {point: C1, place: water-column, cover: panel-door}",
+    "- {point: C1, place: water-column, cover: float-cap}",
+)
 
 
 def _points(material: Material) -> Iterator[Problem]:
@@ -133,8 +192,7 @@ def _points(material: Material) -> Iterator[Problem]:
                 continue
             earlier = first.setdefault(part.point, part.route)
             if earlier is not part.route:
-                yield error(
-                    "point-twice",
+                yield POINT_TWICE.at(
                     Spot(entry.path, (*part.route, "point")),
                     f"terminal `{part.point}` stands twice in the path",
                     "Give each terminal the mark it has on the panel.",
@@ -142,93 +200,18 @@ def _points(material: Material) -> Iterator[Problem]:
                 )
             place = part.place or place
             if plant and plant.places and not place:
-                yield warning(
-                    "point-without-place",
+                yield POINT_WITHOUT_PLACE.at(
                     Spot(entry.path, (*part.route, "point")),
                     f"nothing says where terminal `{part.point}` is",
                     "Give `place`; points after it are taken to be in the same place.",
                 )
             cover = covers.get(part.cover)
             if cover and place and cover.place != place:
-                yield error(
-                    "cover-elsewhere",
+                yield COVER_ELSEWHERE.at(
                     Spot(entry.path, (*part.route, "cover")),
                     f"{cover.title} is not in the place of terminal `{part.point}`",
                     f"Give the place `{cover.place}`, or the cover that is opened there.",
                 )
 
 
-def circuit_rule(
-    name: str, severity: Severity, why: str, before: str, after: str, check: Check | None
-) -> Rule:
-    """Make the record of a rule about circuits."""
-    rests_on = "Circuit theory; every reading on a page is computed from the path as described."
-    return Rule(name, "Circuits", severity, why, before, after, rests_on, check)
-
-
-RULES: tuple[Rule, ...] = (
-    circuit_rule(
-        "circuit-without-load",
-        Severity.ERROR,
-        "Without a load no reading can be computed.",
-        "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: N}",
-        "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: X3:2}\n  - {input: limits}\n  - {point: N}",
-        _loads,
-    ),
-    circuit_rule(
-        "circuit-not-closed",
-        Severity.ERROR,
-        "Supply and return are where the first readings are taken.",
-        "path:\n  - {contact: door}\n  - {input: limits}",
-        "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {input: limits}\n  - {point: N}",
-        _closed,
-    ),
-    circuit_rule(
-        "branch-bypasses",
-        Severity.ERROR,
-        "A branch with nothing in it is a jumper that nobody ever takes out.",
-        "parallel:\n  - [{contact: low-outlet}]\n  - [{wire: Bridge}]",
-        "parallel:\n  - [{contact: low-outlet}]\n  - [{contact: start-timer}]",
-        None,
-    ),
-    circuit_rule(
-        "point-twice",
-        Severity.ERROR,
-        "A reading at this mark would belong to two places.",
-        "- {point: X3:5}\n- {contact: door}\n- {point: X3:5}",
-        "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
-        _points,
-    ),
-    circuit_rule(
-        "point-without-place",
-        Severity.WARNING,
-        "Who does not know where the terminal is measures another one.",
-        "- {point: X3:1}",
-        "- {point: X3:1, place: panel}",
-        None,
-    ),
-    circuit_rule(
-        "cover-elsewhere",
-        Severity.ERROR,
-        "The reader opens a cover and the terminal is not there.",
-        "- {point: C1, place: water-column, cover: panel-door}",
-        "- {point: C1, place: water-column, cover: float-cap}",
-        None,
-    ),
-    circuit_rule(
-        "loads-in-series",
-        Severity.WARNING,
-        "A lamp or coil in the string itself takes the voltage from what stands behind it, and every reading is wrong.",
-        "- {load: Limit lamp, lamp: true}\n- {input: limits}",
-        "- tap:\n    - {load: Limit lamp, lamp: true}\n- {input: limits}",
-        None,
-    ),
-    circuit_rule(
-        "nothing-between",
-        Severity.WARNING,
-        "Most likely a contact was left out: whoever reads the table looks for an open contact that is not in it.",
-        "- {point: X3:5}\n- {point: X3:6}",
-        "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
-        None,
-    ),
-)
+CHECKS: tuple[Check, ...] = (_loads, _closed, _points)

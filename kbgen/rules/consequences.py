@@ -10,36 +10,12 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.references import REFERENCES
 from kbgen.model.circuit import Circuit
 from kbgen.model.procedure import Procedure
-from kbgen.problems import Problem, Severity
+from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.rules.registry import BY_NAME
-
-# Families whose rules follow names: steps, sources, covers, test points, devices.
-_BY_NAMES = frozenset(
-    (
-        "Procedures",
-        "Making safe",
-        "Readings",
-        "Temporary alterations",
-        "Gas",
-        "Resets and starts",
-        "Leaving",
-        "Circuits",
-        "Plant",
-    )
-)
-# Rules about what no entry does; an entry that is broken or names something wrong may well do it.
-_BY_ALL = frozenset(
-    (
-        "device-nobody-tests",
-        "caution-used-nowhere",
-        "display-nobody-explains",
-        "device-in-no-circuit",
-        "relay-without-coil",
-    )
-)
 
 
 class Told(NamedTuple):
@@ -69,10 +45,10 @@ def without_consequences(problems: Sequence[Problem], base: KnowledgeBase, broke
     held_back: set[str] = set()
     gaps = False
     for problem in problems:
-        rule = BY_NAME.get(problem.rule)
-        if rule is not None and rule.family in _BY_NAMES and problem.place.path in unsure:
+        rule = BY_NAME[problem.rule]
+        if rule.family.follows_names and problem.place.path in unsure:
             held_back.add(problem.place.path)
-        elif (broken or unsure) and problem.rule in _BY_ALL:
+        elif rule.of_all and (broken or unsure):
             gaps = True
         else:
             left.append(problem)
@@ -81,13 +57,7 @@ def without_consequences(problems: Sequence[Problem], base: KnowledgeBase, broke
 
 def _unsure(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[Ref]) -> set[str]:
     """Paths of the entries that name something wrong or broken."""
-    unsure = {
-        problem.place.path
-        for problem in problems
-        if problem.severity is Severity.ERROR
-        and problem.rule in BY_NAME
-        and BY_NAME[problem.rule].family == "References"
-    }
+    unsure = {problem.place.path for problem in problems if BY_NAME[problem.rule].family is REFERENCES}
     naming = {source for target in broken for source in base.backlinks.get(target, ())}
     # A procedure reads its plant's circuits as a whole: what is between two points, behind which cover,
     # and what is dead without which source.

@@ -10,8 +10,17 @@ from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
 from kbgen.nearest import nearest
 from kbgen.position import Spot
-from kbgen.problems import Problem, Related, Severity, warning
-from kbgen.rules.record import Material, Rule
+from kbgen.problems import Problem, Related
+from kbgen.rule import Family
+from kbgen.rules.material import Check, Material
+
+LANGUAGE = Family("Language", "One thing, one name: technical writing and search.")
+DISPLAY_WRITTEN_TWO_WAYS = LANGUAGE.warning(
+    "display-written-two-ways",
+    "Somebody compares the panel with the page letter by letter and takes it for another fault.",
+    "displays: [E-31]  # and E31 in another symptom",
+    "displays: [E-31]  # in both",
+)
 
 
 def _displays(material: Material) -> Iterator[Problem]:
@@ -28,13 +37,20 @@ def _displays(material: Material) -> Iterator[Problem]:
         for shown, spot in uses:
             earlier, where = first.setdefault(_bare(shown), (shown, spot))
             if earlier != shown:
-                yield warning(
-                    "display-written-two-ways",
+                yield DISPLAY_WRITTEN_TWO_WAYS.at(
                     spot,
                     f"`{shown}` differs from `{earlier}` only by case, blanks or hyphens",
                     "Write both as the panel shows it; if they are two displays, say so with other words.",
                     Related(where, "the other way of writing"),
                 )
+
+
+DISPLAY_NOT_LISTED = LANGUAGE.warning(
+    "display-not-listed",
+    "The technician types what the panel shows and misses the page that explains it.",
+    "displays: [LIMITS NOT MAED]",
+    "displays: [LIMITS NOT MADE]  # as listed in the equipment",
+)
 
 
 def _listed(material: Material) -> Iterator[Problem]:
@@ -46,8 +62,7 @@ def _listed(material: Material) -> Iterator[Problem]:
             # A plant that lists nothing says nothing; another way of writing it is told by itself.
             if all(plant.displays for plant in plants) and listed and _bare(shown) not in written:
                 near = nearest(shown, sorted(listed))
-                yield warning(
-                    "display-not-listed",
+                yield DISPLAY_NOT_LISTED.at(
                     Spot(entry.path, ("displays", index)),
                     f"no plant of this symptom lists the display `{shown}`",
                     f"Did you mean `{near}`?"
@@ -60,14 +75,21 @@ def _bare(shown: str) -> str:
     return re.sub(r"[\W_]+", "", shown).casefold() or shown
 
 
+TITLE_TWICE = LANGUAGE.warning(
+    "title-twice",
+    "Of two hits with one title people open the wrong one.",
+    "title: Limit open  # twice",
+    "title: Limit open before the start\n# and: Limit open while firing",
+)
+
+
 def _titles(material: Material) -> Iterator[Problem]:
     seen: defaultdict[tuple[str, str], list[Spot]] = defaultdict(list)
     for entry in material.base.entries.values():
         key = (entry.ref.kind, " ".join(entry.title.split()).casefold())
         spot = Spot(entry.path, ("title",))
         if seen[key] and entry.ref.kind != "field-note":
-            yield warning(
-                "title-twice",
+            yield TITLE_TWICE.at(
                 spot,
                 f"another {entry.ref.kind} has this title",
                 "Say what tells them apart: the plant, the size, the stage.",
@@ -76,14 +98,21 @@ def _titles(material: Material) -> Iterator[Problem]:
         seen[key].append(spot)
 
 
+ALIAS_TWICE = LANGUAGE.warning(
+    "alias-twice",
+    "It is most likely a slip for another name that the search now misses.",
+    "title: Float switch\naliases: [float switch]",
+    "title: Float switch\naliases: [float cutoff]",
+)
+
+
 def _aliases(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
         seen = {" ".join(entry.title.split()).casefold()}
         for index, alias in enumerate(entry.record.head.aliases):
             plain = " ".join(alias.split()).casefold()
             if plain in seen:
-                yield warning(
-                    "alias-twice",
+                yield ALIAS_TWICE.at(
                     Spot(entry.path, ("aliases", index)),
                     f"`{alias}` is already a name of this entry",
                     "Take it out.",
@@ -91,47 +120,4 @@ def _aliases(material: Material) -> Iterator[Problem]:
             seen.add(plain)
 
 
-_RESTS_ON = "One thing, one name: technical writing and search."
-
-RULES: tuple[Rule, ...] = (
-    Rule(
-        name="display-written-two-ways",
-        family="Language",
-        severity=Severity.WARNING,
-        why="Somebody compares the panel with the page letter by letter and takes it for another fault.",
-        before="displays: [E-31]  # and E31 in another symptom",
-        after="displays: [E-31]  # in both",
-        rests_on=_RESTS_ON,
-        check=_displays,
-    ),
-    Rule(
-        name="display-not-listed",
-        family="Language",
-        severity=Severity.WARNING,
-        why="The technician types what the panel shows and misses the page that explains it.",
-        before="displays: [LIMITS NOT MAED]",
-        after="displays: [LIMITS NOT MADE]  # as listed in the equipment",
-        rests_on=_RESTS_ON,
-        check=_listed,
-    ),
-    Rule(
-        name="title-twice",
-        family="Language",
-        severity=Severity.WARNING,
-        why="Of two hits with one title people open the wrong one.",
-        before="title: Limit open  # twice",
-        after="title: Limit open before the start\n# and: Limit open while firing",
-        rests_on=_RESTS_ON,
-        check=_titles,
-    ),
-    Rule(
-        name="alias-twice",
-        family="Language",
-        severity=Severity.WARNING,
-        why="It is most likely a slip for another name that the search now misses.",
-        before="title: Float switch\naliases: [float switch]",
-        after="title: Float switch\naliases: [float cutoff]",
-        rests_on=_RESTS_ON,
-        check=_aliases,
-    ),
-)
+CHECKS: tuple[Check, ...] = (_displays, _listed, _titles, _aliases)

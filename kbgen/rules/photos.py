@@ -8,11 +8,22 @@ from pathlib import Path
 
 from kbgen.photo import PhotoError, look
 from kbgen.position import Exact
-from kbgen.problems import Problem, error
+from kbgen.problems import Problem
+from kbgen.rule import Family
+
+PHOTOS = Family("Photos", "Privacy of the customer; nothing published runs code.")
 
 _ACTIVE = re.compile(
     rb"<script|\son\w+\s*=|javascript:|<foreignObject|<!ENTITY|href\s*=\s*[\"'](?!#|data:image/)",
     re.IGNORECASE,
+)
+
+
+PHOTO_UNREADABLE = PHOTOS.error(
+    "photo-unreadable",
+    "A picture that cannot be opened leaves a hole in the page.",
+    "photos/panel.png (damaged)",
+    "photos/panel.png (saved anew)",
 )
 
 
@@ -29,28 +40,41 @@ def photo_problems(root: Path, photos: Sequence[str]) -> list[Problem]:
             content = (root / path).read_bytes()
         except OSError as fault:
             message = f"the picture cannot be read: {fault.strerror or 'the system refused'}"
-            problems.append(error("photo-unreadable", Exact(path), message, "Check its permissions."))
+            problems.append(PHOTO_UNREADABLE.at(Exact(path), message, "Check its permissions."))
             continue
         problems += _drawing(path, content) if path.endswith(".svg") else _photo(path, content)
     return problems
+
+
+PHOTO_ACTIVE = PHOTOS.error(
+    "photo-active", "A drawing with a script runs it on every tablet.", "<svg onload=...>", "(a plain SVG)"
+)
 
 
 def _drawing(path: str, content: bytes) -> list[Problem]:
     if _ACTIVE.search(content) is None:
         return []
     message = "the drawing holds a script or leads to something outside it"
-    return [error("photo-active", Exact(path), message, "Save it as a plain SVG without scripts and links.")]
+    return [PHOTO_ACTIVE.at(Exact(path), message, "Save it as a plain SVG without scripts and links.")]
+
+
+PHOTO_PRIVATE_DATA = PHOTOS.error(
+    "photo-private-data",
+    "A phone writes where and when a photo was taken into the file: where a customer lives.",
+    "photos/panel.jpg (straight from the phone)",
+    "photos/panel.png (written anew)",
+)
 
 
 def _photo(path: str, content: bytes) -> list[Problem]:
     try:
         found = look(content)
     except PhotoError as fault:
-        return [error("photo-unreadable", Exact(path), str(fault), "Save it anew as PNG, JPEG or WebP.")]
+        return [PHOTO_UNREADABLE.at(Exact(path), str(fault), "Save it anew as PNG, JPEG or WebP.")]
     if not found.gives_away:
         return []
     # What was found is named and never repeated: the log is public.
     *most, last = found.gives_away
     message = f"the picture tells {', '.join(most)} and {last}" if most else f"the picture tells {last}"
     hint = f"Write it anew without them: kbgen new photo {path}"
-    return [error("photo-private-data", Exact(path), message, hint)]
+    return [PHOTO_PRIVATE_DATA.at(Exact(path), message, hint)]

@@ -11,13 +11,28 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit, Contact
 from kbgen.model.equipment import Equipment, Stage
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, Related, Severity, error, warning
+from kbgen.problems import Problem, Related
+from kbgen.rule import Family
 from kbgen.rules.circuit_parts import repeated
-from kbgen.rules.record import Check, Material, Rule
+from kbgen.rules.material import Check, Material
+
+PLANT = Family(
+    "Plant",
+    "Plain logic: what excludes itself cannot be on the plant, so one of the two was typed wrong.",
+    follows_names=True,
+)
 
 _LISTS = {"made": "must be made", "open": "must be open", "ignored": "is not looked at"}
 _THREE_PHASE = re.compile(r"\bL3\b|\b(?:three|3)[- ]?phase\b|\b3~", re.IGNORECASE)
 _FELT_AT_A_VALVE = ("gas-pressure", "flame", "valve-closure")
+
+
+FIRING_WITHOUT_STRING = PLANT.warning(
+    "firing-without-string",
+    "Whoever reads why the flame went out is shown no suspect.",
+    "- {id: firing, title: Firing, firing: true}",
+    "- {id: firing, title: Firing, firing: true, strings_made: [limits]}",
+)
 
 
 def _stages(material: Material) -> Iterator[Problem]:
@@ -28,12 +43,19 @@ def _stages(material: Material) -> Iterator[Problem]:
             twice = list(_twice(material.base, entry.path, stage))
             yield from twice or _strings(material.base, entry.path, plant, stage, told)
             if drawn and stage.firing and not stage.strings_made and not stage.made:
-                yield warning(
-                    "firing-without-string",
+                yield FIRING_WITHOUT_STRING.at(
                     Spot(entry.path, (*stage.route, "firing")),
                     f"there may be a flame in this stage, and no string must be made: {stage.title}",
                     "List under `strings_made` the circuits that shut the fuel off when they open.",
                 )
+
+
+STAGE_CONTRADICTS = PLANT.error(
+    "stage-contradicts",
+    "The reader is told of the same contact that it is right and that it is the fault.",
+    "made: [air-switch]\nopen: [air-switch]",
+    "open: [air-switch]",
+)
 
 
 def _twice(base: KnowledgeBase, path: str, stage: Stage) -> Iterator[Problem]:
@@ -43,13 +65,20 @@ def _twice(base: KnowledgeBase, path: str, stage: Stage) -> Iterator[Problem]:
             earlier, route = first.setdefault(name, (field, (*stage.route, field, index)))
             if earlier != field:
                 device = base.device(name)
-                yield error(
-                    "stage-contradicts",
+                yield STAGE_CONTRADICTS.at(
                     Spot(path, (*stage.route, field, index)),
                     f"{device.head.title if device else name} {_LISTS[earlier]} in this stage and {says} too",
                     "Take it out of one of the two lists.",
                     Related(Spot(path, route), "the other list"),
                 )
+
+
+STRING_CANNOT_MAKE = PLANT.error(
+    "string-cannot-make",
+    "The table of this stage shows the sound string as open, and a good contact is replaced.",
+    "strings_made: [running]\nopen: [air-switch]  # stands in the running string",
+    "strings_made: [running]",
+)
 
 
 def _strings(
@@ -85,8 +114,7 @@ def _strings(
                 device = base.device(part.contact)
                 says = _LISTS["ignored" if part.contact in stage.ignored else "open"]
                 where = f"{device.head.title if device else part.contact} in it {says}"
-            yield error(
-                "string-cannot-make",
+            yield STRING_CANNOT_MAKE.at(
                 Spot(path, (*stage.route, "strings_made", index)),
                 f"{circuit.head.title} must be made in this stage, and {where}",
                 "Take the string out, or say of the contact that it is made; list the others one by one under `made`.",
@@ -99,6 +127,14 @@ def _opened(material: Material) -> Iterator[Problem]:
     yield from _valves(material)
 
 
+OPENS_ELSEWHERE = PLANT.error(
+    "opens-elsewhere",
+    "The wrong contact counts as open with this cover or valve, and the right one as made.",
+    "- {id: unit-door, title: Unit door, place: roof, opens: [overload]}  # in the panel",
+    "- {id: unit-door, title: Unit door, place: roof, opens: [door-switch]}",
+)
+
+
 def _covers(material: Material) -> Iterator[Problem]:
     for entry, plant in material.base.of(Equipment):
         places = {place.id: place.title for place in plant.places}
@@ -106,8 +142,7 @@ def _covers(material: Material) -> Iterator[Problem]:
             for index, name in enumerate(cover.opens):
                 device = material.base.device(name)
                 if device and device.place in places and device.place != cover.place:
-                    yield error(
-                        "opens-elsewhere",
+                    yield OPENS_ELSEWHERE.at(
                         Spot(entry.path, (*cover.route, "opens", index)),
                         f"{device.head.title} is in another place than this cover: {places[device.place]}",
                         "Name the switch at this cover, or correct one of the two places.",
@@ -120,12 +155,19 @@ def _valves(material: Material) -> Iterator[Problem]:
             for index, name in enumerate(valve.opens):
                 device = material.base.device(name)
                 if device and device.guards and device.guards not in _FELT_AT_A_VALVE:
-                    yield error(
-                        "opens-elsewhere",
+                    yield OPENS_ELSEWHERE.at(
                         Spot(entry.path, (*valve.route, "opens", index)),
                         f"{device.head.title} watches no gas; shutting this valve does not open its contact",
                         "Name the pressure switch behind the valve, or correct what the device guards.",
                     )
+
+
+PHASES_NOT_SAID = PLANT.warning(
+    "phases-not-said",
+    "Proving it dead then asks for two conductors, and the third may be live.",
+    "- {id: fan, title: Fan three-phase, energy: electric, isolate: Q1}",
+    "- {id: fan, title: Fan three-phase, energy: electric, phases: 3, isolate: Q1}",
+)
 
 
 def _phases(material: Material) -> Iterator[Problem]:
@@ -135,59 +177,11 @@ def _phases(material: Material) -> Iterator[Problem]:
                 (f for f in ("title", "isolate", "prove") if _THREE_PHASE.search(getattr(source, f))), ""
             )
             if source.electric and source.phases != 3 and said:
-                yield warning(
-                    "phases-not-said",
+                yield PHASES_NOT_SAID.at(
                     Spot(entry.path, (*source.route, said)),
                     "this reads like three phases, and `phases` does not say so",
                     "Write `phases: 3`; then proving it dead asks for every conductor.",
                 )
 
 
-def plant_rule(name: str, severity: Severity, why: str, before: str, after: str, check: Check | None) -> Rule:
-    """Make the record of a rule about plant."""
-    rests_on = "Plain logic: what excludes itself cannot be on the plant, so one of the two was typed wrong."
-    return Rule(name, "Plant", severity, why, before, after, rests_on, check)
-
-
-RULES: tuple[Rule, ...] = (
-    plant_rule(
-        "stage-contradicts",
-        Severity.ERROR,
-        "The reader is told of the same contact that it is right and that it is the fault.",
-        "made: [air-switch]\nopen: [air-switch]",
-        "open: [air-switch]",
-        _stages,
-    ),
-    plant_rule(
-        "string-cannot-make",
-        Severity.ERROR,
-        "The table of this stage shows the sound string as open, and a good contact is replaced.",
-        "strings_made: [running]\nopen: [air-switch]  # stands in the running string",
-        "strings_made: [running]",
-        None,
-    ),
-    plant_rule(
-        "firing-without-string",
-        Severity.WARNING,
-        "Whoever reads why the flame went out is shown no suspect.",
-        "- {id: firing, title: Firing, firing: true}",
-        "- {id: firing, title: Firing, firing: true, strings_made: [limits]}",
-        None,
-    ),
-    plant_rule(
-        "opens-elsewhere",
-        Severity.ERROR,
-        "The wrong contact counts as open with this cover or valve, and the right one as made.",
-        "- {id: unit-door, title: Unit door, place: roof, opens: [overload]}  # in the panel",
-        "- {id: unit-door, title: Unit door, place: roof, opens: [door-switch]}",
-        _opened,
-    ),
-    plant_rule(
-        "phases-not-said",
-        Severity.WARNING,
-        "Proving it dead then asks for two conductors, and the third may be live.",
-        "- {id: fan, title: Fan three-phase, energy: electric, isolate: Q1}",
-        "- {id: fan, title: Fan three-phase, energy: electric, phases: 3, isolate: Q1}",
-        _phases,
-    ),
-)
+CHECKS: tuple[Check, ...] = (_stages, _opened, _phases)

@@ -9,10 +9,10 @@ from itertools import pairwise
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment, Setting
 from kbgen.position import Spot
-from kbgen.problems import Problem, Severity, error, warning
+from kbgen.problems import Problem
 from kbgen.quantity import DIMENSIONS, Quantity, QuantityError, parse
-from kbgen.rules.plant import plant_rule
-from kbgen.rules.record import Material, Rule
+from kbgen.rules.material import Check, Material
+from kbgen.rules.plant import PLANT
 
 _FIRST_DIGIT = re.compile(r"-?[0-9].*")
 _PLUS_MINUS = re.compile(r"(?:±|\+/-|\+-)\s*(.+)")
@@ -27,6 +27,14 @@ def _settings(material: Material) -> Iterator[Problem]:
                 yield from _range(Spot(entry.path, (*setting.route, "value")), setting, device)
 
 
+SETTING_OUT_OF_RANGE = PLANT.warning(
+    "setting-out-of-range",
+    "Somebody turns the screw to its stop and believes that it is set.",
+    "value: 1100 Pa  # part: Differential pressure switch, 50 Pa to 500 Pa",
+    "value: 110 Pa",
+)
+
+
 def _range(spot: Spot, setting: Setting, device: Device) -> Iterator[Problem]:
     """Hold a setting against the ranges that the part is described with, such as ``50 Pa to 500 Pa``."""
     value = _quantity(setting.value, setting.quantity)
@@ -34,12 +42,19 @@ def _range(spot: Spot, setting: Setting, device: Device) -> Iterator[Problem]:
     ranges = [found for piece in pieces if piece and (found := _quantity(piece.group(), setting.quantity))]
     ranges = [each for each in ranges if each.lo < each.hi and "to" in each.text]
     if value and ranges and not any(each.lo <= value.lo and value.hi <= each.hi for each in ranges):
-        yield warning(
-            "setting-out-of-range",
+        yield SETTING_OUT_OF_RANGE.at(
             spot,
             f"{device.head.title} goes from {ranges[0].text.strip()}; {setting.value} cannot be set",
             "Correct the value or its unit, or the range under `part` of the device.",
         )
+
+
+TOLERANCE_WITHOUT_SENSE = PLANT.error(
+    "tolerance-without-sense",
+    "A limit is set by it.",
+    "value: 60 °C\ntolerance: ± 2 Pa",
+    "value: 60 °C\ntolerance: ± 2 °C",
+)
 
 
 def _tolerance(spot: Spot, setting: Setting) -> Iterator[Problem]:
@@ -53,11 +68,19 @@ def _tolerance(spot: Spot, setting: Setting) -> Iterator[Problem]:
     try:
         value, off = parse(setting.value, setting.quantity), parse(width, setting.quantity)
     except QuantityError as fault:
-        yield error("tolerance-without-sense", spot, f"as a tolerance {fault.message}", fault.hint)
+        yield TOLERANCE_WITHOUT_SENSE.at(spot, f"as a tolerance {fault.message}", fault.hint)
         return
     if not degrees and off.value > abs(value.value):
         message = f"a tolerance of {setting.tolerance} is more than the value itself, {setting.value}"
-        yield error("tolerance-without-sense", spot, message, "Correct one of the two, or its unit.")
+        yield TOLERANCE_WITHOUT_SENSE.at(spot, message, "Correct one of the two, or its unit.")
+
+
+SENSOR_TABLE = PLANT.error(
+    "sensor-table",
+    "A sound sensor is replaced because the row it is held against is wrong.",
+    "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 125 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
+    "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 12.5 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
+)
 
 
 def _sensors(material: Material) -> Iterator[Problem]:
@@ -70,8 +93,7 @@ def _sensors(material: Material) -> Iterator[Problem]:
             values[field] = [_quantity(text, dimension) if dimension else None for text in texts]
             for pair, value in zip(reads, values[field], strict=True):
                 if dimension and value is None:
-                    yield error(
-                        "sensor-table",
+                    yield SENSOR_TABLE.at(
                         Spot(entry.path, (*pair.route, field)),
                         "this is no quantity of the kind that stands in the first row",
                         f"Write it like the first one, {texts[0]}.",
@@ -83,8 +105,7 @@ def _sensors(material: Material) -> Iterator[Problem]:
         rising = len(table) > 1 and table[-1][1] > table[0][1]
         for (at, before, _), (then, after, pair) in pairwise(table):
             if at == then or (after > before) != rising:
-                yield error(
-                    "sensor-table",
+                yield SENSOR_TABLE.at(
                     Spot(entry.path, (*pair.route, "is")),
                     "the readings neither rise all through the table nor fall all through it",
                     "Correct this row or the one beside it; a factor of ten is easily lost.",
@@ -99,48 +120,22 @@ def _quantity(text: str, dimension: str) -> Quantity | None:
         return None
 
 
+TIMER_WITHOUT_DELAY = PLANT.warning(
+    "timer-without-delay",
+    "A timer that takes ten minutes for five looks sound to whoever does not know the five.",
+    "title: Start timer\ntype: timer",
+    "title: Start timer\ntype: timer\ndelay: 290 s to 310 s",
+)
+
+
 def _delays(material: Material) -> Iterator[Problem]:
     for entry, device in material.base.of(Device):
         if device.type == "timer" and device.delay is None:
-            yield warning(
-                "timer-without-delay",
+            yield TIMER_WITHOUT_DELAY.at(
                 Spot(entry.path, ("type",)),
                 "nothing says how long the timer takes",
                 "Give `delay`, least to most, for example `delay: 290 s to 310 s`.",
             )
 
 
-RULES: tuple[Rule, ...] = (
-    plant_rule(
-        "tolerance-without-sense",
-        Severity.ERROR,
-        "A limit is set by it.",
-        "value: 60 °C\ntolerance: ± 2 Pa",
-        "value: 60 °C\ntolerance: ± 2 °C",
-        _settings,
-    ),
-    plant_rule(
-        "sensor-table",
-        Severity.ERROR,
-        "A sound sensor is replaced because the row it is held against is wrong.",
-        "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 125 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
-        "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 12.5 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
-        _sensors,
-    ),
-    plant_rule(
-        "setting-out-of-range",
-        Severity.WARNING,
-        "Somebody turns the screw to its stop and believes that it is set.",
-        "value: 1100 Pa  # part: Differential pressure switch, 50 Pa to 500 Pa",
-        "value: 110 Pa",
-        None,
-    ),
-    plant_rule(
-        "timer-without-delay",
-        Severity.WARNING,
-        "A timer that takes ten minutes for five looks sound to whoever does not know the five.",
-        "title: Start timer\ntype: timer",
-        "title: Start timer\ntype: timer\ndelay: 290 s to 310 s",
-        _delays,
-    ),
-)
+CHECKS: tuple[Check, ...] = (_settings, _sensors, _delays)

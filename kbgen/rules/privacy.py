@@ -11,29 +11,63 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from kbgen.position import Spot
-from kbgen.problems import Problem, Severity, error
-from kbgen.rules.record import Material, Rule
+from kbgen.problems import Problem
+from kbgen.rule import Family, Rule
+from kbgen.rules.material import Check, Material
+
+PRIVACY = Family("Privacy", "Privacy: no data of customers; no means of access in print.")
 
 _STREETS = "street|road|avenue|lane|drive|boulevard|court|terrace|square|crescent|highway|st|rd|ave|blvd"
 _UNITS = r"(?!\s*(?:°|V\b|A\b|W\b|Hz|k?Pa|m?bar|psi|Ω|min\b|s\b|h\b|in\b|ft\b|mm\b|kW|[µm]A))"
 
 
 class _Look(NamedTuple):
-    rule: str
+    rule: Rule
     what: str
     hint: str
     pattern: re.Pattern[str]
 
 
+PRIVATE_MAIL = PRIVACY.error(
+    "private-mail",
+    "A book lies in vans and on shares; a mail address in it belongs to somebody.",
+    "cause: Ask the caretaker, name@example.org",
+    "cause: Ask the caretaker",
+)
+PRIVATE_TELEPHONE = PRIVACY.error(
+    "private-telephone",
+    "A number in a write-up is out of date when it is needed, and somebody's own until then.",
+    "cause: Call 555 010 0199 before you go in",
+    "cause: Call the caretaker before you go in",
+)
+PRIVATE_ADDRESS = PRIVACY.error(
+    "private-address",
+    "It tells whose plant it is.",
+    "cause: Filter blocked at 12 Mill Street",
+    "cause: Filter blocked",
+)
+PRIVATE_KEY = PRIVACY.error(
+    "private-key",
+    "Whoever finds the booklet can walk in.",
+    "do: The gate code is 4711#.",
+    "do: The shift lead opens the gate.",
+)
+PRIVATE_PERSON = PRIVACY.error(
+    "private-person",
+    "People do not belong into a book about plant.",
+    "do: Ask Mr. Miller for the key.",
+    "do: Ask the caretaker for the key.",
+)
+
 _LOOKS = (
     _Look(
-        "private-mail",
+        PRIVATE_MAIL,
         "a mail address",
         "Take it out; the shop's own numbers stand in kb.yaml.",
         re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+"),
     ),
     _Look(
-        "private-telephone",
+        PRIVATE_TELEPHONE,
         "a telephone number",
         "Take it out; who to call stands under `call` in kb.yaml.",
         re.compile(
@@ -48,7 +82,7 @@ _LOOKS = (
         ),
     ),
     _Look(
-        "private-address",
+        PRIVATE_ADDRESS,
         "a street address",
         "Take it out; the plant is known by its family and size.",
         re.compile(
@@ -60,7 +94,7 @@ _LOOKS = (
         ),
     ),
     _Look(
-        "private-key",
+        PRIVATE_KEY,
         "a password or an access code",
         "Take it out; keys are handed over in person.",
         re.compile(
@@ -73,7 +107,7 @@ _LOOKS = (
         ),
     ),
     _Look(
-        "private-person",
+        PRIVATE_PERSON,
         "a person's name",
         "Name the office: shift lead, caretaker, operator.",
         re.compile(r"\b(?:Mr|Mrs|Ms|Miss|Herr|Frau)\.?\s+[A-ZÄÖÜ][a-zäöüß]{2,}"),
@@ -90,43 +124,7 @@ def _private(material: Material) -> Iterator[Problem]:
                 match = look.pattern.search(text)
                 if match:
                     spot = Spot(entry.path, route, find=match.group())
-                    yield error(look.rule, spot, f"this looks like {look.what}", look.hint)
+                    yield look.rule.at(spot, f"this looks like {look.what}", look.hint)
 
 
-def _rule(name: str, why: str, before: str, after: str) -> Rule:
-    rests_on = "Privacy: no data of customers; no means of access in print."
-    return Rule(name, "Privacy", Severity.ERROR, why, before, after, rests_on, _private)
-
-
-RULES: tuple[Rule, ...] = (
-    _rule(
-        "private-mail",
-        "A book lies in vans and on shares; a mail address in it belongs to somebody.",
-        "cause: Ask the caretaker, name@example.org",
-        "cause: Ask the caretaker",
-    ),
-    _rule(
-        "private-telephone",
-        "A number in a write-up is out of date when it is needed, and somebody's own until then.",
-        "cause: Call 555 010 0199 before you go in",
-        "cause: Call the caretaker before you go in",
-    ),
-    _rule(
-        "private-address",
-        "It tells whose plant it is.",
-        "cause: Filter blocked at 12 Mill Street",
-        "cause: Filter blocked",
-    ),
-    _rule(
-        "private-key",
-        "Whoever finds the booklet can walk in.",
-        "do: The gate code is 4711#.",
-        "do: The shift lead opens the gate.",
-    ),
-    _rule(
-        "private-person",
-        "People do not belong into a book about plant.",
-        "do: Ask Mr. Miller for the key.",
-        "do: Ask the caretaker for the key.",
-    ),
-)
+CHECKS: tuple[Check, ...] = (_private,)

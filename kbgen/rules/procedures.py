@@ -11,8 +11,15 @@ from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.nearest import one_of
 from kbgen.position import Spot
-from kbgen.problems import Problem, Related, Severity, error, warning
-from kbgen.rules.record import Material, Rule
+from kbgen.problems import Problem, Related
+from kbgen.rule import Family
+from kbgen.rules.material import Check, Material
+
+PROCEDURES = Family(
+    "Procedures",
+    "Plain practice for written work instructions: one start, known ends, no open question.",
+    follows_names=True,
+)
 
 _WORDS = {
     "yes": "Yes",
@@ -28,6 +35,14 @@ def _procedures(material: Material) -> Iterator[tuple[Entry, Procedure]]:
     return material.base.of(Procedure)
 
 
+STEP_ID_TWICE = PROCEDURES.error(
+    "step-id-twice",
+    "Two steps of one name: the reader is sent to the wrong one.",
+    "- id: stop\n  do: Press the stop button.\n- id: stop\n  do: Shut the cock.",
+    "- id: stop\n  do: Press the stop button.\n- id: shut-cock\n  do: Shut the cock.",
+)
+
+
 def _ids_twice(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
         first: dict[str, ProcedureStep] = {}
@@ -36,13 +51,21 @@ def _ids_twice(material: Material) -> Iterator[Problem]:
                 continue
             earlier = first.setdefault(step.id, step)
             if earlier is not step:
-                yield error(
-                    "step-id-twice",
+                yield STEP_ID_TWICE.at(
                     Spot(entry.path, (*step.route, "id")),
                     f"step {number} is called `{step.id}` like a step above it",
                     "Give it another id, and look at what leads here.",
                     Related(Spot(entry.path, (*earlier.route, "id")), "the other step of that name"),
                 )
+
+
+STEP_UNREACHABLE = PROCEDURES.error(
+    "step-unreachable",
+    "Somebody wrote this step for a reason, and nobody will ever be sent to it.",
+    "- do: Note the display.\n  go: finish\n- do: Look into the gauge glass.\n- id: finish\n"
+    "  do: Close the panel.",
+    "- do: Note the display.\n- do: Look into the gauge glass.\n- id: finish\n  do: Close the panel.",
+)
 
 
 def _unreachable(material: Material) -> Iterator[Problem]:
@@ -55,12 +78,29 @@ def _unreachable(material: Material) -> Iterator[Problem]:
             # Of several lost steps in a row the first is the cause.
             if index in reachable or (index and index - 1 not in reachable):
                 continue
-            yield error(
-                "step-unreachable",
+            yield STEP_UNREACHABLE.at(
                 Spot(entry.path, (*step.route, "do")),
                 f"nothing leads to step {index + 1}",
                 "Let an outcome or `go` lead to it, or delete it.",
             )
+
+
+QUESTION_WITHOUT_OUTCOMES = PROCEDURES.error(
+    "question-without-outcomes",
+    "The reader answers the question and is told nothing.",
+    "- do: Read X3:5 to N.\n  ask: Does it read full voltage?",
+    "- do: Read X3:5 to N.\n  ask: Does it read full voltage?\n  outcomes:\n"
+    "    - {when: Full, go: next-point}\n    - {when: Nothing, go: found}\n"
+    "    - {when: In between or not sure, go: repeat-low}",
+)
+OUTCOMES_WITHOUT_QUESTION = PROCEDURES.error(
+    "outcomes-without-question",
+    "A choice whose question is not written is answered by guessing.",
+    "- do: Look into the glass.\n  outcomes:\n    - {when: 'Yes', go: refill}\n"
+    "    - {when: 'No', go: stop}\n    - {when: Not sure, go: stop}",
+    "- do: Look into the glass.\n  ask: Does water stand above the lower mark?\n  outcomes:\n"
+    "    - {when: 'Yes', go: go-on}\n    - {when: 'No', go: stop}\n    - {when: Not sure, go: stop}",
+)
 
 
 def _questions(material: Material) -> Iterator[Problem]:
@@ -68,19 +108,26 @@ def _questions(material: Material) -> Iterator[Problem]:
         for number, step in enumerate(procedure.steps, start=1):
             spot = Spot(entry.path, (*step.route, "ask" if step.ask else "outcomes"))
             if step.ask and not step.outcomes:
-                yield error(
-                    "question-without-outcomes",
+                yield QUESTION_WITHOUT_OUTCOMES.at(
                     spot,
                     f"step {number} asks and lists no outcome",
                     "List every outcome under `outcomes`, Not sure included, each with the step it leads to.",
                 )
             elif step.outcomes and not step.ask:
-                yield error(
-                    "outcomes-without-question",
-                    spot,
-                    f"step {number} lists outcomes and asks nothing",
-                    "Write the question under `ask`.",
+                yield OUTCOMES_WITHOUT_QUESTION.at(
+                    spot, f"step {number} lists outcomes and asks nothing", "Write the question under `ask`."
                 )
+
+
+QUESTION_NOT_TOTAL = PROCEDURES.error(
+    "question-not-total",
+    "Who gets the one outcome that is not listed stands in front of open plant and improvises.",
+    "ask: Does water stand above the lower mark?\noutcomes:\n  - {when: 'Yes', go: go-on}\n"
+    "  - {when: 'No', go: stop}",
+    "ask: Does water stand above the lower mark?\noutcomes:\n  - {when: 'Yes', go: go-on}\n"
+    "  - {when: 'No', go: stop}\n  - {when: Not sure, go: stop}",
+    safety=True,
+)
 
 
 def _totals(material: Material) -> Iterator[Problem]:
@@ -91,8 +138,7 @@ def _totals(material: Material) -> Iterator[Problem]:
             lacking = missing(step.outcomes, reading=_reads_voltage(step))
             if lacking:
                 words = one_of(f"`{_WORDS[each]}`" for each in lacking)
-                yield error(
-                    "question-not-total",
+                yield QUESTION_NOT_TOTAL.at(
                     Spot(entry.path, (*step.route, "outcomes")),
                     f"step {number} does not say what follows on {words}",
                     "Add the outcome; when in doubt it leads to the safe side.",
@@ -106,6 +152,16 @@ def _reads_voltage(step: ProcedureStep) -> bool:
     )
 
 
+PATH_WITHOUT_END = PROCEDURES.error(
+    "path-without-end",
+    "The reader does not know in what state to leave the plant.",
+    "- do: Close the panel door.",
+    "- do: Close the panel door.\n- do: Tell the shift lead that the boiler is back.\n"
+    "  end: returned-to-service",
+    safety=True,
+)
+
+
 def _endings(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
         graph = make_graph(procedure, entry.ref.id)
@@ -113,12 +169,20 @@ def _endings(material: Material) -> Iterator[Problem]:
             continue
         for index in graph.falls_off:
             if index in graph.reachable:
-                yield error(
-                    "path-without-end",
+                yield PATH_WITHOUT_END.at(
                     Spot(entry.path, (*procedure.steps[index].route, "do")),
                     f"after step {index + 1} nothing follows, and it does not say how the procedure ends",
                     "Add a step with `end:` that says how it ends, or lead on with `go:`.",
                 )
+
+
+LOOP_WITHOUT_WAY_OUT = PROCEDURES.error(
+    "loop-without-way-out",
+    "Whoever is sent round and round in the end jumps something.",
+    "- id: again\n  do: Press RESET.\n  go: again",
+    "- do: Press RESET, once.\n- do: Leave the fuel shut and locked.\n  end: left-safe",
+    safety=True,
+)
 
 
 def _loops(material: Material) -> Iterator[Problem]:
@@ -128,12 +192,19 @@ def _loops(material: Material) -> Iterator[Problem]:
             continue
         caught = sorted(graph.reachable - graph.can_end)
         if caught:
-            yield error(
-                "loop-without-way-out",
+            yield LOOP_WITHOUT_WAY_OUT.at(
                 Spot(entry.path, (*procedure.steps[caught[0]].route, "do")),
                 f"from step {caught[0] + 1} no way leads to an end",
                 "Give one of the questions an outcome that stops: left safe and tagged, or handed over.",
             )
+
+
+LOOP_WITHOUT_LIMIT = PROCEDURES.warning(
+    "loop-without-limit",
+    "A way back up without a number invites one try more, and the longest time stays unknown.",
+    "outcomes:\n  - {when: 'No', go: try-again}",
+    "outcomes:\n  - {when: 'No', go: try-again, at_most: 2}",
+)
 
 
 def _unlimited(material: Material) -> Iterator[Problem]:
@@ -142,121 +213,39 @@ def _unlimited(material: Material) -> Iterator[Problem]:
             for edge in edges:
                 if edge.outcome is None or edge.at_most or procedure.steps[edge.target].route > step.route:
                     continue
-                yield warning(
-                    "loop-without-limit",
+                yield LOOP_WITHOUT_LIMIT.at(
                     Spot(entry.path, (*step.outcomes[edge.outcome].route, "go")),
                     f"this leads back up to step {edge.target + 1} as often as it likes",
                     "Say with `at_most` how often it may be taken; then the longest time is known too.",
                 )
 
 
+STEP_AFTER_END = PROCEDURES.error(
+    "step-after-end",
+    "A step that ends and goes on is read as whichever suits.",
+    "- do: Hang the tag.\n  end: left-safe\n  go: restart",
+    "- do: Hang the tag.\n  end: left-safe",
+)
+
+
 def _after_end(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
         for number, step in enumerate(procedure.steps, start=1):
             if isinstance(step.action, End) and (step.go or step.outcomes):
-                yield error(
-                    "step-after-end",
+                yield STEP_AFTER_END.at(
                     Spot(entry.path, (*step.route, "go" if step.go else "outcomes")),
                     f"step {number} ends the procedure and leads on as well",
                     "Take one of the two out.",
                 )
 
 
-_PLAIN = "Plain practice for written work instructions: one start, known ends, no open question."
-
-RULES: tuple[Rule, ...] = (
-    Rule(
-        name="step-id-twice",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="Two steps of one name: the reader is sent to the wrong one.",
-        before="- id: stop\n  do: Press the stop button.\n- id: stop\n  do: Shut the cock.",
-        after="- id: stop\n  do: Press the stop button.\n- id: shut-cock\n  do: Shut the cock.",
-        rests_on=_PLAIN,
-        check=_ids_twice,
-    ),
-    Rule(
-        name="step-unreachable",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="Somebody wrote this step for a reason, and nobody will ever be sent to it.",
-        before="- do: Note the display.\n  go: finish\n- do: Look into the gauge glass.\n- id: finish\n  do: Close the panel.",
-        after="- do: Note the display.\n- do: Look into the gauge glass.\n- id: finish\n  do: Close the panel.",
-        rests_on=_PLAIN,
-        check=_unreachable,
-    ),
-    Rule(
-        name="question-without-outcomes",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="The reader answers the question and is told nothing.",
-        before="- do: Read X3:5 to N.\n  ask: Does it read full voltage?",
-        after="- do: Read X3:5 to N.\n  ask: Does it read full voltage?\n  outcomes:\n"
-        "    - {when: Full, go: next-point}\n    - {when: Nothing, go: found}\n"
-        "    - {when: In between or not sure, go: repeat-low}",
-        rests_on=_PLAIN,
-        check=_questions,
-    ),
-    Rule(
-        name="outcomes-without-question",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="A choice whose question is not written is answered by guessing.",
-        before="- do: Look into the glass.\n  outcomes:\n    - {when: 'Yes', go: refill}\n    - {when: 'No', go: stop}\n    - {when: Not sure, go: stop}",
-        after="- do: Look into the glass.\n  ask: Does water stand above the lower mark?\n  outcomes:\n    - {when: 'Yes', go: go-on}\n    - {when: 'No', go: stop}\n    - {when: Not sure, go: stop}",
-        rests_on=_PLAIN,
-    ),
-    Rule(
-        name="question-not-total",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="Who gets the one outcome that is not listed stands in front of open plant and improvises.",
-        before="ask: Does water stand above the lower mark?\noutcomes:\n  - {when: 'Yes', go: go-on}\n  - {when: 'No', go: stop}",
-        after="ask: Does water stand above the lower mark?\noutcomes:\n  - {when: 'Yes', go: go-on}\n  - {when: 'No', go: stop}\n  - {when: Not sure, go: stop}",
-        rests_on=_PLAIN,
-        check=_totals,
-        safety=True,
-    ),
-    Rule(
-        name="path-without-end",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="The reader does not know in what state to leave the plant.",
-        before="- do: Close the panel door.",
-        after="- do: Close the panel door.\n- do: Tell the shift lead that the boiler is back.\n  end: returned-to-service",
-        rests_on=_PLAIN,
-        check=_endings,
-        safety=True,
-    ),
-    Rule(
-        name="loop-without-way-out",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="Whoever is sent round and round in the end jumps something.",
-        before="- id: again\n  do: Press RESET.\n  go: again",
-        after="- do: Press RESET, once.\n- do: Leave the fuel shut and locked.\n  end: left-safe",
-        rests_on=_PLAIN,
-        check=_loops,
-        safety=True,
-    ),
-    Rule(
-        name="loop-without-limit",
-        family="Procedures",
-        severity=Severity.WARNING,
-        why="A way back up without a number invites one try more, and the longest time stays unknown.",
-        before="outcomes:\n  - {when: 'No', go: try-again}",
-        after="outcomes:\n  - {when: 'No', go: try-again, at_most: 2}",
-        rests_on=_PLAIN,
-        check=_unlimited,
-    ),
-    Rule(
-        name="step-after-end",
-        family="Procedures",
-        severity=Severity.ERROR,
-        why="A step that ends and goes on is read as whichever suits.",
-        before="- do: Hang the tag.\n  end: left-safe\n  go: restart",
-        after="- do: Hang the tag.\n  end: left-safe",
-        rests_on=_PLAIN,
-        check=_after_end,
-    ),
+CHECKS: tuple[Check, ...] = (
+    _ids_twice,
+    _unreachable,
+    _questions,
+    _totals,
+    _endings,
+    _loops,
+    _unlimited,
+    _after_end,
 )

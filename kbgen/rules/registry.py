@@ -5,45 +5,169 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from kbgen import load
+from kbgen.compute.walk import (
+    alterations,
+    deciding,
+    firing,
+    gas,
+    going_on,
+    in_service,
+    leaving,
+    ohms,
+    readings,
+    resets,
+    supply,
+)
+from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
+from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
+from kbgen.load import characters, fault, sheet, stops, tree, values
+from kbgen.load import names as file_names
+from kbgen.load.discover import (
+    MISPLACED_FILE,
+    MISPLACED_FOLDER,
+    NO_KNOWLEDGE_BASE,
+    SETTINGS_NAME,
+    SYMBOLIC_LINK,
+    UNKNOWN_FOLDER,
+    UNREADABLE_FILE,
+)
+from kbgen.load.scan import SECOND_DOCUMENT, YAML_DIRECTIVE
 from kbgen.nearest import nearest
 from kbgen.position import Spot
-from kbgen.problems import Problem, Severity, error, warning
+from kbgen.problems import Problem, Severity
+from kbgen.rule import Family, Rule
 from kbgen.rules import (
+    age,
     circuit_parts,
     circuit_plant,
     circuit_values,
     circuits,
     coverage,
     language,
+    photos,
     plant,
     plant_figures,
     privacy,
     procedures,
     safety,
-    stages,
-    suppression,
     ways,
 )
-from kbgen.rules.record import Material, Rule
+from kbgen.rules.material import Check, Material
+from kbgen.schemacheck import rules as fields
+
+ACCEPTANCES = Family(
+    "Acceptances", "An exception is written where it applies, with a reason and a name, and is counted."
+)
+
+ACCEPT_UNKNOWN_RULE = ACCEPTANCES.error(
+    "accept-unknown-rule",
+    "A misspelt acceptance accepts nothing and looks as if it did.",
+    "accept:\n  - {rule: symptom-without-lookalike, reason: Nothing looks like it., by: MK}",
+    "accept:\n  - {rule: symptom-without-look-alike, reason: Nothing looks like it., by: MK}",
+)
+ACCEPT_REFUSED = ACCEPTANCES.error(
+    "accept-refused",
+    "What can hurt somebody is mended, not signed for.",
+    "accept:\n  - {rule: alteration-left, reason: We always do it., by: MK}",
+    "# the jumper is taken out on every way out",
+    safety=True,
+)
+ACCEPT_UNUSED = ACCEPTANCES.warning(
+    "accept-unused",
+    "An acceptance that outlives its reason hides the next real warning.",
+    "accept:\n  - {rule: symptom-without-look-alike, reason: Nothing looks like it., by: MK}",
+    "# deleted",
+)
 
 RULES: tuple[Rule, ...] = (
-    *stages.RULES,
-    *procedures.RULES,
-    *ways.RULES,
-    *safety.RULES,
-    *coverage.RULES,
-    *circuits.RULES,
-    *circuit_values.RULES,
-    *circuit_parts.RULES,
-    *circuit_plant.RULES,
-    *plant.RULES,
-    *plant_figures.RULES,
-    *privacy.RULES,
-    *language.RULES,
-    *suppression.RULES,
+    *(NO_KNOWLEDGE_BASE, SETTINGS_NAME, UNKNOWN_FOLDER, MISPLACED_FOLDER),
+    *(MISPLACED_FILE, file_names.FILE_NAME, file_names.FILE_NAME_CLASH, SYMBOLIC_LINK),
+    *(UNREADABLE_FILE, load.FILE_TOO_LARGE, load.NOT_UTF_8, load.INTERNAL_ERROR, load.EMPTY_FILE),
+    *(load.NOT_FIELDS, characters.FORBIDDEN_CHARACTER, characters.MERGE_CONFLICT, sheet.TAB),
+    *(fault.INDENTATION, values.HASH_IN_TEXT, fault.COLON_IN_TEXT, values.FOLDED_LIST, stops.BLOCK_TEXT),
+    *(fault.OPEN_QUOTE, fault.OPEN_BRACKET, values.TEXT_AFTER_VALUE, fault.MISSING_COLON),
+    *(fault.LIST_BESIDE_FIELD, fault.RESERVED_SIGN, stops.UNKNOWN_ESCAPE, fault.NESTED_TOO_DEEPLY),
+    *(SECOND_DOCUMENT, tree.REPEATED_FIELD, tree.FIELD_NAME, fault.YAML_ALIAS, fault.YAML_ANCHOR),
+    *(tree.YAML_MERGE, fault.YAML_TAG, YAML_DIRECTIVE, stops.UNREADABLE_YAML),
+    *(fields.MISSING_FIELD, fields.MISSING_HEAD, fields.TWO_IN_ONE, fields.UNKNOWN_FIELD, fields.EMPTY_VALUE),
+    *(fields.WRONG_VALUE, fields.WRONG_TYPE, fields.WRONG_FORM, fields.WRONG_QUANTITY, fields.WRONG_DATE),
+    *(fields.AMBIGUOUS_NUMBER, fields.OUT_OF_RANGE, fields.TOO_LONG, fields.TOO_SHORT, fields.TOO_FEW),
+    *(fields.TOO_MANY, fields.REPEATED_ITEM),
+    *(references.UNKNOWN_REFERENCE, references.UNKNOWN_LINK, references.UNKNOWN_NAME),
+    *(references.ID_USED_TWICE, link.UNKNOWN_PHOTO),
+    *(photos.PHOTO_UNREADABLE, photos.PHOTO_ACTIVE, photos.PHOTO_PRIVATE_DATA),
+    *(age.REVIEW_OVERDUE, age.DAY_TO_COME),
+    *(procedures.STEP_ID_TWICE, procedures.STEP_UNREACHABLE, procedures.QUESTION_WITHOUT_OUTCOMES),
+    *(procedures.OUTCOMES_WITHOUT_QUESTION, procedures.QUESTION_NOT_TOTAL, procedures.PATH_WITHOUT_END),
+    *(procedures.LOOP_WITHOUT_WAY_OUT, procedures.LOOP_WITHOUT_LIMIT, procedures.STEP_AFTER_END),
+    ways.START_ONLY_CLAIMED,
+    ways.EVACUATION_AS_END,
+    *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
+    *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
+    supply.TERMINALS_BY_OPERATOR,
+    *(ohms.OHMS_NOT_PROVED_DEAD, readings.VOLTS_WHILE_OFF, ohms.OHMS_DECIDE_NOTHING),
+    *(ohms.OHMS_ACROSS_LOAD, readings.AMMETER_ACROSS, readings.HELD_LEADS_WHILE_FIRING),
+    *(readings.CLIPPED_ON_LIVE, readings.COVER_OPENS_CONTACT, readings.VALVE_OPENS_CONTACT),
+    *(readings.LOW_IMPEDANCE_JUMPER, deciding.MIDDLE_READING_DECIDES, deciding.ZERO_WITHOUT_SUPPLY),
+    *(readings.ACROSS_WITHOUT_UPSTREAM, readings.LIVE_READING_WITHOUT_CAUTION),
+    *(safety.PERMITS_DEADLY_JUMPER, alterations.NEVER_JUMPED, alterations.JUMPER_NOT_ALLOWED),
+    *(alterations.JUMPER_ENDS_UNKNOWN, alterations.JUMPER_NAMES_ANOTHER, alterations.JUMPER_SPANS_SEVERAL),
+    *(alterations.ALTERATION_LIVE, alterations.JUMPER_WITH_FUEL, alterations.FIRE_WITH_ALTERATION),
+    *(alterations.ALTERATION_NAME_TWICE, alterations.TRIP_PROVED_UNDER_JUMPER, firing.TRIP_PROVED_OFF),
+    *(gas.GAS_WORK_UNLICENSED, gas.GAS_OPENED_UNDER_PRESSURE, gas.LEAK_CHECK_WHILE_OPEN),
+    *(gas.GAS_ON_OPEN_TRAIN, gas.GAS_ON_LEAKING_TRAIN, gas.LEAK_CHECK_MISSING, leaving.GAS_LEFT_OPEN),
+    leaving.GAS_LEFT_UNTESTED,
+    *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
+    *(resets.DOUBT_TAKEN_AS_FALSE, resets.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
+    firing.CANNOT_FIRE,
+    *(leaving.ALTERATION_LEFT, going_on.HAND_OVER_LOSES_ALTERATION, in_service.COVER_LEFT_OPEN),
+    *(in_service.LOCK_LEFT_ON, in_service.LEFT_SHUT_OFF, leaving.OFF_WITHOUT_LOCK, leaving.LEFT_UNLOCKED),
+    *(in_service.TRIP_NOT_PROVED, in_service.LIMIT_LEFT_CHANGED, in_service.SETTING_NOT_NOTED),
+    *(in_service.ANALYSER_MISSING, in_service.CYCLE_NOT_SEEN, in_service.OTHERS_NOT_INFORMED),
+    *(leaving.FOUND_LEADS_NOWHERE, going_on.NEXT_NOT_READY, SENT_INTO_THE_MIDDLE),
+    leaving.LEFT_ABLE_TO_FIRE,
+    safety.TOO_MANY_WAYS,
+    *(coverage.SYMPTOM_WITHOUT_FIRST_CHECK, coverage.SYMPTOM_WITHOUT_LOOK_ALIKE),
+    *(coverage.DEVICE_NOBODY_TESTS, coverage.DEVICE_WITHOUT_INDEPENDENT_CHECK),
+    *(coverage.DEVICE_WITHOUT_CAUSES, coverage.MANUAL_RESET_WITHOUT_PROCEDURE),
+    *(coverage.RESET_WITHOUT_LOOKING, coverage.CAUTION_USED_NOWHERE, coverage.DISPLAY_NOBODY_EXPLAINS),
+    *(coverage.SOURCE_WITHOUT_PROOF, coverage.START_NOBODY_BRINGS_ABOUT, coverage.TEST_WITHOUT_TRIP),
+    coverage.APPROVED_WITHOUT_REVIEW,
+    *(circuits.CIRCUIT_WITHOUT_LOAD, circuits.CIRCUIT_NOT_CLOSED, circuits.BRANCH_BYPASSES),
+    *(circuits.POINT_TWICE, circuits.POINT_WITHOUT_PLACE, circuits.COVER_ELSEWHERE, circuits.LOADS_IN_SERIES),
+    *(circuits.NOTHING_BETWEEN, circuit_values.IMPOSSIBLE_VALUE, circuit_values.THRESHOLD_OUT_OF_REACH),
+    *(circuit_values.THRESHOLD_IN_DOUBT, circuit_values.DRAWS_TOO_MUCH, circuit_parts.WRONG_DEVICE),
+    *(circuit_parts.CONTACT_NOT_SAID, circuit_parts.LINK_WITHOUT_OPTION, circuit_parts.OPTION_WITHOUT_LINK),
+    *(circuit_parts.NEVER_FITTED, circuit_parts.CONTACT_TWICE, circuit_parts.FUSE_WITHOUT_RATING),
+    *(circuit_parts.FUSE_IN_RETURN, circuit_plant.CONTACT_ELSEWHERE, circuit_plant.TERMINAL_IN_TWO_PLACES),
+    *(circuit_plant.FIGURES_DIFFER, circuit_plant.DEVICE_IN_NO_CIRCUIT, circuit_plant.RELAY_WITHOUT_COIL),
+    *(plant.STAGE_CONTRADICTS, plant.STRING_CANNOT_MAKE, plant.FIRING_WITHOUT_STRING, plant.OPENS_ELSEWHERE),
+    *(plant.PHASES_NOT_SAID, plant_figures.TOLERANCE_WITHOUT_SENSE, plant_figures.SENSOR_TABLE),
+    *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
+    *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
+    privacy.PRIVATE_PERSON,
+    *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
+    language.ALIAS_TWICE,
+    *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
 )
 BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
+
+CHECKS: tuple[Check, ...] = (
+    *procedures.CHECKS,
+    *ways.CHECKS,
+    *safety.CHECKS,
+    *coverage.CHECKS,
+    *circuits.CHECKS,
+    *circuit_values.CHECKS,
+    *circuit_parts.CHECKS,
+    *circuit_plant.CHECKS,
+    *plant.CHECKS,
+    *plant_figures.CHECKS,
+    *privacy.CHECKS,
+    *language.CHECKS,
+)
 
 
 class Accepted(NamedTuple):
@@ -60,8 +184,7 @@ class Accepted(NamedTuple):
 
 def run(material: Material) -> tuple[Problem, ...]:
     """Let every rule judge the knowledge base."""
-    checks = dict.fromkeys(rule.check for rule in RULES if rule.check is not None)
-    return tuple(problem for check in checks for problem in check(material))
+    return tuple(problem for check in CHECKS for problem in check(material))
 
 
 def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
@@ -97,8 +220,8 @@ def _useless(name: str, spot: Spot) -> Problem:
     if rule is None:
         near = nearest(name, BY_NAME)
         hint = f"Did you mean `{near}`?" if near else "Write the name as the check prints it."
-        return error("accept-unknown-rule", spot, f"there is no rule `{name}`", hint)
+        return ACCEPT_UNKNOWN_RULE.at(spot, f"there is no rule `{name}`", hint)
     if rule.severity is Severity.ERROR:
         hint = "Mend what it says, and delete the acceptance."
-        return error("accept-refused", spot, f"`{name}` is an error; nobody can accept it", hint)
-    return warning("accept-unused", spot, f"nothing here breaks `{name}`", "Delete the acceptance.")
+        return ACCEPT_REFUSED.at(spot, f"`{name}` is an error; nobody can accept it", hint)
+    return ACCEPT_UNUSED.at(spot, f"nothing here breaks `{name}`", "Delete the acceptance.")

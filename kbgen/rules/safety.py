@@ -5,13 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk import MOST_STATES, Violation
+from kbgen.compute.walk.hazard import ALTERATIONS
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
 from kbgen.position import Spot
-from kbgen.problems import Problem, Related, Severity, error
-from kbgen.rules.record import Check, Material, Rule
-from kbgen.rules.safety_records import RECORDS
+from kbgen.problems import Problem, Related
+from kbgen.rules.material import Check, Material
+from kbgen.rules.procedures import PROCEDURES
+
+TOO_MANY_WAYS = PROCEDURES.on("Plain practice for written work instructions.").error(
+    "too-many-ways",
+    "What cannot be followed cannot be checked.",
+    "(one procedure with everything)",
+    "(procedures that lead to one another)",
+    safety=True,
+)
 
 
 def _violations(material: Material) -> Iterator[Problem]:
@@ -22,19 +31,25 @@ def _violations(material: Material) -> Iterator[Problem]:
         for violation in walk.violations:
             yield _problem(entry, violation)
         if not walk.complete:
-            yield error(
-                "too-many-ways",
+            yield TOO_MANY_WAYS.at(
                 Spot(entry.path, ("steps",), on_key=True),
                 f"more than {MOST_STATES} states of plant and step; nobody can follow this, and it cannot be checked",
                 "Split it into procedures that lead to one another.",
             )
 
 
+PERMITS_DEADLY_JUMPER = ALTERATIONS.hazard(
+    "permits-deadly-jumper",
+    "Its page, its line in the search and the print would say when it may be jumped, and somebody would.",
+    "guards: water-level\nmay_jump: {reason: To see the burner light}",
+    "guards: water-level\nnever_because: Without water the boiler bursts.",
+)
+
+
 def _permits(material: Material) -> Iterator[Problem]:
     for entry, device in material.base.of(Device):
         if device.may_jump is not None and device.never_jumped:
-            yield error(
-                "permits-deadly-jumper",
+            yield PERMITS_DEADLY_JUMPER.at(
                 Spot(entry.path, ("may_jump",), on_key=True),
                 f"nobody may ever jump {device.head.title}, whatever the reason: look at its `guards`, `type` and `reset`",
                 "Take `may_jump` out and say why under `never_because`.",
@@ -44,7 +59,7 @@ def _permits(material: Material) -> Iterator[Problem]:
 def _problem(entry: Entry, violation: Violation) -> Problem:
     related = (Related(_spot(entry, because.step, ""), because.message) for because in violation.because)
     spot = _spot(entry, violation.step, violation.field)
-    return error(violation.rule, spot, violation.sentence(), violation.hint, *related)
+    return violation.rule.at(spot, violation.sentence(), violation.hint, *related)
 
 
 def _spot(entry: Entry, step: int, field: str) -> Spot:
@@ -53,20 +68,4 @@ def _spot(entry: Entry, step: int, field: str) -> Spot:
     return Spot(entry.path, ("steps", step, field if field in written else "do"))
 
 
-# The other rules are the walk's.
-_CHECKS: dict[str, Check] = {"permits-deadly-jumper": _permits}
-
-RULES: tuple[Rule, ...] = tuple(
-    Rule(
-        name=record.name,
-        family=record.family,
-        severity=Severity.ERROR,
-        why=record.why,
-        before=record.before,
-        after=record.after,
-        rests_on=record.rests_on,
-        check=_CHECKS.get(record.name, _violations),
-        safety=True,
-    )
-    for record in RECORDS
-)
+CHECKS: tuple[Check, ...] = (_violations, _permits)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.graph import make_graph
+from kbgen.compute.walk.hazard import LEAVING, MAKING_SAFE
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import (
     AnyAction,
@@ -19,12 +20,23 @@ from kbgen.model.action import (
 )
 from kbgen.model.procedure import Procedure
 from kbgen.position import Spot
-from kbgen.problems import Problem, Severity, error
-from kbgen.rules.record import Material, Rule
+from kbgen.problems import Problem
+from kbgen.rules.material import Check, Material
 
 SAFE_STARTS = ("made-safe", "proved-dead", "fuel-shut")
 """What keeps hands whole when step 1 begins."""
 _ON_THE_WAY_OUT = (StopDemand, ShutValve, Isolate, Inform)
+
+
+START_ONLY_CLAIMED = MAKING_SAFE.on(
+    "Control of hazardous energy: nobody relies on an isolation that nobody made."
+).hazard(
+    "start-only-claimed",
+    "Whoever opens this page stands before plant as it was left. That it is dead is a claim until a "
+    "page brings it about.",
+    "starts: [made-safe]",
+    "after: make-safe  # isolates, locks and proves\nstarts: [made-safe]",
+)
 
 
 def _claimed(material: Material) -> Iterator[Problem]:
@@ -42,8 +54,7 @@ def _claimed(material: Material) -> Iterator[Problem]:
                 if procedure.after
                 else "no page is named that brings it about"
             )
-            yield error(
-                "start-only-claimed",
+            yield START_ONLY_CLAIMED.at(
                 Spot(entry.path, ("starts", index)),
                 f"the procedure begins with the plant {start.replace('-', ' ')}, and {lacks}",
                 "Name under `after` the procedure that isolates, locks and proves, or do it here in steps.",
@@ -81,6 +92,17 @@ def _pages_before(base: KnowledgeBase, procedure: Procedure) -> Iterator[Procedu
         name = earlier.after
 
 
+EVACUATION_AS_END = LEAVING.on(
+    "Emergency practice: leave at once and touch nothing; all other ways out are put in order first."
+).hazard(
+    "evacuation-as-end",
+    "An evacuation is right in any state, so it asks nothing. As a common end it hides what is "
+    "still altered.",
+    "- do: Take the reading.\n  measure: volts\n- do: Go home.\n  end: evacuated",
+    "- do: Take the reading.\n  measure: volts\n- do: Lock the fuel and hang the tag.\n  end: left-safe",
+)
+
+
 def _evacuations(material: Material) -> Iterator[Problem]:
     for entry, procedure in material.base.of(Procedure):
         if procedure.occasion == "emergency":
@@ -94,8 +116,7 @@ def _evacuations(material: Material) -> Iterator[Problem]:
             step = procedure.steps[index]
             if isinstance(step.action, _ON_THE_WAY_OUT) and not step.outcomes:
                 continue
-            yield error(
-                "evacuation-as-end",
+            yield EVACUATION_AS_END.at(
                 Spot(entry.path, (*step.route, "do")),
                 f"step {index + 1} leads to nothing but an evacuation, and it is no step of leaving at once",
                 "Let the question lead to the evacuation itself; before it comes only what stops plant or warns people. "
@@ -108,27 +129,4 @@ def _evacuated(action: AnyAction | None) -> bool:
     return isinstance(action, End) and action.end == "evacuated"
 
 
-RULES: tuple[Rule, ...] = (
-    Rule(
-        name="start-only-claimed",
-        family="Making safe",
-        severity=Severity.ERROR,
-        why="Whoever opens this page stands before plant as it was left. That it is dead is a claim until a page brings it about.",
-        before="starts: [made-safe]",
-        after="after: make-safe  # isolates, locks and proves\nstarts: [made-safe]",
-        rests_on="Control of hazardous energy: nobody relies on an isolation that nobody made.",
-        check=_claimed,
-        safety=True,
-    ),
-    Rule(
-        name="evacuation-as-end",
-        family="Leaving",
-        severity=Severity.ERROR,
-        why="An evacuation is right in any state, so it asks nothing. As a common end it hides what is still altered.",
-        before="- do: Take the reading.\n  measure: volts\n- do: Go home.\n  end: evacuated",
-        after="- do: Take the reading.\n  measure: volts\n- do: Lock the fuel and hang the tag.\n  end: left-safe",
-        rests_on="Emergency practice: leave at once and touch nothing; all other ways out are put in order first.",
-        check=_evacuations,
-        safety=True,
-    ),
-)
+CHECKS: tuple[Check, ...] = (_claimed, _evacuations)

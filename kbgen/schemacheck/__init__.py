@@ -15,6 +15,7 @@ from kbgen.problems import Problem, first_of
 from kbgen.schemacheck.checker import Checker
 from kbgen.schemacheck.coerce import typed
 from kbgen.schemacheck.known import Names
+from kbgen.schemacheck.rules import MISSING_FIELD
 from kbgen.schemas import Schemas
 
 
@@ -69,5 +70,5 @@ def _not_consequences(found: list[Problem], document: Document, lines: set[int])
     return [
         problem
         for problem in found
-        if problem.rule != "missing-field" and lines.isdisjoint(document.source.lines_of(problem.place))
+        if problem.rule != MISSING_FIELD.name and lines.isdisjoint(document.source.lines_of(problem.place))
     ]

@@ -8,12 +8,32 @@ from typing import Any
 from jsonschema import ValidationError
 
 from kbgen.load import Document
+from kbgen.load.fault import COLON_IN_TEXT
 from kbgen.nearest import by_nearness, nearest, one_of
 from kbgen.position import Route, Spot
-from kbgen.problems import Problem, Related, error, shown
+from kbgen.problems import Problem, Related, shown
 from kbgen.quantity import QuantityError
 from kbgen.schemacheck.homes import Homes
 from kbgen.schemacheck.known import Names
+from kbgen.schemacheck.rules import (
+    AMBIGUOUS_NUMBER,
+    EMPTY_VALUE,
+    MISSING_FIELD,
+    MISSING_HEAD,
+    OUT_OF_RANGE,
+    REPEATED_ITEM,
+    TOO_FEW,
+    TOO_LONG,
+    TOO_MANY,
+    TOO_SHORT,
+    TWO_IN_ONE,
+    UNKNOWN_FIELD,
+    WRONG_DATE,
+    WRONG_FORM,
+    WRONG_QUANTITY,
+    WRONG_TYPE,
+    WRONG_VALUE,
+)
 from kbgen.schemas import Schema
 
 # Of several faults of one value only the most telling is reported.
@@ -76,8 +96,8 @@ class Sentences:
                 field = fault.message
                 where = f" in {name}" if route else ""
                 about = schema["properties"].get(field, {}).get("description", "")
-                return error(
-                    "missing-field", spot, f"`{field}` is missing{where}", f"Add `{field}:`. {about}".strip()
+                return MISSING_FIELD.at(
+                    spot, f"`{field}` is missing{where}", f"Add `{field}:`. {about}".strip()
                 )
             case "x-heads":
                 return _heads_fault(path, route, fault, limit)
@@ -87,55 +107,45 @@ class Sentences:
                 allowed = [str(choice) for choice in limit]
                 hint = f"Use {one_of(by_nearness(str(value), allowed))}."
                 if value == "":
-                    return error("empty-value", spot, f"{name} is empty", hint)
-                return error("wrong-value", spot, f"`{shown(str(value))}` is not allowed for {name}", hint)
+                    return EMPTY_VALUE.at(spot, f"{name} is empty", hint)
+                return WRONG_VALUE.at(spot, f"`{shown(str(value))}` is not allowed for {name}", hint)
             case "pattern" | "minLength" if not value:
-                return error("empty-value", spot, f"{name} is empty", "Type its value, or delete the field.")
+                return EMPTY_VALUE.at(spot, f"{name} is empty", "Type its value, or delete the field.")
             case "pattern":
                 hint = (
                     self._names.meant(value, route, schema)
                     or schema.get("x-hint")
                     or f"Write it like `{_example(schema)}`"
                 )
-                return error("wrong-form", spot, f"`{shown(value)}` does not fit {name}", _sentence(hint))
+                return WRONG_FORM.at(spot, f"`{shown(value)}` does not fit {name}", _sentence(hint))
             case "minLength":
-                return error(
-                    "too-short", spot, f"{name} has fewer than {limit} characters", "Say it in words."
-                )
+                return TOO_SHORT.at(spot, f"{name} has fewer than {limit} characters", "Say it in words.")
             case "maxLength":
                 message = f"{name} has {len(value)} characters; at most {limit} fit"
-                return error("too-long", spot, message, "Shorten it.")
+                return TOO_LONG.at(spot, message, "Shorten it.")
             case "minItems" | "minProperties":
                 message = f"{name} has {_count(len(value))}; at least {limit} {'is' if limit == 1 else 'are'} needed"
-                return error("too-few", spot, message, "Add what is missing, or delete the field.")
+                return TOO_FEW.at(spot, message, "Add what is missing, or delete the field.")
             case "maxItems":
-                return error(
-                    "too-many",
-                    spot,
-                    f"{name} has {_count(len(value))}; at most {limit} fit",
-                    "Take some out.",
+                return TOO_MANY.at(
+                    spot, f"{name} has {_count(len(value))}; at most {limit} fit", "Take some out."
                 )
             case "uniqueItems":
-                return error("repeated-item", spot, f"{name} lists the same thing twice", "Keep one of them.")
+                return REPEATED_ITEM.at(spot, f"{name} lists the same thing twice", "Keep one of them.")
             case "x-unique":
                 other = Related(Spot(path, (*route[:-2], value, route[-1])), "the other one")
                 message = f"`{shown(fault.message)}` names another item of {_name(route[:-2])} already"
-                return error("repeated-item", spot, message, "Give each of them a name of its own.", other)
+                return REPEATED_ITEM.at(spot, message, "Give each of them a name of its own.", other)
             case "minimum" | "maximum" | "exclusiveMinimum":
                 side = {"minimum": "at least", "maximum": "at most"}.get(str(fault.validator), "more than")
-                return error(
-                    "out-of-range", spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}."
-                )
+                return OUT_OF_RANGE.at(spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}.")
             case "x-quantity" | "x-quantities":
                 cause = fault.cause
                 hint = cause.hint if isinstance(cause, QuantityError) else "Write a number and its unit."
-                return error("wrong-quantity", spot, fault.message, hint)
+                return WRONG_QUANTITY.at(spot, fault.message, hint)
             case "x-date":
-                return error(
-                    "wrong-date",
-                    spot,
-                    fault.message,
-                    "Write a day that exists as year-month-day, such as 2026-05-04.",
+                return WRONG_DATE.at(
+                    spot, fault.message, "Write a day that exists as year-month-day, such as 2026-05-04."
                 )
         raise AssertionError(f"no sentence for {fault.validator}")
 
@@ -164,7 +174,7 @@ class Sentences:
                 else "Delete it, or look up the fields of this kind of entry."
             )
         where = f" in {_name(tuple(parents))}" if parents else ""
-        return error("unknown-field", spot, f"there is no field `{shown(field)}`{where}", hint)
+        return UNKNOWN_FIELD.at(spot, f"there is no field `{shown(field)}`{where}", hint)
 
 
 def _heads_fault(path: str, route: Route, fault: ValidationError, heads: Schema) -> Problem:
@@ -172,17 +182,15 @@ def _heads_fault(path: str, route: Route, fault: ValidationError, heads: Schema)
         present: Any = fault.instance
         first, second = present[:2]
         message = f"`{first}` and `{second}` stand in one item of {_name(route[:-1])}"
-        return error(
-            "two-in-one", Spot(path, (*route, second), on_key=True), message, "Make two items of them."
-        )
+        return TWO_IN_ONE.at(Spot(path, (*route, second), on_key=True), message, "Make two items of them.")
     names = list(heads["heads"])
     if fault.message == "misspelt head":
         field = str(route[-1])
         hint = f"Did you mean `{nearest(field, names)}`?"
         message = f"there is no field `{shown(field)}` in {_name(route[:-1])}"
-        return error("unknown-field", Spot(path, route, on_key=True), message, hint)
+        return UNKNOWN_FIELD.at(Spot(path, route, on_key=True), message, hint)
     message = f"{_name(route)} does not say what it is"
-    return error("missing-head", Spot(path, route), message, f"Give it one of {one_of(names)}.")
+    return MISSING_HEAD.at(Spot(path, route), message, f"Give it one of {one_of(names)}.")
 
 
 def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) -> Problem:
@@ -190,7 +198,7 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
     spot = Spot(document.path, route)
 
     def wrong(message: str, hint: str) -> Problem:
-        return error("wrong-type", spot, f"{name} {message}", hint)
+        return WRONG_TYPE.at(spot, f"{name} {message}", hint)
 
     if value is None:
         hint = (
@@ -198,7 +206,7 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
             if wanted == "array"
             else "Type its value"
         )
-        return error("empty-value", spot, f"{name} has nothing behind it", f"{hint}, or delete it.")
+        return EMPTY_VALUE.at(spot, f"{name} has nothing behind it", f"{hint}, or delete it.")
     match wanted:
         case "string" if isinstance(value, dict):
             return _text_with_colon(document, route, value)
@@ -223,7 +231,7 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
             hint = (
                 f"Type {shown(value.lstrip('0') or '0')} if the number is meant; text has no place in {name}."
             )
-            return error("ambiguous-number", spot, message, hint)
+            return AMBIGUOUS_NUMBER.at(spot, message, hint)
     digits = "a whole number" if wanted == "integer" else "a number"
     return wrong(f"must be {digits}, not {_shape(value)}", f"Type digits only, such as {_example(schema)}.")
 
@@ -244,9 +252,8 @@ def _text_with_colon(document: Document, route: Route, value: dict[str, Any]) ->
         spot = Spot(document.path, (*route, key), on_key=True, find=":")
         written = shown(f"{key}: {value[key] or ''}" if isinstance(value[key], str | None) else f"{key}: …")
         message = f"a colon and a blank inside unquoted text start a new field; {name} is one text"
-        return error("colon-in-text", spot, message, f'Quote the whole value: "{written}".')
-    return error(
-        "wrong-type",
+        return COLON_IN_TEXT.at(spot, message, f'Quote the whole value: "{written}".')
+    return WRONG_TYPE.at(
         Spot(document.path, route),
         f"{name} must be one text, not a group of fields",
         "Quote the whole value.",

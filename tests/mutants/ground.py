@@ -16,7 +16,7 @@ from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind
 from kbgen.rules import procedures, ways
-from kbgen.rules.record import Material
+from kbgen.rules.material import Material
 from kbgen.schemas import Schemas
 from tests.mutants.draft import Draft
 from tests.mutants.site import Site
@@ -63,10 +63,10 @@ class Ground:
         if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
             # Pages that lead here may not bring about what it takes for granted now.
             walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}
-        broken = {violation.rule for walked in walks.values() for violation in walked.violations}
+        broken = {violation.rule.name for walked in walks.values() for violation in walked.violations}
         broken |= {problem.rule for problem in names_in(base, entry)}
         material = Material(base, walks, self.schemas)
-        for check in dict.fromkeys(rule.check for rule in (*procedures.RULES, *ways.RULES) if rule.check):
+        for check in (*procedures.CHECKS, *ways.CHECKS):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
         return frozenset(broken)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import ALTERATIONS, LIVE_WORK
 from kbgen.compute.walk.plant import BRIDGING, WIRED
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import FITTED, SHUT, facts
@@ -32,12 +33,25 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _fire(moment)
 
 
+JUMPER_WITH_FUEL = ALTERATIONS.hazard(
+    "jumper-with-fuel",
+    "A burner that fires with a safety contact bridged.",
+    "- do: Fit the jumper.\n  fit: jumper",
+    "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Fit the jumper.\n  fit: jumper",
+)
+ALTERATION_NAME_TWICE = ALTERATIONS.hazard(
+    "alteration-name-twice",
+    "Two jumpers with one tag: one is taken out and both are called out.",
+    "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-1",
+    "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-2",
+)
+
+
 def _fit(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     for number, other in plant.fitted(state):
         if other.name == fit.name and number != moment.index:
-            yield Finding(
-                "alteration-name-twice",
+            yield ALTERATION_NAME_TWICE.finding(
                 moment.index,
                 "name",
                 f"`{fit.name}` is already in",
@@ -49,8 +63,7 @@ def _fit(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
         return
     yield from _may_be_jumped(moment, fit)
     if plant.burns and not plant.fuel_shut(state):
-        yield Finding(
-            "jumper-with-fuel",
+        yield JUMPER_WITH_FUEL.finding(
             fit.name,
             "fit",
             f"`{fit.name}` is fitted while fuel can reach the burner",
@@ -59,22 +72,46 @@ def _fit(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
         )
 
 
+JUMPER_NOT_ALLOWED = ALTERATIONS.hazard(
+    "jumper-not-allowed",
+    "Nobody has thought through what happens when this contact is bridged.",
+    "fit: jumper\nover: vent-pressure",
+    "measure: volts\nacross: vent-pressure",
+)
+JUMPER_ENDS_UNKNOWN = ALTERATIONS.hazard(
+    "jumper-ends-unknown",
+    "A jumper that nobody knows the ends of cannot be checked or found again.",
+    "fit: jumper\nname: jumper-1",
+    "fit: jumper\nname: jumper-1\nover: dirty-filter\nfrom: X3:7\nto: X3:8",
+)
+JUMPER_NAMES_ANOTHER = ALTERATIONS.hazard(
+    "jumper-names-another",
+    "The text names a filter and the terminals are those of the water cutoff.",
+    "fit: jumper\nover: dirty-filter\nfrom: X3:5\nto: X3:6",
+    "fit: jumper\nover: dirty-filter\nfrom: X3:7\nto: X3:8",
+)
+JUMPER_SPANS_SEVERAL = ALTERATIONS.hazard(
+    "jumper-spans-several",
+    "A jumper bridges everything between its ends.",
+    "fit: jumper\nfrom: X3:5\nto: X3:8",
+    "fit: jumper\nfrom: X3:7\nto: X3:8",
+)
+
+
 def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
     plant = moment.plant
     parts = plant.spanned(fit)
     bridged = plant.bridged(fit)
     unclear = _unclear(moment, fit)
     if unclear:
-        yield Finding(
-            "jumper-ends-unknown",
+        yield JUMPER_ENDS_UNKNOWN.finding(
             moment.index,
             "from" if fit.from_ else "fit",
             unclear,
             "Name both terminals (`from`, `to`), both of one circuit, and the device (`over`).",
         )
     if parts is not None and fit.over and fit.over not in _devices_between(moment, fit):
-        yield Finding(
-            "jumper-names-another",
+        yield JUMPER_NAMES_ANOTHER.finding(
             moment.index,
             "over",
             f"{plant.title(fit.over)} does not lie between {fit.from_} and {fit.to}",
@@ -82,8 +119,7 @@ def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
         )
         return
     if len(bridged) > 1:
-        yield Finding(
-            "jumper-spans-several",
+        yield JUMPER_SPANS_SEVERAL.finding(
             moment.index,
             "to" if fit.to else "fit",
             f"`{fit.name}` lies over {' and '.join(plant.title(name) for name in sorted(bridged))} at once",
@@ -103,8 +139,7 @@ def _may_be_jumped(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
                 device.never_because or "it stands between plant and people",
             )
         elif device.may_jump is None:
-            yield Finding(
-                "jumper-not-allowed",
+            yield JUMPER_NOT_ALLOWED.finding(
                 (moment.index, name),
                 "over" if fit.over == name else "fit",
                 f"`{fit.name}` lies over {device.head.title}, which does not allow a jumper",
@@ -132,10 +167,18 @@ def _devices_between(moment: Moment, fit: act.Fit) -> frozenset[str]:
     return moment.plant.bridged(act.Fit(fit.fit, fit.name, "", fit.from_, fit.to, fit.circuit, fit.at))
 
 
+NEVER_JUMPED = ALTERATIONS.hazard(
+    "never-jumped",
+    "Water level, steam limit, gas pressure, air, valve closure, flame, one-shot fuses: what a "
+    "jumper hides here kills.",
+    "fit: jumper\nover: first-low-water",
+    "check_real: first-low-water",
+)
+
+
 def _never(moment: Moment, fit: act.Fit, name: str, title: str, why: str) -> Finding:
     reason = why.rstrip(".")
-    return Finding(
-        "never-jumped",
+    return NEVER_JUMPED.finding(
         (moment.index, name),
         "over" if fit.over == name else "fit",
         f"`{fit.name}` lies over {title}: {reason[:1].lower()}{reason[1:]}",
@@ -143,12 +186,19 @@ def _never(moment: Moment, fit: act.Fit, name: str, title: str, why: str) -> Fin
     )
 
 
+ALTERATION_LIVE = ALTERATIONS.on(LIVE_WORK).hazard(
+    "alteration-live",
+    "A wire is touched on a circuit that may be live.",
+    "- do: Fit the jumper.\n  fit: jumper",
+    "- do: Prove it dead.\n  prove_dead: control\n- do: Fit the jumper.\n  fit: jumper",
+)
+
+
 def _dead(moment: Moment, fit: act.Fit, field: str) -> Iterator[Finding]:
     circuit = moment.plant.circuit_of(fit)
     if fit.fit in WIRED and not moment.plant.proved(moment.state, circuit):
         done = "fitted" if field == "fit" else "taken out"
-        yield Finding(
-            "alteration-live",
+        yield ALTERATION_LIVE.finding(
             moment.index,
             field,
             f"`{fit.name}` is {done} on a circuit that is not proved dead",
@@ -156,11 +206,18 @@ def _dead(moment: Moment, fit: act.Fit, field: str) -> Iterator[Finding]:
         )
 
 
+TRIP_PROVED_UNDER_JUMPER = ALTERATIONS.hazard(
+    "trip-proved-under-jumper",
+    "A device with a jumper over it cannot stop the burner; its trip is seen from something else.",
+    "- do: Lower the water.\n  prove_trip: dirty-filter  # jumper-1 still in",
+    "- do: Take jumper-1 out.\n  undo: jumper-1\n- do: Prove it.\n  prove_trip: dirty-filter",
+)
+
+
 def _spanned(moment: Moment, device: str) -> Iterator[Finding]:
     for number, fit in moment.plant.bridges(moment.state):
         if device in moment.plant.bridged(fit):
-            yield Finding(
-                "trip-proved-under-jumper",
+            yield TRIP_PROVED_UNDER_JUMPER.finding(
                 (moment.index, fit.name),
                 "prove_trip",
                 f"{moment.plant.title(device)} cannot stop the burner while `{fit.name}` lies over it",
@@ -181,8 +238,7 @@ def _fuel_comes(moment: Moment) -> Iterator[Finding]:
             return
     if plant.fuel_shut(state) and not plant.fuel_shut(following):
         for number, fit in plant.bridges(state):
-            yield Finding(
-                "jumper-with-fuel",
+            yield JUMPER_WITH_FUEL.finding(
                 fit.name,
                 "open_valve" if isinstance(moment.step.action, act.OpenValve) else "restore",
                 f"fuel comes back while `{fit.name}` is in",
@@ -190,6 +246,14 @@ def _fuel_comes(moment: Moment) -> Iterator[Finding]:
                 (Because(number, "the jumper is fitted here"),),
                 clears=facts(FITTED, [str(number)]),
             )
+
+
+FIRE_WITH_ALTERATION = ALTERATIONS.hazard(
+    "fire-with-alteration",
+    "The plant lights with something in it that is not as it should be.",
+    "- do: Take the tube off.\n  fit: unplugged-tube\n- do: Start it.\n  start_demand: Burner switch on",
+    "- do: Put the tube back.\n  undo: tube-1\n- do: Start it.\n  start_demand: Burner switch on",
+)
 
 
 def _fire(moment: Moment) -> Iterator[Finding]:
@@ -202,8 +266,7 @@ def _fire(moment: Moment) -> Iterator[Finding]:
         # With the burner's own valve shut a pilot alone may be seen with, say, a wire lifted; never with a jumper.
         if fit.fit not in BRIDGING and plant.burner_shut(moment.state):
             continue
-        yield Finding(
-            "fire-with-alteration",
+        yield FIRE_WITH_ALTERATION.finding(
             fit.name,
             "observe" if isinstance(moment.step.action, act.Observe) else "start_demand",
             f"the burner may light while `{fit.name}` is in",

@@ -8,13 +8,16 @@ from dataclasses import dataclass, replace
 
 from kbgen.compute.walk.effects import after
 from kbgen.compute.walk.finding import Finding
+from kbgen.compute.walk.going_on import NEXT_NOT_READY
 from kbgen.compute.walk.graph import Edge, Graph, make_graph
+from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Turn, Violation
 from kbgen.compute.walk.start import start
 from kbgen.compute.walk.state import FITTED, State, without
 from kbgen.model.action import HandOver
+from kbgen.rule import Rule
 
 MOST_STATES = 10_000
 """A procedure with more states than this cannot be followed by a person either; it is refused."""
@@ -44,7 +47,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None) -> Explored:
     came: dict[_Node, tuple[_Node, Edge] | None] = {begin: None}
     waiting = deque([begin])
     reached: list[list[State]] = [[] for _ in steps]
-    found: dict[tuple[str, object], tuple[Finding, _Node]] = {}
+    found: dict[tuple[Rule, object], tuple[Finding, _Node]] = {}
     while waiting and len(came) < MOST_STATES:
         node = waiting.popleft()
         index, state = node
@@ -67,13 +70,21 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None) -> Explored:
     violations = [
         _violation(plant, came, finding, node)
         for finding, node in found.values()
-        if finding.rule != "next-not-ready" or finding.about in needed
+        if finding.rule is not NEXT_NOT_READY or finding.about in needed
     ]
     return Explored(
-        violations=tuple(sorted(violations, key=lambda each: (each.step, each.rule, each.message))),
+        violations=tuple(sorted(violations, key=lambda each: (each.step, each.rule.name, each.message))),
         states=tuple(tuple(states) for states in reached),
         complete=not waiting,
     )
+
+
+SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
+    "sent-into-the-middle",
+    "The colleague begins where the page takes for done what nobody did.",
+    "hand_over: Electrician\nnext: make-safe\nnext_step: prove-control",
+    "hand_over: Electrician\nnext: make-safe\nnext_step: identify",
+)
 
 
 def _sent_into_the_middle(plant: Plant, reached: list[list[State]]) -> Iterator[tuple[Finding, _Node]]:
@@ -97,8 +108,7 @@ def _sent_into_the_middle(plant: Plant, reached: list[list[State]]) -> Iterator[
             if broken:
                 first = broken[0]
                 about = f"step {first.step + 1} there: {first.message}"
-                finding = Finding(
-                    "sent-into-the-middle",
+                finding = SENT_INTO_THE_MIDDLE.finding(
                     index,
                     "next_step",
                     f"a colleague is sent to step {at + 1} of {page.head.title} past what comes before it; {about}",
@@ -114,7 +124,7 @@ def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[
     That plant is proved dead always does: hands rely on it in steps that are text and nothing else. The
     others do where the following procedure is not safe without them.
     """
-    asked = [finding.about for finding, _ in found if finding.rule == "next-not-ready"]
+    asked = [finding.about for finding, _ in found if finding.rule is NEXT_NOT_READY]
     return {
         about
         for about in asked

@@ -9,6 +9,7 @@ from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import NOTHING, State
 from kbgen.model.build import head_key
 from kbgen.model.procedure import ProcedureStep
+from kbgen.rule import Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +23,7 @@ class Finding:
         clears: Facts the walk goes on without.
     """
 
-    rule: str
+    rule: Rule
     about: object
     field: str
     message: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import GAS_WORK
 from kbgen.compute.walk.state import (
     IDENTIFIED,
     LEAK_DUE,
@@ -18,6 +19,7 @@ from kbgen.compute.walk.state import (
     has,
     names,
 )
+from kbgen.compute.walk.supply import PROOF_WITHOUT_IDENTITY
 from kbgen.model import action as act
 
 _WHILE_LEAK_CHECKING = (
@@ -34,6 +36,14 @@ _WHILE_LEAK_CHECKING = (
 )
 
 
+LEAK_CHECK_WHILE_OPEN = GAS_WORK.hazard(
+    "leak-check-while-open",
+    "A train with an opening cannot be tight.",
+    "- do: Brush the joints.\n  leak_check: Plug",
+    "- do: Put the plug in.\n  cap: Plug\n- do: Brush the joints.\n  leak_check: Plug",
+)
+
+
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with a step of gas work, or with a step after it."""
     action = moment.step.action
@@ -44,8 +54,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _open(moment, "fit")
         case act.LeakCheck():
             for opening in names(moment.state, OPENING):
-                yield Finding(
-                    "leak-check-while-open",
+                yield LEAK_CHECK_WHILE_OPEN.finding(
                     opening,
                     "leak_check",
                     f"`{opening}` is still open during the leak check",
@@ -60,19 +69,31 @@ def findings(moment: Moment) -> Iterator[Finding]:
     yield from _due(moment)
 
 
+GAS_WORK_UNLICENSED = GAS_WORK.hazard(
+    "gas-work-unlicensed",
+    "Gas work by somebody who never learnt it.",
+    "who: technician\n# open_gas_train: Plug of the test nipple",
+    "who: licensed-gas",
+)
+GAS_OPENED_UNDER_PRESSURE = GAS_WORK.hazard(
+    "gas-opened-under-pressure",
+    "A joint is broken while gas presses behind it.",
+    "- do: Take the plug out.\n  open_gas_train: Plug",
+    "- do: Shut the cock.\n  shut_valve: plant-cock\n- do: Take the plug out.\n  open_gas_train: Plug",
+)
+
+
 def _open(moment: Moment, field: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     if plant.procedure.who != "licensed-gas":
-        yield Finding(
-            "gas-work-unlicensed",
+        yield GAS_WORK_UNLICENSED.finding(
             "who",
             field,
             "the gas train is opened in a procedure that anybody may do",
             "Set `who: licensed-gas`, or leave the gas train shut.",
         )
     if plant.burns and not plant.fuel_shut(state):
-        yield Finding(
-            "gas-opened-under-pressure",
+        yield GAS_OPENED_UNDER_PRESSURE.finding(
             moment.index,
             field,
             "the gas train is opened while it carries gas",
@@ -80,8 +101,7 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             grants=facts(OFF, plant.fuel_sources) or facts(SHUT, plant.valves),
         )
     elif field == "open_gas_train" and (SEEN_GONE, "") not in state:
-        yield Finding(
-            "gas-opened-under-pressure",
+        yield GAS_OPENED_UNDER_PRESSURE.finding(
             moment.index,
             field,
             "the gas train is opened before anybody saw its pressure gone",
@@ -89,8 +109,7 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             grants=frozenset({(SEEN_GONE, "")}),
         )
     if field == "open_gas_train" and (IDENTIFIED, "") not in state:
-        yield Finding(
-            "proof-without-identity",
+        yield PROOF_WITHOUT_IDENTITY.finding(
             "identity",
             field,
             "the gas train is opened before anybody made sure it is this plant's",
@@ -99,19 +118,36 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
         )
 
 
+GAS_ON_OPEN_TRAIN = GAS_WORK.hazard(
+    "gas-on-open-train",
+    "Gas flows out into the room.",
+    "- do: Open the cock.\n  open_valve: plant-cock",
+    "- do: Put the plug in.\n  cap: Plug\n- do: Open the cock.\n  open_valve: plant-cock",
+)
+
+
 def _gas_comes(moment: Moment, following: frozenset[tuple[str, str]], field: str) -> Iterator[Finding]:
     plant = moment.plant
     if not plant.train_shut(moment.state) or plant.train_shut(following):
         return
     for opening in names(moment.state, OPENING):
-        yield Finding(
-            "gas-on-open-train",
+        yield GAS_ON_OPEN_TRAIN.finding(
             opening,
             field,
             f"gas comes to the train while `{opening}` is open",
             "Close it with `cap:` first, in the same words as it was opened.",
             clears=frozenset({(OPENING, opening)}),
         )
+
+
+GAS_ON_LEAKING_TRAIN = GAS_WORK.hazard(
+    "gas-on-leaking-train",
+    "Bubbles were seen or could not be ruled out, and the gas stays on.",
+    "leak_check: Joint\nask: Is it tight?\noutcomes:\n  - {when: 'Yes', go: go-on}\n"
+    "  - {when: No or not sure, go: go-on}",
+    "leak_check: Joint\nask: Is it tight?\noutcomes:\n  - {when: 'Yes', go: go-on}\n"
+    "  - {when: No or not sure, go: shut-and-lock}",
+)
 
 
 def _leaking(moment: Moment) -> Iterator[Finding]:
@@ -133,14 +169,22 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         case _:
             return
     if gas:
-        yield Finding(
-            "gas-on-leaking-train",
+        yield GAS_ON_LEAKING_TRAIN.finding(
             "leak",
             moment.field,
             "the leak check did not find the gas train tight, and gas stays on or comes back all the same",
             "Shut and lock the fuel, mend it and check again, or end with `left-safe`.",
             clears=frozenset({(LEAKS, "")}),
         )
+
+
+LEAK_CHECK_MISSING = GAS_WORK.hazard(
+    "leak-check-missing",
+    "A joint that was opened leaks more often than not at the first try.",
+    "- do: Open the cock.\n  open_valve: plant-cock\n- do: Start.\n  start_demand: Burner on",
+    "- do: Open the cock.\n  open_valve: plant-cock\n- do: Brush the joints.\n  leak_check: Plug\n"
+    "- do: Start.\n  start_demand: Burner on",
+)
 
 
 def _due(moment: Moment) -> Iterator[Finding]:
@@ -153,8 +197,7 @@ def _due(moment: Moment) -> Iterator[Finding]:
     )
     fires = plant.can_fire(state) and isinstance(action, act.StartDemand | act.Observe | act.Reset)
     if (carries and not pressure) or fires:
-        yield Finding(
-            "leak-check-missing",
+        yield LEAK_CHECK_MISSING.finding(
             "leak check",
             "do",
             f"the gas train carries gas and was not proved tight after `{names(state, UNTESTED)[0]}`",

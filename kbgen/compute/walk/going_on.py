@@ -5,9 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import BYPASS, LEAVING, LOTO
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import LOCKED, OFF, PROVED, RECORDED
 from kbgen.model import action as act
+
+HAND_OVER_LOSES_ALTERATION = LEAVING.on(BYPASS).hazard(
+    "hand-over-loses-alteration",
+    "The colleague does not know of the jumper.",
+    "hand_over: Next technician",
+    "hand_over: Next technician\nnext_step: take-out",
+)
 
 
 def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
@@ -21,8 +29,7 @@ def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
     )
     for number, fit in plant.fitted(moment.state):
         if not action.next_step or fit.name not in undone:
-            yield Finding(
-                "hand-over-loses-alteration",
+            yield HAND_OVER_LOSES_ALTERATION.finding(
                 number,
                 "hand_over",
                 f"`{fit.name}` is handed over and nothing tells the colleague to take it out",
@@ -30,6 +37,14 @@ def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
                 (Because(number, f"`{fit.name}` is fitted here"),),
             )
     yield from next_begins(moment, action.next)
+
+
+NEXT_NOT_READY = LEAVING.on(LOTO).hazard(
+    "next-not-ready",
+    "The next page takes it for granted that the plant is dead, and it is not.",
+    "- do: Switch Q2 off.\n  isolate: control\n- end: found\n  next: test-dead  # starts: [proved-dead]",
+    "- do: Prove it dead.\n  prove_dead: control\n- end: found\n  next: test-dead",
+)
 
 
 def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
@@ -55,8 +70,7 @@ def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
             case _:
                 continue
         if not true:
-            yield Finding(
-                "next-not-ready",
+            yield NEXT_NOT_READY.finding(
                 (following, start),
                 "next",
                 f"{procedure.head.title} begins with the plant {start.replace('-', ' ')}, and it is not on this way",

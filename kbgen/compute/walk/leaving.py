@@ -6,21 +6,15 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.going_on import handed_over, next_begins
+from kbgen.compute.walk.hazard import BYPASS, GAS_WORK, LEAVING, LOTO
+from kbgen.compute.walk.in_service import COVER_LEFT_OPEN, in_service, proved
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import (
-    ANALYSER_OWED,
     COVER,
     CYCLE_OWED,
-    INFORMED,
     LOCKED,
-    MOVED,
     OFF,
     OPENING,
-    OWED,
-    SHUT,
-    STOPPED,
-    UNNOTED,
-    UNSEEN,
     UNTESTED,
     has,
     names,
@@ -41,9 +35,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _gas(moment)
             yield from next_begins(moment, following)
             if end == "returned-to-service" or (end == "not-reproduced" and not has(moment.state, LOCKED)):
-                yield from _in_service(moment, end)
+                yield from in_service(moment, end)
             if end == "returned-to-service":
-                yield from _proved(moment)
+                yield from proved(moment)
             if end == "left-safe":
                 yield from _left_safe(moment)
             if end != "returned-to-service":
@@ -52,12 +46,19 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 yield from _found(moment, action)
 
 
+ALTERATION_LEFT = LEAVING.on(BYPASS).hazard(
+    "alteration-left",
+    "The most dangerous thing a service visit can leave behind.",
+    "- {when: Not sure, go: leave}\n- id: leave\n  end: left-safe",
+    "- {when: Not sure, go: take-out}\n- id: take-out\n  undo: jumper-1",
+)
+
+
 def _alterations(moment: Moment) -> Iterator[Finding]:
     plant = moment.plant
     for number, fit in plant.fitted(moment.state):
         over = f" ({plant.title(fit.over)})" if fit.over else f" ({fit.at})" if fit.at else ""
-        yield Finding(
-            "alteration-left",
+        yield ALTERATION_LEFT.finding(
             number,
             "end",
             f"`{fit.name}`{over} is still in",
@@ -66,11 +67,24 @@ def _alterations(moment: Moment) -> Iterator[Finding]:
         )
 
 
+GAS_LEFT_OPEN = GAS_WORK.hazard(
+    "gas-left-open",
+    "An opening that waits for the next person, with or without gas behind it.",
+    "- do: Hang the tag.\n  end: left-safe",
+    "- do: Cap it.\n  cap: Plug\n- do: Hang the tag.\n  end: left-safe",
+)
+GAS_LEFT_UNTESTED = GAS_WORK.hazard(
+    "gas-left-untested",
+    "The next person opens the cock on joints that nobody has tested.",
+    "- do: Go.\n  end: left-safe",
+    "- do: Lock the cock; the tag says untested.\n  lock: gas\n- do: Go.\n  end: left-safe",
+)
+
+
 def _gas(moment: Moment) -> Iterator[Finding]:
     state, field = moment.state, moment.field
     for opening in names(state, OPENING):
-        yield Finding(
-            "gas-left-open",
+        yield GAS_LEFT_OPEN.finding(
             opening,
             field,
             f"`{opening}` of the gas train is left open",
@@ -78,8 +92,7 @@ def _gas(moment: Moment) -> Iterator[Finding]:
         )
     goes_on = isinstance(moment.step.action, act.End) and moment.step.action.end != "left-safe"
     if has(state, UNTESTED) and (goes_on or not moment.plant.fuel_locked(state)):
-        yield Finding(
-            "gas-left-untested",
+        yield GAS_LEFT_UNTESTED.finding(
             "untested",
             field,
             "the gas train was opened and is not proved tight"
@@ -90,99 +103,12 @@ def _gas(moment: Moment) -> Iterator[Finding]:
         )
 
 
-def _in_service(moment: Moment, end: str) -> Iterator[Finding]:
-    plant, state = moment.plant, moment.state
-    unseen = names(state, UNSEEN) if end == "returned-to-service" else []
-    for name in [*names(state, COVER), *unseen]:
-        title = plant.covers[name].title if name in plant.covers else name
-        yield Finding(
-            "cover-left-open",
-            name,
-            "end",
-            f"nobody made sure that {title} is closed" if name in unseen else f"{title} is left open",
-            f"Put a step with `close_cover: {name}` before it.",
-        )
-    for name in names(state, LOCKED):
-        title = plant.sources[name].title if name in plant.sources else name
-        yield Finding(
-            "lock-left-on",
-            name,
-            "end",
-            f"{title} is still locked off in a plant that is called {end.replace('-', ' ')}",
-            f"Take the lock off and switch on (`unlock: {name}`, `restore: {name}`), or end with `left-safe`.",
-        )
-    if end != "returned-to-service":
-        return
-    left = [(name, plant.valves[name].title) for name in names(state, SHUT) if name in plant.valves]
-    left += [
-        (name, plant.sources[name].title)
-        for name in names(state, OFF)
-        if name in plant.sources and (LOCKED, name) not in state
-    ]
-    for name, title in left:
-        yield Finding(
-            "left-shut-off",
-            name,
-            "end",
-            f"{title} is still off or shut in a plant that is called returned to service",
-            "Bring it back before the full cycle, or end with `left-safe`.",
-        )
-
-
-def _proved(moment: Moment) -> Iterator[Finding]:
-    plant, state = moment.plant, moment.state
-    for name in names(state, OWED):
-        yield Finding(
-            "trip-not-proved",
-            name,
-            "end",
-            f"{plant.title(name)} was jumped and was not proved to trip since",
-            f"Put a step with `prove_trip: {name}` after the jumper is out.",
-        )
-    for name in names(state, MOVED):
-        yield Finding(
-            "limit-left-changed",
-            name,
-            "end",
-            f"{plant.settings[name].title} is not back at {plant.settings[name].value}",
-            f"Adjust it back to {plant.settings[name].value} on every way here.",
-        )
-    for name in names(state, UNNOTED):
-        yield Finding(
-            "setting-not-noted",
-            name,
-            "end",
-            f"{plant.settings[name].title} was changed and nobody wrote it down",
-            "Give the step that adjusts it `note_down`, or record the settings.",
-        )
-    if has(state, ANALYSER_OWED):
-        yield Finding(
-            "analyser-missing",
-            "analyser",
-            "end",
-            "gas or air was adjusted and the flue gas was not measured since",
-            "Put a step with `measure: flue-gas` before it.",
-        )
-    if has(state, CYCLE_OWED) and plant.can_run(state):
-        yield Finding(
-            "cycle-not-seen",
-            "cycle",
-            "end",
-            "no full cycle was seen since the plant was last touched",
-            "Put a step with `observe: full-cycle` before it, whose question says that it went as it should.",
-        )
-    if (
-        has(state, STOPPED)
-        and not has(state, INFORMED)
-        and any(family.also_stops for family in plant.families)
-    ):
-        yield Finding(
-            "others-not-informed",
-            "inform",
-            "end",
-            "other plant stops when this one does, and nobody there was told",
-            "Put a step with `inform:` on this way.",
-        )
+OFF_WITHOUT_LOCK = LEAVING.on(LOTO).hazard(
+    "off-without-lock",
+    "Off and not locked is on again when somebody looks for his fault.",
+    "- do: Switch Q1 off.\n  isolate: fan\n- end: left-safe",
+    "- do: Switch Q1 off.\n  isolate: fan\n- do: Lock Q1.\n  lock: fan\n- end: left-safe",
+)
 
 
 def _unlocked(moment: Moment) -> Iterator[Finding]:
@@ -191,8 +117,7 @@ def _unlocked(moment: Moment) -> Iterator[Finding]:
     for name in names(state, OFF):
         source = plant.sources.get(name)
         if source and (LOCKED, name) not in state and (source.lock or source.electric):
-            yield Finding(
-                "off-without-lock",
+            yield OFF_WITHOUT_LOCK.finding(
                 name,
                 "end",
                 f"{source.title} stays off and is not locked; anybody can bring it back",
@@ -201,12 +126,19 @@ def _unlocked(moment: Moment) -> Iterator[Finding]:
             )
 
 
+LEFT_UNLOCKED = LEAVING.on(LOTO).hazard(
+    "left-unlocked",
+    "Left off, and the next person switches it on.",
+    "- do: Hang the tag.\n  end: left-safe",
+    "- do: Shut and lock the cock.\n  isolate: gas\n- lock: gas\n- do: Hang the tag.\n  end: left-safe",
+)
+
+
 def _left_safe(moment: Moment) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     for name in names(state, COVER) if plant.control and not plant.off(state) else ():
         title = plant.covers[name].title if name in plant.covers else name
-        yield Finding(
-            "cover-left-open",
+        yield COVER_LEFT_OPEN.finding(
             name,
             "end",
             f"{title} is left open with the control supply on",
@@ -214,8 +146,7 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
         )
     lockable = plant.fuel_sources | plant.control
     if lockable and not any((LOCKED, name) in state and (OFF, name) in state for name in lockable):
-        yield Finding(
-            "left-unlocked",
+        yield LEFT_UNLOCKED.finding(
             "locked",
             "end",
             "the plant is called left safe and neither its fuel nor its control supply is locked off",
@@ -223,18 +154,30 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
         )
 
 
+FOUND_LEADS_NOWHERE = LEAVING.hazard(
+    "found-leads-nowhere",
+    "The fault is known, the plant is half open, and the page ends.",
+    "end: found",
+    "end: found\nnext: is-it-doing-its-job",
+)
+LEFT_ABLE_TO_FIRE = LEAVING.on(LOTO).hazard(
+    "left-able-to-fire",
+    "Between two pages the burner lights by itself.",
+    "- do: Write it down.\n  end: found",
+    "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Write it down.\n  end: found",
+)
+
+
 def _found(moment: Moment, action: act.End) -> Iterator[Finding]:
     if not action.next:
-        yield Finding(
-            "found-leads-nowhere",
+        yield FOUND_LEADS_NOWHERE.finding(
             moment.index,
             "end",
             "the fault is found and nothing says what comes next",
             "Name the procedure that goes on with it under `next`.",
         )
     if has(moment.state, CYCLE_OWED) and moment.plant.can_fire(moment.state):
-        yield Finding(
-            "left-able-to-fire",
+        yield LEFT_ABLE_TO_FIRE.finding(
             "fire",
             "end",
             "work is under way on the plant and its burner can light by itself",

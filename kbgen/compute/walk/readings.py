@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kbgen.compute.walk.deciding import undecided
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
+from kbgen.compute.walk.ohms import dead, lifted_at
 from kbgen.compute.walk.outcomes import FULL, NONE, meanings
-from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC
-from kbgen.compute.walk.state import COVER, MIDDLE, PROVED, SHUT, WAS_DEAD, ZERO, facts, names
+from kbgen.compute.walk.plant import DEAD, ELECTRIC
+from kbgen.compute.walk.state import COVER, SHUT, WAS_DEAD, facts, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Point
@@ -15,8 +18,6 @@ from kbgen.quantity import QuantityError, parse
 
 _EXTRA_LOW = 50.0
 """Volts under which a reading on a switched-off circuit is a look for what should not be there."""
-_DECIDING = (act.CheckReal, act.FindCause, act.Reset, act.Adjust)
-_DECIDING_ENDS = ("found", "returned-to-service", "not-reproduced")
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -25,68 +26,26 @@ def findings(moment: Moment) -> Iterator[Finding]:
     if isinstance(action, act.Measure | act.Watch):
         quantity = action.measure if isinstance(action, act.Measure) else action.watch
         if quantity in DEAD and isinstance(action, act.Measure):
-            yield from _dead(moment, action)
+            yield from dead(moment, action)
         elif quantity in ELECTRIC:
             yield from _live(moment, action, quantity)
-    yield from _undecided(moment)
+    yield from undecided(moment)
 
 
-def _dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
-    plant, state = moment.plant, moment.state
-    circuit = plant.circuit_of(action)
-    if not plant.proved(state, circuit):
-        yield Finding(
-            "ohms-not-proved-dead",
-            moment.index,
-            "measure",
-            "resistance is measured on a circuit that is not proved dead",
-            "Isolate, lock and prove the supply dead on every way to this step.",
-            grants=facts(PROVED, plant.feeds(circuit)) | facts(WAS_DEAD, plant.feeds(circuit)),
-        )
-    if not moment.step.outcomes:
-        return
-    spanned = plant.spanned(action)
-    across = devices(spanned) if spanned is not None else frozenset({action.across} if action.across else ())
-    for name in sorted(across):
-        why = _open_when_dead(moment, name)
-        if why:
-            yield Finding(
-                "ohms-decide-nothing",
-                (moment.index, name),
-                "across" if action.across else "measure",
-                f"{plant.title(name)} {why}: ohms across it decide nothing",
-                "Measure it live in volts, or ask nothing of this reading.",
-            )
-    if spanned is not None and has_load(spanned):
-        marks = {action.at, action.to} | {part.point for part in spanned if isinstance(part, Point)}
-        if not marks & _lifted_at(moment):
-            yield Finding(
-                "ohms-across-load",
-                moment.index,
-                "measure",
-                "a coil, lamp or input lies between the two terminals, and other paths lie beside it",
-                "Lift one end first (`fit: lifted-wire`), and put it back on every way out.",
-            )
-
-
-def _open_when_dead(moment: Moment, name: str) -> str:
-    plant, state = moment.plant, moment.state
-    device = plant.device(name)
-    if device is None:
-        return ""
-    for valve in names(state, SHUT):
-        if valve in plant.valves and name in plant.valves[valve].opens:
-            return f"is open because {plant.valves[valve].title} is shut"
-    for cover in names(state, COVER):
-        if cover in plant.covers and name in plant.covers[cover].opens:
-            return f"is open because {plant.covers[cover].title} is open"
-    if device.dead_state == "closed" and not device.needs_power:
-        return ""
-    return (
-        "is open without supply"
-        if device.dead_state == "open" or device.needs_power
-        else "may be open or closed without supply"
-    )
+VOLTS_WHILE_OFF = READINGS.hazard(
+    "volts-while-off",
+    "With the supply off every point reads zero, and a good contact is called open.",
+    "- do: Switch Q2 off.\n  isolate: control\n- do: Read X3:5 to N.\n  measure: volts",
+    "- do: Read X3:5 to N.\n  measure: volts\n- do: Switch Q2 off.\n  isolate: control",
+)
+LIVE_READING_WITHOUT_CAUTION = READINGS.on(
+    "Safety messages stand directly before the step they belong to."
+).hazard(
+    "live-reading-without-caution",
+    "Live terminals in plant that starts by itself, and not a word about it.",
+    "- do: Read X3:5 to N.\n  measure: volts",
+    "- do: Read X3:5 to N.\n  cautions: [starts-by-itself]\n  measure: volts",
+)
 
 
 def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Iterator[Finding]:
@@ -95,8 +54,7 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
     field = "measure" if isinstance(action, act.Measure) else "watch"
     if plant.off(state, circuit):
         if quantity == "volts" and not _expects_nothing(action.reads):
-            yield Finding(
-                "volts-while-off",
+            yield VOLTS_WHILE_OFF.finding(
                 moment.index,
                 field,
                 "voltage is measured while the supply is off; every zero would look like an open contact",
@@ -113,8 +71,7 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
     if quantity == "volts" and action.across and moment.step.outcomes:
         yield from _across(moment, action, field)
     if not plant.warned[moment.index]:
-        yield Finding(
-            "live-reading-without-caution",
+        yield LIVE_READING_WITHOUT_CAUTION.finding(
             "caution",
             field,
             "the first live reading stands without a caution that the plant may start by itself",
@@ -130,12 +87,26 @@ def _expects_nothing(reads: str) -> bool:
     return expected.lo <= 0 and expected.hi <= _EXTRA_LOW
 
 
+HELD_LEADS_WHILE_FIRING = READINGS.on(LIVE_WORK).hazard(
+    "held-leads-while-firing",
+    "A hand slips when the fan starts or the burner lights.",
+    "- do: Hold the probe at X3:5.\n  measure: volts",
+    "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Hold the probe at X3:5.\n  measure: volts",
+)
+CLIPPED_ON_LIVE = READINGS.on(LIVE_WORK).hazard(
+    "clipped-on-live",
+    "A clip that is put on live is a slip away from a short.",
+    "measure: volts\nleads: clipped-dead  # nothing was dead before",
+    "- do: Prove it dead.\n  prove_dead: control\n# clip on, release, switch on\n- do: Read.\n"
+    "  measure: volts\n  leads: clipped-dead",
+)
+
+
 def _hands(moment: Moment, action: act.Measure | act.Watch, circuit: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     feeds = plant.feeds(circuit)
     if action.leads == "held" and plant.can_fire(state):
-        yield Finding(
-            "held-leads-while-firing",
+        yield HELD_LEADS_WHILE_FIRING.finding(
             moment.index,
             "leads"
             if action.leads != "held"
@@ -144,14 +115,27 @@ def _hands(moment: Moment, action: act.Measure | act.Watch, circuit: str) -> Ite
             "Shut the burner's fuel valve first, or clip the leads on dead (`leads: clipped-dead`) and keep clear.",
         )
     if action.leads == "clipped-dead" and feeds and not facts(WAS_DEAD, feeds) <= state:
-        yield Finding(
-            "clipped-on-live",
+        yield CLIPPED_ON_LIVE.finding(
             moment.index,
             "leads",
             "the leads are to be clipped on dead, and nothing before this step made the circuit dead",
             "Isolate, lock and prove dead, clip on, then release and switch on again.",
             grants=facts(WAS_DEAD, feeds),
         )
+
+
+COVER_OPENS_CONTACT = READINGS.hazard(
+    "cover-opens-contact",
+    "The door that is opened for the reading opens the very string that is read.",
+    "- do: Open the unit door.\n  open_cover: unit-door\n- do: Read behind it.\n  measure: volts",
+    "- do: Read at the terminal outside, door closed.\n  measure: volts",
+)
+VALVE_OPENS_CONTACT = READINGS.hazard(
+    "valve-opens-contact",
+    "A shut upstream cock opens the low gas pressure contact, and it is found open.",
+    "shut_valve: plant-cock\n# then volts behind the low gas pressure contact",
+    "shut_valve: burner-cock\n# then volts behind the low gas pressure contact",
+)
 
 
 def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
@@ -162,8 +146,7 @@ def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: s
     for cover in {each.id: each for each in (*covers, *plant.cover_of(action))}.values():
         opened = sorted(before & set(cover.opens))
         if opened:
-            yield Finding(
-                "cover-opens-contact",
+            yield COVER_OPENS_CONTACT.finding(
                 (moment.index, cover.id),
                 "at" if action.at else field,
                 f"{cover.title} is open for this reading and opens {plant.title(opened[0])} in the same string",
@@ -173,8 +156,7 @@ def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: s
         valve = plant.valves.get(name)
         opened = sorted(before & set(valve.opens)) if valve else []
         if valve and opened:
-            yield Finding(
-                "valve-opens-contact",
+            yield VALVE_OPENS_CONTACT.finding(
                 (moment.index, name),
                 "at" if action.at else field,
                 f"{valve.title} is shut and opens {plant.title(opened[0])} in the string that is measured",
@@ -182,17 +164,26 @@ def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: s
             )
 
 
+AMMETER_ACROSS = READINGS.hazard(
+    "ammeter-across",
+    "An ammeter is a piece of wire: across a contact it is a jumper, to the return it is a short "
+    "circuit in somebody's hands.",
+    "measure: amps\nacross: high-limit",
+    "# proved dead:\nfit: lifted-wire\nname: wire-1\nat: X3:7\n# then, clipped into its place:\n"
+    "measure: amps\nat: X3:7\nto: X3:8\nleads: clipped-dead",
+)
+
+
 def _ammeter(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
     """Yield an ammeter that lies over parts of the string instead of in the place of a lifted wire."""
     plant = moment.plant
     marks = {action.at, action.to} - {""}
-    if marks & _lifted_at(moment) or not (action.across or len(marks) == 2):
+    if marks & lifted_at(moment) or not (action.across or len(marks) == 2):
         return
     spanned = plant.spanned(action)
     between = devices(spanned) if spanned is not None else frozenset({action.across} - {""})
     what = plant.title(min(between)) if between else f"{action.at} and {action.to}"
-    yield Finding(
-        "ammeter-across",
+    yield AMMETER_ACROSS.finding(
         moment.index,
         field,
         f"an ammeter lies across {what}: it is a piece of wire"
@@ -202,10 +193,12 @@ def _ammeter(moment: Moment, action: act.Measure | act.Watch, field: str) -> Ite
     )
 
 
-def _lifted_at(moment: Moment) -> set[str]:
-    """Return the words that say where wires are lifted, terminals among them."""
-    fitted = (fit for _, fit in moment.plant.fitted(moment.state) if fit.fit == "lifted-wire")
-    return {word.strip(".,;()`") for fit in fitted for word in f"{fit.at} {fit.from_}".split()}
+LOW_IMPEDANCE_JUMPER = READINGS.hazard(
+    "low-impedance-jumper",
+    "A low-impedance meter across an open contact passes enough current to make the string.",
+    "measure: volts\nacross: first-low-water\nmeter: low-impedance",
+    "measure: volts\nat: X3:8\nto: N\nmeter: low-impedance",
+)
 
 
 def _low_impedance(moment: Moment, action: act.Measure) -> Iterator[Finding]:
@@ -218,8 +211,7 @@ def _low_impedance(moment: Moment, action: act.Measure) -> Iterator[Finding]:
     forbidden = [name for name in across if not _allows_low(moment, name)]
     if forbidden or (plant.burns and not plant.fuel_shut(moment.state)):
         why = "which does not allow it" if forbidden else "while fuel can reach the burner"
-        yield Finding(
-            "low-impedance-jumper",
+        yield LOW_IMPEDANCE_JUMPER.finding(
             moment.index,
             "meter",
             f"a low-impedance meter lies across {plant.title((forbidden or across)[0])}, {why}: it is a jumper",
@@ -230,6 +222,14 @@ def _low_impedance(moment: Moment, action: act.Measure) -> Iterator[Finding]:
 def _allows_low(moment: Moment, name: str) -> bool:
     device = moment.plant.device(name)
     return device is not None and device.low_impedance
+
+
+ACROSS_WITHOUT_UPSTREAM = READINGS.hazard(
+    "across-without-upstream",
+    "Nothing across a contact is a closed contact, or no voltage in front of it.",
+    "measure: volts\nacross: first-low-water",
+    "measure: volts\nat: X3:6\nto: N\n# full? then across first-low-water",
+)
 
 
 def _across(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
@@ -245,45 +245,9 @@ def _across(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iter
         elif devices([part]):
             near = False
     if not near:
-        yield Finding(
-            "across-without-upstream",
+        yield ACROSS_WITHOUT_UPSTREAM.finding(
             moment.index,
             field,
             f"a reading across {moment.plant.title(action.across)} tells nothing while its upstream side was not read full",
             "Read the terminal before it to the return first.",
-        )
-
-
-def _undecided(moment: Moment) -> Iterator[Finding]:
-    """Yield decisions that rest on a middle reading or on a zero without supply."""
-    action = moment.step.action
-    deciding = (
-        isinstance(action, _DECIDING)
-        or (isinstance(action, act.End) and action.end in _DECIDING_ENDS)
-        or (isinstance(action, act.Fit) and action.fit in BRIDGING)
-    )
-    another = isinstance(action, act.Measure) and action.measure == "volts"
-    for name in names(moment.state, MIDDLE):
-        at, to = name.split(" ", 1)
-        repeats = isinstance(action, act.Measure) and another and (action.at, action.to) == (at, to)
-        if (deciding or another) and not (repeats and action.meter == "low-impedance"):  # type: ignore[union-attr]
-            yield Finding(
-                "middle-reading-decides",
-                name,
-                moment.field,
-                f"the middle reading at {at} was not repeated in low impedance",
-                f"Lead it to a step that measures {at} to {to} again with `meter: low-impedance`.",
-                clears=frozenset({(MIDDLE, name)}),
-            )
-    if not deciding:
-        return
-    for name in names(moment.state, ZERO):
-        at, to = name.split(" ", 1)
-        yield Finding(
-            "zero-without-supply",
-            name,
-            moment.field,
-            f"the zero at {at} counts although nothing upstream was read full to {to}",
-            f"Read the supply to {to} first, on every way here; an open return reads zero everywhere.",
-            clears=frozenset({(ZERO, name)}),
         )

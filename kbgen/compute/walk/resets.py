@@ -5,9 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import EVIDENCE, RESETS
 from kbgen.compute.walk.outcomes import NO, NOT_SURE, YES, meanings
 from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE
 from kbgen.model import action as act
+
+SETTING_NOBODY_CHANGES = RESETS.hazard(
+    "setting-nobody-changes",
+    "A setting that nobody may change is changed.",
+    "adjust: second-low-opens  # changed_by: nobody",
+    "# leave it; replace the device",
+)
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -26,13 +34,39 @@ def findings(moment: Moment) -> Iterator[Finding]:
         case act.Adjust(adjust=name):
             setting = moment.plant.settings.get(name)
             if setting is not None and setting.changed_by.casefold().startswith("nobody"):
-                yield Finding(
-                    "setting-nobody-changes",
+                yield SETTING_NOBODY_CHANGES.finding(
                     moment.index,
                     "adjust",
                     f"{setting.title} is changed, which {setting.changed_by} may do",
                     "Leave it; a device that needs another setting is replaced.",
                 )
+
+
+RESET_BEFORE_EVIDENCE = RESETS.on(EVIDENCE).hazard(
+    "reset-before-evidence",
+    "The reset wipes out which device it was.",
+    "- do: Press the button.\n  reset: high-gas",
+    "- do: Note which button stands out.\n  record: [resets]\n- do: Press it.\n  reset: high-gas",
+)
+RESET_WITHOUT_CAUSE = RESETS.hazard(
+    "reset-without-cause",
+    "Low water, high pressure: the device did its job, and is told to try once more.",
+    "- do: Press the button.\n  reset: second-low-water",
+    "- do: Find why the water fell.\n  find_cause: second-low-water\n- do: Press the button.\n"
+    "  reset: second-low-water",
+)
+SECOND_RESET = RESETS.hazard(
+    "second-reset",
+    "Every start that does not light leaves gas in the furnace.",
+    "- do: Reset again.\n  reset: lockout",
+    "- do: Leave the fuel locked.\n  end: left-safe",
+)
+ONE_SHOT_RESET = RESETS.hazard(
+    "one-shot-reset",
+    "A thermal fuse is replaced with its cause mended; there is nothing to press.",
+    "reset: thermal-fuse",
+    "find_cause: thermal-fuse",
+)
 
 
 def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
@@ -43,8 +77,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
     evidence = "resets" if device else "display"
     noted = (RECORDED, evidence) in state and (STALE, "") not in state
     if not noted and (device is None or device.reset != "automatic"):
-        yield Finding(
-            "reset-before-evidence",
+        yield RESET_BEFORE_EVIDENCE.finding(
             moment.index,
             field,
             f"{what} is reset before {'its button or flag' if device else 'the display'} is noted",
@@ -53,8 +86,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             clears=frozenset({(STALE, "")}),
         )
     if device is not None and device.reset == "one-shot":
-        yield Finding(
-            "one-shot-reset",
+        yield ONE_SHOT_RESET.finding(
             moment.index,
             field,
             f"{what} is a one-shot device; there is nothing to reset",
@@ -64,8 +96,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
     if caused:
         return
     if device is not None and device.role == "limit" and device.reset != "automatic":
-        yield Finding(
-            "reset-without-cause",
+        yield RESET_WITHOUT_CAUSE.finding(
             moment.index,
             field,
             f"{what} is reset and the cause of the trip was not found",
@@ -73,14 +104,21 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             grants=frozenset({(CAUSE, name)}),
         )
     elif (RESET, name) in state:
-        yield Finding(
-            "second-reset",
+        yield SECOND_RESET.finding(
             moment.index,
             field,
             f"{what} is reset again and the cause was not found",
             "After one reset, find the cause or stop and leave it safe.",
             grants=frozenset({(CAUSE, name)}),
         )
+
+
+DOUBT_TAKEN_AS_FALSE = RESETS.hazard(
+    "doubt-taken-as-false",
+    "Not sure whether the water is low, and treated as if it were not.",
+    "- {when: Not sure, go: false-trip}",
+    "- {when: Not sure, go: real-trip}",
+)
 
 
 def _not_sure(moment: Moment, name: str) -> Iterator[Finding]:
@@ -90,8 +128,7 @@ def _not_sure(moment: Moment, name: str) -> Iterator[Finding]:
         for meaning in meanings(outcome) & targets.keys():
             targets[meaning].add(outcome.go)
     if targets[NOT_SURE] & targets[NO] and not targets[NOT_SURE] & targets[YES]:
-        yield Finding(
-            "doubt-taken-as-false",
+        yield DOUBT_TAKEN_AS_FALSE.finding(
             moment.index,
             "outcomes",
             f"not being sure about {moment.plant.title(name)} leads where a false trip leads",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kbgen.rule import Rule
+
 
 @dataclass(frozen=True, slots=True)
 class Turn:
@@ -31,7 +33,7 @@ class Violation:
     """One rule broken on one way through the procedure, the shortest there is.
 
     Attributes:
-        rule: Name of the rule.
+        rule: The rule.
         step: Index of the step at which it is broken.
         field: The field of the step to point at.
         message: What is wrong, without the way there.
@@ -40,7 +42,7 @@ class Violation:
         because: Further steps that explain it; ``step`` is an index.
     """
 
-    rule: str
+    rule: Rule
     step: int
     field: str
     message: str

@@ -5,11 +5,33 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import EVIDENCE, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC, WIRED
 from kbgen.compute.walk.state import IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED, WAS_DEAD
 from kbgen.model import action as act
 
 _EARTH = ("earth", "ground", "pe")
+
+
+LOCK_BEFORE_OFF = MAKING_SAFE.hazard(
+    "lock-before-off",
+    "A lock on a closed isolator locks it on.",
+    "- do: Put the padlock on Q2.\n  lock: control",
+    "- do: Switch Q2 off.\n  isolate: control\n- do: Put the padlock on Q2.\n  lock: control",
+)
+UNLOCK_WITHOUT_TELLING = MAKING_SAFE.hazard(
+    "unlock-without-telling",
+    "The burner starts by itself while somebody still stands at the fan.",
+    "- do: Take the padlock off.\n  unlock: control",
+    "- do: See that everybody is clear and tell them.\n  inform: Everybody at the boiler\n"
+    "- do: Take the padlock off.\n  unlock: control",
+)
+RESTORE_UNDER_LOCK = MAKING_SAFE.hazard(
+    "restore-under-lock",
+    "Whoever gets a locked isolator on has cut a lock, perhaps somebody else's.",
+    "- do: Switch Q2 on.\n  restore: control",
+    "- do: Take the padlock off.\n  unlock: control\n- do: Switch Q2 on.\n  restore: control",
+)
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -20,8 +42,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _isolate(moment, name)
         case act.Lock(lock=name):
             if (OFF, name) not in moment.state:
-                yield Finding(
-                    "lock-before-off",
+                yield LOCK_BEFORE_OFF.finding(
                     moment.index,
                     "lock",
                     f"{_title(moment, name)} is locked before it is switched off",
@@ -32,8 +53,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _prove(moment, moment.step.action)
         case act.Unlock(unlock=name):
             if (LOCKED, name) in moment.state and (INFORMED, "") not in moment.state:
-                yield Finding(
-                    "unlock-without-telling",
+                yield UNLOCK_WITHOUT_TELLING.finding(
                     moment.index,
                     "unlock",
                     f"the lock of {_title(moment, name)} comes off and nobody was told",
@@ -42,8 +62,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 )
         case act.Restore(restore=name):
             if (LOCKED, name) in moment.state:
-                yield Finding(
-                    "restore-under-lock",
+                yield RESTORE_UNDER_LOCK.finding(
                     moment.index,
                     "restore",
                     f"{_title(moment, name)} is switched on while it is locked off",
@@ -52,20 +71,36 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 )
 
 
+EVIDENCE_LOST = MAKING_SAFE.on(EVIDENCE).hazard(
+    "evidence-lost",
+    "What the panel showed goes with the supply, and with it the only hint at an intermittent fault.",
+    "- do: Switch Q2 off.\n  isolate: control",
+    "- do: Note the display word for word.\n  record: [display, first-out]\n- do: Switch Q2 off.\n"
+    "  isolate: control",
+)
+
+
 def _isolate(moment: Moment, name: str) -> Iterator[Finding]:
     plant = moment.plant
     source = plant.sources.get(name)
     if source is None or source.energy != "electric" or plant.procedure.occasion != "fault":
         return
     if (RECORDED, "display") not in moment.state and any(family.displays for family in plant.families):
-        yield Finding(
-            "evidence-lost",
+        yield EVIDENCE_LOST.finding(
             "display",
             "isolate",
             f"{source.title} is switched off before the display is noted",
             "Put a step with `record: [display, first-out]` before it; what the panel shows goes with the supply.",
             grants=frozenset({(RECORDED, "display")}),
         )
+
+
+TERMINALS_BY_OPERATOR = MAKING_SAFE.on(LIVE_WORK).hazard(
+    "terminals-by-operator",
+    "Operators know the plant and its buttons; nobody taught them to work where it is live.",
+    "who: operator\nsteps:\n  - do: Read X3:5 to N.\n    measure: volts",
+    "who: technician\nsteps:\n  - do: Read X3:5 to N.\n    measure: volts",
+)
 
 
 def _by_operator(moment: Moment) -> Iterator[Finding]:
@@ -83,13 +118,34 @@ def _by_operator(moment: Moment) -> Iterator[Finding]:
             field = "fit"
         case _:
             return
-    yield Finding(
-        "terminals-by-operator",
+    yield TERMINALS_BY_OPERATOR.finding(
         "who",
         field,
         "an operator is sent to the terminals",
         "Set `who: technician`, or leave the panel shut and let the operator look, listen and note.",
     )
+
+
+PROOF_WITHOUT_LOCK = MAKING_SAFE.hazard(
+    "proof-without-lock",
+    "What is off and not locked comes back while somebody has his fingers in it.",
+    "- do: Switch Q2 off.\n  isolate: control\n- do: Prove it dead.\n  prove_dead: control",
+    "- do: Switch Q2 off.\n  isolate: control\n- do: Lock Q2.\n  lock: control\n- do: Prove it dead.\n"
+    "  prove_dead: control",
+)
+PROOF_WITHOUT_IDENTITY = MAKING_SAFE.hazard(
+    "proof-without-identity",
+    "Two boilers stand side by side, and the isolator of the other one is off.",
+    "- do: Switch Q2 off.\n  isolate: control",
+    "- do: Compare the numbers on panel, Q2 and boiler.\n  identify: Same number on panel, Q2 and boiler\n"
+    "- do: Switch Q2 off.\n  isolate: control",
+)
+PROOF_INCOMPLETE = MAKING_SAFE.on(LIVE_WORK).hazard(
+    "proof-incomplete",
+    "One conductor that nobody measured can still be live: a lost neutral, a feed from elsewhere.",
+    "prove_dead: control\nbetween: [X1:1 to N]",
+    "prove_dead: control\nbetween: [X1:1 to N, X1:1 to earth, N to earth]",
+)
 
 
 def _prove(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
@@ -98,8 +154,7 @@ def _prove(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
         word for fact, word in ((OFF, "switched off"), (LOCKED, "locked")) if (fact, name) not in moment.state
     ]
     if lacking:
-        yield Finding(
-            "proof-without-lock",
+        yield PROOF_WITHOUT_LOCK.finding(
             moment.index,
             "prove_dead",
             f"{_title(moment, name)} is proved dead and is not {' and '.join(lacking)}",
@@ -107,8 +162,7 @@ def _prove(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
             grants=frozenset({(OFF, name), (LOCKED, name)}),
         )
     if (IDENTIFIED, "") not in moment.state:
-        yield Finding(
-            "proof-without-identity",
+        yield PROOF_WITHOUT_IDENTITY.finding(
             "identity",
             "prove_dead",
             f"{_title(moment, name)} is proved dead before anybody made sure it is this plant's",
@@ -117,8 +171,7 @@ def _prove(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
         )
     source = moment.plant.sources.get(name)
     if source is not None and source.electric and not _complete(action, source.prove, source.phases):
-        yield Finding(
-            "proof-incomplete",
+        yield PROOF_INCOMPLETE.finding(
             moment.index,
             "between" if action.between else "prove_dead",
             f"the proof on {source.title} does not measure all conductors to each other and to earth",

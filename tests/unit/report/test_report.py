@@ -7,10 +7,11 @@ from pathlib import Path
 from kbgen.load import Document, read
 from kbgen.load.discover import File
 from kbgen.position import Exact, Position, Spot
-from kbgen.problems import Problem, Related, error, warning
+from kbgen.problems import Problem, Related, Severity
 from kbgen.ref import Kind
 from kbgen.report import as_github, as_json, as_text, counts, locate, prefix_to
 from kbgen.report.text import excerpt
+from kbgen.schemacheck.rules import WRONG_VALUE
 
 
 def document(path: str, text: str) -> Document:
@@ -19,15 +20,13 @@ def document(path: str, text: str) -> Document:
 
 ONE = document("devices/a.yaml", "title: Gas valve\nstate: shut\n")
 TWO = document("devices/b.yaml", "title: Fan\n")
-SHUT = error(
-    "wrong-value", Spot("devices/a.yaml", ("state",)), "`shut` is not allowed", "Use open or closed."
-)
+SHUT = WRONG_VALUE.at(Spot("devices/a.yaml", ("state",)), "`shut` is not allowed", "Use open or closed.")
 
 
 def test_problems_are_sorted_and_identical_ones_shown_once() -> None:
-    late = warning("z", Spot("devices/b.yaml", ("title",)), "m", "h")
-    early = error("y", Exact("devices/a.yaml", Position(1, 3)), "m", "h")
-    nowhere = error("x", Exact("circuits"), "m", "h")
+    late = Problem("z", Severity.WARNING, Spot("devices/b.yaml", ("title",)), "m", "h")
+    early = Problem("y", Severity.ERROR, Exact("devices/a.yaml", Position(1, 3)), "m", "h")
+    nowhere = Problem("x", Severity.ERROR, Exact("circuits"), "m", "h")
     found = locate([late, SHUT, early, SHUT, nowhere], [TWO, ONE])
     assert [(each.path, each.line, each.column) for each in found] == [
         ("circuits", 1, 1),
@@ -40,7 +39,7 @@ def test_problems_are_sorted_and_identical_ones_shown_once() -> None:
 
 def test_text_shows_place_message_line_caret_hint_and_further_places() -> None:
     fitted = Related(Spot("devices/b.yaml", ("title",), on_key=True), "fitted here")
-    problem = Problem(SHUT.rule, SHUT.severity, SHUT.place, SHUT.message, SHUT.hint, (fitted,))
+    problem = WRONG_VALUE.at(SHUT.place, SHUT.message, SHUT.hint, fitted)
     assert as_text(locate([problem], [ONE, TWO]), "shop/") == (
         "shop/devices/a.yaml:2:8: error: `shut` is not allowed [wrong-value]\n"
         "  state: shut\n"
@@ -71,7 +70,7 @@ def test_a_long_line_is_cut_around_the_column() -> None:
 
 def test_nothing_in_a_file_can_steer_the_terminal() -> None:
     broken = document("devices/a.yaml", "title: a\x1b[2Jb\u202ec\n")
-    problem = error("r", Exact("devices/a.yaml", Position(1, 9)), "bad \x1b[2J sign", "h")
+    problem = Problem("r", Severity.ERROR, Exact("devices/a.yaml", Position(1, 9)), "bad \x1b[2J sign", "h")
     shown = as_text(locate([problem], [broken]))
     assert "\x1b" not in shown
     assert "\u202e" not in shown
@@ -79,7 +78,7 @@ def test_nothing_in_a_file_can_steer_the_terminal() -> None:
 
 def test_json_has_the_agreed_names() -> None:
     related = Related(Exact("devices/b.yaml", Position(1, 2)), "there")
-    problem = warning("r", Exact("devices/a.yaml", Position(2, 1)), "m", "h", related)
+    problem = Problem("r", Severity.WARNING, Exact("devices/a.yaml", Position(2, 1)), "m", "h", (related,))
     assert as_json(locate([problem, SHUT], [ONE, TWO]), entries=2, suppressed=1, not_run=("x",)) == {
         "problems": [
             {
@@ -108,7 +107,9 @@ def test_json_has_the_agreed_names() -> None:
 
 
 def test_a_pull_request_gets_one_line_for_each_problem() -> None:
-    problem = error("r", Exact("devices/a,b.yaml", Position(2, 1)), "100 % wrong\nreally", "Mend it.")
+    problem = Problem(
+        "r", Severity.ERROR, Exact("devices/a,b.yaml", Position(2, 1)), "100 % wrong\nreally", "Mend it."
+    )
     assert as_github(locate([problem], []), "kb/") == (
         "::error file=kb/devices/a%2Cb.yaml,line=2,col=1,title=r::100 %25 wrong%0Areally. Mend it.\n"
     )

@@ -21,7 +21,7 @@ from kbgen.model.shop import ShopSettings
 from kbgen.position import Spot, show_route
 from kbgen.problems import Problem
 from kbgen.ref import FOLDERS, Kind
-from kbgen.rules.record import Material
+from kbgen.rules.material import Material
 from kbgen.rules.registry import accept, run
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas

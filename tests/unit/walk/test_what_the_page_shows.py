@@ -25,7 +25,7 @@ def test_the_shortest_way_that_breaks_a_rule_is_told_step_by_step():
         ]
     )
     (violation,) = walk.violations
-    assert violation.rule == "alteration-left"
+    assert violation.rule.name == "alteration-left"
     assert violation.sentence() == "step 2 → Not sure → step 8: `alarm-1` is still in"
     assert [(because.step, because.message) for because in violation.because] == [
         (0, "`alarm-1` is fitted here")

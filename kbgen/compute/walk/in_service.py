@@ -1,0 +1,171 @@
+"""What must be in order when plant is called returned to service."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import LEAVING, LOTO
+from kbgen.compute.walk.state import (
+    ANALYSER_OWED,
+    COVER,
+    CYCLE_OWED,
+    INFORMED,
+    LOCKED,
+    MOVED,
+    OFF,
+    OWED,
+    SHUT,
+    STOPPED,
+    UNNOTED,
+    UNSEEN,
+    has,
+    names,
+)
+
+COVER_LEFT_OPEN = LEAVING.hazard(
+    "cover-left-open",
+    "Open covers: live parts, hot parts, and strings that do not make.",
+    "- end: returned-to-service",
+    "- close_cover: panel-door\n- end: returned-to-service",
+)
+LOCK_LEFT_ON = LEAVING.on(LOTO).hazard(
+    "lock-left-on",
+    "Returned to service with a lock on is not returned, and somebody will cut the lock.",
+    "- end: returned-to-service",
+    "- unlock: control\n- restore: control\n- end: returned-to-service",
+)
+LEFT_SHUT_OFF = LEAVING.hazard(
+    "left-shut-off",
+    "The plant is called ready and does not start at night.",
+    "- end: returned-to-service",
+    "- open_valve: burner-cock\n- end: returned-to-service",
+)
+
+
+def in_service(moment: Moment, end: str) -> Iterator[Finding]:
+    """Yield what is still open, locked, off or shut in plant that is called ready."""
+    plant, state = moment.plant, moment.state
+    unseen = names(state, UNSEEN) if end == "returned-to-service" else []
+    for name in [*names(state, COVER), *unseen]:
+        title = plant.covers[name].title if name in plant.covers else name
+        yield COVER_LEFT_OPEN.finding(
+            name,
+            "end",
+            f"nobody made sure that {title} is closed" if name in unseen else f"{title} is left open",
+            f"Put a step with `close_cover: {name}` before it.",
+        )
+    for name in names(state, LOCKED):
+        title = plant.sources[name].title if name in plant.sources else name
+        yield LOCK_LEFT_ON.finding(
+            name,
+            "end",
+            f"{title} is still locked off in a plant that is called {end.replace('-', ' ')}",
+            f"Take the lock off and switch on (`unlock: {name}`, `restore: {name}`), or end with `left-safe`.",
+        )
+    if end != "returned-to-service":
+        return
+    left = [(name, plant.valves[name].title) for name in names(state, SHUT) if name in plant.valves]
+    left += [
+        (name, plant.sources[name].title)
+        for name in names(state, OFF)
+        if name in plant.sources and (LOCKED, name) not in state
+    ]
+    for name, title in left:
+        yield LEFT_SHUT_OFF.finding(
+            name,
+            "end",
+            f"{title} is still off or shut in a plant that is called returned to service",
+            "Bring it back before the full cycle, or end with `left-safe`.",
+        )
+
+
+TRIP_NOT_PROVED = LEAVING.hazard(
+    "trip-not-proved",
+    "A device that was jumped may have been the bad one.",
+    "- undo: jumper-1\n- end: returned-to-service",
+    "- undo: jumper-1\n- prove_trip: dirty-filter\n- end: returned-to-service",
+)
+LIMIT_LEFT_CHANGED = LEAVING.hazard(
+    "limit-left-changed",
+    "A limit that was turned up for a test and stays there protects nobody.",
+    "adjust: high-steam-opens\nfrom: 125 psi\nto: 140 psi",
+    "adjust: high-steam-opens\nfrom: 140 psi\nto: 125 psi",
+)
+SETTING_NOT_NOTED = LEAVING.hazard(
+    "setting-not-noted",
+    "The next person takes the changed value for the right one.",
+    "adjust: operating-opens\nfrom: 100 psi\nto: 95 psi",
+    "adjust: operating-opens\nfrom: 100 psi\nto: 95 psi\nnote_down: Old and new setting",
+)
+ANALYSER_MISSING = LEAVING.on(
+    "Combustion practice: analyse the flue gas after any change of gas or air."
+).hazard(
+    "analyser-missing",
+    "Carbon monoxide is not seen or smelt.",
+    "- adjust: burner-gas\n- end: returned-to-service",
+    "- adjust: burner-gas\n- measure: flue-gas\n- end: returned-to-service",
+)
+CYCLE_NOT_SEEN = LEAVING.hazard(
+    "cycle-not-seen",
+    "Mended, and it fails at the first start that nobody watches.",
+    "- end: returned-to-service",
+    "- observe: full-cycle\n- end: returned-to-service",
+)
+OTHERS_NOT_INFORMED = LEAVING.hazard(
+    "others-not-informed",
+    "Others stand at plant that stopped without a word, or starts without one.",
+    "- end: returned-to-service",
+    "- inform: Shift lead\n- end: returned-to-service",
+)
+
+
+def proved(moment: Moment) -> Iterator[Finding]:
+    """Yield what was touched and not proved, noted or told since."""
+    plant, state = moment.plant, moment.state
+    for name in names(state, OWED):
+        yield TRIP_NOT_PROVED.finding(
+            name,
+            "end",
+            f"{plant.title(name)} was jumped and was not proved to trip since",
+            f"Put a step with `prove_trip: {name}` after the jumper is out.",
+        )
+    for name in names(state, MOVED):
+        yield LIMIT_LEFT_CHANGED.finding(
+            name,
+            "end",
+            f"{plant.settings[name].title} is not back at {plant.settings[name].value}",
+            f"Adjust it back to {plant.settings[name].value} on every way here.",
+        )
+    for name in names(state, UNNOTED):
+        yield SETTING_NOT_NOTED.finding(
+            name,
+            "end",
+            f"{plant.settings[name].title} was changed and nobody wrote it down",
+            "Give the step that adjusts it `note_down`, or record the settings.",
+        )
+    if has(state, ANALYSER_OWED):
+        yield ANALYSER_MISSING.finding(
+            "analyser",
+            "end",
+            "gas or air was adjusted and the flue gas was not measured since",
+            "Put a step with `measure: flue-gas` before it.",
+        )
+    if has(state, CYCLE_OWED) and plant.can_run(state):
+        yield CYCLE_NOT_SEEN.finding(
+            "cycle",
+            "end",
+            "no full cycle was seen since the plant was last touched",
+            "Put a step with `observe: full-cycle` before it, whose question says that it went as it should.",
+        )
+    if (
+        has(state, STOPPED)
+        and not has(state, INFORMED)
+        and any(family.also_stops for family in plant.families)
+    ):
+        yield OTHERS_NOT_INFORMED.finding(
+            "inform",
+            "end",
+            "other plant stops when this one does, and nobody there was told",
+            "Put a step with `inform:` on this way.",
+        )

@@ -1,0 +1,94 @@
+"""Readings on dead circuits: whether they are dead, and whether their ohms tell anything."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
+from kbgen.compute.walk.state import COVER, PROVED, SHUT, WAS_DEAD, facts, names
+from kbgen.compute.walk.strings import devices, has_load
+from kbgen.model import action as act
+from kbgen.model.circuit import Point
+
+OHMS_NOT_PROVED_DEAD = READINGS.on(LIVE_WORK).hazard(
+    "ohms-not-proved-dead",
+    "Ohms on a live string destroy the meter, or the person who holds it.",
+    "- do: Ohms across the limit.\n  measure: ohms",
+    "- do: Prove it dead.\n  prove_dead: control\n- do: Ohms across the limit.\n  measure: ohms",
+)
+OHMS_DECIDE_NOTHING = READINGS.hazard(
+    "ohms-decide-nothing",
+    "Some contacts are open on dead plant however sound they are; a cutoff that needs supply, a "
+    "switch behind a shut cock.",
+    "measure: ohms\nacross: second-low-water  # dead_state: open\nask: Is it closed?",
+    "measure: volts\nacross: second-low-water\nask: Is it closed?",
+)
+OHMS_ACROSS_LOAD = READINGS.hazard(
+    "ohms-across-load",
+    "Through a coil or a lamp the meter finds another way round and reads a closed contact.",
+    "measure: ohms\nat: X3:8\nto: N",
+    "fit: lifted-wire\nname: wire-1\n# then the ohms, then undo",
+)
+
+
+def dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
+    """Yield what is wrong with a reading that wants a dead circuit."""
+    plant, state = moment.plant, moment.state
+    circuit = plant.circuit_of(action)
+    if not plant.proved(state, circuit):
+        yield OHMS_NOT_PROVED_DEAD.finding(
+            moment.index,
+            "measure",
+            "resistance is measured on a circuit that is not proved dead",
+            "Isolate, lock and prove the supply dead on every way to this step.",
+            grants=facts(PROVED, plant.feeds(circuit)) | facts(WAS_DEAD, plant.feeds(circuit)),
+        )
+    if not moment.step.outcomes:
+        return
+    spanned = plant.spanned(action)
+    across = devices(spanned) if spanned is not None else frozenset({action.across} if action.across else ())
+    for name in sorted(across):
+        why = _open_when_dead(moment, name)
+        if why:
+            yield OHMS_DECIDE_NOTHING.finding(
+                (moment.index, name),
+                "across" if action.across else "measure",
+                f"{plant.title(name)} {why}: ohms across it decide nothing",
+                "Measure it live in volts, or ask nothing of this reading.",
+            )
+    if spanned is not None and has_load(spanned):
+        marks = {action.at, action.to} | {part.point for part in spanned if isinstance(part, Point)}
+        if not marks & lifted_at(moment):
+            yield OHMS_ACROSS_LOAD.finding(
+                moment.index,
+                "measure",
+                "a coil, lamp or input lies between the two terminals, and other paths lie beside it",
+                "Lift one end first (`fit: lifted-wire`), and put it back on every way out.",
+            )
+
+
+def _open_when_dead(moment: Moment, name: str) -> str:
+    plant, state = moment.plant, moment.state
+    device = plant.device(name)
+    if device is None:
+        return ""
+    for valve in names(state, SHUT):
+        if valve in plant.valves and name in plant.valves[valve].opens:
+            return f"is open because {plant.valves[valve].title} is shut"
+    for cover in names(state, COVER):
+        if cover in plant.covers and name in plant.covers[cover].opens:
+            return f"is open because {plant.covers[cover].title} is open"
+    if device.dead_state == "closed" and not device.needs_power:
+        return ""
+    return (
+        "is open without supply"
+        if device.dead_state == "open" or device.needs_power
+        else "may be open or closed without supply"
+    )
+
+
+def lifted_at(moment: Moment) -> set[str]:
+    """Return the words that say where wires are lifted, terminals among them."""
+    fitted = (fit for _, fit in moment.plant.fitted(moment.state) if fit.fit == "lifted-wire")
+    return {word.strip(".,;()`") for fit in fitted for word in f"{fit.at} {fit.from_}".split()}

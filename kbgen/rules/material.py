@@ -1,0 +1,32 @@
+"""What the rules judge, and what a check is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.problems import Problem
+from kbgen.ref import Ref
+from kbgen.schemas import Schemas
+
+if TYPE_CHECKING:
+    from kbgen.compute.walk import Walk
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What rules judge.
+
+    Attributes:
+        walks: What the safety walk found, by procedure.
+        schemas: Say which fields are text for reading and which are codes.
+    """
+
+    base: KnowledgeBase
+    walks: Mapping[Ref, Walk]
+    schemas: Schemas
+
+
+Check = Callable[[Material], Iterable[Problem]]
