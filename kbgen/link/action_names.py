@@ -71,7 +71,15 @@ def _meant(
     """Yield one name of an action with what would be right in its place."""
     owner = " or ".join(page.equipment)
     match names:
-        case Names.SOURCE | Names.ELECTRIC | Names.COVER | Names.VALVE | Names.FUEL_POINT | Names.ZONE | Names.SETTING:
+        case (
+            Names.SOURCE
+            | Names.ELECTRIC
+            | Names.COVER
+            | Names.VALVE
+            | Names.FUEL_POINT
+            | Names.ZONE
+            | Names.SETTING
+        ):
             # A page for several plants is followed on each of them.
             for plant_id in page.equipment:
                 plant = base.equipment(plant_id)

@@ -89,7 +89,10 @@ def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
         if (PROVED, source) not in state:
             lacking.append("proved gone")
         if lacking:
-            title, proof = plant.sources[source].title, "prove_dead" if plant.sources[source].electric else "prove_gone"
+            title, proof = (
+                plant.sources[source].title,
+                "prove_dead" if plant.sources[source].electric else "prove_gone",
+            )
             yield WORK_NOT_ISOLATED.finding(
                 (moment.index, source),
                 "work_in",
@@ -115,8 +118,12 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
 
 def _try(moment: Moment) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
-    lockable = {name for name, source in plant.sources.items() if source.lock or source.energy in ("electric", "fuel")}
-    loose = sorted(name for name in lockable & (plant.control | plant.fuel_sources) if not _held(moment, name))
+    lockable = {
+        name for name, source in plant.sources.items() if source.lock or source.energy in ("electric", "fuel")
+    }
+    loose = sorted(
+        name for name in lockable & (plant.control | plant.fuel_sources) if not _held(moment, name)
+    )
     if loose:
         yield TRIED_NOT_LOCKED.finding(
             moment.index,
