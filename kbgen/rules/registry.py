@@ -115,6 +115,7 @@ RULES: tuple[Rule, ...] = (
     *(ohms.OHMS_NOT_PROVED_DEAD, readings.VOLTS_WHILE_OFF, ohms.OHMS_DECIDE_NOTHING),
     *(ohms.OHMS_ACROSS_LOAD, readings.AMMETER_ACROSS, readings.HELD_LEADS_WHILE_FIRING),
     *(readings.CLIPPED_ON_LIVE, readings.COVER_OPENS_CONTACT, readings.VALVE_OPENS_CONTACT),
+    readings.OPEN_AT_REST,
     *(readings.LOW_IMPEDANCE_JUMPER, deciding.MIDDLE_READING_DECIDES, deciding.ZERO_WITHOUT_SUPPLY),
     *(readings.ACROSS_WITHOUT_UPSTREAM, readings.LIVE_READING_WITHOUT_CAUTION),
     *(safety.PERMITS_DEADLY_JUMPER, alterations.NEVER_JUMPED, alterations.JUMPER_NOT_ALLOWED),

@@ -9,7 +9,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
 from kbgen.compute.walk.ohms import dead, lifted_at
 from kbgen.compute.walk.plant import DEAD, ELECTRIC
-from kbgen.compute.walk.state import COVER, SHUT, names
+from kbgen.compute.walk.state import COVER, DEMAND, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Point
@@ -62,6 +62,7 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
         return
     yield from _hands(moment, action)
     yield from _opened_on_purpose(moment, action, field)
+    yield from _at_rest(moment, action, field)
     if quantity == "volts":
         if isinstance(action, act.Measure) and action.meter == "low-impedance":
             yield from _low_impedance(moment, action)
@@ -134,6 +135,32 @@ VALVE_OPENS_CONTACT = READINGS.hazard(
     "shut_valve: plant-cock\n# then volts behind the low gas pressure contact",
     "shut_valve: burner-cock\n# then volts behind the low gas pressure contact",
 )
+
+
+OPEN_AT_REST = READINGS.hazard(
+    "open-at-rest",
+    "Behind an air switch nothing reads full while the fan stands, and a good device is taken for the fault.",
+    "- do: Read behind the air switch.  # the plant stands\n  measure: volts\n  none: found",
+    "- do: Turn the burner switch on.\n  start_demand: Burner switch on\n- do: Read behind the air switch.\n"
+    "  measure: volts\n  none: found",
+)
+
+
+def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
+    """Yield a reading behind a contact that only running plant makes, taken while it stands."""
+    plant, state = moment.plant, moment.state
+    if {(RUNNING, ""), (DEMAND, "")} & state or not moment.blamed:
+        return
+    before = devices(plant.upstream(action)) | ({action.across} if action.across else set())
+    for name in sorted(before):
+        device = plant.device(name)
+        if device is not None and device.open_at_rest:
+            yield OPEN_AT_REST.finding(
+                (moment.index, name),
+                "at" if action.at else field,
+                f"{plant.title(name)} is open while the plant stands; what is read behind it tells nothing",
+                "Let the plant start first, or measure before that contact.",
+            )
 
 
 def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
