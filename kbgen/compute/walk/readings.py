@@ -97,8 +97,8 @@ CLIPPED_ON_LIVE = READINGS.on(LIVE_WORK).hazard(
     "clipped-on-live",
     "A clip that is put on live is a slip away from a short.",
     "measure: volts\nleads: clipped-dead  # nothing was dead before",
-    "- do: Prove it dead.\n  prove_dead: control\n# clip on, release, switch on\n- do: Read.\n"
-    "  measure: volts\n  leads: clipped-dead",
+    "- do: Prove it dead.\n  prove_dead: control\n# clip on, release, switch on\n"
+    "- do: Read.\n  measure: volts\n  leads: clipped-dead",
 )
 
 
