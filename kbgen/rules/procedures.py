@@ -54,8 +54,8 @@ def _ids_twice(material: Material) -> Iterator[Problem]:
 STEP_UNREACHABLE = PROCEDURES.error(
     "step-unreachable",
     "Somebody wrote this step for a reason, and nobody will ever be sent to it.",
-    "- do: Note the display.\n  go: finish\n- do: Look into the gauge glass.\n- id: finish\n"
-    "  do: Close the panel.",
+    "- do: Note the display.\n  go: finish\n- do: Look into the gauge glass.\n"
+    "- id: finish\n  do: Close the panel.",
     "- do: Note the display.\n- do: Look into the gauge glass.\n- id: finish\n  do: Close the panel.",
 )
 
@@ -140,8 +140,8 @@ PATH_WITHOUT_END = PROCEDURES.error(
     "path-without-end",
     "The reader does not know in what state to leave the plant.",
     "- do: Close the panel door.",
-    "- do: Close the panel door.\n- do: Tell the shift lead that the boiler is back.\n"
-    "  end: returned-to-service",
+    "- do: Close the panel door.\n"
+    "- do: Tell the shift lead that the boiler is back.\n  end: returned-to-service",
     safety=True,
 )
 

@@ -13,27 +13,9 @@ from kbgen.nearest import by_nearness, nearest, one_of
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, Related, shown
 from kbgen.quantity import QuantityError
+from kbgen.schemacheck import rules
 from kbgen.schemacheck.homes import Homes
 from kbgen.schemacheck.known import Names
-from kbgen.schemacheck.rules import (
-    AMBIGUOUS_NUMBER,
-    EMPTY_VALUE,
-    MISSING_FIELD,
-    MISSING_HEAD,
-    OUT_OF_RANGE,
-    REPEATED_ITEM,
-    TOO_FEW,
-    TOO_LONG,
-    TOO_MANY,
-    TOO_SHORT,
-    TWO_IN_ONE,
-    UNKNOWN_FIELD,
-    WRONG_DATE,
-    WRONG_FORM,
-    WRONG_QUANTITY,
-    WRONG_TYPE,
-    WRONG_VALUE,
-)
 from kbgen.schemas import Schema
 
 # Of several faults of one value only the most telling is reported.
@@ -96,7 +78,7 @@ class Sentences:
                 field = fault.message
                 where = f" in {name}" if route else ""
                 about = schema["properties"].get(field, {}).get("description", "")
-                return MISSING_FIELD.at(
+                return rules.MISSING_FIELD.at(
                     spot, f"`{field}` is missing{where}", f"Add `{field}:`. {about}".strip()
                 )
             case "x-heads":
@@ -107,44 +89,48 @@ class Sentences:
                 allowed = [str(choice) for choice in limit]
                 hint = f"Use {one_of(by_nearness(str(value), allowed))}."
                 if value == "":
-                    return EMPTY_VALUE.at(spot, f"{name} is empty", hint)
-                return WRONG_VALUE.at(spot, f"`{shown(str(value))}` is not allowed for {name}", hint)
+                    return rules.EMPTY_VALUE.at(spot, f"{name} is empty", hint)
+                return rules.WRONG_VALUE.at(spot, f"`{shown(str(value))}` is not allowed for {name}", hint)
             case "pattern" | "minLength" if not value:
-                return EMPTY_VALUE.at(spot, f"{name} is empty", "Type its value, or delete the field.")
+                return rules.EMPTY_VALUE.at(spot, f"{name} is empty", "Type its value, or delete the field.")
             case "pattern":
                 hint = (
                     self._names.meant(value, route, schema)
                     or schema.get("x-hint")
                     or f"Write it like `{_example(schema)}`"
                 )
-                return WRONG_FORM.at(spot, f"`{shown(value)}` does not fit {name}", _sentence(hint))
+                return rules.WRONG_FORM.at(spot, f"`{shown(value)}` does not fit {name}", _sentence(hint))
             case "minLength":
-                return TOO_SHORT.at(spot, f"{name} has fewer than {limit} characters", "Say it in words.")
+                return rules.TOO_SHORT.at(
+                    spot, f"{name} has fewer than {limit} characters", "Say it in words."
+                )
             case "maxLength":
                 message = f"{name} has {len(value)} characters; at most {limit} fit"
-                return TOO_LONG.at(spot, message, "Shorten it.")
+                return rules.TOO_LONG.at(spot, message, "Shorten it.")
             case "minItems" | "minProperties":
                 message = f"{name} has {_count(len(value))}; at least {limit} {'is' if limit == 1 else 'are'} needed"
-                return TOO_FEW.at(spot, message, "Add what is missing, or delete the field.")
+                return rules.TOO_FEW.at(spot, message, "Add what is missing, or delete the field.")
             case "maxItems":
-                return TOO_MANY.at(
+                return rules.TOO_MANY.at(
                     spot, f"{name} has {_count(len(value))}; at most {limit} fit", "Take some out."
                 )
             case "uniqueItems":
-                return REPEATED_ITEM.at(spot, f"{name} lists the same thing twice", "Keep one of them.")
+                return rules.REPEATED_ITEM.at(spot, f"{name} lists the same thing twice", "Keep one of them.")
             case "x-unique":
                 other = Related(Spot(path, (*route[:-2], value, route[-1])), "the other one")
                 message = f"`{shown(fault.message)}` names another item of {_name(route[:-2])} already"
-                return REPEATED_ITEM.at(spot, message, "Give each of them a name of its own.", other)
+                return rules.REPEATED_ITEM.at(spot, message, "Give each of them a name of its own.", other)
             case "minimum" | "maximum" | "exclusiveMinimum":
                 side = {"minimum": "at least", "maximum": "at most"}.get(str(fault.validator), "more than")
-                return OUT_OF_RANGE.at(spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}.")
+                return rules.OUT_OF_RANGE.at(
+                    spot, f"{name} is {value:g}", f"Give a number of {side} {limit:g}."
+                )
             case "x-quantity" | "x-quantities":
                 cause = fault.cause
                 hint = cause.hint if isinstance(cause, QuantityError) else "Write a number and its unit."
-                return WRONG_QUANTITY.at(spot, fault.message, hint)
+                return rules.WRONG_QUANTITY.at(spot, fault.message, hint)
             case "x-date":
-                return WRONG_DATE.at(
+                return rules.WRONG_DATE.at(
                     spot, fault.message, "Write a day that exists as year-month-day, such as 2026-05-04."
                 )
         raise AssertionError(f"no sentence for {fault.validator}")
@@ -174,7 +160,7 @@ class Sentences:
                 else "Delete it, or look up the fields of this kind of entry."
             )
         where = f" in {_name(tuple(parents))}" if parents else ""
-        return UNKNOWN_FIELD.at(spot, f"there is no field `{shown(field)}`{where}", hint)
+        return rules.UNKNOWN_FIELD.at(spot, f"there is no field `{shown(field)}`{where}", hint)
 
 
 def _heads_fault(path: str, route: Route, fault: ValidationError, heads: Schema) -> Problem:
@@ -182,15 +168,17 @@ def _heads_fault(path: str, route: Route, fault: ValidationError, heads: Schema)
         present: Any = fault.instance
         first, second = present[:2]
         message = f"`{first}` and `{second}` stand in one item of {_name(route[:-1])}"
-        return TWO_IN_ONE.at(Spot(path, (*route, second), on_key=True), message, "Make two items of them.")
+        return rules.TWO_IN_ONE.at(
+            Spot(path, (*route, second), on_key=True), message, "Make two items of them."
+        )
     names = list(heads["heads"])
     if fault.message == "misspelt head":
         field = str(route[-1])
         hint = f"Did you mean `{nearest(field, names)}`?"
         message = f"there is no field `{shown(field)}` in {_name(route[:-1])}"
-        return UNKNOWN_FIELD.at(Spot(path, route, on_key=True), message, hint)
+        return rules.UNKNOWN_FIELD.at(Spot(path, route, on_key=True), message, hint)
     message = f"{_name(route)} does not say what it is"
-    return MISSING_HEAD.at(Spot(path, route), message, f"Give it one of {one_of(names)}.")
+    return rules.MISSING_HEAD.at(Spot(path, route), message, f"Give it one of {one_of(names)}.")
 
 
 def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) -> Problem:
@@ -198,7 +186,7 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
     spot = Spot(document.path, route)
 
     def wrong(message: str, hint: str) -> Problem:
-        return WRONG_TYPE.at(spot, f"{name} {message}", hint)
+        return rules.WRONG_TYPE.at(spot, f"{name} {message}", hint)
 
     if value is None:
         hint = (
@@ -206,7 +194,7 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
             if wanted == "array"
             else "Type its value"
         )
-        return EMPTY_VALUE.at(spot, f"{name} has nothing behind it", f"{hint}, or delete it.")
+        return rules.EMPTY_VALUE.at(spot, f"{name} has nothing behind it", f"{hint}, or delete it.")
     match wanted:
         case "string" if isinstance(value, dict):
             return _text_with_colon(document, route, value)
@@ -231,7 +219,7 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
             hint = (
                 f"Type {shown(value.lstrip('0') or '0')} if the number is meant; text has no place in {name}."
             )
-            return AMBIGUOUS_NUMBER.at(spot, message, hint)
+            return rules.AMBIGUOUS_NUMBER.at(spot, message, hint)
     digits = "a whole number" if wanted == "integer" else "a number"
     return wrong(f"must be {digits}, not {_shape(value)}", f"Type digits only, such as {_example(schema)}.")
 
@@ -253,7 +241,7 @@ def _text_with_colon(document: Document, route: Route, value: dict[str, Any]) ->
         written = shown(f"{key}: {value[key] or ''}" if isinstance(value[key], str | None) else f"{key}: …")
         message = f"a colon and a blank inside unquoted text start a new field; {name} is one text"
         return COLON_IN_TEXT.at(spot, message, f'Quote the whole value: "{written}".')
-    return WRONG_TYPE.at(
+    return rules.WRONG_TYPE.at(
         Spot(document.path, route),
         f"{name} must be one text, not a group of fields",
         "Quote the whole value.",

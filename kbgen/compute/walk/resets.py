@@ -49,8 +49,8 @@ RESET_WITHOUT_CAUSE = RESETS.hazard(
     "reset-without-cause",
     "Low water, high pressure: the device did its job, and is told to try once more.",
     "- do: Press the button.\n  reset: second-low-water",
-    "- do: Find why the water fell.\n  find_cause: second-low-water\n- do: Press the button.\n"
-    "  reset: second-low-water",
+    "- do: Find why the water fell.\n  find_cause: second-low-water\n"
+    "- do: Press the button.\n  reset: second-low-water",
 )
 SECOND_RESET = RESETS.hazard(
     "second-reset",

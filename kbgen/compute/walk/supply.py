@@ -81,8 +81,8 @@ EVIDENCE_LOST = MAKING_SAFE.on(EVIDENCE).hazard(
     "evidence-lost",
     "What the panel showed goes with the supply, and with it the only hint at an intermittent fault.",
     "- do: Switch Q2 off.\n  isolate: control",
-    "- do: Note the display word for word.\n  record: [display, first-out]\n- do: Switch Q2 off.\n"
-    "  isolate: control",
+    "- do: Note the display word for word.\n  record: [display, first-out]\n"
+    "- do: Switch Q2 off.\n  isolate: control",
 )
 
 
@@ -136,8 +136,8 @@ PROOF_WITHOUT_LOCK = MAKING_SAFE.hazard(
     "proof-without-lock",
     "What is off and not locked comes back while somebody has his fingers in it.",
     "- do: Switch Q2 off.\n  isolate: control\n- do: Prove it dead.\n  prove_dead: control",
-    "- do: Switch Q2 off.\n  isolate: control\n- do: Lock Q2.\n  lock: control\n- do: Prove it dead.\n"
-    "  prove_dead: control",
+    "- do: Switch Q2 off.\n  isolate: control\n- do: Lock Q2.\n  lock: control\n"
+    "- do: Prove it dead.\n  prove_dead: control",
 )
 PROOF_WITHOUT_IDENTITY = MAKING_SAFE.hazard(
     "proof-without-identity",
