@@ -412,7 +412,7 @@ class Measure:
         "microamps": "live-measurement",
     },
     verdicts={
-        "volts": v.VOLTS,
+        "volts": v.WATCHED,
         "pressure": v.GONE,
         "amps": v.WITHIN,
         "microamps": v.WITHIN,
@@ -797,7 +797,7 @@ def row_verdicts(about: Row) -> tuple[Verdicts, ...]:
     if found is None:
         return ()
     rows = tuple(dict.fromkeys(found.values())) if isinstance(found, Mapping) else (found,)
-    return (*rows, v.WITHIN) if v.GONE in rows else rows
+    return tuple(dict.fromkeys((*rows, v.WITHIN))) if v.GONE in rows else rows
 
 
 def situation_of(act: AnyAction | None) -> str:

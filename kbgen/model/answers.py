@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from kbgen.model.action import Measure, Watch, row, verdicts_of
 from kbgen.model.procedure import Outcome, ProcedureStep
-from kbgen.model.verdicts import AGREES, GONE, VOLTS, WITHIN, Verdicts
+from kbgen.model.verdicts import GONE, WITHIN, Verdicts
 from kbgen.model.wording import ANSWERS, OR_NOT_SURE, QUESTIONS
 from kbgen.position import Route
 
@@ -55,24 +55,21 @@ def question(step: ProcedureStep) -> str:
     """Return what the page asks after a step: the author's question, else that of its action."""
     if step.ask or not step.leads or step.action is None:
         return step.ask
-    verdicts = verdicts_of(step.action)
-    if verdicts is VOLTS:
-        return QUESTIONS["volts"]
-    if verdicts in (WITHIN, AGREES, GONE) and isinstance(step.action, Measure | Watch):
-        gone = {word for word, _ in step.leads} & set(GONE.words)
-        return QUESTIONS["pressure" if gone else "within"]
+    if isinstance(step.action, Measure | Watch):
+        words = words_for(step)
+        return QUESTIONS["pressure" if words is GONE else "volts" if words and words.reads else "within"]
     return QUESTIONS.get(row(step.action).name, "")
 
 
 def words_for(step: ProcedureStep) -> Verdicts | None:
     """Return the row of verdict words that a step's answers are taken from.
 
-    A pressure is either seen gone or held against what is right; the author's words say which.
+    A pressure is either seen gone or held against what is right, a voltage is read as full or nothing or held
+    against what is right; the author's words say which.
     """
     verdicts = verdicts_of(step.action)
-    if verdicts is GONE and any(word in WITHIN.words for word in _given(step)):
-        return WITHIN
-    return verdicts
+    either = verdicts is not None and (verdicts is GONE or verdicts.reads)
+    return WITHIN if either and _given(step) & set(WITHIN.words) else verdicts
 
 
 def answers(step: ProcedureStep) -> tuple[Answer, ...]:

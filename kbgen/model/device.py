@@ -121,10 +121,10 @@ class Device:
     part: str = ""
     weight: float = 1
 
-    @property
-    def open_at_rest(self) -> bool:
-        """Whether its contact is open as long as the plant stands: a fan, a flow or a drive makes it."""
-        return self.dead_state == "open" and self.guards in _MADE_BY_RUNNING
+    def open_at_rest(self, which: str = "") -> bool:
+        """Return whether a contact is open as long as the plant stands: a fan, a flow or a drive makes it."""
+        resting = any(each.id == which and not each.made_energised for each in self.contacts)
+        return self.dead_state == "open" and self.guards in _MADE_BY_RUNNING and not resting
 
     @property
     def never_jumped(self) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from kbgen.compute.walk import state as s
-from kbgen.compute.walk.plant import BRIDGING, Plant
+from kbgen.compute.walk.plant import BRIDGING, Plant, expects_nothing
 from kbgen.compute.walk.settings import is_limit, is_mixture
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
@@ -169,7 +169,7 @@ def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: 
     elif answer.verdict == "full":
         behind = plant.readings_behind(new, s.ZERO, action)
         new = (new - behind) | {(s.FULL, here)}
-    elif answer.verdict == "none":
+    elif answer.verdict == "none" or (answer.verdict == "outside" and not expects_nothing(action.reads)):
         if not devices(plant.upstream(action)):
             # Nothing at the supply itself explains every zero behind it.
             new -= plant.readings_behind(new, s.ZERO, action)

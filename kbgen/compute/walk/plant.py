@@ -28,6 +28,7 @@ from kbgen.model.circuit import AnyPart, Circuit, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory, Setting, Source, Zone
 from kbgen.model.procedure import Procedure
+from kbgen.quantity import QuantityError, parse
 from kbgen.ref import Kind, Ref
 
 BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
@@ -37,6 +38,8 @@ WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
 EVIDENCE = ("display", "first-out", "history", "resets", "gauges", "readings", "settings", "state")
 ELECTRIC = frozenset({"volts", "amps", "microamps"})
 DEAD = frozenset({"ohms", "insulation"})
+_EXTRA_LOW = 50.0
+"""Volts under which a reading on a switched-off circuit is a look for what should not be there."""
 
 
 @dataclass(frozen=True)
@@ -343,3 +346,12 @@ def _device(action: Measure | Watch | Fit | Clip) -> str:
 
 def _marks(action: Measure | Watch | Fit | Clip) -> tuple[str, str]:
     return (action.from_ if isinstance(action, Fit) else action.at), action.to
+
+
+def expects_nothing(reads: str) -> bool:
+    """Return whether a reading is a look for what should not be there."""
+    try:
+        expected = parse(reads, "voltage")
+    except QuantityError:
+        return False
+    return expected.lo <= 0 and expected.hi <= _EXTRA_LOW

@@ -8,15 +8,11 @@ from kbgen.compute.walk.deciding import undecided
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
 from kbgen.compute.walk.ohms import dead, lifted_at
-from kbgen.compute.walk.plant import DEAD, ELECTRIC
+from kbgen.compute.walk.plant import DEAD, ELECTRIC, expects_nothing
 from kbgen.compute.walk.state import COVER, DEMAND, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
-from kbgen.model.circuit import Point
-from kbgen.quantity import QuantityError, parse
-
-_EXTRA_LOW = 50.0
-"""Volts under which a reading on a switched-off circuit is a look for what should not be there."""
+from kbgen.model.circuit import Contact, Point
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -52,7 +48,7 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
     circuit = plant.circuit_of(action)
     field = "measure" if isinstance(action, act.Measure) else "watch"
     if plant.off(state, circuit):
-        if quantity == "volts" and not _expects_nothing(action.reads):
+        if quantity == "volts" and not expects_nothing(action.reads):
             yield VOLTS_WHILE_OFF.finding(
                 moment.index,
                 field,
@@ -77,14 +73,6 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
             "the first live reading stands without a caution that the plant may start by itself",
             "Name the caution in `cautions`, or give one `applies_to: [live-measurement]`.",
         )
-
-
-def _expects_nothing(reads: str) -> bool:
-    try:
-        expected = parse(reads, "voltage")
-    except QuantityError:
-        return False
-    return expected.lo <= 0 and expected.hi <= _EXTRA_LOW
 
 
 HELD_LEADS_WHILE_FIRING = READINGS.on(LIVE_WORK).hazard(
@@ -151,10 +139,10 @@ def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Ite
     plant, state = moment.plant, moment.state
     if {(RUNNING, ""), (DEMAND, "")} & state or not moment.blamed:
         return
-    before = devices(plant.upstream(action)) | ({action.across} if action.across else set())
-    for name in sorted(before):
+    before = [(part.contact, part.which) for part in plant.upstream(action) if isinstance(part, Contact)]
+    for name, which in sorted({*before, *([(action.across, "")] if action.across else [])}):
         device = plant.device(name)
-        if device is not None and device.open_at_rest:
+        if device is not None and device.open_at_rest(which):
             yield OPEN_AT_REST.finding(
                 (moment.index, name),
                 "at" if action.at else field,
