@@ -27,6 +27,7 @@ COMMANDS = (
     "explain",
     "export",
     "new",
+    "migrate",
 )
 _WITHOUT_COMMAND = ("-h", "--help", "--version")
 
