@@ -98,7 +98,7 @@ def _meant(
         case Names.POINT:
             known, where = marks(base, getattr(action, "circuit", "") or page.circuit, page.equipment)
             if known:
-                yield Use(route, name, str(names), known, where)
+                yield Use(route, name, str(names), (*known, *EARTH), where)
         case Names.PAIR:
             yield from _pair(base, page, action, route, name)
         case Names.FITTED:

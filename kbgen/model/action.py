@@ -293,7 +293,7 @@ class Clip:
 
     clip: Annotated[str, new_name("Name of the meter or its leads on this page.", "meter-1")]
     at: At
-    to: To
+    to: To = ""
     circuit: ItsCircuit = ""
 
 
@@ -307,7 +307,9 @@ class Clip:
 class Unclip:
     """Take leads off dead."""
 
-    unclip: Annotated[str, named(Names.CLIPPED, "Name of the meter whose leads come off.", "meter-1")]
+    unclip: Annotated[
+        tuple[str, ...], named(Names.CLIPPED, "Names of the meters whose leads come off.", ["meter-1"])
+    ]
 
 
 @action(

@@ -197,8 +197,10 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
                 fact("Between", _marks(" and ", action.from_, action.to)),
                 fact("At", action.at or _fuel_points(base, procedure, (action.point,))),
             ]
-        case act.Undo(undo=name) | act.Unclip(unclip=name):
+        case act.Undo(undo=name):
             return [fact("Tag", (Mark(name),))]
+        case act.Unclip(unclip=meters):
+            return [fact("Tags", *((Mark(name),) for name in meters))]
         case act.End(next=following) | act.HandOver(next=following):
             return [fact("Go on with", (goto(base, Ref(Kind.PROCEDURE, following)),))] if following else []
         case act.Wait():

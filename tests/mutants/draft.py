@@ -41,7 +41,11 @@ class Draft:
             new = dict(step)
             if "outcomes" in step:
                 new["outcomes"] = [
-                    {(each.get("is") or "go") if key == "go" else key: v for key, v in each.items() if key != "is"}
+                    {
+                        (each.get("is") or "go") if key == "go" else key: v
+                        for key, v in each.items()
+                        if key != "is"
+                    }
                     for each in step["outcomes"]
                 ]
             steps.append(new)

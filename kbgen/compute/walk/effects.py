@@ -136,8 +136,8 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
     match action:
         case act.Clip():
             return state | {(s.CLIPPED, str(index))}
-        case act.Unclip(unclip=name):
-            mine = (str(number) for number, clip in plant.clipped(state) if clip.clip == name)
+        case act.Unclip(unclip=meters):
+            mine = (str(number) for number, clip in plant.clipped(state) if clip.clip in meters)
             return state - facts(s.CLIPPED, mine)
         case act.Replace(replace=name):
             device = plant.device(name)

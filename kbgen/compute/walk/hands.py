@@ -42,7 +42,7 @@ LEADS_LEFT_ON = LEAVING.hazard(
     "leads-left-on",
     "The next one finds leads on terminals and does not know whether they are a jumper.",
     "- do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N\n- do: Go.\n  end: left-safe",
-    "- do: Take the leads off.\n  unclip: meter-1\n- do: Go.\n  end: left-safe",
+    "- do: Take the leads off.\n  unclip: [meter-1]\n- do: Go.\n  end: left-safe",
 )
 
 
@@ -51,9 +51,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
     match moment.step.action:
         case act.Clip() as clip:
             yield from _clip(moment, clip, "clip", "clipped on")
-        case act.Unclip(unclip=name):
+        case act.Unclip(unclip=meters):
             for _, clip in moment.plant.clipped(moment.state):
-                if clip.clip == name:
+                if clip.clip in meters:
                     yield from _clip(moment, clip, "unclip", "taken off")
         case act.WorkIn(work_in=zone):
             yield from _work_in(moment, zone)
@@ -151,6 +151,6 @@ def _left(moment: Moment) -> Iterator[Finding]:
             number,
             "end",
             f"the leads of `{clip.clip}` are still on",
-            f"Lead this way through a step with `unclip: {clip.clip}`, dead, before it ends.",
+            f"Lead this way through a step with `unclip: [{clip.clip}]`, dead, before it ends.",
             (Because(number, "they are clipped on here"),),
         )

@@ -137,7 +137,7 @@ OPEN_AT_REST = READINGS.hazard(
 def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
     """Yield a reading behind a contact that only running plant makes, taken while it stands."""
     plant, state = moment.plant, moment.state
-    if {(RUNNING, ""), (DEMAND, "")} & state or not moment.blamed:
+    if {(RUNNING, ""), (DEMAND, "")} & state or _in_hand(moment) or not moment.blamed:
         return
     before = [(part.contact, part.which) for part in plant.upstream(action) if isinstance(part, Contact)]
     for name, which in sorted({*before, *([(action.across, "")] if action.across else [])}):
@@ -149,6 +149,15 @@ def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Ite
                 f"{plant.title(name)} is open while the plant stands; what is read behind it tells nothing",
                 "Let the plant start first, or measure before that contact.",
             )
+
+
+def _in_hand(moment: Moment) -> bool:
+    """Return whether something of the plant was put in hand: a switch at HAND, a drive, a damper."""
+    fitted = (fit for _, fit in moment.plant.fitted(moment.state))
+    return any(
+        fit.fit in ("hand-drive", "damper-in-hand") or (fit.fit == "changed-setting" and not fit.over)
+        for fit in fitted
+    )
 
 
 def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:

@@ -84,7 +84,9 @@ def started_before_leak_check(site: Site, draft: Draft) -> Iterator[Draft]:
 def left_open_for_tomorrow(site: Site, draft: Draft) -> Iterator[Draft]:
     if draft.data.get("who") == "licensed-gas":
         for index in ends(draft, "left-safe"):
-            yield draft.copy().before(index, {"do": "Open it.", "open_gas_train": site.equipment.fuel_points[0].id})
+            yield draft.copy().before(
+                index, {"do": "Open it.", "open_gas_train": site.equipment.fuel_points[0].id}
+            )
 
 
 def opened(draft: Draft) -> list[int]:
