@@ -15,7 +15,7 @@ from kbgen.model.procedure import ProcedureStep
 from kbgen.model.verdicts import GONE, REAL, WITHIN, WORDS, Verdicts
 from kbgen.ref import Kind
 
-_COMMON = {key.rstrip("_") for key in ProcedureStep.__dataclass_fields__} - {"action", "leads", "route"}
+_COMMON = {key.rstrip("_") for key in ProcedureStep.__dataclass_fields__} - {"action", "ways", "route"}
 _QUESTIONS: dict[str, tuple[str, ...]] = {
     "identify": (
         "are they all the same",

@@ -298,8 +298,8 @@ class Clip:
 
 
 @action(
-    "Take the leads of a meter off, with the circuit proved dead.",
-    needs="the circuit proved dead",
+    "Take the leads of a meter off by their insulation, with the circuit off and locked.",
+    needs="what feeds the circuit off and locked",
     gives="the leads are off",
     situation="dead-measurement",
     hands=True,

@@ -53,7 +53,7 @@ def doubts(words: str) -> bool:
 
 def question(step: ProcedureStep) -> str:
     """Return what the page asks after a step: the author's question, else that of its action."""
-    if step.ask or not step.leads or step.action is None:
+    if step.ask or not step.ways or step.action is None:
         return step.ask
     if isinstance(step.action, Measure | Watch):
         words = words_for(step)
@@ -81,7 +81,7 @@ def _answers(step: ProcedureStep) -> Iterator[Answer]:
     verdicts = words_for(step)
     doubtful = verdicts.doubtful if verdicts else ""
     if not step.outcomes:
-        for word, go in step.leads:
+        for word, go in step.ways:
             doubt = word == doubtful
             shown = ANSWERS[word]
             yield Answer(
@@ -91,7 +91,7 @@ def _answers(step: ProcedureStep) -> Iterator[Answer]:
     said = any(doubts(outcome.when) for outcome in step.outcomes)
     for outcome in step.outcomes:
         word = verdict(outcome)
-        go = outcome.leads[0][1] if outcome.leads else outcome.go
+        go = outcome.ways[0][1] if outcome.ways else outcome.go
         doubt = doubts(outcome.when) or (not said and bool(word) and word == doubtful)
         when = OR_NOT_SURE.format(outcome.when) if doubt and not doubts(outcome.when) else outcome.when
         yield Answer(when, go, word, doubt, outcome.at_most, (*outcome.route, word or "go"))
@@ -99,8 +99,8 @@ def _answers(step: ProcedureStep) -> Iterator[Answer]:
 
 def verdict(outcome: Outcome) -> str:
     """Return the verdict word of an outcome; empty without one."""
-    return outcome.leads[0][0] if outcome.leads else ""
+    return outcome.ways[0][0] if outcome.ways else ""
 
 
 def _given(step: ProcedureStep) -> set[str]:
-    return {word for word, _ in step.leads} | {verdict(outcome) for outcome in step.outcomes}
+    return {word for word, _ in step.ways} | {verdict(outcome) for outcome in step.outcomes}

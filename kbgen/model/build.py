@@ -3,7 +3,7 @@
 The records' type hints say everything: nested records, tuples of records, quantities with their
 dimension, long text. A field named like a Python keyword carries an underscore at its end
 (``from_`` reads ``from``). A field ``route`` receives the route of its record, so that a rule can
-point at it; the fields ``head``, ``action`` and ``leads`` are read from the same map as their owner.
+point at it; the fields ``head``, ``action`` and ``ways`` are read from the same map as their owner.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ def build(record: type[R], data: Mapping[str, Any], route: Route = ()) -> R:
     for name, key, reader in _plan(cast(type, record)):
         if name == "route":
             values[name] = route
-        elif name in ("head", "action", "leads"):
+        elif name in ("head", "action", "ways"):
             values[name] = reader(data, route)
         elif key in data:
             values[name] = reader(data[key], (*route, key))

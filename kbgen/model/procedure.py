@@ -13,11 +13,11 @@ from kbgen.model.verdicts import WORDS
 from kbgen.position import Route
 
 
-def _leads(data: Mapping[str, Any], _: Route) -> tuple[tuple[str, str], ...]:
+def _ways(data: Mapping[str, Any], _: Route) -> tuple[tuple[str, str], ...]:
     return tuple((word, data[word]) for word in WORDS if word in data)
 
 
-Leads = Annotated[tuple[tuple[str, str], ...], _leads]
+Ways = Annotated[tuple[tuple[str, str], ...], _ways]
 """Verdict words and the steps they lead to, read from the map they stand in."""
 
 
@@ -27,7 +27,7 @@ class Outcome:
 
     when: str
     go: str = ""
-    leads: Leads = ()
+    ways: Ways = ()
     at_most: int = 0
     route: Route = ()
 
@@ -47,7 +47,7 @@ class ProcedureStep:
     note_down: str = ""
     ask: str = ""
     outcomes: tuple[Outcome, ...] = ()
-    leads: Leads = ()
+    ways: Ways = ()
     go: str = ""
     route: Route = ()
 

@@ -99,7 +99,7 @@ def _questions(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
         for number, step in enumerate(procedure.steps, start=1):
             spot = Spot(entry.path, (*step.route, "ask" if step.ask else "outcomes"))
-            if step.ask and not step.outcomes and not step.leads:
+            if step.ask and not step.outcomes and not step.ways:
                 yield QUESTION_WITHOUT_OUTCOMES.at(
                     spot,
                     f"step {number} asks and lists no outcome",

@@ -69,15 +69,15 @@ def _of_step(entry: Entry, step: ProcedureStep, number: int) -> Iterator[Problem
 
 def _leads_badly(entry: Entry, step: ProcedureStep, number: int) -> Iterator[Problem]:
     for outcome in step.outcomes:
-        ways = [word for word, _ in outcome.leads] + (["go"] if outcome.go else [])
+        ways = [word for word, _ in outcome.ways] + (["go"] if outcome.go else [])
         if len(ways) != 1:
             yield OUTCOME_LEADS_BADLY.at(
                 Spot(entry.path, (*outcome.route, ways[-1] if ways else "when")),
                 f"`{outcome.when}` in step {number} leads {'two ways' if ways else 'nowhere'}",
                 "Give it one way: `go:` or the verdict word of the step's action, with the id of a step.",
             )
-    if step.leads and (step.outcomes or step.go):
-        word = step.leads[0][0]
+    if step.ways and (step.outcomes or step.go):
+        word = step.ways[0][0]
         yield OUTCOME_LEADS_BADLY.at(
             Spot(entry.path, (*step.route, word)),
             f"step {number} answers with `{word}:` and with `{'outcomes' if step.outcomes else 'go'}:` as well",
@@ -90,7 +90,7 @@ def _missing(
 ) -> Iterator[Problem]:
     name = row(action).name
     listed = " and ".join(f"`{word}: STEP`" for word in verdicts.needed)
-    if verdicts.must and not verdicts.reads and not step.leads and not step.outcomes:
+    if verdicts.must and not verdicts.reads and not step.ways and not step.outcomes:
         yield VERDICT_MISSING.at(
             Spot(entry.path, (*step.route, name)),
             f"step {number} `{name}` goes on whatever is found; nothing says it is {verdicts.passing}",
@@ -101,7 +101,7 @@ def _missing(
     if not verdicts.must and not given:
         return
     for outcome in step.outcomes:
-        if not outcome.leads and outcome.go:
+        if not outcome.ways and outcome.go:
             yield VERDICT_MISSING.at(
                 Spot(entry.path, (*outcome.route, "go")),
                 f"step {number} `{name}`: `{outcome.when}` leads on and says nothing of what was found",
@@ -110,8 +110,8 @@ def _missing(
 
 
 def _foreign(entry: Entry, step: ProcedureStep, verdicts: Verdicts | None, number: int) -> Iterator[Problem]:
-    found: list[tuple[str, Route]] = [(word, (*step.route, word)) for word, _ in step.leads]
-    found += [(word, (*outcome.route, word)) for outcome in step.outcomes for word, _ in outcome.leads]
+    found: list[tuple[str, Route]] = [(word, (*step.route, word)) for word, _ in step.ways]
+    found += [(word, (*outcome.route, word)) for outcome in step.outcomes for word, _ in outcome.ways]
     for word, route in found:
         if verdicts is None or word not in verdicts.words:
             name = f"`{row(step.action).name}`" if step.action is not None else "a step without an action"

@@ -15,7 +15,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind
-from kbgen.rules import procedures, ways
+from kbgen.rules import procedures, verdicts, ways
 from kbgen.rules.material import Material
 from kbgen.schemas import Schemas
 from tests.mutants.draft import Draft
@@ -66,7 +66,7 @@ class Ground:
         broken = {violation.rule.name for walked in walks.values() for violation in walked.violations}
         broken |= {problem.rule for problem in names_in(base, entry)}
         material = Material(base, walks, self.schemas)
-        for check in (*procedures.CHECKS, *ways.CHECKS):
+        for check in (*procedures.CHECKS, *verdicts.CHECKS, *ways.CHECKS):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
         return frozenset(broken)
 

@@ -50,11 +50,11 @@ def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with a step that puts hands somewhere, or leaves leads behind."""
     match moment.step.action:
         case act.Clip() as clip:
-            yield from _clip(moment, clip, "clip", "clipped on")
+            yield from _clip(moment, clip)
         case act.Unclip(unclip=meters):
             for _, clip in moment.plant.clipped(moment.state):
                 if clip.clip in meters:
-                    yield from _clip(moment, clip, "unclip", "taken off")
+                    yield from _unclip(moment, clip)
         case act.WorkIn(work_in=zone):
             yield from _work_in(moment, zone)
         case act.Replace(replace=device):
@@ -65,16 +65,31 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _left(moment)
 
 
-def _clip(moment: Moment, clip: act.Clip, field: str, done: str) -> Iterator[Finding]:
-    circuit = moment.plant.circuit_of(clip)
-    if not moment.plant.proved(moment.state, circuit):
+def _clip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
+    feeds = moment.plant.feeds(moment.plant.circuit_of(clip))
+    if any((PROVED, name) not in moment.state for name in feeds):
         yield CLIPPED_LIVE.finding(
             moment.index,
-            field,
-            f"the leads of `{clip.clip}` are {done} on a circuit that is not proved dead",
-            "Isolate, lock and prove dead first, going on and coming off.",
-            grants=facts(PROVED, moment.plant.feeds(circuit)),
+            "clip",
+            f"the leads of `{clip.clip}` are clipped on a circuit that is not proved dead",
+            "Isolate, lock and prove dead before a clip goes on.",
+            grants=facts(PROVED, feeds),
         )
+
+
+def _unclip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
+    # Clips come off by their insulation: nothing is bared, so that off and locked is enough.
+    for name in sorted(moment.plant.feeds(moment.plant.circuit_of(clip))):
+        lacking = moment.plant.unheld(moment.state, name)
+        if lacking:
+            yield CLIPPED_LIVE.finding(
+                moment.index,
+                "unclip",
+                f"the leads of `{clip.clip}` are taken off and {moment.plant.sources[name].title} is not "
+                f"{' and '.join(lacking)}",
+                "Isolate and lock it first, and take the clips off by their insulation.",
+                grants=facts(OFF, [name]) | facts(LOCKED, [name]),
+            )
 
 
 def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
