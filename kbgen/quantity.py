@@ -146,6 +146,8 @@ DIMENSIONS: dict[str, Dimension] = {
 }
 """The dimensions a schema can name, by name."""
 
+_SPELLINGS = frozenset(spelling for kind in DIMENSIONS.values() for spelling in kind.units)
+
 _NUMBER = r"[-+]?[0-9]{1,12}(?:\.[0-9]{1,12})?"
 _UNIT = r"(?:H2O|m3|[^0-9])*?"
 _SINGLE = re.compile(rf"({_NUMBER})\s*(.*)")
@@ -189,6 +191,19 @@ def parse(text: str, dimension: str) -> Quantity:
     if lo < 0 and not kind.signed:
         raise QuantityError(f"`{shown(text)}` is less than nothing", "Write it without the minus sign.")
     return Quantity(value, lo, hi, unit, text)
+
+
+_FIRST_WORD = re.compile(r"\s*([0-9]+(?:[.,][0-9]+)?)\s*([^\s0-9,;:.)]*)")
+
+
+def begins_with_quantity(text: str) -> bool:
+    """Whether a text begins with a number that has a unit, or stands alone, as a reading does.
+
+    >>> begins_with_quantity(" 24 V at T19"), begins_with_quantity(" 3 short flashes")
+    (True, False)
+    """
+    found = _FIRST_WORD.match(text)
+    return found is not None and (not found[2] or found[2].translate(_SAME) in _SPELLINGS)
 
 
 def _read(plain: str, text: str, kind: Dimension) -> tuple[float, float, float, str]:

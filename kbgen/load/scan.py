@@ -25,6 +25,7 @@ from kbgen.load.fault import (
     YAML_TAG,
     Fault,
 )
+from kbgen.load.letters import odd_letters
 from kbgen.load.sheet import Sheet
 
 _QUOTED_KEY = re.compile(r"""(?:"(?:[^"\\]|\\.)*"|'(?:[^']|'')*')[ \t]*:(?=[ \t]|$)""")
@@ -61,7 +62,8 @@ def scan(text: str) -> Scanned:
     # A lone carriage return was taken for a line end; what that makes of its line is a consequence.
     torn = {text.rfind("\n", 0, fault.offset) for fault in characters if text[fault.offset] == "\r"}
     own = [fault for fault in sheet.faults if not torn or text.rfind("\n", 0, fault.offset) not in torn]
-    return Scanned(sorted(characters + conflicts + own, key=lambda fault: fault.offset), sheet.text)
+    faults = [*characters, *conflicts, *odd_letters(text), *own]
+    return Scanned(sorted(faults, key=lambda fault: fault.offset), sheet.text)
 
 
 YAML_DIRECTIVE = FILES.error("yaml-directive", "Directives are for programs.", "%YAML 1.1", "title: A")

@@ -22,7 +22,7 @@ from kbgen.compute.walk import (
 from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
 from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
-from kbgen.load import characters, fault, sheet, stops, tree, values
+from kbgen.load import characters, fault, letters, sheet, stops, torn, tree, values
 from kbgen.load import names as file_names
 from kbgen.load.discover import (
     MISPLACED_FILE,
@@ -90,11 +90,18 @@ RULES: tuple[Rule, ...] = (
     *(fault.OPEN_QUOTE, fault.OPEN_BRACKET, values.TEXT_AFTER_VALUE, fault.MISSING_COLON),
     *(fault.LIST_BESIDE_FIELD, fault.RESERVED_SIGN, stops.UNKNOWN_ESCAPE, fault.NESTED_TOO_DEEPLY),
     *(SECOND_DOCUMENT, tree.REPEATED_FIELD, tree.FIELD_NAME, fault.YAML_ALIAS, fault.YAML_ANCHOR),
+    *(values.ITEM_IN_TEXT, torn.TORN_ITEM, letters.ODD_LETTER),
     *(tree.YAML_MERGE, fault.YAML_TAG, YAML_DIRECTIVE, stops.UNREADABLE_YAML),
     *(fields.MISSING_FIELD, fields.MISSING_HEAD, fields.TWO_IN_ONE, fields.UNKNOWN_FIELD, fields.EMPTY_VALUE),
     *(fields.WRONG_VALUE, fields.WRONG_TYPE, fields.WRONG_FORM, fields.WRONG_QUANTITY, fields.WRONG_DATE),
     *(fields.AMBIGUOUS_NUMBER, fields.OUT_OF_RANGE, fields.TOO_LONG, fields.TOO_SHORT, fields.TOO_FEW),
-    *(fields.TOO_MANY, fields.REPEATED_ITEM),
+    *(
+        fields.TOO_MANY,
+        fields.REPEATED_ITEM,
+        fields.SPACE_IN_LINE,
+        fields.MARKUP_IN_LINE,
+        fields.TEXT_CHANGED,
+    ),
     *(references.UNKNOWN_REFERENCE, references.UNKNOWN_LINK, references.UNKNOWN_NAME),
     *(references.ID_USED_TWICE, link.UNKNOWN_PHOTO),
     *(photos.PHOTO_UNREADABLE, photos.PHOTO_ACTIVE, photos.PHOTO_PRIVATE_DATA),
