@@ -193,7 +193,7 @@ def parse(text: str, dimension: str) -> Quantity:
     return Quantity(value, lo, hi, unit, text)
 
 
-_FIRST_WORD = re.compile(r"\s*([0-9]+(?:[.,][0-9]+)?)\s*([^\s0-9,;:.)]*)")
+_FIRST_NUMBER = re.compile(r"\s*[0-9]+(?:[.,/][0-9]+)?\s*")
 
 
 def begins_with_quantity(text: str) -> bool:
@@ -202,8 +202,13 @@ def begins_with_quantity(text: str) -> bool:
     >>> begins_with_quantity(" 24 V at T19"), begins_with_quantity(" 3 short flashes")
     (True, False)
     """
-    found = _FIRST_WORD.match(text)
-    return found is not None and (not found[2] or found[2].translate(_SAME) in _SPELLINGS)
+    found = _FIRST_NUMBER.match(text)
+    if found is None:
+        return False
+    behind = text[found.end() :].translate(_SAME)
+    return not behind[:1].isalpha() or any(
+        behind.startswith(unit) and not behind[len(unit) : len(unit) + 1].isalnum() for unit in _SPELLINGS
+    )
 
 
 def _read(plain: str, text: str, kind: Dimension) -> tuple[float, float, float, str]:

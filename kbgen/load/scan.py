@@ -166,6 +166,9 @@ def _value(sheet: Sheet, number: int, column: int, parent: int) -> int:
     """Read the value that starts at ``column``; return the line after it."""
     line = sheet.lines[number]
     first = line[column : column + 1]
+    if first == "#" and _text_below(sheet, number, parent):
+        hint = "Put the text on one line in quotes, or the comment on a line of its own."
+        sheet.fault(values.HASH_IN_TEXT, number, column, "this line would be dropped from the text below it", hint)
     if first in ("", "#"):
         return number + 1
     if first in "\"'":
@@ -187,6 +190,16 @@ def _value(sheet: Sheet, number: int, column: int, parent: int) -> int:
         sheet.fault(LIST_BESIDE_FIELD, number, column, message, "Move the dash to a line of its own.")
         sheet.put(number, column, "_")
     return values.plain(sheet, number, column, parent)
+
+
+def _text_below(sheet: Sheet, number: int, parent: int) -> bool:
+    """Whether unquoted text of the same value stands in the next line."""
+    if number + 1 >= len(sheet.lines) or sheet.falls_out(number + 1, parent):
+        return False
+    bare = sheet.lines[number + 1].lstrip(" \t")
+    return bare[:1] not in ("", "#", "[", "{", "|", ">", "'", '"') and not (
+        bare.startswith(("- ", "-\t", "? ")) or bare == "-" or _key_end(bare, 0)
+    )
 
 
 def _reserved(sheet: Sheet, number: int, column: int) -> None:
