@@ -168,7 +168,9 @@ def _value(sheet: Sheet, number: int, column: int, parent: int) -> int:
     first = line[column : column + 1]
     if first == "#" and _text_below(sheet, number, parent):
         hint = "Put the text on one line in quotes, or the comment on a line of its own."
-        sheet.fault(values.HASH_IN_TEXT, number, column, "this line would be dropped from the text below it", hint)
+        sheet.fault(
+            values.HASH_IN_TEXT, number, column, "this line would be dropped from the text below it", hint
+        )
     if first in ("", "#"):
         return number + 1
     if first in "\"'":

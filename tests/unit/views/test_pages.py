@@ -15,6 +15,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Facts, Items, Line, Notice, Only, Steps, Table
 from kbgen.views.circuit_helper import helper_data, offer
 from kbgen.views.circuit_order import likeliest
+from kbgen.views.compose import sentences
 from kbgen.views.page import Page
 from kbgen.views.procedure import step_anchors
 from kbgen.views.study import Study
@@ -267,3 +268,11 @@ def test_what_is_shut_or_off_makes_another_state(shop: Compiled) -> None:
     states = offer(study, "string").states
     assert {state.valves_shut for state in states} == {frozenset(), frozenset({"cock"})}
     assert '"shut:cock"' in helper_data(study, "string")
+
+
+def test_lines_put_behind_each_other_do_not_run_together() -> None:
+    assert (
+        sentences("It makes again at 90 psi", "After every stop")
+        == "It makes again at 90 psi. After every stop"
+    )
+    assert sentences("Why?", "", "Because.") == "Why? Because."
