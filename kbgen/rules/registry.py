@@ -28,6 +28,7 @@ from kbgen.load.discover import (
     MISPLACED_FILE,
     MISPLACED_FOLDER,
     NO_KNOWLEDGE_BASE,
+    SETTINGS,
     SETTINGS_NAME,
     SYMBOLIC_LINK,
     UNKNOWN_FOLDER,
@@ -154,7 +155,7 @@ RULES: tuple[Rule, ...] = (
     *(plant.PHASES_NOT_SAID, plant_figures.TOLERANCE_WITHOUT_SENSE, plant_figures.SENSOR_TABLE),
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
-    privacy.PRIVATE_PERSON,
+    *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
     language.ALIAS_TWICE,
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
@@ -197,23 +198,24 @@ def run(material: Material) -> tuple[Problem, ...]:
 def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     """Take out the warnings that their entry accepts with a reason and a reviewer.
 
-    An error is never accepted: what can hurt somebody is mended, not signed for.
+    An error is never accepted: what can hurt somebody is mended, not signed for. One that may be a false
+    alarm, such as a mark that looks like a telephone number, is.
 
     Args:
         base: The knowledge base, for what its entries accept.
         problems: Everything found by any stage.
     """
-    wanted = {
-        (entry.path, each.rule): Spot(entry.path, (*each.route, "rule"))
-        for entry in base.entries.values()
-        for each in entry.record.head.accept
-    }
+    accepting = [(entry.path, each) for entry in base.entries.values() for each in entry.record.head.accept]
+    accepting += [(SETTINGS, each) for each in base.shop.accept]
+    wanted = {(path, each.rule): Spot(path, (*each.route, "rule")) for path, each in accepting}
     used: set[tuple[str, str]] = set()
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
         key = (problem.place.path, problem.rule)
-        if key in wanted and problem.severity is Severity.WARNING:
+        if key in wanted and (
+            problem.severity is Severity.WARNING or BY_NAME[problem.rule].family.mistakable
+        ):
             used.add(key)
             suppressed += 1
         else:
@@ -228,7 +230,7 @@ def _useless(name: str, spot: Spot) -> Problem:
         near = nearest(name, BY_NAME)
         hint = f"Did you mean `{near}`?" if near else "Write the name as the check prints it."
         return ACCEPT_UNKNOWN_RULE.at(spot, f"there is no rule `{name}`", hint)
-    if rule.severity is Severity.ERROR:
+    if rule.severity is Severity.ERROR and not rule.family.mistakable:
         hint = "Mend what it says, and delete the acceptance."
         return ACCEPT_REFUSED.at(spot, f"`{name}` is an error; nobody can accept it", hint)
     return ACCEPT_UNUSED.at(spot, f"nothing here breaks `{name}`", "Delete the acceptance.")
