@@ -164,9 +164,7 @@ _LOOKS = (
         ),
     ),
 )
-_STREET_IN_ID = re.compile(
-    r"(?:^|-)\d{1,5}-(?:[a-z]+-){1,3}(?:street|road|avenue|lane|boulevard)(?:-|$)"
-)
+_STREET_IN_ID = re.compile(r"(?:^|-)\d{1,5}-(?:[a-z]+-){1,3}(?:street|road|avenue|lane|boulevard)(?:-|$)")
 
 
 def _private(material: Material) -> Iterator[Problem]:

@@ -45,6 +45,7 @@ from kbgen.rules import (
     circuit_plant,
     circuit_values,
     circuits,
+    contradictions,
     coverage,
     language,
     photos,
@@ -53,6 +54,7 @@ from kbgen.rules import (
     privacy,
     procedures,
     safety,
+    sample,
     ways,
 )
 from kbgen.rules.material import Check, Material
@@ -154,6 +156,8 @@ RULES: tuple[Rule, ...] = (
     *(plant.STAGE_CONTRADICTS, plant.STRING_CANNOT_MAKE, plant.FIRING_WITHOUT_STRING, plant.OPENS_ELSEWHERE),
     *(plant.PHASES_NOT_SAID, plant_figures.TOLERANCE_WITHOUT_SENSE, plant_figures.SENSOR_TABLE),
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
+    *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
+    *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
@@ -173,6 +177,8 @@ CHECKS: tuple[Check, ...] = (
     *circuit_plant.CHECKS,
     *plant.CHECKS,
     *plant_figures.CHECKS,
+    *contradictions.CHECKS,
+    *sample.CHECKS,
     *privacy.CHECKS,
     *language.CHECKS,
 )

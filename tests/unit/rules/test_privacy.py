@@ -50,7 +50,11 @@ _FOUND = {
     ],
     "private-mail": ["name@example.org", "name (at) example (dot) org", "name [at] example.org"],
     "private-person": ["Ask Mr. Miller", "Ask Dr Weiss", "The caretaker John Miller has it"],
-    "private-vehicle": ["The van AB12 CDE stood there", "A truck with the plate KA-PX 4711", "parked car 4711 BCD"],
+    "private-vehicle": [
+        "The van AB12 CDE stood there",
+        "A truck with the plate KA-PX 4711",
+        "parked car 4711 BCD",
+    ],
 }
 
 
@@ -94,7 +98,10 @@ def test_what_only_looks_like_it_is_not(text: str, tmp_path: Path) -> None:
 def test_a_code_in_the_settings_is_found_and_an_address_of_the_shop_is_not(tmp_path: Path) -> None:
     settings = "shop: Test\nkey: test\nemergency:\n  first: Muster at 12 Mill Street\nnotice: The gate code is 4711\n"
     found = compile_folder(write_shop(tmp_path, {"kb.yaml": settings})).problems
-    assert {(p.place.path, p.rule) for p in found} == {("kb.yaml", "private-key"), ("kb.yaml", "private-address")}
+    assert {(p.place.path, p.rule) for p in found} == {
+        ("kb.yaml", "private-key"),
+        ("kb.yaml", "private-address"),
+    }
 
 
 def test_a_false_alarm_is_accepted_with_a_reason(tmp_path: Path) -> None:
