@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from kbgen.drawing import redrawn
 from kbgen.photo import cleaned
 from kbgen.pipeline import Compiled, Progress
 from kbgen.position import Spot
@@ -119,9 +120,10 @@ def write_export(compiled: Compiled, out: Path) -> None:
 
 
 def _photos(compiled: Compiled) -> dict[str, bytes]:
-    """Return every picture as it may be published: raster pictures written anew, drawings as they are."""
+    """Return every picture as it may be published: written anew, without what nobody sees."""
     folder = compiled.root / "photos"
     contents = {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
     return {
-        name: content if name.endswith(".svg") else cleaned(content) for name, content in contents.items()
+        name: redrawn(content).content if name.endswith(".svg") else cleaned(content)
+        for name, content in contents.items()
     }

@@ -23,12 +23,13 @@ from kbgen.compute.walk import (
 from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
 from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
-from kbgen.load import characters, fault, sheet, stops, tree, values
+from kbgen.load import characters, fault, letters, sheet, stops, torn, tree, values
 from kbgen.load import names as file_names
 from kbgen.load.discover import (
     MISPLACED_FILE,
     MISPLACED_FOLDER,
     NO_KNOWLEDGE_BASE,
+    SETTINGS,
     SETTINGS_NAME,
     SYMBOLIC_LINK,
     UNKNOWN_FOLDER,
@@ -45,6 +46,7 @@ from kbgen.rules import (
     circuit_plant,
     circuit_values,
     circuits,
+    contradictions,
     coverage,
     language,
     photos,
@@ -53,6 +55,7 @@ from kbgen.rules import (
     privacy,
     procedures,
     safety,
+    sample,
     verdicts,
     ways,
 )
@@ -92,11 +95,18 @@ RULES: tuple[Rule, ...] = (
     *(fault.OPEN_QUOTE, fault.OPEN_BRACKET, values.TEXT_AFTER_VALUE, fault.MISSING_COLON),
     *(fault.LIST_BESIDE_FIELD, fault.RESERVED_SIGN, stops.UNKNOWN_ESCAPE, fault.NESTED_TOO_DEEPLY),
     *(SECOND_DOCUMENT, tree.REPEATED_FIELD, tree.FIELD_NAME, fault.YAML_ALIAS, fault.YAML_ANCHOR),
+    *(values.ITEM_IN_TEXT, torn.TORN_ITEM, letters.ODD_LETTER),
     *(tree.YAML_MERGE, fault.YAML_TAG, YAML_DIRECTIVE, stops.UNREADABLE_YAML),
     *(fields.MISSING_FIELD, fields.MISSING_HEAD, fields.TWO_IN_ONE, fields.UNKNOWN_FIELD, fields.EMPTY_VALUE),
     *(fields.WRONG_VALUE, fields.WRONG_TYPE, fields.WRONG_FORM, fields.WRONG_QUANTITY, fields.WRONG_DATE),
     *(fields.AMBIGUOUS_NUMBER, fields.OUT_OF_RANGE, fields.TOO_LONG, fields.TOO_SHORT, fields.TOO_FEW),
-    *(fields.TOO_MANY, fields.REPEATED_ITEM),
+    *(
+        fields.TOO_MANY,
+        fields.REPEATED_ITEM,
+        fields.SPACE_IN_LINE,
+        fields.MARKUP_IN_LINE,
+        fields.TEXT_CHANGED,
+    ),
     *(references.UNKNOWN_REFERENCE, references.UNKNOWN_LINK, references.UNKNOWN_NAME),
     *(references.ID_USED_TWICE, link.UNKNOWN_PHOTO),
     *(photos.PHOTO_UNREADABLE, photos.PHOTO_ACTIVE, photos.PHOTO_PRIVATE_DATA),
@@ -153,8 +163,10 @@ RULES: tuple[Rule, ...] = (
     *(plant.STAGE_CONTRADICTS, plant.STRING_CANNOT_MAKE, plant.FIRING_WITHOUT_STRING, plant.OPENS_ELSEWHERE),
     *(plant.PHASES_NOT_SAID, plant_figures.TOLERANCE_WITHOUT_SENSE, plant_figures.SENSOR_TABLE),
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
+    *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
+    *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
-    privacy.PRIVATE_PERSON,
+    *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
     language.ALIAS_TWICE,
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
@@ -173,6 +185,8 @@ CHECKS: tuple[Check, ...] = (
     *circuit_plant.CHECKS,
     *plant.CHECKS,
     *plant_figures.CHECKS,
+    *contradictions.CHECKS,
+    *sample.CHECKS,
     *privacy.CHECKS,
     *language.CHECKS,
 )
@@ -198,23 +212,24 @@ def run(material: Material) -> tuple[Problem, ...]:
 def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     """Take out the warnings that their entry accepts with a reason and a reviewer.
 
-    An error is never accepted: what can hurt somebody is mended, not signed for.
+    An error is never accepted: what can hurt somebody is mended, not signed for. One that may be a false
+    alarm, such as a mark that looks like a telephone number, is.
 
     Args:
         base: The knowledge base, for what its entries accept.
         problems: Everything found by any stage.
     """
-    wanted = {
-        (entry.path, each.rule): Spot(entry.path, (*each.route, "rule"))
-        for entry in base.entries.values()
-        for each in entry.record.head.accept
-    }
+    accepting = [(entry.path, each) for entry in base.entries.values() for each in entry.record.head.accept]
+    accepting += [(SETTINGS, each) for each in base.shop.accept]
+    wanted = {(path, each.rule): Spot(path, (*each.route, "rule")) for path, each in accepting}
     used: set[tuple[str, str]] = set()
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
         key = (problem.place.path, problem.rule)
-        if key in wanted and problem.severity is Severity.WARNING:
+        if key in wanted and (
+            problem.severity is Severity.WARNING or BY_NAME[problem.rule].family.mistakable
+        ):
             used.add(key)
             suppressed += 1
         else:
@@ -229,7 +244,7 @@ def _useless(name: str, spot: Spot) -> Problem:
         near = nearest(name, BY_NAME)
         hint = f"Did you mean `{near}`?" if near else "Write the name as the check prints it."
         return ACCEPT_UNKNOWN_RULE.at(spot, f"there is no rule `{name}`", hint)
-    if rule.severity is Severity.ERROR:
+    if rule.severity is Severity.ERROR and not rule.family.mistakable:
         hint = "Mend what it says, and delete the acceptance."
         return ACCEPT_REFUSED.at(spot, f"`{name}` is an error; nobody can accept it", hint)
     return ACCEPT_UNUSED.at(spot, f"nothing here breaks `{name}`", "Delete the acceptance.")

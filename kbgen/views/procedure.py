@@ -108,10 +108,20 @@ def _before(base: KnowledgeBase, procedure: Procedure) -> Section | None:
 
 def _steps(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> tuple[Step, ...]:
     numbers = {step.id: number for number, step in enumerate(procedure.steps, start=1) if step.id}
+    anchors = step_anchors(procedure)
     cautions = place_cautions(base, procedure)
     states = _states(walk) if walk else [""] * len(procedure.steps)
     return tuple(
-        _step(base, procedure, step, number, cautions[number - 1], numbers, states[number - 1])
+        _step(
+            base,
+            procedure,
+            step,
+            number,
+            anchors[number - 1],
+            cautions[number - 1],
+            numbers,
+            states[number - 1],
+        )
         for number, step in enumerate(procedure.steps, start=1)
     )
 
@@ -121,6 +131,7 @@ def _step(
     procedure: Procedure,
     step: ProcedureStep,
     number: int,
+    anchor: str,
     cautions: tuple[Placed, ...],
     numbers: Mapping[str, int],
     state: str,
@@ -128,7 +139,7 @@ def _step(
     messages = (notice(base, placed.ref, placed.brief) for placed in cautions)
     return Step(
         number=number,
-        anchor=step_anchor(number),
+        anchor=anchor,
         text=step.do,
         cautions=tuple(message for message in messages if message is not None),
         expect=step.expect,
@@ -150,14 +161,25 @@ def _states(walk: Walk) -> list[str]:
     return [now if now != before else "" for before, now in zip(["", *lines], lines, strict=False)]
 
 
-def step_anchor(number: int) -> str:
-    """Return the anchor of a step on its page."""
-    return f"step-{number}"
+def step_anchors(procedure: Procedure) -> tuple[str, ...]:
+    """Return the anchor of every step on its page: its id, so that a step put in before it moves none.
+
+    A step without an id counts from the last one that has one; no id holds the underscore before its count.
+    """
+    anchors = []
+    last, after = "", 0
+    for step in procedure.steps:
+        last, after = (step.id, 0) if step.id else (last, after + 1)
+        anchors.append(_anchor(last) if last and not after else f"{_anchor(last)}_{after}")
+    return tuple(anchors)
+
+
+def _anchor(step_id: str) -> str:
+    return f"step-{step_id}"
 
 
 def _to_step(step_id: str, numbers: Mapping[str, int]) -> Goto:
-    number = numbers.get(step_id, 0)
-    return Goto(f"step {number}", None, step_anchor(number))
+    return Goto(f"step {numbers.get(step_id, 0)}", None, _anchor(step_id))
 
 
 def _end(step: ProcedureStep) -> str:
