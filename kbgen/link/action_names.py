@@ -97,8 +97,8 @@ def _meant(
                 yield Use(route, name, str(names), circuits(base, set(page.equipment)), owner)
         case Names.POINT:
             known, where = marks(base, getattr(action, "circuit", "") or page.circuit, page.equipment)
-            if known:
-                yield Use(route, name, str(names), (*known, *EARTH), where)
+            if known and name not in EARTH:
+                yield Use(route, name, str(names), known, where)
         case Names.PAIR:
             yield from _pair(base, page, action, route, name)
         case Names.FITTED:
@@ -163,8 +163,8 @@ def _pair(
     for plant_id in page.equipment:
         plant = base.equipment(plant_id)
         source = next((each for each in plant.sources if each.id == name), None) if plant else None
-        if source is None:
-            continue
+        if source is None or (page.circuit and base.circuit(page.circuit) is None):
+            continue  # what cannot be looked up is told where it stands
         terminals = marks(base, "", page.equipment)[0]
         known = tuple(dict.fromkeys((*source.conductors, *terminals, *EARTH)))
         ends = pair(text)

@@ -216,7 +216,9 @@ def test_backlinks_are_sorted_and_leave_the_entry_itself_out(tmp_path: Path) -> 
 
 def test_a_missing_photo_names_the_nearest_file(tmp_path: Path) -> None:
     (tmp_path / "photos").mkdir()
-    (tmp_path / "photos" / "panel.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
+    (tmp_path / "photos" / "panel.svg").write_text(
+        "<svg xmlns='http://www.w3.org/2000/svg'><path d='M0 0h9'/></svg>"
+    )
     text = "title: A\nmeans: x\nphotos:\n  - {file: pannel.svg, alt: The panel}\n"
     found = problems(tmp_path, {"symptoms/a.yaml": text})
     assert [(each.rule, each.hint) for each in found] == [("unknown-photo", "Did you mean `panel.svg`?")]

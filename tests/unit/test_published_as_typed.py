@@ -35,7 +35,7 @@ from tests.unit.typed_shop import BULLET, PAGE, STAR, Leaf, Typed
 Name = tuple[str, Route]
 # What tells the check, or the search, something that the step or the page says in its own words.
 SAID_TO_THE_CHECK_ONLY = {
-    *("words", "identify", "inform", "start_demand", "stop_demand", "find_cause", "hand_over"),
+    *("words", "identify", "inform", "start_demand", "stop_demand", "find_cause", "hand_over", "reset"),
 }
 ABOUT_TEXT = ("Files", "Fields", "Privacy")
 

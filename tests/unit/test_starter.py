@@ -106,6 +106,13 @@ def test_the_check_refuses_the_example_procedure_once_a_step_loses_its_action(
     file = shop / "procedures" / "example-find-open-contact.yaml"
     text = file.read_text(encoding="utf-8")
     assert dangerous in text
+    # What is no action any more is answered by no verdict either.
+    for line in dangerous.splitlines(keepends=True):
+        text = re.sub(
+            rf"({re.escape(line)}(?:(?!  - ).*\n)*?)    (?:cause-mended|seen): (\S+)\n.*\n",
+            r"\1    go: \2\n",
+            text,
+        )
     file.write_text(text.replace(dangerous, ""), encoding="utf-8")
     errors = {each.rule for each in compile_folder(shop).problems if each.severity is Severity.ERROR}
     assert rule in errors

@@ -105,8 +105,18 @@ def _supply(
 
 def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | act.TryStart) -> State:
     match action:
-        case act.ProveDead(prove_dead=name) | act.ProveGone(prove_gone=name):
+        case act.ProveDead(prove_dead=name):
             return state | {(s.PROVED, name)} if not plant.unheld(state, name) else state
+        case act.ProveGone(prove_gone=name):
+            if plant.unheld(state, name):
+                return state
+            # Of fuel its entry says where the pressure is read; it holds for the whole train.
+            sections = {point.section for point in plant.fuel_points.values()} | {""}
+            return (
+                state
+                | {(s.PROVED, name)}
+                | (facts(s.SEEN_GONE, sections) if name in plant.fuel_sources else s.NOTHING)
+            )
         case act.TryStart():
             return state | facts(s.TRIED, s.names(state, s.LOCKED))
         case _:
@@ -115,7 +125,11 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
 
 def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) -> State:
     if isinstance(action, act.OpenValve):
-        return _may_light(plant, state, state - {(s.SHUT, action.open_valve)})
+        new = state - {(s.SHUT, action.open_valve)}
+        if plant.first_cock(action.open_valve):
+            # The cock is the isolation: once it is open the fuel is there, whatever its source was called.
+            new -= {(s.OFF, name) for name in plant.fuel_sources if (s.LOCKED, name) not in new}
+        return _may_light(plant, state, new)
     new = without(state, s.LEAK_DUE) | {(s.SHUT, action.shut_valve), (s.CYCLE_OWED, "")}
     if plant.fuel_shut(new):
         new = without(new, s.RUNNING) | {(s.STOPPED, "")}
@@ -264,7 +278,9 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
         new = new - {(s.MOVED, setting.id)} if back else new | {(s.MOVED, setting.id)}
     elif is_mixture(setting):
         new |= {(s.ANALYSER_OWED, "")}
-    elif not back and not step.note_down:
+    elif back:
+        new -= {(s.UNNOTED, setting.id)}
+    elif not step.note_down:
         new |= {(s.UNNOTED, setting.id)}
     return new
 

@@ -10,11 +10,13 @@ from kbgen.compute.walk.state import (
     IDENTIFIED,
     LEAK_DUE,
     LEAKS,
+    LOCKED,
     OFF,
     OPENING,
     SEEN_GONE,
     SHUT,
     UNTESTED,
+    State,
     facts,
     has,
     names,
@@ -63,7 +65,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                     clears=frozenset({(OPENING, opening)}),
                 )
         case act.OpenValve(open_valve=name):
-            yield from _gas_comes(moment, moment.state - {(SHUT, name)}, "open_valve")
+            yield from _gas_comes(moment, _opened(moment, name), "open_valve")
         case act.Restore(restore=name) if name in moment.plant.fuel_sources:
             yield from _gas_comes(moment, moment.state - {(OFF, name)}, "restore")
     yield from _leaking(moment)
@@ -163,6 +165,13 @@ GAS_ON_OPEN_TRAIN = GAS_WORK.hazard(
 )
 
 
+def _opened(moment: Moment, valve: str) -> State:
+    """Return the state with a valve open; behind the first cock the fuel is there unless it is locked."""
+    plant, state = moment.plant, moment.state - {(SHUT, valve)}
+    loose = (name for name in plant.fuel_sources if (LOCKED, name) not in state)
+    return state - facts(OFF, loose) if plant.first_cock(valve) else state
+
+
 def _gas_comes(moment: Moment, following: frozenset[tuple[str, str]], field: str) -> Iterator[Finding]:
     plant = moment.plant
     if not plant.train_shut(moment.state) or plant.train_shut(following):
@@ -192,7 +201,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         return
     match action:
         case act.OpenValve(open_valve=name):
-            gas = not plant.train_shut(state - {(SHUT, name)})
+            gas = not plant.train_shut(_opened(moment, name))
         case act.Restore(restore=name):
             gas = not plant.train_shut(state - {(OFF, name)})
         case act.End(end="evacuated"):

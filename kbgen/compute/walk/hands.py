@@ -120,6 +120,10 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     circuits = [name for name, string in plant.circuits.items() if string.has(device)]
     feeds = frozenset[str]().union(*(plant.feeds(name) for name in circuits)) or plant.control
+    about = plant.device(device)
+    if about is not None and about.guards == "motor":
+        # Its main terminals carry another supply than its coil and contacts; no shroud stays on it now.
+        feeds |= {name for name, source in plant.sources.items() if source.electric}
     live = sorted(name for name in feeds if (PROVED, name) not in state)
     if live:
         yield REPLACED_LIVE.finding(

@@ -199,6 +199,11 @@ class Plant:
         """Return whether the burner may light: fuel there, control supply there."""
         return self.burns and not self.fuel_shut(state) and not self.off(state)
 
+    def first_cock(self, valve: str) -> bool:
+        """Return whether a valve is the one that shuts everything off."""
+        found = self.valves.get(valve)
+        return found is not None and found.stops in ("", "all-fuel")
+
     def train_shut(self, state: State) -> bool:
         """Return whether the gas train has no gas: the cock before it shut, or the source off."""
         cocks = [name for name, valve in self.valves.items() if valve.stops in ("", "all-fuel")]

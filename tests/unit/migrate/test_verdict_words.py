@@ -214,7 +214,7 @@ def test_words_that_only_hold_a_word_of_the_row_are_not_taken_for_it(words):
 
 
 def test_yes_on_a_voltage_is_left_to_a_person():
-    found = left(asked("watch: volts", "when: Yes, go: a", "when: No, go: b"))
+    found = left(asked("measure: volts", "when: Yes, go: a", "when: No, go: b"))
     assert [line for line, _ in found] == [5, 6]
 
 

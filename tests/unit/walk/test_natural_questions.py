@@ -57,12 +57,12 @@ _GAS_OFF: list[_Step] = [
     {"do": "Lock it.", "lock": "gas"},
 ]
 _GONE: list[_Step] = [
-    {"do": "Watch P2.", "watch": "pressure", "point": "p2", "no-pressure": "gone", "pressure-left": "safe"},
+    {"do": "Watch P2.", "watch": "pressure", "point": "plug", "no-pressure": "gone", "pressure-left": "safe"},
     {"id": "gone", "do": "Look around.", "inspect": "Train"},
 ]
 _OPENED: list[_Step] = [
-    {"id": "open-it", "do": "Take the plug out.", "open_gas_train": "p2"},
-    {"do": "Put it in.", "cap": "p2"},
+    {"id": "open-it", "do": "Take the plug out.", "open_gas_train": "plug"},
+    {"do": "Put it in.", "cap": "plug"},
 ]
 _GAS_ON: list[_Step] = [
     {"do": "Tell everybody.", "inform": "Shift lead"},
@@ -71,7 +71,7 @@ _GAS_ON: list[_Step] = [
     {"do": "Open the plant cock.", "open_valve": "plant-cock"},
 ]
 _TIGHT: list[_Step] = [
-    {"do": "Brush it.", "leak_check": ["p2"], "tight": "tight", "leaks": "safe"},
+    {"do": "Brush it.", "leak_check": ["plug"], "tight": "tight", "leaks": "safe"},
     {"id": "tight", "do": "Look around.", "inspect": "Train"},
 ]
 
@@ -97,7 +97,7 @@ PAGES: dict[str, tuple[list[_Step], _Step, tuple[str, str], str, list[_Step]]] =
     ),
     "leak_check": (
         [*_FIRST, *_ALIKE, *_GAS_OFF, *_GONE, *_OPENED, *_GAS_ON],
-        {"leak_check": ["p2"]},
+        {"leak_check": ["plug"]},
         ("tight", "leaks"),
         "light",
         [{"id": "light", "do": "Turn the burner on.", "start_demand": "Burner switch"}, *_CYCLE, *_SERVED],
@@ -125,7 +125,7 @@ PAGES: dict[str, tuple[list[_Step], _Step, tuple[str, str], str, list[_Step]]] =
     ),
     "pressure": (
         [*_FIRST, *_ALIKE, *_GAS_OFF],
-        {"watch": "pressure", "point": "p2"},
+        {"watch": "pressure", "point": "plug"},
         ("no-pressure", "pressure-left"),
         "open-it",
         [*_OPENED, *_GAS_ON, *_TIGHT],
