@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from dataclasses import dataclass
 from functools import cache
@@ -67,6 +68,14 @@ def _case(path: Path) -> Case:
     return Case(data["rule"], data["good"], data["bad"], tuple(data["at"]), data.get("procedure", {}))
 
 
+def _unused(steps: list[Any], number: int) -> str:
+    """Return an id for a step that no step has."""
+    taken = {step.get("id") for step in steps}
+    return next(
+        name for name in (f"{'again-' * times}step-{number}" for times in range(9)) if name not in taken
+    )
+
+
 def expand(steps: list[Any]) -> list[Any]:
     """Put the steps of snippets in the place of their names, and true ids in the place of `next` and `stop`.
 
@@ -76,12 +85,12 @@ def expand(steps: list[Any]) -> list[Any]:
     found: list[Any] = []
     for step in steps:
         found += plant()["snippets"][step] if isinstance(step, str) else [step]
-    found = [dict(step) for step in found]
+    found = [copy.deepcopy(step) for step in found]
     for index, step in enumerate(found):
         for way in (step, *step.get("outcomes", ())):
             for word in (*WORDS, "go"):
                 if way.get(word) == "next":
-                    way[word] = found[index + 1].setdefault("id", f"step-{index + 2}")
+                    way[word] = found[index + 1].setdefault("id", _unused(found, index + 2))
     ways = [way for step in found for way in (step, *step.get("outcomes", ()))]
     if any("stop" in (way.get(word) for word in (*WORDS, "go")) for way in ways):
         found += [] if any(step.get("id") == "stop" for step in found) else [_STOP]
