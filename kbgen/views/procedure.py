@@ -257,6 +257,7 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
 
 
 def _reading(base: KnowledgeBase, action: act.Measure | act.Watch, meter: str) -> list[Fact | None]:
+    clipped = action.leads == "clipped-dead" and (action.at or action.across)
     return [
         fact("Leads", _marks(" to ", action.at, action.to), meter or None),
         fact("Across", device_line(base, action.across) if action.across else None),
