@@ -261,9 +261,7 @@ def _reading(base: KnowledgeBase, action: act.Measure | act.Watch, meter: str) -
     return [
         fact("Leads", _marks(" to ", action.at, action.to), meter or None),
         fact("Across", device_line(base, action.across) if action.across else None),
-        fact(
-            "Hands", "Clip the leads on while dead, hands clear" if action.leads == "clipped-dead" else None
-        ),
+        fact("Hands", "Clip the leads on while dead, hands clear" if clipped else None),
         fact("Right is", action.reads),
     ]
 
