@@ -90,3 +90,24 @@ def test_only_plant_that_turned_out_to_be_another_is_left_without_a_lock() -> No
     compare = {"do": "Compare.", "identify": "Number", "same": "next", "different": "left"}
     assert "left-unlocked" in errors([look, left])
     assert "left-unlocked" not in errors([compare, "safe", left])
+
+
+@pytest.mark.parametrize("word", ["none", "some", "outside"])
+def test_nothing_short_of_full_is_blamed_behind_a_contact_that_stands_open(word: str) -> None:
+    air = {**plant()["entries"]["devices/filter"], "guards": "air-flow", "dead_state": "open"}
+    good = "within" if word == "outside" else "full"
+    ways = (
+        {"within": "next", "outside": "stop"}
+        if good == "within"
+        else {"full": "next", "none": "next", "some": "next"}
+    )
+    behind = {"do": "Read.", "measure": "volts", "at": "X5", "to": "N", **ways}
+    if word == "some":
+        behind = {
+            **behind,
+            "ask": "What?",
+            "outcomes": [{"when": "All", "full": "next"}, {"when": "Less", "some": "stop"}],
+        }
+        behind = {key: value for key, value in behind.items() if key not in ("full", "none", "some")}
+    content = {"devices/filter": air, "procedures/case": {"steps": ["note", "fuel off", behind, "safe"]}}
+    assert "open-at-rest" in {problem.rule for problem in problems_of(content)}
