@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from tests.unit.rules.cases import plant, problems_of
+from tests.unit.walk.procedures import walked
 
 _CLIP = {"do": "Clip.", "clip": "meter-1", "at": "X4", "to": "X5"}
 _ZONES = {
@@ -26,6 +27,15 @@ def test_leads_that_stay_on_are_told_to_the_colleague() -> None:
     over = {"do": "Hand over.", "hand_over": "Colleague"}
     assert "leads-left-on" in errors(["dead", _CLIP, over])
     assert errors(["dead", _CLIP, {**over, "still_on": ["meter-1"]}]) == set()
+
+
+def test_the_page_says_which_leads_are_on() -> None:
+    walk = walked(
+        ["dead", _CLIP, {"do": "Look.", "inspect": "Panel"}, {"do": "Off.", "unclip": ["meter-1"]}, "leave"]
+    )
+    lines = [[condition.line() for condition in before] for before in walk.before]
+    on = [number for number, each in enumerate(lines) if "leads clipped on: meter-1" in each]
+    assert on == [8, 9]
 
 
 def test_leads_elsewhere_are_not_those_of_a_reading_across_a_device() -> None:
