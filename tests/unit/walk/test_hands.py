@@ -121,3 +121,11 @@ def test_nothing_short_of_full_is_blamed_behind_a_contact_that_stands_open(word:
         behind = {key: value for key, value in behind.items() if key not in ("full", "none", "some")}
     content = {"devices/filter": air, "procedures/case": {"steps": ["note", "fuel off", behind, "safe"]}}
     assert "open-at-rest" in {problem.rule for problem in problems_of(content)}
+
+
+@pytest.mark.parametrize(("quantity", "refused"), [("insulation", True), ("ohms", False)])
+def test_an_insulation_tester_on_an_input_is_refused_also_where_nothing_is_asked(
+    quantity: str, refused: bool
+) -> None:
+    tested = {"do": "Test.", "measure": quantity, "at": "X8", "to": "N"}
+    assert ("ohms-across-load" in errors(["dead", tested, "leave"])) is refused
