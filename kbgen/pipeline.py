@@ -23,6 +23,7 @@ from kbgen.rules.consequences import without_consequences
 from kbgen.rules.material import Material
 from kbgen.rules.photos import photo_problems
 from kbgen.rules.registry import accept, run
+from kbgen.rules.words.check import not_compared
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas
 from kbgen.views.book import make_book
@@ -102,7 +103,11 @@ def compile_folder(root: Path, progress: Progress = lambda _: None, today: date 
         walks=walks,
         schemas=schemas,
         suppressed=accepted.suppressed,
-        not_run=(*told.not_run, *(() if today else ("reviews that have run out (give --today)",))),
+        not_run=(
+            *told.not_run,
+            *not_compared(base),
+            *(() if today else ("reviews that have run out (give --today)",)),
+        ),
     )
 
 
