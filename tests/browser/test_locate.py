@@ -164,9 +164,10 @@ def test_the_air_check_is_judged_before_the_fan_starts(page: Page, sites: dict[s
     assert "Start check" in page.locator("#order").inner_text()
     read_at(page, "T19", 119)
     read_at(page, "T55", 0)
-    assert "Air proving" in page.locator(".kb-locate-result").inner_text() or "open" in page.locator(
-        ".kb-locate-result"
-    ).inner_text()
+    assert (
+        "Air proving" in page.locator(".kb-locate-result").inner_text()
+        or "open" in page.locator(".kb-locate-result").inner_text()
+    )
 
 
 def test_volts_are_taken_with_a_comma_and_nonsense_is_refused(limits: Page) -> None:
