@@ -23,7 +23,9 @@ def random_string(rng: random.Random) -> tuple[list[dict], dict]:
     for number in range(rng.randint(2, 12)):
         path.append({"point": f"X{number}"})
         if rng.random() < 0.3:
-            path.append({"wire": "run", "length": f"{rng.uniform(1, 80):.1f} m"})
+            # A live core beside it would be a second way on: the chain has but one.
+            length = f"{rng.uniform(1, 80):.1f} m"
+            path.append({"wire": "run", "length": length, "beside_live": "false"})
         path.append({"contact": f"d{number}"})
     load = rng.choice(
         [
