@@ -8,6 +8,7 @@ from kbgen.compute.circuit.sayings import (
     AS_MEANT,
     FOREIGN,
     MADE,
+    MADE_BESIDE,
     MADE_NEXT,
     STOP,
     UNCOUNTED,
@@ -20,7 +21,7 @@ from kbgen.compute.circuit.verdict import (
     Verdict,
 )
 from kbgen.link.base import KnowledgeBase
-from kbgen.views.circuit_words import fault_name, first_upper
+from kbgen.views.circuit_words import contact_name, fault_name, first_upper
 
 ASKED = {
     "size": "Say the size of the plant: another size has another string.",
@@ -86,12 +87,15 @@ def made_said(verdict: Verdict) -> list[str]:
     """Say what a voltmeter can say at best, and what follows."""
     table = verdict.probing.table
     row = row_of_points(table)
+    base = table.variant.setting.base
+    beside = [contact_name(base, label) for label in table.devices if f"open:{label}" in verdict.cannot_tell]
     stuck = [label for label in table.devices if f"stuck:{label}" in verdict.cannot_tell]
     first = MADE.format(first=supply_mark(table), last=row[-1] if row else "")
     covers = ", ".join(sorted(table.variant.setting.state.covers_off)) or "none"
     shut = ", ".join(sorted(table.variant.setting.state.valves_shut)) or "none"
     return [
         first,
+        *([MADE_BESIDE.format(names="; ".join(beside))] if beside else []),
         f"Taken as so: covers off: {covers}; valves shut: {shut}.",
         *MADE_NEXT,
         *([f"A welded contact would read the same: {', '.join(stuck)}."] if stuck else []),

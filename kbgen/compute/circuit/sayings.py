@@ -37,6 +37,7 @@ STOP = (
 """What is done when a reading fits no fault, and all that is done."""
 
 MADE = "Every contact between {first} and {last} is made as far as read."
+MADE_BESIDE = "But not told of: {names}. Another way beside it hides an open contact or a worn one."
 MADE_NEXT = (
     "Look for wires that do not belong: one across a contact reads the same.",
     "A welded contact reads the same too. Ask which contacts were last proved to open, and when.",

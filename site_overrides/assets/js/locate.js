@@ -256,6 +256,9 @@
     }
     if (found.verdict === "made") {
       lines.push(line(says.made.replace("{first}", data.supply).replace("{last}", data.row[data.row.length - 1])));
+      const beside = found.cannotTell.filter((row) => data.faults[row].kind === "open")
+        .map((row) => data.names[data.ports.indexOf(data.faults[row].where[0], data.points)]);
+      if (beside.length) lines.push(line(says.madeBeside.replace("{names}", beside.join("; "))));
       lines.push(make("ul", {}, ...says.madeNext.map((each) => make("li", {}, each))));
     } else if (found.verdict === "found") {
       const names = found.standing.map((row) => data.faults[row].name);

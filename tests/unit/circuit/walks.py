@@ -47,7 +47,8 @@ class Walk:
 
     Attributes:
         wrong: Which reading was mistaken, by its place in the search; -1 for none.
-        told: Whether some verdict on the way was a contradiction or foreign.
+        told: Whether some verdict on the way was a contradiction or foreign, or at the end the mistaken
+            reading is one that is not counted, or one that something is left only against.
         extra: Readings that were asked for only to confirm, to repeat or to settle.
     """
 
@@ -97,7 +98,14 @@ def walk(
         told = told or verdict.verdict in ("contradiction", "foreign")
     else:
         raise AssertionError(f"no end: {[(r.port, r.value, r.mode) for r in taken]}")
-    return Walk(verdict, taken, mistake, told, extra)
+    return Walk(verdict, taken, mistake, told or _shown_as_doubtful(verdict, mistake), extra)
+
+
+def _shown_as_doubtful(verdict: Verdict, mistake: int) -> bool:
+    """Say whether the last verdict names a mistaken reading as not counted, or as what stands in doubt."""
+    aside = [k for k, _ in verdict.evidence.sorted.not_counted]
+    doubted = [k for row, _ in verdict.remaining for k in verdict.evidence.against[row]]
+    return mistake in aside or mistake in doubted
 
 
 def _another(ground: Ground, following, shown: float, verdict: Verdict, rng) -> int:
