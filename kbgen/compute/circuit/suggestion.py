@@ -12,13 +12,13 @@ from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
 from kbgen.compute.circuit.order import device_to_read
 from kbgen.compute.circuit.plan import Probe
 from kbgen.compute.circuit.probing import Probing
-from kbgen.compute.circuit.reading import Reading, falling, supply_mark
+from kbgen.compute.circuit.reading import Reading, falling, row_of_points, supply_mark
 from kbgen.compute.circuit.sayings import REASONS
 from kbgen.compute.circuit.telling import Candidate, best, modes_at
 
 _BUDGET = 2_000
 """Expansions of the exact search for one suggestion; a person is waiting."""
-_WORTH = 0.02
+_WORTH = 0.03
 """A further reading must be able to tell this share of what is left apart."""
 _CONFIRMS = 0.4
 """A confirming reading must give this share of the rivals a second reading against them."""
@@ -78,7 +78,9 @@ class Suggester:
         known = FULL in [self.evidence.sorted.words[k] for k in self.evidence.sorted.counted]
         if not known and supply in self.probing.points and not any(port == supply for port, _ in self.seen):
             return self._at(self._point(supply), "supply")
-        return self._doubtful() or self._lost() or self._ordered(left) or self._apart(left)
+        return (
+            self._doubtful() or self._lost() or self._ordered(left) or self._loaded(left) or self._apart(left)
+        )
 
     def confirm(self, left: Sequence[int], rivals: Sequence[int]) -> Next | None:
         """Return a reading that stands against most of the rivals that one reading alone keeps out."""
@@ -195,6 +197,17 @@ class Suggester:
         if apart and (apart[0], HIGH_Z) not in self.seen:
             return self._at(probing.across[apart[0]], "across")
         return None
+
+    def _loaded(self, left: frozenset[int]) -> Next | None:
+        """Return the far end in low impedance: one reading puts the load of the meter on every contact."""
+        row = row_of_points(self.table)
+        far = row[-1] if row else ""
+        worn = {self.table.faults[k].kind for k in left} >= {"healthy", "resistance"}
+        if not worn or far not in self.probing.points or LOW_Z not in modes_at(self.table):
+            return None
+        if (far, LOW_Z) in self.seen or (far, HIGH_Z) not in self.seen:
+            return None
+        return self._at(self._point(far), "load", LOW_Z)
 
     def _apart(self, left: frozenset[int]) -> Next | None:
         """Return the reading that tells most of what is left apart: bad contacts show only under load."""

@@ -6,7 +6,7 @@
   const { NONE, SOME, FULL, OVER } = E;
   const NAMES = { [NONE]: "none", [SOME]: "some", [FULL]: "full", [OVER]: "over" };
   /** The same figures as in the program; see suggestion.py and telling.py. */
-  const WORTH = 0.02, CONFIRMS = 0.4, AGAIN = 0.5, RIVALS = 0.08, MOST_REPEATS = 3;
+  const WORTH = 0.03, CONFIRMS = 0.4, AGAIN = 0.5, RIVALS = 0.08, MOST_REPEATS = 3;
   const MINUTE = 0.01, SAME_PLACE = 0.5, HAIR = 1e-9;
   const CERTAIN = [NONE, FULL, OVER, FULL | OVER];
 
@@ -151,6 +151,15 @@
       };
     }
 
+    /** The far end in low impedance: one reading puts the load of the meter on every contact. */
+    function loaded(left) {
+      const far = data.row[data.row.length - 1];
+      const kinds = left.map((row) => data.faults[row].kind);
+      if (!kinds.includes("healthy") || !kinds.includes("resistance") || !data.modesAt.includes("low_z")) return null;
+      if (!data.reachable.includes(far) || seen(far, "low_z") || !seen(far, "high_z")) return null;
+      return at(pointTest(far), "load", "low_z");
+    }
+
     /** The reading that tells most of some faults from others, by their weights. */
     function best(first, second, least, why, doubted) {
       if (!first.length || !second.length) return null;
@@ -203,7 +212,7 @@
       search(left) {
         const known = sorted.counted.some((k) => sorted.words[k] === FULL);
         if (!known && data.reachable.includes(data.supply) && !read(data.supply)) return at(pointTest(data.supply), "supply");
-        return doubtful() || lost() || ordered(left) || best(left, left, WORTH, "load", []);
+        return doubtful() || lost() || ordered(left) || loaded(left) || best(left, left, WORTH, "load", []);
       },
       confirm(left, rivals) {
         const rival = sum(rivals.map(weight)), all = rival + sum(left.map(weight));
