@@ -244,6 +244,7 @@ def test_a_shut_valve_is_part_of_the_state(limits: Page) -> None:
 def test_only_what_is_fitted_is_offered(page: Page, sites: dict[str, Path]) -> None:
     page.goto((sites["mah"] / "circuits" / "vashby-string.html").as_uri())
     page.select_option("#kb-locate-options", "")
+    page.select_option("#kb-locate-stage", "running")
     assert page.locator("#kb-locate-port option[value=vashby-unit-door]").count() == 1
     assert page.locator("#kb-locate-port option[value=vashby-dirty-filter]").count() == 0
     page.select_option("#kb-locate-options", "dirty-filter")
@@ -276,10 +277,11 @@ def test_the_page_has_large_targets_fits_and_breaks_no_rule_of_access(
     page.goto((sites["mah"] / "circuits" / "vashby-string.html").as_uri())
     page.evaluate(f"document.documentElement.setAttribute('data-scheme', '{scheme}')")
     page.select_option("#kb-locate-options", "dirty-filter")
+    page.select_option("#kb-locate-stage", "running")
     press(page, "full", "none")
     assert page.evaluate("document.documentElement.scrollWidth <= document.documentElement.clientWidth")
     small = page.evaluate(
-        """() => [...document.querySelectorAll('.kb-locate button, .kb-locate select, .kb-locate select,'
+        """() => [...document.querySelectorAll('.kb-locate button, .kb-locate select,'
              + '.kb-locate input[type=text]')].map((each) => [each.textContent || each.id, each.getBoundingClientRect()])
              .filter(([, box]) => box.height < 48 || box.width < 48).map(([text]) => text)"""
     )
@@ -293,4 +295,4 @@ def test_the_data_of_a_circuit_is_small(sites: dict[str, Path], name: str) -> No
     scripts = list((sites[name] / "assets" / "circuits").glob("*.js"))
     assert scripts
     for file in scripts:
-        assert len(gzip.compress(file.read_bytes())) < 40_000, file.name
+        assert len(gzip.compress(file.read_bytes())) < 90_000, file.name
