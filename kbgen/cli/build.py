@@ -27,7 +27,6 @@ def add(commands: Commands) -> None:
         commands,
         "build",
         run,
-        "write the web edition with its symptom search into a folder",
         "kbgen build --kb kb_source --out site",
     )
     parser.add_argument(

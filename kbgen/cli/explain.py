@@ -17,7 +17,6 @@ def add(commands: Commands) -> None:
         commands,
         "explain",
         run,
-        "say what a rule means, why it exists, and what is right instead",
         "kbgen explain unknown-reference",
         reads=False,
     )

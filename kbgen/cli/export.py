@@ -25,7 +25,6 @@ def add(commands: Commands) -> None:
         commands,
         "export",
         run,
-        "write the whole linked knowledge base as JSON",
         "kbgen export --kb kb_source --out knowledge.json",
     )
     parser.add_argument("--out", metavar="FILE", type=Path, required=True, help="file to write")

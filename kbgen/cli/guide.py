@@ -31,7 +31,6 @@ def add(commands: Commands) -> None:
         commands,
         "guide",
         run,
-        "typeset the approved entries as a pocket guide",
         "kbgen guide --kb kb_source --paper a6 --out pocket-guide.pdf",
     )
     parser.add_argument(

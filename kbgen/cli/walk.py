@@ -9,7 +9,7 @@ from kbgen.compute.walk import Walk
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
-from kbgen.views.defaults import NOTICE
+from kbgen.views.notice import NOTICE
 
 
 def add(commands: Commands) -> None:
@@ -18,7 +18,6 @@ def add(commands: Commands) -> None:
         commands,
         "walk",
         run,
-        "walk a procedure through every branch and show the plant's state at each step",
         "kbgen walk sb-make-safe --kb kb_source",
     )
     parser.add_argument(

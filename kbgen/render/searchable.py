@@ -29,7 +29,7 @@ _HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "fi
 def search_documents(base: KnowledgeBase, schemas: Schemas) -> Iterator[SearchDocument]:
     """Yield every entry as words."""
     for entry in base.entries.values():
-        head = entry.record.head
+        head = entry.head
         yield SearchDocument(
             kind=entry.ref.kind,
             id=entry.ref.id,

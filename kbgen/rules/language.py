@@ -109,7 +109,7 @@ ALIAS_TWICE = LANGUAGE.warning(
 def _aliases(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
         seen = {" ".join(entry.title.split()).casefold()}
-        for index, alias in enumerate(entry.record.head.aliases):
+        for index, alias in enumerate(entry.head.aliases):
             plain = " ".join(alias.split()).casefold()
             if plain in seen:
                 yield ALIAS_TWICE.at(

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.schemas import Schemas
+from kbgen.store import Store
 
 if TYPE_CHECKING:
     from kbgen.compute.walk import Walk
@@ -22,11 +23,13 @@ class Material:
     Attributes:
         walks: What the safety walk found, by procedure.
         schemas: Say which fields are text for reading and which are codes.
+        store: Keeps what a check finds in one entry alone.
     """
 
     base: KnowledgeBase
     walks: Mapping[Ref, Walk]
     schemas: Schemas
+    store: Store = field(default_factory=Store)
 
 
 Check = Callable[[Material], Iterable[Problem]]

@@ -8,12 +8,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import partial
 from typing import NamedTuple
 
+from kbgen.link.kept import kept
+from kbgen.model.entry import Entry
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rule import Family, Rule
 from kbgen.rules.material import Check, Material
+from kbgen.schemas import Schemas
 
 PRIVACY = Family("Privacy", "Privacy: no data of customers; no means of access in print.")
 
@@ -116,15 +120,19 @@ _LOOKS = (
 
 
 def _private(material: Material) -> Iterator[Problem]:
-    for entry in material.base.entries.values():
-        for route, kind, text in material.schemas.texts(entry.ref.kind, entry.data):
-            if kind == "code":
-                continue
-            for look in _LOOKS:
-                match = look.pattern.search(text)
-                if match:
-                    spot = Spot(entry.path, route, find=match.group())
-                    yield look.rule.at(spot, f"this looks like {look.what}", look.hint)
+    for ref, entry in material.base.entries.items():
+        name = ("private", str(ref))
+        yield from kept(material.store, material.base, name, partial(_in, entry, material.schemas))
+
+
+def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    return tuple(
+        look.rule.at(Spot(entry.path, route, find=match.group()), f"this looks like {look.what}", look.hint)
+        for route, kind, text in schemas.texts(entry.ref.kind, entry.data)
+        if kind != "code"
+        for look in _LOOKS
+        if (match := look.pattern.search(text))
+    )
 
 
 CHECKS: tuple[Check, ...] = (_private,)

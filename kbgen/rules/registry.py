@@ -22,6 +22,7 @@ from kbgen.compute.walk import (
 from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
 from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
 from kbgen.load import characters, fault, sheet, stops, tree, values
 from kbgen.load import names as file_names
 from kbgen.load.discover import (
@@ -184,7 +185,15 @@ class Accepted(NamedTuple):
 
 def run(material: Material) -> tuple[Problem, ...]:
     """Let every rule judge the knowledge base."""
-    return tuple(problem for check in CHECKS for problem in check(material))
+    return tuple(problem for check in CHECKS for problem in _judged(check, material))
+
+
+def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
+    name = ("rule", check.__module__, getattr(check, "__qualname__", "<no name>"))
+    if "<" in name[-1]:
+        # A function made inside another may hang on what its name does not say.
+        return tuple(check(material))
+    return kept(material.store, material.base, name, lambda: tuple(check(material)))
 
 
 def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
@@ -199,7 +208,7 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     wanted = {
         (entry.path, each.rule): Spot(entry.path, (*each.route, "rule"))
         for entry in base.entries.values()
-        for each in entry.record.head.accept
+        for each in entry.head.accept
     }
     used: set[tuple[str, str]] = set()
     left: list[Problem] = []

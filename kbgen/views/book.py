@@ -18,6 +18,7 @@ from kbgen.model.shop import ShopSettings
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
+from kbgen.store import Store
 from kbgen.text import words
 from kbgen.views import defaults
 from kbgen.views.blocks import Goto, Item, Items
@@ -47,9 +48,11 @@ MENU = (
 )
 
 
-def make_book(base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk]) -> Book:
+def make_book(
+    base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk], store: Store | None = None
+) -> Book:
     """Put every page of a knowledge base together."""
-    study = Study(base)
+    study = Study(base, store)
     kinds = {ref.kind for ref in base.entries}
     plants = [entry for entry, _ in base.of(Equipment)]
     return Book(
@@ -149,6 +152,6 @@ def _date(entry: Entry) -> str:
 def _rows(entries: list[Entry]) -> Items | None:
     rows = []
     for entry in entries:
-        draft = " (draft)" if entry.record.head.draft else ""
+        draft = " (draft)" if entry.head.draft else ""
         rows.append(Item((Goto(entry.title + draft, entry.ref),)))
     return Items(tuple(rows), tappable=True) if rows else None
