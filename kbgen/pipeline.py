@@ -47,7 +47,7 @@ class Compiled:
     Attributes:
         documents: Every file, for looking positions up.
         walks: What the safety walk saw, by procedure.
-        pictures: A hash of every picture, by name.
+        mark: A hash of everything that was read, of this program and no other.
         store: Where values are kept that outputs make.
     """
 
@@ -58,7 +58,7 @@ class Compiled:
     edition: Edition
     walks: Mapping[Ref, Walk]
     schemas: Schemas
-    pictures: Mapping[str, bytes]
+    mark: bytes
     store: Store
 
     @property
@@ -117,17 +117,23 @@ def compile_folder(
         progress(f"checking {len(sheets.documents)} files")
         return _judge(root, sheets, linked, walks, schemas, today, store)
 
-    found = (*map(repr, sheets.problems), str(today))
-    key = make_key("verdict", *found, "", *sheets.digests.values(), "", *pictures, "", *pictures.values())
+    mark = make_key(
+        *map(repr, sheets.problems), "", *sheets.digests.values(), "", *pictures, "", *pictures.values()
+    )
+    verdict = store.value(
+        make_key("verdict", mark, str(today)),
+        judge,
+        sure=lambda: picture_digests(root, sheets.loaded.photos) == pictures,
+    )
     return Compiled(
         root=root,
         documents=sheets.documents,
-        verdict=store.value(key, judge, sure=lambda: picture_digests(root, sheets.loaded.photos) == pictures),
+        verdict=verdict,
         base=linked.base,
         edition=make_edition(sheets.said, pictures, sheets.dates),
         walks=walks,
         schemas=schemas,
-        pictures=pictures,
+        mark=mark,
         store=store,
     )
 

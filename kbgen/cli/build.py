@@ -17,7 +17,7 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import refuse_source, writing
-from kbgen.outputs import build_edition
+from kbgen.outputs.web import build_edition
 from kbgen.render.web import WebError
 
 

@@ -16,7 +16,7 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import refuse_other_file, refuse_source, writing
-from kbgen.outputs import write_export
+from kbgen.outputs.export import write_export
 
 
 def add(commands: Commands) -> None:

@@ -14,7 +14,7 @@ from kbgen.cli.common import (
     known_to,
     print_json,
 )
-from kbgen.outputs import make_index
+from kbgen.outputs.index import make_index
 from kbgen.ref import Kind, Ref
 from kbgen.text import words as plain_words
 from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE

@@ -37,17 +37,22 @@ class Noted(Mapping[Ref, V]):
         self._what = what
 
     def __getitem__(self, key: Ref) -> V:
-        self._note(self._what, key)
+        self._ask(key)
         return self._inner[key]
 
     def get(self, key: Ref, default: Any = None) -> Any:
         """Return what lies under a reference."""
-        self._note(self._what, key)
+        self._ask(key)
         return self._inner.get(key, default)
 
     def __contains__(self, key: object) -> bool:
-        self._note(self._what, key)
+        self._ask(key)
         return key in self._inner
+
+    def _ask(self, key: object) -> None:
+        # Nothing else than a reference ever lies here.
+        if isinstance(key, Ref):
+            self._note(self._what, key)
 
     def __iter__(self) -> Iterator[Ref]:
         self._note(self._what, "all")
@@ -216,6 +221,8 @@ class KnowledgeBase:
                 kind, plant, circuit = json.loads(of)
                 return b"".join(_card(entry).digest for entry in self._about(Kind(kind), plant, circuit))
         kind, _, entry_id = of.partition(":")
+        if kind not in Kind.__members__.values():
+            return b""
         ref = Ref(Kind(kind), entry_id)
         if what == "named":
             return " ".join(map(str, self._named_by.get(ref, ()))).encode()

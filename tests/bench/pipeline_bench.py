@@ -13,7 +13,9 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from kbgen.outputs import build_edition, make_guide, make_index
+from kbgen.outputs.guide import make_guide
+from kbgen.outputs.index import make_index
+from kbgen.outputs.web import build_edition
 from kbgen.pipeline import compile_folder
 from kbgen.render.web import build as web
 from kbgen.render.web.pages import page_tree

@@ -11,7 +11,6 @@ import pytest
 
 from kbgen.render.web import WebError, WebFiles, build_web
 from kbgen.render.web.mkdocs_build import mkdocs_build
-from kbgen.resources import folder
 from tests.conftest import Golden
 from tests.samples.web_book import DEVICE, FILES, web_book
 
@@ -146,4 +145,4 @@ def test_a_complaint_of_mkdocs_becomes_an_error(tmp_path: Path) -> None:
     (pages / "index.md").write_text("[gone](gone.md)\n")
     extra = {"shop": "x", "language": "en", "notice": "n", "menu": [], "find_home_hash": "sha256-x"}
     with pytest.raises(WebError, match=r"complained(.|\n)*gone\.md"):
-        mkdocs_build(folder("site_overrides"), pages, tmp_path / "site", "Name", extra)
+        mkdocs_build(pages, tmp_path / "site", {"site_name": "Name", "extra": extra})
