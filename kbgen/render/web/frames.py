@@ -14,6 +14,7 @@ import tempfile
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from markupsafe import escape
 
@@ -73,7 +74,14 @@ def make_frames(shop: Shop, menu: Iterable[Goto], leaves: Iterable[Leaf], store:
         WebError: MkDocs could not make them.
     """
     names = sorted({"home", *map(_name_of, leaves)})
-    configuration = {
+    configuration = configuration_of(shop, menu)
+    key = make_key("frames", json.dumps([names, configuration]))
+    return store.value(key, lambda: _frames(names, configuration))
+
+
+def configuration_of(shop: Shop, menu: Iterable[Goto]) -> dict[str, Any]:
+    """Return what the templates print on every page; they escape it."""
+    return {
         "site_name": str(escape(shop.name)),
         "extra": {
             "shop": shop.key,
@@ -86,8 +94,6 @@ def make_frames(shop: Shop, menu: Iterable[Goto], leaves: Iterable[Leaf], store:
             "find_home_hash": _find_home_hash(),
         },
     }
-    key = make_key("frames", json.dumps([names, configuration]))
-    return store.value(key, lambda: _frames(names, configuration))
 
 
 def _find_home_hash() -> str:
