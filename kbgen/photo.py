@@ -7,6 +7,7 @@ check names what it found without repeating it, and whatever is published is wri
 from __future__ import annotations
 
 import io
+import re
 from dataclasses import dataclass
 
 from PIL import ExifTags, Image, ImageOps
@@ -14,12 +15,21 @@ from PIL import ExifTags, Image, ImageOps
 _WIDEST = 1600
 _QUALITY = 82
 _MOST_PIXELS = 60_000_000
+_PHONE = re.compile(rb"ftyp(?:hei[cxms]|hev[cxms]|mif1|msf1|avi[fs])")
 _SERIALS = (ExifTags.Base.BodySerialNumber, ExifTags.Base.LensSerialNumber, ExifTags.Base.CameraOwnerName)
 _TIMES = (ExifTags.Base.DateTimeOriginal, ExifTags.Base.DateTimeDigitized, ExifTags.Base.DateTime)
 
 
 class PhotoError(ValueError):
-    """The bytes are no picture that can be shown; the message says why."""
+    """The bytes are no picture that can be shown; the message says why.
+
+    Attributes:
+        of_phone: Whether they are a picture in the format that phones save, which few browsers show.
+    """
+
+    def __init__(self, message: str, *, of_phone: bool = False) -> None:
+        super().__init__(message)
+        self.of_phone = of_phone
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +102,8 @@ def _open(content: bytes) -> Image.Image:
             image.load()
     except Exception as fault:
         # A picture library meets broken bytes in many ways; each is the same news to the author.
+        if _PHONE.match(content[4:12]):
+            raise PhotoError("it is a HEIC or AVIF picture, whatever its name says", of_phone=True) from fault
         raise PhotoError("it is no PNG, JPEG or WebP picture, or it is damaged") from fault
     if not small_enough:
         raise PhotoError(f"it has {image.width} × {image.height} pixels, more than can be shown")

@@ -159,7 +159,7 @@ def _judge(
         *sheets.problems,
         *link_problems(linked, known, schemas, store),
         *photo_problems(root, sheets.loaded.photos),
-        *run(Material(base, walks, schemas, store)),
+        *run(Material(base, walks, schemas, sheets.settings, store)),
         *(age(base, today) if today else ()),
     ]
     accepted = accept(base, found)

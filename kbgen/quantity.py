@@ -7,6 +7,7 @@ inch-pound units, the international yard and pound agreement of 1959.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,6 +15,7 @@ from functools import lru_cache
 
 from kbgen.nearest import one_of
 from kbgen.problems import shown
+from kbgen.respelt import respelt
 
 
 class QuantityError(ValueError):
@@ -59,6 +61,8 @@ class Dimension:
         offsets: What is added after the factor, for temperatures.
         bare: Whether a number without a unit is complete.
         signed: Whether it can be less than nothing, as a temperature can and a time cannot.
+        least: Nothing is below it, in the base unit.
+        most: Nothing at a plant is above it, in the base unit.
     """
 
     name: str
@@ -66,6 +70,8 @@ class Dimension:
     offsets: Mapping[str, float]
     bare: bool = False
     signed: bool = False
+    least: float = -math.inf
+    most: float = math.inf
 
 
 # Water and mercury columns: conventional values at 4 °C and 0 °C under standard gravity.
@@ -130,8 +136,28 @@ _UNITS: dict[str, tuple[tuple[str, float], ...]] = {
     "count": (("times|×|x", 1),),
 }
 _BARE = ("count",)
+_ADDS = ("time", "length")
+"""Where parts add up, as in ``1 h 10 min``."""
 _SIGNED = ("voltage", "current", "pressure", "temperature", "length", "percent", "flow")
 """Readings have a sign, and so have levels below a mark, deviations and what flows back."""
+# Absolute zero and an empty vessel are the least there is; the most is far above anything at a plant, and
+# below what a slip of the finger makes: a figure typed twice, milli for mega.
+_LEAST = {"temperature": -273.15, "pressure": -101_325.0}
+_MOST = {
+    "voltage": 1e6,
+    "current": 1e6,
+    "resistance": 1e13,
+    "capacitance": 1e3,
+    "time": 100 * 366 * 86400.0,
+    "pressure": 1e9,
+    "temperature": 4000.0,
+    "length": 1e5,
+    "frequency": 1e9,
+    "power": 1e10,
+    "percent": 1e4,
+    "flow": 1e3,
+    "count": 1e6,
+}
 _DEGREES_F = dict.fromkeys(("°F", "F", "ºF", "℉"), -32 * 5 / 9)
 
 DIMENSIONS: dict[str, Dimension] = {
@@ -141,10 +167,14 @@ DIMENSIONS: dict[str, Dimension] = {
         _DEGREES_F if name == "temperature" else {},
         name in _BARE,
         name in _SIGNED,
+        _LEAST.get(name, -math.inf),
+        _MOST[name],
     )
     for name, units in _UNITS.items()
 }
 """The dimensions a schema can name, by name."""
+
+_SPELLINGS = frozenset(spelling for kind in DIMENSIONS.values() for spelling in kind.units)
 
 _NUMBER = r"[-+]?[0-9]{1,12}(?:\.[0-9]{1,12})?"
 _UNIT = r"(?:H2O|m3|[^0-9])*?"
@@ -181,14 +211,43 @@ def parse(text: str, dimension: str) -> Quantity:
     if _MANY_NUMBERS.search(plain):
         message = f"`{shown(text)}` has a comma between digits, which some read as a decimal point and some as thousands"
         raise QuantityError(message, "Write a decimal point, and no mark between thousands.")
-    lo, value, hi, unit = _read(plain, text, kind)
+    try:
+        lo, value, hi, unit = _read(plain, text, kind)
+    except QuantityError as fault:
+        right = respelt(plain, kind.units, adds=kind.name in _ADDS)
+        if not right or right == plain or not _reads(right, kind):
+            raise
+        raise QuantityError(fault.message, f"Write `{right}`.") from fault
     if lo > hi:
         raise QuantityError(
             f"`{shown(text)}` runs from the greater to the smaller value", "Put the smaller value first."
         )
     if lo < 0 and not kind.signed:
         raise QuantityError(f"`{shown(text)}` is less than nothing", "Write it without the minus sign.")
+    if lo < kind.least or max(hi, -lo) > kind.most:
+        raise QuantityError(
+            f"no {kind.name} is as {'low' if lo < kind.least else 'large'} as `{shown(text)}`",
+            "Correct the number or its unit.",
+        )
     return Quantity(value, lo, hi, unit, text)
+
+
+_FIRST_NUMBER = re.compile(r"\s*[0-9]+(?:[.,/][0-9]+)?\s*")
+
+
+def begins_with_quantity(text: str) -> bool:
+    """Whether a text begins with a number that has a unit, or stands alone, as a reading does.
+
+    >>> begins_with_quantity(" 24 V at T19"), begins_with_quantity(" 3 short flashes")
+    (True, False)
+    """
+    found = _FIRST_NUMBER.match(text)
+    if found is None:
+        return False
+    behind = text[found.end() :].translate(_SAME)
+    return not behind[:1].isalpha() or any(
+        behind.startswith(unit) and not behind[len(unit) : len(unit) + 1].isalpha() for unit in _SPELLINGS
+    )
 
 
 def _read(plain: str, text: str, kind: Dimension) -> tuple[float, float, float, str]:
@@ -210,6 +269,14 @@ def _read(plain: str, text: str, kind: Dimension) -> tuple[float, float, float, 
         return lo, (lo + hi) / 2, hi, unit
     value, unit = _single(plain, text, kind)
     return value, value, value, unit
+
+
+def _reads(plain: str, kind: Dimension) -> bool:
+    try:
+        _read(plain, plain, kind)
+    except QuantityError:
+        return False
+    return True
 
 
 def _single(plain: str, text: str, kind: Dimension) -> tuple[float, str]:

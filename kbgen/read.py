@@ -48,6 +48,11 @@ class ReadFolder:
         return [self.digests[document.path] for document in self.documents if document.sound]
 
     @property
+    def settings(self) -> Mapping[str, Any]:
+        """The data of kb.yaml; empty where it is broken."""
+        return next((each.data for each in self.documents if each.kind is None and each.sound), {})
+
+    @property
     def dates(self) -> list[str]:
         """The newest day of every entry, in ISO 8601; empty where there is none."""
         return [entry.card.date for entry in self.entries]

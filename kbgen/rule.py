@@ -55,11 +55,13 @@ class Family:
         title: The heading.
         practice: The practice or open standard behind them, named and not quoted.
         follows_names: Whether they judge an entry by the names in it: steps, sources, covers, devices.
+        mistakable: Whether a false alarm is to be expected, so that also an error can be accepted.
     """
 
     title: str
     practice: str
     follows_names: bool = False
+    mistakable: bool = False
 
     def on(self, practice: str) -> Self:
         """Return the same heading with another practice behind it."""

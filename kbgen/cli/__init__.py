@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import gc
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -33,10 +34,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     # The matrices of a circuit are small: a second thread doubles the work of the processor and saves no time.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     words = sys.argv[1:] if argv is None else list(argv)
+    _never_fail_on_encoding()
     try:
         args = read(words)
         with open_store(cached=not getattr(args, "no_cache", True)) as args.store:
-            return int(args.run(args))
+            status = int(args.run(args))
+            # What cannot be written is said here, not after the end.
+            sys.stdout.flush()
+            return status
     except WrongUse as fault:
         print(f"kbgen: {fault}", file=sys.stderr)
         return 2
@@ -44,9 +49,20 @@ def main(argv: Sequence[str] | None = None) -> int:
         # The reader of a pipe went away, as `head` does; that is no mistake.
         sys.stderr.close()
         return 0
+    except OSError as fault:
+        where = f"{os.fsdecode(fault.filename)}: " if fault.filename is not None else ""
+        print(f"kbgen: {where}{fault.strerror or fault}", file=sys.stderr)
+        return 2
     except KeyboardInterrupt:
         print("kbgen: stopped; nothing was replaced", file=sys.stderr)
         return 130
+
+
+def _never_fail_on_encoding() -> None:
+    """Let a sign that the terminal's encoding does not have be written by its number."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def read(words: Sequence[str]) -> argparse.Namespace:

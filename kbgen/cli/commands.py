@@ -19,9 +19,10 @@ COMMANDS = {
     "locate": "say what can still be wrong after some readings, and what to test next",
     "order": "say in which order to test, and what it saves beside walking along the strip",
     "walk": "walk a procedure through every branch and show the plant's state at each step",
-    "explain": "say what a rule means, why it exists, and what is right instead",
+    "explain": "say what a rule means and what is right instead, or what an action of a step needs and gives",
     "export": "write the whole linked knowledge base as JSON",
     "new": "write the start of a knowledge base or of an entry",
+    "migrate": "turn old fields and words into the new ones, in place; list what a person must decide",
 }
 """What each command does; the module of the same name has its options."""
 

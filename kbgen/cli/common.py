@@ -175,7 +175,9 @@ def print_json(edition: tuple[str, str], fields: dict[str, Any]) -> None:
     """Print one JSON object with version and edition (id and date) before the fields."""
     name, date = edition
     whole = {"version": JSON_VERSION, "edition": {"id": name, "date": date}, **fields}
-    print(json.dumps(whole, ensure_ascii=False, indent=2))
+    # Where the stream cannot hold every sign, JSON has its own way to write it.
+    plain = not (sys.stdout.encoding or "ascii").lower().replace("-", "").startswith("utf")
+    print(json.dumps(whole, ensure_ascii=plain, indent=2))
 
 
 def shown(path: Path) -> str:

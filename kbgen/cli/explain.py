@@ -1,14 +1,21 @@
-"""``kbgen explain``."""
+"""``kbgen explain``: rules and actions, written from their records and from the table of actions."""
 
 from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Mapping
 from textwrap import indent
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, no_such
+from kbgen.model.action import TABLE, Row, row_verdicts
+from kbgen.model.takes import SCOPES
+from kbgen.model.wording import ANSWERS
+from kbgen.nearest import one_of
 from kbgen.rule import Rule
 from kbgen.rules.registry import BY_NAME, RULES
+
+ACTIONS = {row.name: row for row in TABLE.values()}
 
 
 def add(commands: Commands) -> None:
@@ -20,23 +27,34 @@ def add(commands: Commands) -> None:
         "kbgen explain unknown-reference",
         reads=False,
     )
-    parser.add_argument("rule", nargs="?", metavar="RULE", help="name of the rule, as the check prints it")
     parser.add_argument(
-        "--all", action="store_true", help="print every rule, as one Markdown page or as JSON"
+        "rule", nargs="?", metavar="RULE", help="name of a rule, as the check prints it, or of an action"
+    )
+    parser.add_argument(
+        "--all",
+        action="store_true",
+        help="print every action and every rule, as one Markdown page or as JSON",
     )
 
 
 def run(args: argparse.Namespace) -> int:
     """Explain a rule, or all of them."""
     if args.all:
-        print(_json({"rules": [_data(rule) for rule in RULES]}) if args.json else page().rstrip())
+        everything = {
+            "actions": [_row(row) for row in ACTIONS.values()],
+            "rules": [_data(rule) for rule in RULES],
+        }
+        print(_json(everything) if args.json else page().rstrip())
         return 0
     if args.rule is None:
         raise WrongUse("name a rule as the check prints it, or write --all for a page of all rules")
     name = args.rule.strip("[]")
+    if name in ACTIONS:
+        print(_json(_row(ACTIONS[name])) if args.json else "\n".join(_action(ACTIONS[name])).rstrip())
+        return 0
     rule = BY_NAME.get(name)
     if rule is None:
-        raise no_such("rule", name, BY_NAME, "kbgen explain --all lists every rule")
+        raise no_such("rule or action", name, (*BY_NAME, *ACTIONS), "kbgen explain --all lists them")
     if args.json:
         print(_json(_data(rule)))
         return 0
@@ -48,7 +66,7 @@ def run(args: argparse.Namespace) -> int:
     return 0
 
 
-def _json(fields: dict[str, object]) -> str:
+def _json(fields: Mapping[str, object]) -> str:
     return json.dumps({"version": JSON_VERSION, **fields}, ensure_ascii=False, indent=2)
 
 
@@ -65,9 +83,49 @@ def _data(rule: Rule) -> dict[str, object]:
     }
 
 
+def _row(row: Row) -> dict[str, object]:
+    return {
+        "name": row.name,
+        "says": row.says,
+        "needs": row.needs,
+        "gives": row.gives,
+        "owes": row.owes,
+        "fields": {
+            key: {
+                "says": takes.says,
+                "names": takes.names,
+                "valid": SCOPES[takes.names] if takes.names else None,
+                "words": takes.words,
+            }
+            for key, takes in row.takes.items()
+        },
+        "verdicts": [{"words": each.words, "doubt": each.doubtful} for each in row_verdicts(row)],
+    }
+
+
+def _action(row: Row) -> list[str]:
+    lines = [f"### `{row.name}`", "", row.says, ""]
+    lines += [
+        f"- {word}: {said}"
+        for word, said in (("Needs", row.needs), ("Gives", row.gives), ("Owes", row.owes))
+        if said
+    ]
+    for key, takes in row.takes.items():
+        words = one_of(takes.words) if takes.words else ""
+        what = f"a {takes.names}, valid in {SCOPES[takes.names]}" if takes.names else words
+        lines.append(f"- `{key}`: {takes.says}" + (f" ({what})" if what else ""))
+    for verdicts in row_verdicts(row):
+        words = ", ".join(f"`{word}` ({ANSWERS[word]})" for word in verdicts.words)
+        lines.append(f"- Verdict words: {words}. Doubt goes by `{verdicts.doubtful}`.")
+    return [*lines, ""]
+
+
 def page() -> str:
-    """Write the page of all rules from their records, family by family."""
-    lines = ["# What the check looks for", ""]
+    """Write the page of all actions and rules from their records, family by family."""
+    lines = ["# What a step can do", ""]
+    for row in ACTIONS.values():
+        lines += _action(row)
+    lines += ["# What the check looks for", ""]
     for family in dict.fromkeys(rule.family.title for rule in RULES):
         lines += [f"## {family}", ""]
         for rule in RULES:

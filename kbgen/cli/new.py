@@ -10,7 +10,7 @@ from pathlib import Path
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, find_folder, no_such, shown
 from kbgen.cli.place import writing
-from kbgen.load.names import as_id, picture_name_fault
+from kbgen.load.names import PHONE_ADVICE, as_id, picture_name_fault
 from kbgen.photo import PhotoError, cleaned
 from kbgen.ref import FOLDERS, Kind
 from kbgen.replace import replace_file
@@ -88,7 +88,8 @@ def _new_photo(root: Path, file: Path) -> tuple[Path, str]:
     try:
         content = cleaned(file.read_bytes())
     except PhotoError as fault:
-        raise WrongUse(f"{file}: {fault}") from fault
+        advice = f"; {PHONE_ADVICE[0].lower()}{PHONE_ADVICE[1:]}" if fault.of_phone else ""
+        raise WrongUse(f"{file}: {fault}{advice}") from fault
     photos = root / "photos"
     if file.parent.resolve() == photos.resolve():
         # One of the shop's own is cleaned where it lies; a copy would leave what it gives away.

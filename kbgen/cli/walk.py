@@ -6,6 +6,7 @@ import argparse
 
 from kbgen.cli.common import Commands, Progress, add_command, compile_any, count, no_such, print_json
 from kbgen.compute.walk import Walk
+from kbgen.model.answers import answers, question
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
@@ -76,8 +77,11 @@ def _print(procedure: Procedure, walk: Walk) -> None:
             print(f"      [{state or 'as found'}]")
             before = state
         print(f"{number:4}. {words(step.do)}")
-        for outcome in step.outcomes:
-            print(f"        {outcome.when} → {outcome.go}")
+        if asked := question(step):
+            print(f"      {asked}")
+        for answer in answers(step):
+            means = f" [{answer.verdict}]" if answer.verdict else ""
+            print(f"        {answer.when}{means} → {answer.go}")
     print(
         f"\n{count(walk.paths, 'way')} through {count(len(procedure.steps), 'step')}, {count(walk.states, 'state')}"
     )

@@ -25,40 +25,10 @@ class Placed:
     brief: bool
 
 
-_SITUATIONS: dict[type, str] = {
-    act.Isolate: "isolating",
-    act.Lock: "isolating",
-    act.ProveDead: "live-measurement",
-    act.Unlock: "restoring",
-    act.Restore: "restoring",
-    act.OpenCover: "opening-covers",
-    act.OpenGasTrain: "gas-train-open",
-    act.Cap: "gas-train-open",
-    act.ShutValve: "gas-valve",
-    act.OpenValve: "gas-valve",
-    act.Fit: "temporary-alteration",
-    act.Reset: "reset",
-    act.Hold: "hold-to-test",
-    act.StartDemand: "firing",
-    act.Adjust: "adjusting",
-    act.Wait: "waiting",
-}
-
-
 def situations(base: KnowledgeBase, step: ProcedureStep) -> frozenset[str]:
     """Return the kinds of step a step is, in the words of a caution's ``applies_to``."""
-    action = step.action
-    found = {_SITUATIONS[type(action)]} if type(action) in _SITUATIONS else set()
-    match action:
-        case act.Measure(measure="ohms" | "insulation"):
-            found.add("dead-measurement")
-        case (
-            act.Measure(measure="volts" | "amps" | "microamps")
-            | act.Watch(watch="volts" | "amps" | "microamps")
-        ):
-            found.add("live-measurement")
-        case act.Observe(observe="start" | "full-cycle" | "firing"):
-            found.add("firing")
+    found = {act.situation_of(step.action)} - {""}
+    match step.action:
         case act.ProveTrip(prove_trip=device_id) | act.Hold(hold=device_id):
             device = base.device(device_id)
             if device is not None and device.guards == "water-level":

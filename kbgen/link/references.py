@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from kbgen.load.names import FILE_NAME, reserved
 from kbgen.model.entry import Entry
 from kbgen.nearest import nearest, one_of
 from kbgen.position import Route, Spot
@@ -159,6 +160,9 @@ def former_names(entries: Sequence[Entry]) -> tuple[dict[Ref, Ref], list[Problem
         for index, old in enumerate(entry.head.former_ids):
             ref = Ref(entry.ref.kind, old)
             spot = Spot(entry.path, ("former_ids", index))
+            if why := reserved(old):
+                problems.append(FILE_NAME.at(spot, why, "Take it out; no page ever had this address."))
+                continue
             owner = current.get(ref) or current.get(former.get(ref, ref))
             if owner is not None:
                 problems.append(

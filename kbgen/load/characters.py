@@ -8,12 +8,17 @@ import unicodedata
 from kbgen.load.fault import FILES, Fault
 
 # Control characters, line separators that YAML takes for line ends, a byte order mark in the middle,
-# signs that are no characters, the marks that make text run backwards, and marks without width that
-# come along from web pages and keep a word from being found.
+# signs that are no characters or belong to somebody's own font, the marks that make text run backwards,
+# and marks without width that come along from web pages and keep a word from being found. What chooses
+# the look of a symbol, or joins symbols to one, may stand behind a symbol.
+_SYMBOL = "\u00a9\u00ae\u203c\u2049\u2122\u2139\u2190-\u2bff\u3030\u303d\U0001f000-\U0001faff\ufe0f"
 FORBIDDEN = re.compile(
-    "[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u200b\u2028\u2029\u202a-\u202e\u2060\u2066-\u2069\ufdd0-\ufdef\ufeff\ufffe\uffff\ud800-\udfff]"
+    "[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b\u200c\u200e\u200f"
+    "\u2028\u2029\u202a-\u202e\u2060-\u206f\u2800\u3164\ud800-\uf8ff\ufdd0-\ufdef\ufeff\uffa0\ufff0-\ufffb\ufffe\uffff"
+    "\U0001d173-\U0001d17a\U0001fffe\U0001ffff\U0002fffe\U0002ffff\U000e0000-\U0010ffff]"
+    f"|(?<![{_SYMBOL}])\u200d|(?<![{_SYMBOL}#*0-9])[\ufe00-\ufe0f]"
 )
-_CONFLICT = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?: .*)?$", re.MULTILINE)
+_CONFLICT = re.compile(r"^[ \t]*(?:- )?(<{7}|\|{7}|={7}|>{7})(?: .*)?$", re.MULTILINE)
 _NAMES = {
     "\0": "a NUL character",
     "\r": "a lone carriage return",
@@ -39,7 +44,12 @@ def name_of(sign: str) -> str:
         return _NAMES[sign]
     if "\u202a" <= sign <= "\u202e" or "\u2066" <= sign <= "\u2069":
         return f"an invisible mark that turns the direction of text (U+{ord(sign):04X})"
-    kind = "a control character" if unicodedata.category(sign) == "Cc" else "a code that is no character"
+    if unicodedata.category(sign) == "Co":
+        kind = "a sign of somebody's own font"
+    elif unicodedata.category(sign) in ("Cc", "Cn", "Cs"):
+        kind = "a control character" if unicodedata.category(sign) == "Cc" else "a code that is no character"
+    else:
+        kind = f"an invisible sign, {unicodedata.name(sign, 'without a name').lower()}"
     return f"{kind} (U+{ord(sign):04X})"
 
 
@@ -112,7 +122,7 @@ def settle_conflicts(text: str) -> tuple[str, list[Fault]]:
             faults.append(
                 Fault(
                     MERGE_CONFLICT,
-                    match.start(),
+                    match.start(1),
                     message,
                     "Keep one of the versions and delete the lines with the marks.",
                 )

@@ -16,6 +16,9 @@ _ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _LONGEST_ID = 60
 _PICTURE = re.compile(r"[a-z0-9]+(?:[-_.][a-z0-9]+)*")
 _PICTURE_ENDINGS = (".png", ".jpg", ".jpeg", ".webp", ".svg")
+_OF_PHONES = ("heic", "heif", "hif", "avif")
+PHONE_ADVICE = "Export it as JPEG, or set the camera to save the most compatible format, which is JPEG."
+"""What to do with a picture in the format of a phone; renaming it does not help."""
 _WINDOWS_DEVICE = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?", re.IGNORECASE)
 
 
@@ -43,10 +46,8 @@ def entry_name_fault(path: str) -> Problem | None:
             hint = f"Rename it to {name.rpartition('.')[0]}.yaml."
         return FILE_NAME.at(Exact(path), message, hint)
     stem = name.removesuffix(".yaml")
-    if _WINDOWS_DEVICE.fullmatch(stem):
-        return FILE_NAME.at(
-            Exact(path), f"`{stem}` is the name of a device on Windows", "Choose another name."
-        )
+    if why := reserved(stem):
+        return FILE_NAME.at(Exact(path), why, "Choose another name.")
     if len(stem) > _LONGEST_ID:
         message = f"the file name is the entry's id and has {len(stem)} characters"
         return FILE_NAME.at(Exact(path), message, f"Shorten it to {_LONGEST_ID} characters.")
@@ -59,9 +60,21 @@ def entry_name_fault(path: str) -> Problem | None:
     return FILE_NAME.at(Exact(path), "the file name is the entry's id and cannot be one", hint)
 
 
+def reserved(name: str) -> str:
+    """Say why no page can have this name; empty when one can."""
+    if name == "index":
+        return "`index` is the address of the list of its kind"
+    if _WINDOWS_DEVICE.fullmatch(name):
+        return f"`{name}` is the name of a device on Windows"
+    return ""
+
+
 def picture_name_fault(path: str) -> Problem | None:
     """Report a file in the folder of pictures that cannot be shown everywhere."""
     stem, dot, ending = path.rpartition("/")[2].rpartition(".")
+    if dot and ending.lower() in _OF_PHONES:
+        message = f"pictures with the ending `.{ending}` cannot be shown by every browser and are not read"
+        return FILE_NAME.at(Exact(path), message, PHONE_ADVICE)
     if dot + ending not in _PICTURE_ENDINGS:
         hint = f"Save it as {one_of(_PICTURE_ENDINGS)}, in lower case."
         message = f"pictures with the ending `.{ending}` are not read" if dot else "the picture has no ending"

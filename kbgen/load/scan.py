@@ -25,6 +25,7 @@ from kbgen.load.fault import (
     YAML_TAG,
     Fault,
 )
+from kbgen.load.letters import odd_letters
 from kbgen.load.sheet import Sheet
 
 _QUOTED_KEY = re.compile(r"""(?:"(?:[^"\\]|\\.)*"|'(?:[^']|'')*')[ \t]*:(?=[ \t]|$)""")
@@ -61,7 +62,8 @@ def scan(text: str) -> Scanned:
     # A lone carriage return was taken for a line end; what that makes of its line is a consequence.
     torn = {text.rfind("\n", 0, fault.offset) for fault in characters if text[fault.offset] == "\r"}
     own = [fault for fault in sheet.faults if not torn or text.rfind("\n", 0, fault.offset) not in torn]
-    return Scanned(sorted(characters + conflicts + own, key=lambda fault: fault.offset), sheet.text)
+    faults = [*characters, *conflicts, *odd_letters(text), *own]
+    return Scanned(sorted(faults, key=lambda fault: fault.offset), sheet.text)
 
 
 YAML_DIRECTIVE = FILES.error("yaml-directive", "Directives are for programs.", "%YAML 1.1", "title: A")
@@ -164,6 +166,11 @@ def _value(sheet: Sheet, number: int, column: int, parent: int) -> int:
     """Read the value that starts at ``column``; return the line after it."""
     line = sheet.lines[number]
     first = line[column : column + 1]
+    if first == "#" and _text_below(sheet, number, parent):
+        hint = "Put the text on one line in quotes, or the comment on a line of its own."
+        sheet.fault(
+            values.HASH_IN_TEXT, number, column, "this line would be dropped from the text below it", hint
+        )
     if first in ("", "#"):
         return number + 1
     if first in "\"'":
@@ -185,6 +192,16 @@ def _value(sheet: Sheet, number: int, column: int, parent: int) -> int:
         sheet.fault(LIST_BESIDE_FIELD, number, column, message, "Move the dash to a line of its own.")
         sheet.put(number, column, "_")
     return values.plain(sheet, number, column, parent)
+
+
+def _text_below(sheet: Sheet, number: int, parent: int) -> bool:
+    """Whether unquoted text of the same value stands in the next line."""
+    if number + 1 >= len(sheet.lines) or sheet.falls_out(number + 1, parent):
+        return False
+    bare = sheet.lines[number + 1].lstrip(" \t")
+    return bare[:1] not in ("", "#", "[", "{", "|", ">", "'", '"') and not (
+        bare.startswith(("- ", "-\t", "? ")) or bare == "-" or _key_end(bare, 0)
+    )
 
 
 def _reserved(sheet: Sheet, number: int, column: int) -> None:

@@ -23,8 +23,10 @@ from kbgen.load.fault import (
     YAML_TAG,
     Fault,
 )
+from kbgen.load.letters import odd_letters
 from kbgen.load.source import Span
 from kbgen.load.stops import explain_stop
+from kbgen.load.torn import torn_items
 from kbgen.position import Route
 
 _Loader: Any = getattr(yaml, "CLoader", yaml.SafeLoader)
@@ -64,6 +66,7 @@ class Tree:
         self.data: Any = None
         self.spans: dict[Route, Span] = {}
         self.faults: list[Fault] = []
+        self._source = text
         parser = (loader or _Loader)(text)
         self._next: Callable[[], Any] = parser.get_event
         try:
@@ -105,16 +108,22 @@ class Tree:
             self.faults.append(Fault(NESTED_TOO_DEEPLY, start, *TOO_DEEP))
             raise _TooDeepError
         value: Any
-        value, end = self._list(route, depth) if kind is yaml.SequenceStartEvent else self._map(route, depth)
+        if kind is yaml.SequenceStartEvent:
+            value, end = self._list(route, depth, flow=event.flow_style)
+        else:
+            value, end = self._map(route, depth)
         self._place(route, start, end, key)
         return value
 
-    def _list(self, route: Route, depth: int) -> tuple[list[Any], int]:
+    def _list(self, route: Route, depth: int, *, flow: bool) -> tuple[list[Any], int]:
         items: list[Any] = []
         event: Any = self._next()
         while type(event) is not yaml.SequenceEndEvent:
             items.append(self._node(event, (*route, len(items)), depth + 1, None))
             event = self._next()
+        if flow and not self.faults:
+            starts = [self.spans[*route, index].start for index in range(len(items))]
+            self.faults += torn_items(items, starts, self._source)
         return items, _end_of(event)
 
     def _map(self, route: Route, depth: int) -> tuple[dict[str, Any], int]:
@@ -168,17 +177,19 @@ class Tree:
         if style in "|>":
             # How a block ends (`|`, `|-`, a missing last line end) must not change a page.
             return _BLANKS.sub("", value).rstrip("\n")
-        if style == '"' and (hidden := FORBIDDEN.search(value)):
-            message = f"a backslash in the quoted text makes {name_of(hidden.group())}"
-            self.faults.append(
-                Fault(
-                    FORBIDDEN_CHARACTER,
-                    event.start_mark.index,
-                    message,
-                    "Use single quotes if the backslash is text.",
-                )
-            )
+        if style == '"':
+            self._escapes(event.start_mark.index, event.end_mark.index, value)
         return value
+
+    def _escapes(self, start: int, end: int, value: str) -> None:
+        """Report what a backslash in double quotes would bring in, and no key can."""
+        if hidden := FORBIDDEN.search(value):
+            message = f"a backslash in the quoted text makes {name_of(hidden.group())}"
+            hint = "Use single quotes if the backslash is text."
+            self.faults.append(Fault(FORBIDDEN_CHARACTER, start, message, hint))
+        elif "\\" in self._source[start:end]:
+            # What is typed as such was reported where it stands.
+            self.faults += [fault._replace(offset=start) for fault in odd_letters(value)][:1]
 
     def _place(self, route: Route, start: int, end: int, key: int | None) -> None:
         # The first of two repeated fields is the one that counts.

@@ -31,32 +31,57 @@ _HASH_IN_TEXT = "everything from ` #` on would be dropped from this value"
 _DOUBLE_END = re.compile(r'(?:[^"\\]|\\.|\\$)*"')
 _SINGLE_END = re.compile(r"(?:[^']|'')*'(?!')")
 _NEW_FIELD = re.compile(r"""(?:- )?(?:[A-Za-z_][A-Za-z0-9_-]*|"[^"]*"|'[^']*'):(?=[ \t]|$)""")
-_LIST_LIKE = re.compile(r"(?:[-*+•–][ \t]|\(?[0-9]{1,3}[.)][ \t]|[a-zA-Z][.)][ \t]|\|)")
+# The start of an item, or of a row of a table; also with the blank behind the dash forgotten.
+LIST_LIKE = re.compile(
+    r"(?:[-*+•·▪◦‣●○–—−][ \t]|[-•▪◦‣●○–—](?=[^\W\d_])|\(?[0-9]{1,3}[.)][ \t]|\(?[a-zA-Z][.)][ \t]|\|)"
+)
 _FLOW_PLAIN = re.compile(r"[^,\[\]{}#:]+")
 
 
 def plain(sheet: Sheet, number: int, column: int, parent: int) -> int:
     """Unquoted text, which may go on over several lines."""
     _plain_line(sheet, number, column, continues=False)
-    listed: list[int] = []
     opening, number = number, number + 1
+    told = False
     while number < len(sheet.lines) and not sheet.falls_out(number, parent):
         bare = sheet.lines[number].lstrip(" \t")
         if bare.startswith("#"):
+            message = "this line is indented like the text above it and would be dropped as a comment"
+            hint = "Line the comment up with its field; if it is text, put the whole in quotes."
+            sheet.fault(HASH_IN_TEXT, number, sheet.skip(number, 0), message, hint)
             break
         if bare:
             known = len(sheet.faults)
             start = sheet.indent(number)
-            if _LIST_LIKE.match(bare):
-                listed.append(number)
+            # A TAB may have moved the first line; that the next ones then belong to it is a consequence.
+            shifted = sheet.faulty(opening) and sheet.faults[-1].rule is TAB
+            if LIST_LIKE.match(bare) and not (told or shifted):
+                told = True
+                _swallowed(sheet, number, start, item=sheet.lines[opening][max(parent, 0) :].startswith("- "))
             _plain_line(sheet, number, start, continues=True)
             # A TAB that shifted the line explains it; that it looks misplaced is a consequence.
             del sheet.faults[known + 1 :]
         number += 1
-    # A TAB may have moved the first line; that the next ones then belong to it is a consequence.
-    if not (sheet.faulty(opening) and sheet.faults[-1].rule is TAB):
-        _folded(sheet, opening, column, listed, "unquoted text joins its lines")
     return number
+
+
+ITEM_IN_TEXT = FILES.error(
+    "item-in-text",
+    "A line that is indented too far is read as the end of the text above it: two items become one.",
+    "between:\n  - L to earth\n    - N to earth",
+    "between:\n  - L to earth\n  - N to earth",
+)
+
+
+def _swallowed(sheet: Sheet, number: int, column: int, *, item: bool) -> None:
+    """Report a line that begins like an item and belongs to the text above it, an item itself or not."""
+    message = "this line begins like an item of a list and would be joined to the text above it"
+    hint = (
+        "Line it up with the dash of the item above; if it is text, wrap the line elsewhere."
+        if item
+        else "Put each item on a line of its own below the field; if it is text, wrap the line elsewhere."
+    )
+    sheet.fault(ITEM_IN_TEXT, number, column, message, hint)
 
 
 HASH_IN_TEXT = FILES.error(
@@ -97,7 +122,7 @@ def block(sheet: Sheet, number: int, column: int, parent: int) -> int:
     opening, folded = number, sheet.lines[number][column] == ">"
     indent: int | None = None
     listed: list[int] = []
-    joined = False
+    joined, at_edge = False, -1
     number += 1
     while number < len(sheet.lines):
         line = sheet.lines[number]
@@ -112,12 +137,18 @@ def block(sheet: Sheet, number: int, column: int, parent: int) -> int:
         elif bare:
             indent = spaces if indent is None else indent
             # Only neighbours at the block's own edge are joined.
-            if spaces == indent and _LIST_LIKE.match(bare):
-                joined = joined or number - 1 in listed
+            if spaces == indent and LIST_LIKE.match(bare):
+                joined = joined or at_edge == number - 1
                 listed.append(number)
+            if spaces == indent:
+                at_edge = number
         number += 1
     if folded and joined:
-        _folded(sheet, opening, column, listed, "`>` joins lines")
+        several = f"lines {listed[0] + 1} to {listed[-1] + 1} look like a list or a table"
+        one = f"line {listed[0] + 1} looks like an item of a list"
+        message = f"`>` joins lines, but {several if len(listed) > 1 else one}"
+        hint = "Put `|` there and the text on the lines below it, to keep the line ends."
+        sheet.fault(FOLDED_LIST, opening, column, message, hint)
     return number
 
 
@@ -129,18 +160,16 @@ FOLDED_LIST = FILES.error(
 )
 
 
-def _folded(sheet: Sheet, opening: int, column: int, listed: list[int], why: str) -> None:
-    if len(listed) > 1:
-        message = f"{why}, but lines {listed[0] + 1} to {listed[-1] + 1} look like a list or a table"
-        hint = "Put `|` there and the text on the lines below it, to keep the line ends."
-        sheet.fault(FOLDED_LIST, opening, column, message, hint)
-
-
 def quoted(sheet: Sheet, number: int, column: int, parent: int) -> int:
     """Text in quotes, which may go on over several lines."""
     closing = _DOUBLE_END if sheet.lines[number][column] == '"' else _SINGLE_END
     opening, start = number, column + 1
+    item = sheet.lines[opening][max(parent, 0) :].startswith("- ")
+    told = False
     while number < len(sheet.lines) and not (number > opening and _starts_field(sheet, number, parent)):
+        if number > opening and not told and LIST_LIKE.match(sheet.lines[number].lstrip(" \t")):
+            told = True
+            _swallowed(sheet, number, sheet.skip(number, 0), item=item)
         if end := closing.match(sheet.lines[number], start):
             hint = (
                 "Put the whole value in quotes; type a quote inside it twice, or use the other kind outside."
@@ -200,6 +229,8 @@ def flow(sheet: Sheet, number: int, column: int, parent: int) -> int:
                     continue
             at += 1
         number, at = number + 1, 0
+        if number < len(sheet.lines) and not fresh and LIST_LIKE.match(sheet.lines[number].lstrip(" \t")):
+            _swallowed(sheet, number, sheet.skip(number, 0), item=False)
     # What was found between here and the end of the file was read as text of the list, and is none.
     del sheet.faults[known:]
     bracket = sheet.lines[opening][column]

@@ -3,7 +3,7 @@
 The records' type hints say everything: nested records, tuples of records, quantities with their
 dimension, long text. A field named like a Python keyword carries an underscore at its end
 (``from_`` reads ``from``). A field ``route`` receives the route of its record, so that a rule can
-point at it; the fields ``head`` and ``action`` are records read from the same map as their owner.
+point at it; the fields ``head``, ``action`` and ``ways`` are read from the same map as their owner.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Annotated, Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
 
+from kbgen.model.takes import Takes
 from kbgen.position import Route
 from kbgen.quantity import Quantity, parse
 from kbgen.text import RichText, read
@@ -44,7 +45,7 @@ def build(record: type[R], data: Mapping[str, Any], route: Route = ()) -> R:
     for name, key, reader in _plan(cast(type, record)):
         if name == "route":
             values[name] = route
-        elif name in ("head", "action"):
+        elif name in ("head", "action", "ways"):
             values[name] = reader(data, route)
         elif key in data:
             values[name] = reader(data[key], (*route, key))
@@ -69,6 +70,21 @@ def head_key(record: type) -> str:
     return next(field.name for field in dataclasses.fields(record) if not field.kw_only)
 
 
+def note_of(record: type, key: str) -> Takes:
+    """Return what a field of an action takes, as its type hint says."""
+    hint = get_type_hints(record, include_extras=True)[key]
+    return next(note for note in get_args(hint) if isinstance(note, Takes))
+
+
+def required(record: type) -> list[str]:
+    """Return the keys that a record cannot be built without."""
+    return [
+        field.name.removesuffix("_")
+        for field in dataclasses.fields(record)
+        if field.default is dataclasses.MISSING and field.default_factory is dataclasses.MISSING
+    ]
+
+
 @cache
 def _plan(record: type) -> tuple[tuple[str, str, Reader], ...]:
     hints = get_type_hints(record, include_extras=True)
@@ -82,6 +98,8 @@ def _reader(hint: Any) -> Reader:
     origin = get_origin(hint)
     if origin is Annotated:
         inner, note = get_args(hint)[:2]
+        if isinstance(note, Takes):
+            return (lambda text, _: parse(text, "time")) if note.kind == "time" else _reader(inner)
         if callable(note):
             return note  # type: ignore[no-any-return]
         if inner is Quantity:

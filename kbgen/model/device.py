@@ -72,6 +72,22 @@ _NEVER_JUMPED = frozenset(
 """What a device guards when a jumper over it may kill."""
 
 
+_MADE_BY_RUNNING = frozenset(
+    {
+        "air-flow",
+        "combustion-air",
+        "damper",
+        "demand",
+        "firing-position",
+        "motion",
+        "motor",
+        "ventilation",
+        "water-flow",
+    }
+)
+"""What a device guards when only running plant makes its contact."""
+
+
 @dataclass(frozen=True, slots=True)
 class Device:
     """A contact, sensor, relay, timer, fuse or switch."""
@@ -104,6 +120,11 @@ class Device:
     reset_by: str = ""
     part: str = ""
     weight: float = 1
+
+    def open_at_rest(self, which: str = "") -> bool:
+        """Return whether a contact is open as long as the plant stands: a fan, a flow or a drive makes it."""
+        resting = any(each.id == which and not each.made_energised for each in self.contacts)
+        return self.dead_state == "open" and self.guards in _MADE_BY_RUNNING and not resting
 
     @property
     def never_jumped(self) -> bool:

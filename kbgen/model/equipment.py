@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 from kbgen.model.build import Long, Time, Voltage
 from kbgen.model.head import Head
@@ -32,12 +33,18 @@ class Source:
     sizes: tuple[str, ...] = ()
     voltage: Voltage | None = None
     phases: int = 1
+    conductors: tuple[str, ...] = ()
     route: Route = ()
 
     @property
     def electric(self) -> bool:
         """Whether it is electricity, this plant's own or fed from elsewhere."""
         return self.energy in ("electric", "foreign-fed")
+
+    @property
+    def pairs(self) -> tuple[tuple[str, str], ...]:
+        """What a proof measures: every conductor to every other, and each to earth."""
+        return (*combinations(self.conductors, 2), *((mark, "earth") for mark in self.conductors))
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +80,28 @@ class FuelValve:
     stops: str = ""
     opens: tuple[str, ...] = ()
     note: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FuelPoint:
+    """A joint, plug, test point or gauge of the fuel train, and the stretch between two valves it lies in."""
+
+    id: str
+    title: str
+    place: str = ""
+    section: str = ""
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Zone:
+    """Where hands or head go in, and the sources that reach there; without any, all of the plant do."""
+
+    id: str
+    title: str
+    place: str = ""
+    reached_by: tuple[str, ...] = ()
     route: Route = ()
 
 
@@ -157,6 +186,8 @@ class Equipment:
     places: tuple[PlaceOnPlant, ...] = ()
     covers: tuple[Cover, ...] = ()
     fuel_valves: tuple[FuelValve, ...] = ()
+    fuel_points: tuple[FuelPoint, ...] = ()
+    zones: tuple[Zone, ...] = ()
     settings: tuple[Setting, ...] = ()
     displays: tuple[Display, ...] = ()
     memory: tuple[Memory, ...] = ()

@@ -2,21 +2,32 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Annotated, Any
 
 from kbgen.model.action import Action
 from kbgen.model.build import Long, Time
 from kbgen.model.head import Head, Photo
+from kbgen.model.verdicts import WORDS
 from kbgen.position import Route
+
+
+def _ways(data: Mapping[str, Any], _: Route) -> tuple[tuple[str, str], ...]:
+    return tuple((word, data[word]) for word in WORDS if word in data)
+
+
+Ways = Annotated[tuple[tuple[str, str], ...], _ways]
+"""Verdict words and the steps they lead to, read from the map they stand in."""
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """One outcome of a step's question and the step it leads to."""
+    """One outcome of a step's question and the step it leads to, by ``go`` or by a verdict word."""
 
     when: str
-    go: str
-    is_: str = ""
+    go: str = ""
+    ways: Ways = ()
     at_most: int = 0
     route: Route = ()
 
@@ -36,6 +47,7 @@ class ProcedureStep:
     note_down: str = ""
     ask: str = ""
     outcomes: tuple[Outcome, ...] = ()
+    ways: Ways = ()
     go: str = ""
     route: Route = ()
 

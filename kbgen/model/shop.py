@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kbgen.model.build import Long
+from kbgen.model.head import Acceptance
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,3 +37,4 @@ class ShopSettings:
     call: tuple[Call, ...] = ()
     emergency: Emergency = Emergency()
     notice: Long = ()
+    accept: tuple[Acceptance, ...] = ()

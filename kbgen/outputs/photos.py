@@ -7,16 +7,18 @@ from kbgen.store import Store, make_key
 
 
 def published_photos(compiled: Compiled) -> dict[str, bytes]:
-    """Return every picture as it may be published: raster pictures written anew, drawings as they are."""
+    """Return every picture as it may be published: written anew, without what nobody sees."""
     folder = compiled.root / "photos"
     contents = {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
     return {name: _published(compiled.store, name, content) for name, content in contents.items()}
 
 
 def _published(store: Store, name: str, content: bytes) -> bytes:
-    if name.endswith(".svg"):
-        return content
     # Imported late: a picture that was written anew before is not opened again.
+    if name.endswith(".svg"):
+        from kbgen.drawing import redrawn
+
+        return store.value(make_key("drawing", content), lambda: redrawn(content).content)
     from kbgen.photo import cleaned
 
     return store.value(make_key("picture", content), lambda: cleaned(content))

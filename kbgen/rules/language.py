@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections import defaultdict
 from collections.abc import Iterator
 
@@ -72,7 +73,12 @@ def _listed(material: Material) -> Iterator[Problem]:
 
 
 def _bare(shown: str) -> str:
-    return re.sub(r"[\W_]+", "", shown).casefold() or shown
+    return re.sub(r"[\W_]+", "", unicodedata.normalize("NFKC", shown)).casefold() or shown
+
+
+def _same(text: str) -> str:
+    """Write alike what only case, blanks or the composition of accents tell apart."""
+    return " ".join(unicodedata.normalize("NFKC", text).casefold().split())
 
 
 TITLE_TWICE = LANGUAGE.warning(
@@ -86,7 +92,7 @@ TITLE_TWICE = LANGUAGE.warning(
 def _titles(material: Material) -> Iterator[Problem]:
     seen: defaultdict[tuple[str, str], list[Spot]] = defaultdict(list)
     for entry in material.base.entries.values():
-        key = (entry.ref.kind, " ".join(entry.title.split()).casefold())
+        key = (entry.ref.kind, _same(entry.title))
         spot = Spot(entry.path, ("title",))
         if seen[key] and entry.ref.kind != "field-note":
             yield TITLE_TWICE.at(
@@ -108,9 +114,9 @@ ALIAS_TWICE = LANGUAGE.warning(
 
 def _aliases(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
-        seen = {" ".join(entry.title.split()).casefold()}
+        seen = {_same(entry.title)}
         for index, alias in enumerate(entry.head.aliases):
-            plain = " ".join(alias.split()).casefold()
+            plain = _same(alias)
             if plain in seen:
                 yield ALIAS_TWICE.at(
                     Spot(entry.path, ("aliases", index)),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.problems import Problem
@@ -23,12 +23,14 @@ class Material:
     Attributes:
         walks: What the safety walk found, by procedure.
         schemas: Say which fields are text for reading and which are codes.
+        settings: The data of kb.yaml; empty where it is broken.
         store: Keeps what a check finds in one entry alone.
     """
 
     base: KnowledgeBase
     walks: Mapping[Ref, Walk]
     schemas: Schemas
+    settings: Mapping[str, Any] = field(default_factory=dict)
     store: Store = field(default_factory=Store)
 
 

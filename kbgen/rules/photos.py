@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from pathlib import Path
 
+from kbgen.drawing import redrawn
+from kbgen.load.names import PHONE_ADVICE
 from kbgen.photo import PhotoError, look
 from kbgen.position import Exact
 from kbgen.problems import Problem
 from kbgen.rule import Family
 
 PHOTOS = Family("Photos", "Privacy of the customer; nothing published runs code.")
-
-_ACTIVE = re.compile(
-    rb"<script|\son\w+\s*=|javascript:|<foreignObject|<!ENTITY|href\s*=\s*[\"'](?!#|data:image/)",
-    re.IGNORECASE,
-)
-
 
 PHOTO_UNREADABLE = PHOTOS.error(
     "photo-unreadable",
@@ -52,10 +47,14 @@ PHOTO_ACTIVE = PHOTOS.error(
 
 
 def _drawing(path: str, content: bytes) -> list[Problem]:
-    if _ACTIVE.search(content) is None:
+    drawing = redrawn(content)
+    if not drawing.fault:
         return []
-    message = "the drawing holds a script or leads to something outside it"
-    return [PHOTO_ACTIVE.at(Exact(path), message, "Save it as a plain SVG without scripts and links.")]
+    place = Exact(path, drawing.position)
+    if drawing.active:
+        hint = "Save it as a plain SVG: no scripts, links, pictures or foreign content."
+        return [PHOTO_ACTIVE.at(place, drawing.fault, hint)]
+    return [PHOTO_UNREADABLE.at(place, drawing.fault, "Save it anew as a plain SVG, or as PNG.")]
 
 
 PHOTO_PRIVATE_DATA = PHOTOS.error(
@@ -70,7 +69,8 @@ def _photo(path: str, content: bytes) -> list[Problem]:
     try:
         found = look(content)
     except PhotoError as fault:
-        return [PHOTO_UNREADABLE.at(Exact(path), str(fault), "Save it anew as PNG, JPEG or WebP.")]
+        hint = PHONE_ADVICE if fault.of_phone else "Save it anew as PNG, JPEG or WebP."
+        return [PHOTO_UNREADABLE.at(Exact(path), str(fault), hint)]
     if not found.gives_away:
         return []
     # What was found is named and never repeated: the log is public.

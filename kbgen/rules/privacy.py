@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
 
 from kbgen.link.kept import kept
+from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
 from kbgen.position import Spot
 from kbgen.problems import Problem
@@ -19,10 +21,17 @@ from kbgen.rule import Family, Rule
 from kbgen.rules.material import Check, Material
 from kbgen.schemas import Schemas
 
-PRIVACY = Family("Privacy", "Privacy: no data of customers; no means of access in print.")
+PRIVACY = Family("Privacy", "Privacy: no data of customers; no means of access in print.", mistakable=True)
 
+# An error, and yet a false alarm can be accepted: what looks like a number to call may be the mark of a part.
 _STREETS = "street|road|avenue|lane|drive|boulevard|court|terrace|square|crescent|highway|st|rd|ave|blvd"
 _UNITS = r"(?!\s*(?:°|V\b|A\b|W\b|Hz|k?Pa|m?bar|psi|Ω|min\b|s\b|h\b|in\b|ft\b|mm\b|kW|[µm]A))"
+_PEOPLE = "customer|client|owner|tenant|caretaker|janitor|landlord|manager|porter|receptionist|foreman"
+_WAYS_IN = (
+    r"(?:gate|door|key[\s-]?box|key[\s-]?safe|lock[\s-]?box|entry|entrance|access|padlock|keypad|safe|intercom|barrier"
+    r"|shutter|garage|building|site|(?:plant|boiler|meter)[\s-]?room|burglar\s+alarm|intruder\s+alarm)"
+)
+_CODE = "(?:code|combination|pin|keycode|passcode)"
 
 
 class _Look(NamedTuple):
@@ -63,12 +72,21 @@ PRIVATE_PERSON = PRIVACY.error(
     "do: Ask the caretaker for the key.",
 )
 
+PRIVATE_VEHICLE = PRIVACY.error(
+    "private-vehicle",
+    "A number plate leads to whoever drives it.",
+    "cause: The van AB12 CDE stood before the flue",
+    "cause: A van stood before the flue",
+)
+
 _LOOKS = (
     _Look(
         PRIVATE_MAIL,
         "a mail address",
         "Take it out; the shop's own numbers stand in kb.yaml.",
-        re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+"),
+        re.compile(
+            r"[\w.+-]+\s?(?:@|＠|\s?[(\[]\s?at\s?[)\]]\s?)\s?[\w-]+(?:\.[\w-]+|\s?[(\[]\s?dot\s?[)\]]\s?[\w-]+)+"
+        ),
     ),
     _Look(
         PRIVATE_TELEPHONE,
@@ -80,7 +98,10 @@ _LOOKS = (
             | \(\d{{3,5}}\)\s?\d{{3}}[\s.-]?\d{{3,4}}\b                         # area in brackets
             | (?<![\d.,-])\d{{3}}([.\s-])\d{{3}}\1\d{{4}}(?![\d.-]){_UNITS}     # three, three, four
             | (?<![\d.,-])0\d{{2,4}}[\s/-]\d{{3,4}}[\s-]?\d{{2,4}}(?![\d.-]){_UNITS}
-            | \b(?:tel|telephone|phone|mobile|cell|call|ring)\b[\s.:]*(?:no|number)?[\s.:]*\d[\d\s/-]{{4,}}\d\b{_UNITS}
+            | \b(?:tel|telephone|phone|mobile|cell|call|ring|text|fax|dial|whatsapp|sms)\b[\s.:]*(?:no|number|him|her|them)?
+              [\s.:]*(?:on|at|under)?[\s.:]*\d[\d\s/-]{{4,}}\d\b{_UNITS}
+            | \b(?:{_PEOPLE}|office|reception|contact|reach|reached|hotline)\b[^.;\n]{{0,30}}?(?<![\d-])
+              \d{{3}}[\s.-]\d{{4}}\b(?!-){_UNITS}                              # a short one, with somebody before it
             """,
             re.IGNORECASE | re.VERBOSE,
         ),
@@ -88,24 +109,41 @@ _LOOKS = (
     _Look(
         PRIVATE_ADDRESS,
         "a street address",
-        "Take it out; the plant is known by its family and size.",
+        "Take it out; the plant is known by its family and size, the shop's own sites stand in kb.yaml.",
         re.compile(
             rf"""
             \b\d{{1,5}}[a-z]?\s+(?:[A-Z][\w'’]+\s+){{1,3}}(?i:{_STREETS})\b
-            | \b[A-ZÄÖÜ]\w+(?:straße|strasse|gasse|allee)\s+\d{{1,4}}\b
+            | \b\d{{1,5}}[a-z]?\s+(?:(?!m\b|from|the\b|of\b|on\b|to\b|in\b|at\b|by\b|along|across)[a-z'’]{{2,}}\s+){{1,2}}
+              (?:street|avenue|boulevard|road)\b
+            | \b[A-Z][\w'’]+\s+(?:Street|Road|Avenue|Lane|Drive|Boulevard|Terrace|Square|Crescent)\s+(?:[Nn]o\.?\s*)?\d{{1,5}}\b
+            | \b[A-ZÄÖÜ]\w+(?:straße|strasse|gasse|allee|str\.)\s*\d{{1,4}}\b
+            | \b(?:[Cc]alle|[Aa]venida|[Pp]laza|[Pp]aseo)\s+(?:de\s+(?:la\s+|los\s+)?)?[A-ZÁÉÍÓÚÑ]\w+(?:,?\s+n?\.?º?\s*)\d{{1,4}}\b
+            | \b\d{{1,4}},?\s+(?:rue|avenue|place)\s+(?:de\s+(?:la\s+)?|du\s+)?[A-ZÉÈ]\w+
             """,
             re.VERBOSE,
         ),
     ),
     _Look(
         PRIVATE_KEY,
-        "a password or an access code",
+        "a password, a key or an access code",
         "Take it out; keys are handed over in person.",
         re.compile(
-            r"""
-            \b(?:password|passcode|passphrase|pin|login|(?:door|gate|alarm|access|key|entry|safe)[\s-]?code)
-              (?:\s+(?:is|for[\w\s]{1,20}is)|\s*[:=])\s*(?=\S*[\d@\#$%])\S{3,}
+            rf"""
+            \b{_WAYS_IN}\b[\w\s'’-]{{0,20}}?\b{_CODE}\b[\w\s:=,'’"“-]{{0,20}}?(?<![\w-])[\#*]?\d[\d\#*\s-]{{2,}}
+            | \balarm\b[\w\s'’-]{{0,15}}?\b{_CODE}\b[\w\s:=,'’"“-]{{0,15}}?(?<![\w-])[\#*]?\d{{4,}}
+            | \b{_CODE}\b[\w\s'’-]{{0,25}}?\b(?:{_WAYS_IN}|alarm)\b[\w\s:=,'’"“-]{{0,15}}?(?<![\w-])[\#*]?\d{{3,}}
+            | \b(?:key[\s-]?(?:box|safe)|lock[\s-]?box)\b[^.;\n]{{0,40}}?(?<![\w.,-])\d{{4,8}}\b{_UNITS}
+            | \b(?:disarm|unlock|unset)\w*\b[^.;\n]{{0,25}}?(?<![\w.,-])\d{{4,8}}[\#*]?(?!\w){_UNITS}
+            | \b(?:enter|type|key\s+in|press|dial|punch\s+in)\s+[\#*]?\d{{3,8}}[\#*]?\s+(?:at|on|into|in|by)\s+the\s+{_WAYS_IN}
+            | \b(?:password|passwd|passcode|passphrase|pwd|pin|login|(?:wi-?fi|wlan|network)\s+(?:key|code))\b
+              (?:\s+for[\w\s]{{1,20}})?(?:\s+is|\s*[:=])\s*(?=\S*[\d@\#$%])\S{{3,}}
+            | \b(?:password|passwd|passphrase|pwd|(?:wi-?fi|wlan)\s+key)\b(?:\s+for[\w\s]{{1,20}})?\s*[:=]\s*\S{{3,}}
+            | \b(?:password|passphrase)\s+is\s+["'“‘]\S{{3,}}
+            | \b(?:password|passphrase)\s+is\s+\w{{4,}}[.!]?\s*$
+            | \bkeys?\b[^.;\n]{{0,30}}\b(?:under|behind|above|inside|beneath|on)\b[^.;\n]{{0,20}}
+              \b(?:mat|doormat|flower\s?pot|pot|stone|brick|sill|lintel|gutter|ledge|dustbin)\b
             | -----BEGIN\ [A-Z\ ]*PRIVATE\ KEY
+            | \b(?:AKIA|ghp_|xox[bp]-)[\w-]{{10,}}
             """,
             re.IGNORECASE | re.VERBOSE,
         ),
@@ -114,25 +152,54 @@ _LOOKS = (
         PRIVATE_PERSON,
         "a person's name",
         "Name the office: shift lead, caretaker, operator.",
-        re.compile(r"\b(?:Mr|Mrs|Ms|Miss|Herr|Frau)\.?\s+[A-ZÄÖÜ][a-zäöüß]{2,}"),
+        re.compile(
+            rf"\b(?:Mr|Mrs|Ms|Miss|Dr|Herr|Frau|Señora?|Sra?)\.?\s+[A-ZÄÖÜÁÉÍÓÚÑ][a-zäöüßáéíóúñ]{{2,}}"
+            rf"|\b(?:{_PEOPLE}),?:?\s+[A-ZÄÖÜ][a-zäöüß]+\s+[A-ZÄÖÜ][a-zäöüß]+\b"
+        ),
+    ),
+    _Look(
+        PRIVATE_VEHICLE,
+        "a number plate",
+        "Take it out; say what stood where.",
+        re.compile(
+            r"\b(?i:vans?|trucks?|lorry|vehicle|car|parked|(?:licen[cs]e|number|registration)\s+plate|reg(?:istration)?\s+(?:no\.?|number))\b"
+            r"[^.;\n]{0,25}?(?<![\w-])(?:[A-Z]{2}\d{2}\s?[A-Z]{3}|[A-Z]{1,3}[\s-][A-Z]{1,2}\s?\d{1,4}"
+            r"|[A-Z]{1,3}[\s-]?\d{3,4}[\s-]?[A-Z]{0,3}|\d{4}\s?[A-Z]{3})(?![\w-])"
+        ),
     ),
 )
+_STREET_IN_ID = re.compile(r"(?:^|-)\d{1,5}-(?:[a-z]+-){1,3}(?:street|road|avenue|lane|boulevard)(?:-|$)")
 
 
 def _private(material: Material) -> Iterator[Problem]:
     for ref, entry in material.base.entries.items():
         name = ("private", str(ref))
         yield from kept(material.store, material.base, name, partial(_in, entry, material.schemas))
+    for route, kind, text in material.schemas.texts(None, material.settings):
+        # The shop's own sites have an address, and who to call a number; a code of the gate has no place there.
+        yield from _found(Spot(SETTINGS, route), text, code=kind == "code", own=route[0] in ("sites", "call"))
 
 
 def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    return tuple(
-        look.rule.at(Spot(entry.path, route, find=match.group()), f"this looks like {look.what}", look.hint)
-        for route, kind, text in schemas.texts(entry.ref.kind, entry.data)
-        if kind != "code"
-        for look in _LOOKS
-        if (match := look.pattern.search(text))
-    )
+    """Return what is private in one entry."""
+    found: list[Problem] = []
+    if _STREET_IN_ID.search(entry.ref.id):
+        message = "the file's name looks like a street address"
+        hint = "Rename the file; it is part of the address of a page."
+        found.append(PRIVATE_ADDRESS.at(Spot(entry.path), message, hint))
+    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
+        found += _found(Spot(entry.path, route), text, code=kind == "code")
+    return tuple(found)
+
+
+def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[Problem]:
+    for look in _LOOKS:
+        if (code or own) and look.rule in (PRIVATE_TELEPHONE, PRIVATE_ADDRESS, PRIVATE_VEHICLE):
+            continue
+        if own and look.rule is PRIVATE_MAIL:
+            continue
+        if match := look.pattern.search(text):
+            yield look.rule.at(replace(spot, find=match.group()), f"this looks like {look.what}", look.hint)
 
 
 CHECKS: tuple[Check, ...] = (_private,)

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.outcomes import missing
-from kbgen.model.action import End, Measure, Watch
+from kbgen.model.action import End
+from kbgen.model.answers import answers, words_for
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.nearest import one_of
@@ -20,15 +21,6 @@ PROCEDURES = Family(
     "Plain practice for written work instructions: one start, known ends, no open question.",
     follows_names=True,
 )
-
-_WORDS = {
-    "yes": "Yes",
-    "no": "No",
-    "full": "Full",
-    "none": "Nothing",
-    "some": "In between",
-    "not-sure": "Not sure",
-}
 
 
 def _procedures(material: Material) -> Iterator[tuple[Entry, Procedure]]:
@@ -107,7 +99,7 @@ def _questions(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
         for number, step in enumerate(procedure.steps, start=1):
             spot = Spot(entry.path, (*step.route, "ask" if step.ask else "outcomes"))
-            if step.ask and not step.outcomes:
+            if step.ask and not step.outcomes and not step.ways:
                 yield QUESTION_WITHOUT_OUTCOMES.at(
                     spot,
                     f"step {number} asks and lists no outcome",
@@ -133,23 +125,15 @@ QUESTION_NOT_TOTAL = PROCEDURES.error(
 def _totals(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
         for number, step in enumerate(procedure.steps, start=1):
-            if not step.outcomes:
-                continue
-            lacking = missing(step.outcomes, reading=_reads_voltage(step))
+            asked = answers(step)
+            lacking = missing(asked, words_for(step)) if asked else []
             if lacking:
-                words = one_of(f"`{_WORDS[each]}`" for each in lacking)
+                words = one_of(f"`{each}`" for each in lacking)
                 yield QUESTION_NOT_TOTAL.at(
-                    Spot(entry.path, (*step.route, "outcomes")),
+                    Spot(entry.path, (*step.route, "outcomes" if step.outcomes else asked[0].verdict)),
                     f"step {number} does not say what follows on {words}",
                     "Add the outcome; when in doubt it leads to the safe side.",
                 )
-
-
-def _reads_voltage(step: ProcedureStep) -> bool:
-    action = step.action
-    return (isinstance(action, Measure) and action.measure == "volts") or (
-        isinstance(action, Watch) and action.watch == "volts"
-    )
 
 
 PATH_WITHOUT_END = PROCEDURES.error(
@@ -211,10 +195,10 @@ def _unlimited(material: Material) -> Iterator[Problem]:
     for entry, procedure in _procedures(material):
         for step, edges in zip(procedure.steps, make_graph(procedure, entry.ref.id).edges, strict=True):
             for edge in edges:
-                if edge.outcome is None or edge.at_most or procedure.steps[edge.target].route > step.route:
+                if edge.answer is None or edge.at_most or procedure.steps[edge.target].route > step.route:
                     continue
                 yield LOOP_WITHOUT_LIMIT.at(
-                    Spot(entry.path, (*step.outcomes[edge.outcome].route, "go")),
+                    Spot(entry.path, answers(step)[edge.answer].route),
                     f"this leads back up to step {edge.target + 1} as often as it likes",
                     "Say with `at_most` how often it may be taken; then the longest time is known too.",
                 )

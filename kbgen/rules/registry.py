@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -12,6 +13,7 @@ from kbgen.compute.walk import (
     firing,
     gas,
     going_on,
+    hands,
     in_service,
     leaving,
     ohms,
@@ -23,12 +25,13 @@ from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
 from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
-from kbgen.load import characters, fault, sheet, stops, tree, values
+from kbgen.load import characters, fault, letters, sheet, stops, torn, tree, values
 from kbgen.load import names as file_names
 from kbgen.load.discover import (
     MISPLACED_FILE,
     MISPLACED_FOLDER,
     NO_KNOWLEDGE_BASE,
+    SETTINGS,
     SETTINGS_NAME,
     SYMBOLIC_LINK,
     UNKNOWN_FOLDER,
@@ -45,6 +48,7 @@ from kbgen.rules import (
     circuit_plant,
     circuit_values,
     circuits,
+    contradictions,
     coverage,
     language,
     photos,
@@ -53,6 +57,8 @@ from kbgen.rules import (
     privacy,
     procedures,
     safety,
+    sample,
+    verdicts,
     ways,
 )
 from kbgen.rules.material import Check, Material
@@ -91,11 +97,18 @@ RULES: tuple[Rule, ...] = (
     *(fault.OPEN_QUOTE, fault.OPEN_BRACKET, values.TEXT_AFTER_VALUE, fault.MISSING_COLON),
     *(fault.LIST_BESIDE_FIELD, fault.RESERVED_SIGN, stops.UNKNOWN_ESCAPE, fault.NESTED_TOO_DEEPLY),
     *(SECOND_DOCUMENT, tree.REPEATED_FIELD, tree.FIELD_NAME, fault.YAML_ALIAS, fault.YAML_ANCHOR),
+    *(values.ITEM_IN_TEXT, torn.TORN_ITEM, letters.ODD_LETTER),
     *(tree.YAML_MERGE, fault.YAML_TAG, YAML_DIRECTIVE, stops.UNREADABLE_YAML),
     *(fields.MISSING_FIELD, fields.MISSING_HEAD, fields.TWO_IN_ONE, fields.UNKNOWN_FIELD, fields.EMPTY_VALUE),
     *(fields.WRONG_VALUE, fields.WRONG_TYPE, fields.WRONG_FORM, fields.WRONG_QUANTITY, fields.WRONG_DATE),
     *(fields.AMBIGUOUS_NUMBER, fields.OUT_OF_RANGE, fields.TOO_LONG, fields.TOO_SHORT, fields.TOO_FEW),
-    *(fields.TOO_MANY, fields.REPEATED_ITEM),
+    *(
+        fields.TOO_MANY,
+        fields.REPEATED_ITEM,
+        fields.SPACE_IN_LINE,
+        fields.MARKUP_IN_LINE,
+        fields.TEXT_CHANGED,
+    ),
     *(references.UNKNOWN_REFERENCE, references.UNKNOWN_LINK, references.UNKNOWN_NAME),
     *(references.ID_USED_TWICE, link.UNKNOWN_PHOTO),
     *(photos.PHOTO_UNREADABLE, photos.PHOTO_ACTIVE, photos.PHOTO_PRIVATE_DATA),
@@ -107,10 +120,14 @@ RULES: tuple[Rule, ...] = (
     ways.EVACUATION_AS_END,
     *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
     *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
-    supply.TERMINALS_BY_OPERATOR,
+    *(supply.METER_NOT_PROVED, supply.TERMINALS_BY_OPERATOR),
+    *(hands.CLIPPED_LIVE, hands.WORK_NOT_ISOLATED, hands.REPLACED_LIVE, hands.TRIED_NOT_LOCKED),
+    *(verdicts.VERDICT_MISSING, verdicts.VERDICT_FOREIGN, verdicts.OUTCOME_LEADS_BADLY),
+    *(verdicts.DOUBT_DECIDES, verdicts.DOUBT_UNNAMED),
     *(ohms.OHMS_NOT_PROVED_DEAD, readings.VOLTS_WHILE_OFF, ohms.OHMS_DECIDE_NOTHING),
     *(ohms.OHMS_ACROSS_LOAD, readings.AMMETER_ACROSS, readings.HELD_LEADS_WHILE_FIRING),
     *(readings.CLIPPED_ON_LIVE, readings.COVER_OPENS_CONTACT, readings.VALVE_OPENS_CONTACT),
+    readings.OPEN_AT_REST,
     *(readings.LOW_IMPEDANCE_JUMPER, deciding.MIDDLE_READING_DECIDES, deciding.ZERO_WITHOUT_SUPPLY),
     *(readings.ACROSS_WITHOUT_UPSTREAM, readings.LIVE_READING_WITHOUT_CAUTION),
     *(safety.PERMITS_DEADLY_JUMPER, alterations.NEVER_JUMPED, alterations.JUMPER_NOT_ALLOWED),
@@ -118,17 +135,18 @@ RULES: tuple[Rule, ...] = (
     *(alterations.ALTERATION_LIVE, alterations.JUMPER_WITH_FUEL, alterations.FIRE_WITH_ALTERATION),
     *(alterations.ALTERATION_NAME_TWICE, alterations.TRIP_PROVED_UNDER_JUMPER, firing.TRIP_PROVED_OFF),
     *(gas.GAS_WORK_UNLICENSED, gas.GAS_OPENED_UNDER_PRESSURE, gas.LEAK_CHECK_WHILE_OPEN),
+    gas.LEAK_CHECK_WITHOUT_GAS,
     *(gas.GAS_ON_OPEN_TRAIN, gas.GAS_ON_LEAKING_TRAIN, gas.LEAK_CHECK_MISSING, leaving.GAS_LEFT_OPEN),
     leaving.GAS_LEFT_UNTESTED,
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
-    *(resets.DOUBT_TAKEN_AS_FALSE, resets.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
+    *(resets.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
     *(leaving.ALTERATION_LEFT, going_on.HAND_OVER_LOSES_ALTERATION, in_service.COVER_LEFT_OPEN),
     *(in_service.LOCK_LEFT_ON, in_service.LEFT_SHUT_OFF, leaving.OFF_WITHOUT_LOCK, leaving.LEFT_UNLOCKED),
     *(in_service.TRIP_NOT_PROVED, in_service.LIMIT_LEFT_CHANGED, in_service.SETTING_NOT_NOTED),
     *(in_service.ANALYSER_MISSING, in_service.CYCLE_NOT_SEEN, in_service.OTHERS_NOT_INFORMED),
     *(leaving.FOUND_LEADS_NOWHERE, going_on.NEXT_NOT_READY, SENT_INTO_THE_MIDDLE),
-    leaving.LEFT_ABLE_TO_FIRE,
+    *(leaving.LEFT_ABLE_TO_FIRE, hands.LEADS_LEFT_ON),
     safety.TOO_MANY_WAYS,
     *(coverage.SYMPTOM_WITHOUT_FIRST_CHECK, coverage.SYMPTOM_WITHOUT_LOOK_ALIKE),
     *(coverage.DEVICE_NOBODY_TESTS, coverage.DEVICE_WITHOUT_INDEPENDENT_CHECK),
@@ -147,8 +165,10 @@ RULES: tuple[Rule, ...] = (
     *(plant.STAGE_CONTRADICTS, plant.STRING_CANNOT_MAKE, plant.FIRING_WITHOUT_STRING, plant.OPENS_ELSEWHERE),
     *(plant.PHASES_NOT_SAID, plant_figures.TOLERANCE_WITHOUT_SENSE, plant_figures.SENSOR_TABLE),
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
+    *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
+    *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
-    privacy.PRIVATE_PERSON,
+    *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
     language.ALIAS_TWICE,
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
@@ -157,6 +177,7 @@ BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
 
 CHECKS: tuple[Check, ...] = (
     *procedures.CHECKS,
+    *verdicts.CHECKS,
     *ways.CHECKS,
     *safety.CHECKS,
     *coverage.CHECKS,
@@ -166,6 +187,8 @@ CHECKS: tuple[Check, ...] = (
     *circuit_plant.CHECKS,
     *plant.CHECKS,
     *plant_figures.CHECKS,
+    *contradictions.CHECKS,
+    *sample.CHECKS,
     *privacy.CHECKS,
     *language.CHECKS,
 )
@@ -189,8 +212,10 @@ def run(material: Material) -> tuple[Problem, ...]:
 
 
 def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
-    name = ("rule", check.__module__, getattr(check, "__qualname__", "<no name>"))
-    if "<" in name[-1]:
+    function = getattr(check, "__qualname__", "<no name>")
+    # A check reads the settings as typed beside what it asks the knowledge base.
+    name = ("rule", check.__module__, function, json.dumps(material.settings))
+    if "<" in function:
         # A function made inside another may hang on what its name does not say.
         return tuple(check(material))
     return kept(material.store, material.base, name, lambda: tuple(check(material)))
@@ -199,23 +224,24 @@ def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
 def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     """Take out the warnings that their entry accepts with a reason and a reviewer.
 
-    An error is never accepted: what can hurt somebody is mended, not signed for.
+    An error is never accepted: what can hurt somebody is mended, not signed for. One that may be a false
+    alarm, such as a mark that looks like a telephone number, is.
 
     Args:
         base: The knowledge base, for what its entries accept.
         problems: Everything found by any stage.
     """
-    wanted = {
-        (entry.path, each.rule): Spot(entry.path, (*each.route, "rule"))
-        for entry in base.entries.values()
-        for each in entry.head.accept
-    }
+    accepting = [(entry.path, each) for entry in base.entries.values() for each in entry.head.accept]
+    accepting += [(SETTINGS, each) for each in base.shop.accept]
+    wanted = {(path, each.rule): Spot(path, (*each.route, "rule")) for path, each in accepting}
     used: set[tuple[str, str]] = set()
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
         key = (problem.place.path, problem.rule)
-        if key in wanted and problem.severity is Severity.WARNING:
+        if key in wanted and (
+            problem.severity is Severity.WARNING or BY_NAME[problem.rule].family.mistakable
+        ):
             used.add(key)
             suppressed += 1
         else:
@@ -230,7 +256,7 @@ def _useless(name: str, spot: Spot) -> Problem:
         near = nearest(name, BY_NAME)
         hint = f"Did you mean `{near}`?" if near else "Write the name as the check prints it."
         return ACCEPT_UNKNOWN_RULE.at(spot, f"there is no rule `{name}`", hint)
-    if rule.severity is Severity.ERROR:
+    if rule.severity is Severity.ERROR and not rule.family.mistakable:
         hint = "Mend what it says, and delete the acceptance."
         return ACCEPT_REFUSED.at(spot, f"`{name}` is an error; nobody can accept it", hint)
     return ACCEPT_UNUSED.at(spot, f"nothing here breaks `{name}`", "Delete the acceptance.")

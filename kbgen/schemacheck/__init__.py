@@ -16,6 +16,7 @@ from kbgen.schemacheck.checker import Checker
 from kbgen.schemacheck.coerce import typed
 from kbgen.schemacheck.known import Names
 from kbgen.schemacheck.rules import MISSING_FIELD
+from kbgen.schemacheck.texts import text_problems
 from kbgen.schemas import Schemas
 
 
@@ -47,8 +48,12 @@ def check(loaded: Loaded, schemas: Schemas) -> Checked:
         if isinstance(document, KeptDocument) or not document.data:
             documents.append(document)
             continue
-        data = typed(schemas.of(document.kind), document.data)
+        schema = schemas.of(document.kind)
+        data = typed(schema, document.data)
         found = checker.problems(document, data)
+        told = {problem.place for problem in found}
+        # What a blank makes of a date or a code was told already.
+        found += [p for p in text_problems(document, schema, data) if p.place not in told]
         sound = document.sound and not found
         documents.append(dataclasses.replace(document, data=data, sound=sound))
         lines = explained.get(document.path)

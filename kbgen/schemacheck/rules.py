@@ -100,3 +100,21 @@ REPEATED_ITEM = FIELDS.error(
     "sizes: [sb-1, sb-1]",
     "sizes: [sb-1, sb-2]",
 )
+SPACE_IN_LINE = FIELDS.error(
+    "space-in-line",
+    "A page shows no line end in a line, no tab and no blank at its ends.",
+    'title: "First low water "',
+    "title: First low water",
+)
+MARKUP_IN_LINE = FIELDS.error(
+    "markup-in-line",
+    "Short fields are shown letter by letter: the signs of the markup would stand on the page.",
+    "title: The **first** cutoff",
+    "title: The first cutoff",
+)
+TEXT_CHANGED = FIELDS.error(
+    "text-changed",
+    "What looks like a list, a link or emphasis is read as one, or is not: the page would not say what was typed.",
+    "means: |\n  Look at:\n  - the glass\n  - the gauge",
+    "means: |\n  Look at:\n\n  - the glass\n  - the gauge",
+)

@@ -77,6 +77,17 @@ def prose(text: RichText) -> Prose | None:
     return Prose(text) if text else None
 
 
+def sentences(*parts: str) -> str:
+    """Put lines one behind the other; what ends without a stop gets one, so that they do not run together.
+
+    >>> sentences("It makes again at 90 psi", "After every stop.")
+    'It makes again at 90 psi. After every stop.'
+    """
+    said = [part.strip() for part in parts if part.strip()]
+    ended = [part if part[-1] in ".!?:;…" else f"{part}." for part in said[:-1]]
+    return " ".join([*ended, *said[-1:]])
+
+
 def items(lines: Iterable[Line | str], ordered: bool = False) -> Items | None:
     """Make a list of short lines, or nothing."""
     kept = tuple(Item(plain(line) if isinstance(line, str) else line) for line in lines)

@@ -10,7 +10,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Stage, Variant
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Drawing, Line, Mark, Plain, Table
-from kbgen.views.compose import marks, plain, section
+from kbgen.views.compose import marks, plain, section, sentences
 from kbgen.views.fitting import fits_sizes, only
 from kbgen.views.page import Section
 from kbgen.views.sequence_chart import sequence_chart
@@ -46,7 +46,7 @@ def stage_tables(base: KnowledgeBase, plant: Equipment) -> tuple[Table, ...]:
             (Mark(passing.shows),),
             plain(stage.title),
             plain(passing.lasts.text),
-            plain(passing.why + (f" {passing.how_often}" if passing.how_often else "")),
+            plain(sentences(passing.why, passing.how_often)),
         )
         for stage in plant.sequence
         for passing in stage.passes

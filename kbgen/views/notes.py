@@ -97,7 +97,8 @@ def found_bars(base: KnowledgeBase, notes: Sequence[FieldNote], most: int | None
         for f in found[:most]
     )
     jobs = "1 job" if len(notes) == 1 else f"{len(notes)} jobs"
-    more = f"; {len(found) - len(rows)} more were found" if len(found) > len(rows) else ""
+    others = len(found) - len(rows)
+    more = f"; {others} more {'was' if others == 1 else 'were'} found" if others else ""
     caption = f"Of {jobs} here; in brackets, where the share may lie (95 %){more}"
     return Bars(caption, rows) if rows else None
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import assert_never
 
 from kbgen.compute.cautions import Placed, place_cautions
 from kbgen.compute.walk import Walk
+from kbgen.link.action_names import pair
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
+from kbgen.model.answers import answers, question
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
@@ -105,18 +108,30 @@ def _before(base: KnowledgeBase, procedure: Procedure) -> Section | None:
 
 def _steps(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> tuple[Step, ...]:
     numbers = {step.id: number for number, step in enumerate(procedure.steps, start=1) if step.id}
+    anchors = step_anchors(procedure)
     cautions = place_cautions(base, procedure)
     states = _states(walk) if walk else [""] * len(procedure.steps)
     return tuple(
-        _step(base, step, number, cautions[number - 1], numbers, states[number - 1])
+        _step(
+            base,
+            procedure,
+            step,
+            number,
+            anchors[number - 1],
+            cautions[number - 1],
+            numbers,
+            states[number - 1],
+        )
         for number, step in enumerate(procedure.steps, start=1)
     )
 
 
 def _step(
     base: KnowledgeBase,
+    procedure: Procedure,
     step: ProcedureStep,
     number: int,
+    anchor: str,
     cautions: tuple[Placed, ...],
     numbers: Mapping[str, int],
     state: str,
@@ -124,14 +139,14 @@ def _step(
     messages = (notice(base, placed.ref, placed.brief) for placed in cautions)
     return Step(
         number=number,
-        anchor=step_anchor(number),
+        anchor=anchor,
         text=step.do,
         cautions=tuple(message for message in messages if message is not None),
         expect=step.expect,
-        details=_details(base, step),
+        details=_details(base, procedure, step),
         write_in=step.note_down,
-        question=step.ask,
-        choices=tuple(Choice(outcome.when, _to_step(outcome.go, numbers)) for outcome in step.outcomes),
+        question=question(step),
+        choices=tuple(Choice(answer.when, _to_step(answer.go, numbers)) for answer in answers(step)),
         then=_to_step(step.go, numbers) if step.go else None,
         end=_end(step),
         state=state,
@@ -146,14 +161,25 @@ def _states(walk: Walk) -> list[str]:
     return [now if now != before else "" for before, now in zip(["", *lines], lines, strict=False)]
 
 
-def step_anchor(number: int) -> str:
-    """Return the anchor of a step on its page."""
-    return f"step-{number}"
+def step_anchors(procedure: Procedure) -> tuple[str, ...]:
+    """Return the anchor of every step on its page: its id, so that a step put in before it moves none.
+
+    A step without an id counts from the last one that has one; no id holds the underscore before its count.
+    """
+    anchors = []
+    last, after = "", 0
+    for step in procedure.steps:
+        last, after = (step.id, 0) if step.id else (last, after + 1)
+        anchors.append(_anchor(last) if last and not after else f"{_anchor(last)}_{after}")
+    return tuple(anchors)
+
+
+def _anchor(step_id: str) -> str:
+    return f"step-{step_id}"
 
 
 def _to_step(step_id: str, numbers: Mapping[str, int]) -> Goto:
-    number = numbers.get(step_id, 0)
-    return Goto(f"step {number}", None, step_anchor(number))
+    return Goto(f"step {numbers.get(step_id, 0)}", None, _anchor(step_id))
 
 
 def _end(step: ProcedureStep) -> str:
@@ -165,52 +191,102 @@ def _end(step: ProcedureStep) -> str:
     return ""
 
 
-def _details(base: KnowledgeBase, step: ProcedureStep) -> tuple[Fact, ...]:
-    action = step.action
-    rows: list[Fact | None] = [fact("Why", step.why)]
-    match action:
-        case act.Measure() | act.Watch():
-            leads = [Mark(mark) for mark in (action.at, action.to) if mark]
-            between = (leads[0], Plain(" to "), leads[1]) if len(leads) == 2 else tuple(leads)
-            meter = METERS[action.meter] if isinstance(action, act.Measure) else ""
-            rows += [
-                fact("Leads", between or None, meter or None),
-                fact("Across", device_line(base, action.across) if action.across else None),
-                fact(
-                    "Hands",
-                    "Clip the leads on while dead, hands clear" if action.leads == "clipped-dead" else None,
-                ),
-                fact("Right is", action.reads),
-            ]
-            if isinstance(action, act.Measure):
-                rows.append(fact("At", action.place))
-            elif action.for_:
-                rows.append(fact("For", action.for_.text))
-        case act.ProveDead():
-            rows += [
-                fact("Live, dead, live", action.known_source or "A known source before and after"),
-                fact("Between", *action.between),
-            ]
-        case act.Fit():
-            ends = [Mark(mark) for mark in (action.from_, action.to) if mark]
-            rows += [
-                fact("Tag it", (Mark(action.name),)),
-                fact(
-                    "Between", (ends[0], Plain(" and "), ends[1]) if len(ends) == 2 else tuple(ends) or None
-                ),
-                fact("At", action.at),
-            ]
-        case act.Undo():
-            rows.append(fact("Tag", (Mark(action.undo),)))
-        case act.End(next=following) | act.HandOver(next=following) if following:
-            rows.append(fact("Go on with", (goto(base, Ref(Kind.PROCEDURE, following)),)))
-        case act.Wait():
-            rows.append(fact("Wait", action.wait.text, action.for_ or None))
-        case act.Adjust():
-            rows.append(fact("Setting", f"from {action.from_} to {action.to}"))
-        case act.CheckReal(check_real=device_id):
-            rows += _check(base, device_id)
+def _details(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> tuple[Fact, ...]:
+    rows = [fact("Why", step.why)]
+    if step.action is not None:
+        rows += _of_action(base, procedure, step.action)
     return tuple(row for row in rows if row is not None)
+
+
+def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction) -> list[Fact | None]:
+    match action:
+        case act.Measure():
+            return [*_reading(base, action, METERS[action.meter]), fact("At", action.place)]
+        case act.Watch():
+            return [*_reading(base, action, ""), fact("For", action.for_.text if action.for_ else None)]
+        case act.ProveDead():
+            return [
+                fact("Live, dead, live", action.known_source or "A known source before and after"),
+                fact("Between", *_pairs(base, procedure, action)),
+            ]
+        case act.ProveGone():
+            return [fact("It shows by", action.by)]
+        case act.Clip():
+            return [fact("Leads", _marks(" to ", action.at, action.to)), fact("Tag it", (Mark(action.clip),))]
+        case act.Fit():
+            return [
+                fact("Tag it", (Mark(action.name),)),
+                fact("Between", _marks(" and ", action.from_, action.to)),
+                fact("At", action.at or _fuel_points(base, procedure, (action.point,))),
+            ]
+        case act.Undo(undo=name):
+            return [fact("Tag", (Mark(name),))]
+        case act.Unclip(unclip=meters):
+            return [fact("Tags", *((Mark(name),) for name in meters))]
+        case act.End(next=following) | act.HandOver(next=following):
+            return [fact("Go on with", (goto(base, Ref(Kind.PROCEDURE, following)),))] if following else []
+        case act.Wait():
+            return [fact("Wait", action.wait.text, action.for_ or None)]
+        case act.Adjust():
+            return [fact("Setting", f"from {action.from_} to {action.to}")]
+        case act.CheckReal(check_real=device_id):
+            return _check(base, device_id)
+        case act.LeakCheck(leak_check=points):
+            return [
+                fact("Points", _fuel_points(base, procedure, points)),
+                fact("With", "Pumped air" if action.with_ == "air" else None),
+            ]
+        case act.OpenGasTrain(open_gas_train=point) | act.Cap(cap=point):
+            return [fact("Point", _fuel_points(base, procedure, (point,)))]
+        case act.Guard():
+            return [fact("Guard", action.with_)]
+        case act.TryStart(try_start=what):
+            return [fact("Try", what)]
+        case act.Replace(replace=device_id):
+            return [fact("Device", device_line(base, device_id))]
+        case act.Identify() | act.Record() | act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
+            return []  # their words say it all
+        case act.OpenCover() | act.CloseCover() | act.ShutValve() | act.OpenValve() | act.WorkIn():
+            return []
+        case act.Hold() | act.ProveTrip() | act.Reset() | act.FindCause() | act.Observe() | act.Inspect():
+            return []
+        case act.StartDemand() | act.StopDemand() | act.Inform():
+            return []
+        case _:
+            assert_never(action)
+
+
+def _reading(base: KnowledgeBase, action: act.Measure | act.Watch, meter: str) -> list[Fact | None]:
+    clipped = action.leads == "clipped-dead" and (action.at or action.across)
+    return [
+        fact("Leads", _marks(" to ", action.at, action.to), meter or None),
+        fact("Across", device_line(base, action.across) if action.across else None),
+        fact(
+            "Hands", "Clip the leads on while dead, hands clear" if action.leads == "clipped-dead" else None
+        ),
+        fact("Right is", action.reads),
+    ]
+
+
+def _marks(between: str, *marks: str) -> tuple[Mark | Plain, ...] | None:
+    shown = [Mark(mark) for mark in marks if mark]
+    return (shown[0], Plain(between), shown[1]) if len(shown) == 2 else tuple(shown) or None
+
+
+def _pairs(base: KnowledgeBase, procedure: Procedure, action: act.ProveDead) -> list[str]:
+    """Say every pair: each conductor of the source to every other and to earth, then the author's own."""
+    plants = (base.equipment(name) for name in procedure.equipment)
+    sources = (each for plant in plants if plant for each in plant.sources if each.id == action.prove_dead)
+    needed = next((source.pairs for source in sources if source.conductors), ())
+    said = {frozenset(ends) for ends in map(pair, action.between) if ends}
+    more = [f"{one} to {other}" for one, other in needed if frozenset((one, other)) not in said]
+    return [*more, *action.between]
+
+
+def _fuel_points(base: KnowledgeBase, procedure: Procedure, names: tuple[str, ...]) -> str:
+    plants = (base.equipment(name) for name in procedure.equipment)
+    titles = {point.id: point.title for plant in plants if plant for point in plant.fuel_points}
+    return "; ".join(titles.get(name, name) for name in names if name)
 
 
 def _check(base: KnowledgeBase, device_id: str) -> list[Fact | None]:

@@ -26,6 +26,7 @@ from kbgen.views.compose import (
     review,
     section,
     sections,
+    sentences,
     size_titles,
 )
 from kbgen.views.fitting import choosing
@@ -115,7 +116,7 @@ def _passes(base: KnowledgeBase, symptom: Symptom) -> Facts | None:
     rows = [
         fact(
             f"{found.shows}, {stage.title}",
-            f"Passes by itself after {found.lasts}. {found.why} {found.how_often}".strip(),
+            sentences(f"Passes by itself after {found.lasts}", found.why, found.how_often),
         )
         for plant_id in symptom.equipment
         if (plant := base.equipment(plant_id)) is not None

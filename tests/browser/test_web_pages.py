@@ -269,3 +269,12 @@ def test_on_paper_a_caution_stays_with_its_step(web_edition: Path, page: Page) -
     assert page.locator("#step-12").evaluate("e => getComputedStyle(e).breakInside") == "avoid"
     assert not page.locator(".kb-bar").is_visible()
     assert page.locator("[data-edition]").is_visible()
+
+
+def test_paper_is_black_on_white_whatever_the_screen(web_edition: Path, page: Page) -> None:
+    page.emulate_media(media="print", color_scheme="dark", contrast="more")
+    page.goto((web_edition / "index.html").as_uri())
+    style = page.evaluate(
+        "() => (s => [s.backgroundColor, s.color])(getComputedStyle(document.documentElement))"
+    )
+    assert style == ["rgb(255, 255, 255)", "rgb(0, 0, 0)"]

@@ -6,17 +6,50 @@ import copy
 from collections.abc import Iterator
 from typing import Any
 
+from kbgen.model.answers import answers, doubts, question
+from kbgen.model.build import build
+from kbgen.model.procedure import ProcedureStep
+from kbgen.model.verdicts import ALL, WORDS
+
 Step = dict[str, Any]
+_YES = {row.passing for row in ALL if not row.reads}
+_NO = {row.words[-1] for row in ALL if not row.reads} - {"real"}
 _KEPT = {"id", "do", "why", "expect", "minutes", "cautions", "photos", "note_down", "ask", "outcomes", "go"}
 
 
 class Draft:
-    """One procedure of a knowledge base, copied."""
+    """One procedure of a knowledge base, copied.
+
+    Its answers are spelt out: every outcome has ``go``, ``is`` for its verdict word, and doubt is an outcome of
+    its own where the page adds it. ``typed`` writes it as an author would.
+    """
 
     def __init__(self, name: str, data: dict[str, Any]) -> None:
         self.name = name
         self.data = copy.deepcopy(data)
         self._fresh = 0
+
+    @classmethod
+    def of(cls, name: str, data: dict[str, Any]) -> Draft:
+        """Make a draft of a procedure as an author typed it."""
+        return cls(name, {**data, "steps": [_spelt_out(step) for step in data["steps"]]})
+
+    def typed(self) -> dict[str, Any]:
+        """Return its data with verdict words as keys."""
+        steps = []
+        for step in self.steps:
+            new = dict(step)
+            if "outcomes" in step:
+                new["outcomes"] = [
+                    {
+                        (each.get("is") or "go") if key == "go" else key: v
+                        for key, v in each.items()
+                        if key != "is"
+                    }
+                    for each in step["outcomes"]
+                ]
+            steps.append(new)
+        return {**self.data, "steps": steps}
 
     def copy(self) -> Draft:
         """Copy it, for a change of its own."""
@@ -35,6 +68,8 @@ class Draft:
         """Leave the words of steps and take away what they do."""
         for index in indices:
             self.steps[index] = {key: value for key, value in self.steps[index].items() if key in _KEPT}
+            for outcome in self.steps[index].get("outcomes", ()):
+                outcome.pop("is", None)
         return self
 
     def before(self, index: int, *steps: Step) -> Draft:
@@ -73,9 +108,13 @@ class Draft:
 
     def outcome(self, index: int, meaning: str) -> dict[str, str] | None:
         """Return the outcome of a step with a meaning: ``yes``, ``no``, ``none``, ``some``, ``not-sure``."""
-        words = {"yes": "Yes", "no": "No", "none": "None", "full": "Full", "not-sure": "Not sure"}
         for outcome in self.steps[index].get("outcomes", ()):
-            if outcome.get("is") == meaning or outcome["when"] == words.get(meaning):
+            if doubts(outcome["when"]):
+                means = "not-sure" if outcome["when"] == "Not sure" else ""
+            else:
+                word = outcome.get("is", outcome["when"].casefold())
+                means = "yes" if word in _YES else "no" if word in _NO else word
+            if means == meaning:
                 return outcome
         return None
 
@@ -124,3 +163,22 @@ class Draft:
     def find(self, step_id: str) -> int:
         """Return the step of an id."""
         return next(i for i, step in enumerate(self.steps) if step.get("id") == step_id)
+
+
+def _spelt_out(data: dict[str, Any]) -> Step:
+    step = build(ProcedureStep, data)
+    asked = answers(step)
+    if not asked:
+        return data
+    own = iter(data.get("outcomes", ()))
+    outcomes: list[Step] = []
+    for answer in asked:
+        said = next(own, {}).get("when") or answer.when.removesuffix(", or not sure")
+        one = {"when": said, "go": answer.go}
+        one |= {"is": answer.verdict} if answer.verdict else {}
+        one |= {"at_most": answer.at_most} if answer.at_most else {}
+        outcomes.append(one)
+        if answer.doubt and not doubts(said):
+            outcomes.append({**one, "when": "Not sure"})
+    kept = {key: value for key, value in data.items() if key not in WORDS}
+    return {**kept, "ask": question(step), "outcomes": outcomes}

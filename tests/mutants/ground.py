@@ -15,7 +15,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind
-from kbgen.rules import procedures, ways
+from kbgen.rules import procedures, verdicts, ways
 from kbgen.rules.material import Material
 from kbgen.schemas import Schemas
 from tests.mutants.draft import Draft
@@ -45,7 +45,7 @@ class Ground:
 
     def drafts(self) -> list[Draft]:
         """Its procedures."""
-        return [Draft(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure)]
+        return [Draft.of(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure)]
 
     def site(self, draft: Draft) -> Site:
         """Return the plant a procedure is about; each of the demonstration is about one family."""
@@ -55,7 +55,7 @@ class Ground:
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""
         path = f"procedures/{draft.name}.yaml"
-        entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.data)
+        entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.typed())
         entries = {**self.base.entries, entry.ref: entry}
         base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos)
         base.changed = entry
@@ -66,7 +66,7 @@ class Ground:
         broken = {violation.rule.name for walked in walks.values() for violation in walked.violations}
         broken |= {problem.rule for problem in names_in(base, entry)}
         material = Material(base, walks, self.schemas)
-        for check in (*procedures.CHECKS, *ways.CHECKS):
+        for check in (*procedures.CHECKS, *verdicts.CHECKS, *ways.CHECKS):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
         return frozenset(broken)
 

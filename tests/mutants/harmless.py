@@ -50,6 +50,15 @@ def more_told(site: Site, draft: Draft) -> Iterator[Draft]:
         yield draft.copy().before(index, {"do": "Tell them.", "inform": "Operator"})
 
 
+def _stop(draft: Draft) -> str:
+    """Return an end that is right in any state, adding one where the page has none."""
+    ends = draft.having("end", "evacuated")
+    if not ends:
+        draft.steps.append({"do": "Leave now.", "end": "evacuated"})
+        ends = [len(draft.steps) - 1]
+    return draft.name_of(ends[0])
+
+
 def _loose(step: Step) -> bool:
     return not {"id", "outcomes", "go", "end", "hand_over"} & step.keys()
 
@@ -109,8 +118,21 @@ def back_feed_looked_for(site: Site, draft: Draft) -> Iterator[Draft]:
 @KINDS.add("Dead proved once more.")
 def proved_twice(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in ohms(draft):
-        proof = {"do": "Prove it once more.", "prove_dead": site.control}
-        yield draft.copy().before(index, proof)
+        changed = draft.copy()
+        back = changed.name_of(index)
+        answers = [
+            {"when": "Dead", "is": "dead", "go": f"{back}-again"},
+            {"when": "Live", "is": "live", "go": _stop(changed)},
+        ]
+        proof = {
+            "do": "Prove it once more.",
+            "prove_dead": site.control,
+            "ask": "Is it dead?",
+            "outcomes": answers,
+        }
+        changed.before(index, proof)
+        changed.steps[index + 1]["id"] = f"{back}-again"
+        yield changed
 
 
 @KINDS.add("A caution more before a step.")

@@ -69,7 +69,7 @@ def test_a_caution_of_another_plant_stays_away(tmp_path: Path) -> None:
         ("prove_dead: mains", "live-measurement"),
         ("restore: mains", "restoring"),
         ("open_cover: door", "opening-covers"),
-        ("open_gas_train: Plug", "gas-train-open"),
+        ("open_gas_train: plug", "gas-train-open"),
         ("shut_valve: cock", "gas-valve"),
         ("fit: lifted-wire, name: wire-8", "temporary-alteration"),
         ("reset: controller", "reset"),

@@ -111,8 +111,11 @@ def files(root: Path) -> dict[str, bytes]:
         ("search --kb kb --kind symtom word", "there is no kind `symtom`; did you mean `symptom`?"),
         ("search --kb kb --equipment boiler word", "there is no equipment `boiler`; known: heater"),
         ("walk --kb kb make-saef", "there is no procedure `make-saef`; did you mean `make-safe`?"),
-        ("explain alteration-lef", "there is no rule `alteration-lef`; did you mean `alteration-left`?"),
-        ("explain qqqq", "there is no rule `qqqq`; kbgen explain --all lists every rule"),
+        (
+            "explain alteration-lef",
+            "there is no rule or action `alteration-lef`; did you mean `alteration-left`?",
+        ),
+        ("explain qqqq", "there is no rule or action `qqqq`; kbgen explain --all lists them"),
         ("explain", "name a rule"),
         ("explain --kb kb alteration-left", "there is no option `--kb`"),
         ("readings --kb kb limit", "Did you mean `limits`?"),

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from kbgen.ref import Kind, Ref
+from kbgen.schemas import load_schemas
+from kbgen.search.languages import LANGUAGES
 from tests.unit.shops import compiled, places, problems
 
 PLANT = """\
@@ -212,7 +216,9 @@ def test_backlinks_are_sorted_and_leave_the_entry_itself_out(tmp_path: Path) -> 
 
 def test_a_missing_photo_names_the_nearest_file(tmp_path: Path) -> None:
     (tmp_path / "photos").mkdir()
-    (tmp_path / "photos" / "panel.svg").write_text("<svg xmlns='http://www.w3.org/2000/svg'/>")
+    (tmp_path / "photos" / "panel.svg").write_text(
+        "<svg xmlns='http://www.w3.org/2000/svg'><path d='M0 0h9'/></svg>"
+    )
     text = "title: A\nmeans: x\nphotos:\n  - {file: pannel.svg, alt: The panel}\n"
     found = problems(tmp_path, {"symptoms/a.yaml": text})
     assert [(each.rule, each.hint) for each in found] == [("unknown-photo", "Did you mean `panel.svg`?")]
@@ -232,3 +238,23 @@ def test_an_id_of_another_kind_says_where_it_belongs(tmp_path: Path) -> None:
         ("symptoms/dark.yaml", 2, "`fan` is a device; write the link as [words](device:fan)."),
         ("symptoms/dark.yaml", 3, "`fan` is a device; name a procedure here."),
     ]
+
+
+@pytest.mark.parametrize("old", ["index", "con"])
+def test_a_former_id_that_no_page_can_have_had_is_refused_with_its_line(tmp_path: Path, old: str) -> None:
+    files = {"terms/a.yaml": f"title: A\nmeans: B\nstatus: draft\nformer_ids: [b, {old}]\n"}
+    assert places(problems(tmp_path, files)) == ["terms/a.yaml:4:17 file-name"]
+
+
+@pytest.mark.parametrize(("language", "known"), [("en", True), ("es-MX", True), ("fr", False), ("de", False)])
+def test_a_language_that_is_not_served_is_refused_with_those_that_are(
+    tmp_path: Path, language: str, known: bool
+) -> None:
+    found = problems(tmp_path, {"kb.yaml": f"shop: A\nkey: a\nlanguage: {language}\n"})
+    assert places(found) == ([] if known else ["kb.yaml:3:11 wrong-form"])
+    assert all("en or es" in each.hint for each in found)
+
+
+def test_the_schema_knows_the_languages_of_the_search() -> None:
+    pattern = load_schemas().of(None)["properties"]["language"]["pattern"]
+    assert pattern == f"^({'|'.join(sorted(LANGUAGES))})(-[A-Z]{{2}})?$"

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from PIL import ExifTags, Image
 
+from kbgen.drawing import redrawn
 from kbgen.photo import PhotoError, cleaned, look
 from tests.unit.shops import problems
 
@@ -77,3 +78,50 @@ def test_a_drawing_that_can_act_is_refused(tmp_path: Path, inside: str) -> None:
     drawing = f"<svg xmlns='http://www.w3.org/2000/svg'>{inside}</svg>"
     (tmp_path / "photos" / "panel.svg").write_text(drawing)
     assert [each.rule for each in problems(tmp_path, {})] == ["photo-active"]
+
+
+SVG = "http://www.w3.org/2000/svg"
+PLAIN = f'<svg xmlns="{SVG}"><path d="M0 0h1"/></svg>'
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        f'<s:svg xmlns:s="{SVG}"><s:script>1</s:script></s:svg>'.encode(),
+        f'<svg xmlns="{SVG}"><script>1</script></svg>'.encode("utf-16"),
+        f'<svg xmlns="{SVG}"><x:script xmlns:x="http://www.w3.org/1999/xhtml">1</x:script></svg>'.encode(),
+        f'<svg xmlns="{SVG}"><x:iframe xmlns:x="http://www.w3.org/1999/xhtml"/></svg>'.encode(),
+        f'<svg xmlns="{SVG}"><foreignObject/></svg>'.encode(),
+        f'<svg xmlns="{SVG}"><set attributeName="href" to="http://x"/></svg>'.encode(),
+        f'<svg xmlns="{SVG}"><style>@import "http://x"</style></svg>'.encode(),
+        f'<svg xmlns="{SVG}"><rect style="fill:url(http://x)"/></svg>'.encode(),
+        f'<svg xmlns="{SVG}"><use href="data:image/svg+xml,x"/></svg>'.encode(),
+        f'<!DOCTYPE svg [<!ENTITY a "b">]><svg xmlns="{SVG}"><text>&a;</text></svg>'.encode(),
+        f'<?xml-stylesheet href="http://x"?><svg xmlns="{SVG}"><path/></svg>'.encode(),
+        f'<svg xmlns="{SVG}"><rect onload="x()"/></svg>'.encode(),
+        b"<svg><path/></svg>",
+    ],
+)
+def test_no_spelling_of_what_acts_passes(content: bytes) -> None:
+    drawing = redrawn(content)
+    assert drawing.content == b""
+    assert drawing.active
+
+
+@pytest.mark.parametrize("content", [b"", b"  \n", b"hello", b"<svg", f'<svg xmlns="{SVG}"/>'.encode()])
+def test_an_empty_or_broken_drawing_is_refused(content: bytes) -> None:
+    drawing = redrawn(content)
+    assert drawing.fault
+    assert not drawing.active
+
+
+def test_a_drawing_is_written_anew_without_what_nobody_sees() -> None:
+    metadata = '<metadata>GPS 1.5</metadata><!-- home --><i:x xmlns:i="urn:i">y</i:x>'
+    content = PLAIN.replace("<path", f"{metadata}<path").encode("utf-16")
+    assert redrawn(content).content.decode() == f'<svg xmlns="{SVG}"><path d="M0 0h1"></path></svg>\n'
+
+
+def test_a_picture_of_a_phone_is_named_as_one() -> None:
+    with pytest.raises(PhotoError) as raised:
+        look(b"\0\0\0\x18ftypheic" + b"\0" * 40)
+    assert raised.value.of_phone

@@ -59,7 +59,7 @@ def test_a_quantity_is_read_in_base_units(
     [
         ("24", "voltage", "`24` has no unit; Write a number and its unit: V, mV or kV."),
         ("12 A", "voltage", "`A` is not a unit of voltage"),
-        ("24 v", "voltage", "`v` is not a unit of voltage"),
+        ("24 v", "voltage", "`v` is not a unit of voltage; Write `24 V`."),
         ("about 24 V", "voltage", "does not start with a number"),
         ("28 V to 20 V", "voltage", "Put the smaller value first."),
         ("1,200 V", "voltage", "comma between digits"),
@@ -91,3 +91,82 @@ def test_every_unit_is_read_with_and_without_a_blank(dimension: str) -> None:
     for unit in DIMENSIONS[dimension].units:
         assert parse(f"2 {unit}", dimension).value == parse(f"2{unit}", dimension).value
         assert parse(f"1 {unit} to 2 {unit}", dimension).hi == parse(f"2 {unit}", dimension).value
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "right"),
+    [
+        ("24v", "voltage", "24 V"),
+        ("1 Bar", "pressure", "1 bar"),
+        ("5 MIN", "time", "5 min"),
+        ("250 kpa", "pressure", "250 kPa"),
+        ("2 hrs", "time", "2 h"),
+        ("1/2 in", "length", "0.5 in"),
+        ("1 1/2 in", "length", "1.5 in"),
+        ("1-1/2 in", "length", "1.5 in"),
+        ("½ in", "length", "0.5 in"),
+        ("1 h 10 min", "time", "70 min"),
+        ("2min30s", "time", "150 s"),
+        ("20v to 28v", "voltage", "20 V to 28 V"),
+        ("3 secs to 8 secs", "time", "3 s to 8 s"),
+        ("100 deg C", "temperature", "100 °C"),
+        ("1e3 V", "voltage", "1000 V"),
+        ("- 5 V", "voltage", "-5 V"),
+        ("24 volts dc", "voltage", "24 V DC"),
+        ("47 OHMS", "resistance", "47 ohms"),
+        ("24 V.", "voltage", "24 V"),
+    ],
+)
+def test_another_way_of_writing_gets_the_right_spelling(text: str, dimension: str, right: str) -> None:
+    with pytest.raises(QuantityError) as raised:
+        parse(text, dimension)
+    assert raised.value.hint == f"Write `{right}`."
+    parse(right, dimension)
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension"),
+    [
+        ("2 MA", "current"),
+        ("2 mw", "power"),
+        ("5 mpa", "pressure"),
+        ("1/3 in", "length"),
+        ("10 min 1 h", "time"),
+    ],
+)
+def test_where_two_could_be_meant_nothing_is_proposed(text: str, dimension: str) -> None:
+    with pytest.raises(QuantityError) as raised:
+        parse(text, dimension)
+    assert "number and its unit" in raised.value.hint
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension", "words"),
+    [
+        ("-300 °C", "temperature", "no temperature is as low as `-300 °C`"),
+        ("-500 °F", "temperature", "as low as"),
+        ("-5 bar", "pressure", "as low as"),
+        ("999999999 d", "time", "no time is as large as `999999999 d`"),
+        ("99999999999 V", "voltage", "as large as"),
+        ("120 V to 99999999 V", "voltage", "as large as"),
+        ("999999 °C", "temperature", "as large as"),
+    ],
+)
+def test_what_cannot_be_is_refused(text: str, dimension: str, words: str) -> None:
+    with pytest.raises(QuantityError) as raised:
+        parse(text, dimension)
+    assert words in raised.value.message
+
+
+@pytest.mark.parametrize(
+    ("text", "dimension"),
+    [
+        ("-273 °C", "temperature"),
+        ("-1 bar", "pressure"),
+        ("-200 Pa", "pressure"),
+        ("50 MΩ", "resistance"),
+        ("10 kV", "voltage"),
+    ],
+)
+def test_what_can_be_is_read(text: str, dimension: str) -> None:
+    assert parse(text, dimension).text == text

@@ -43,7 +43,7 @@ def test_a_step_carries_its_action_beside_its_text() -> None:
                 "to": "N",
                 "ask": "Full?",
                 "outcomes": [
-                    {"when": "yes", "is": "yes", "go": "a"},
+                    {"when": "yes", "full": "a"},
                     {"when": "no", "go": "b", "at_most": 2},
                 ],
             },
@@ -55,7 +55,7 @@ def test_a_step_carries_its_action_beside_its_text() -> None:
     look, measure, wait = procedure.steps
     assert look.action is None
     assert measure.action == act.Measure("volts", at="T1", to="N")
-    assert measure.outcomes[0].is_ == "yes"
+    assert measure.outcomes[0].ways == (("full", "a"),)
     assert measure.outcomes[1].route == ("steps", 1, "outcomes", 1)
     assert isinstance(wait.action, act.Wait)
     assert (wait.action.wait.value, wait.action.for_) == (900, "It cools")

@@ -86,7 +86,7 @@ def test_every_way_through_the_example_procedure_leaves_people_safe() -> None:
     (walked,) = walk_all(compile_folder(STARTER).base).values()
     assert walked.complete
     assert walked.violations == ()
-    assert walked.paths > 50
+    assert walked.paths > 40
 
 
 @pytest.mark.parametrize(
@@ -106,6 +106,13 @@ def test_the_check_refuses_the_example_procedure_once_a_step_loses_its_action(
     file = shop / "procedures" / "example-find-open-contact.yaml"
     text = file.read_text(encoding="utf-8")
     assert dangerous in text
+    # What is no action any more is answered by no verdict either.
+    for line in dangerous.splitlines(keepends=True):
+        text = re.sub(
+            rf"({re.escape(line)}(?:(?!  - ).*\n)*?)    (?:cause-mended|seen): (\S+)\n.*\n",
+            r"\1    go: \2\n",
+            text,
+        )
     file.write_text(text.replace(dangerous, ""), encoding="utf-8")
     errors = {each.rule for each in compile_folder(shop).problems if each.severity is Severity.ERROR}
     assert rule in errors
@@ -165,9 +172,9 @@ def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
     run(*kbgen, "new", "shop", "shop", cwd=tmp_path)
     run(*kbgen, "check", "--kb", "shop", cwd=tmp_path)
     run(*kbgen, "build", "--kb", "shop", "--out", "site", cwd=tmp_path)
-    term = tmp_path / "shop" / "terms" / "example-high-limit-term.yaml"
+    term = tmp_path / "shop" / "terms" / "lint.yaml"
     approved = "status: approved\nreview: {by: AB, on: 2026-01-31}\n"
-    term.write_text(term.read_text(encoding="utf-8").replace("status: draft\n", approved), encoding="utf-8")
+    term.write_text(f"title: Lint\nmeans: Fibres in the exhaust air.\n{approved}", encoding="utf-8")
     run(*kbgen, "guide", "--kb", "shop", "--out", "guide.pdf", cwd=tmp_path)
     run(*kbgen, "export", "--kb", "shop", "--out", "all.json", cwd=tmp_path)
     assert (tmp_path / "site" / "index.html").is_file()

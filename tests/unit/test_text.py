@@ -18,6 +18,7 @@ from kbgen.text import (
     Words,
     first_sentence,
     read,
+    told,
     words,
 )
 
@@ -103,3 +104,64 @@ def test_any_text_can_be_read(text: str) -> None:
 def test_text_without_marks_comes_back_letter_by_letter(text: str) -> None:
     if not text.startswith(("-", "+")) and not text[0].isdigit():
         assert words(read(text)) == text
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "The reading falls to\n- 24 V and stays",
+        "The reading rises to\n+ 24 V and stays",
+        "Wait until the panel shows\n24. Do not press it",
+        "- 24 V",
+        "+ 24 V at T19",
+        "24. Do it",
+        "-",
+        "* * *",
+        "(*) and (*)",
+        "C:\\temp and \\\\share\\x",
+        "3) shut",
+    ],
+)
+def test_a_sign_at_the_start_of_a_line_is_kept(typed: str) -> None:
+    assert words(read(typed)) == " ".join(typed.split())
+    assert told(typed) == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "piece"),
+    [
+        ("Look at:\n- the glass\n- the gauge", "- the glass"),
+        ("Look at\n* the glass", "* the glass"),
+        ("Do:\n1. shut\n2. wait", "1. shut"),
+        ("1. shut\n1. wait", "1. wait"),
+        ("1. shut\n3. wait", "3. wait"),
+        ("- Right is\n- 24 V here", "- 24 V here"),
+        ("- 24 V: sound\n- 0 V: open", "- 0 V: open"),
+        ('[cutoff](device:x "its title")', '"its'),
+        ("the [](device:x) there", "[]("),
+        ("- one\n  • two", "• two"),
+    ],
+)
+def test_what_would_be_run_together_or_lost_is_told(typed: str, piece: str) -> None:
+    assert [each.piece for each in told(typed)] == [piece]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "Look at:\n\n- the glass\n- the gauge\n\nThen go on.",
+        "1. shut\n2. wait\n   a while\n\n   and again",
+        "- one\n\n  - inner\n  - more\n- two",
+        "**Never** *once* `X3:5` [words](device:x) \\*",
+        "- 3 short flashes\n- 1 long one",
+    ],
+)
+def test_what_is_written_as_documented_is_not_told(typed: str) -> None:
+    assert told(typed) == []
+
+
+def test_a_list_in_an_item_and_a_paragraph_behind_it() -> None:
+    (outer,) = read("- one\n\n  - inner\n\n  more of one\n- two")
+    assert isinstance(outer, Listing)
+    assert [words(item) for item in outer.items] == ["one inner more of one", "two"]
+    assert isinstance(outer.items[0][1], Listing)

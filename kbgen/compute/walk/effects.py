@@ -1,75 +1,88 @@
-"""What a step does to the plant."""
+"""What a step does to the plant.
+
+What takes energy away or proves something counts only where the step and its answer say so; what is not
+understood proves nothing. What brings energy back counts from the moment it is done.
+"""
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from kbgen.compute.walk import state as s
-from kbgen.compute.walk.outcomes import FULL, NO, NONE, NOT_SURE, SOME
-from kbgen.compute.walk.plant import BRIDGING, Plant
+from kbgen.compute.walk.plant import BRIDGING, Plant, expects_nothing
 from kbgen.compute.walk.settings import is_limit, is_mixture
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
 from kbgen.model import action as act
+from kbgen.model.answers import Answer
 from kbgen.model.procedure import ProcedureStep
 
-_UNDONE = frozenset({NO, NOT_SURE, NONE, SOME})
+_NO_ANSWER = Answer("", "")
 
 
-def after(plant: Plant, state: State, index: int, outcome: frozenset[str] | None) -> State:
-    """Return the state after a step and the outcome of its question.
-
-    What a step achieves counts only on an outcome that says so: a proof whose question is answered
-    with no, or not sure, proves nothing.
+def after(plant: Plant, state: State, index: int, answer: Answer | None) -> State:
+    """Return the state after a step and the answer to its question.
 
     Args:
         plant: What the names stand for.
         state: The state before.
         index: The step.
-        outcome: What its outcome means; ``None`` without a question.
+        answer: The answer that is given; ``None`` without a question.
     """
     step = plant.procedure.steps[index]
-    done = outcome is None or not outcome & _UNDONE
-    match step.action:
+    action = step.action
+    if action is None:
+        return state
+    answer = answer or _NO_ANSWER
+    verdicts = act.verdicts_of(action)
+    passed = verdicts is not None and answer.verdict == verdicts.passing
+    match action:
         case act.Identify():
-            return state | {(s.IDENTIFIED, "")} if done else state
+            return state | {(s.IDENTIFIED, "")} if passed else state
         case act.Record(record=what):
             noted = without(state, s.UNNOTED) if "settings" in what else state
             noted = without(noted, s.STALE) if {"display", "resets"} & set(what) else noted
             return noted | facts(s.RECORDED, what)
         case act.Inform():
             return state | {(s.INFORMED, "")}
-        case act.Isolate() | act.Lock() | act.ProveDead() | act.Unlock() | act.Restore():
-            return _supply(plant, state, step.action, done=done)
+        case act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
+            return _supply(plant, state, action)
+        case act.ProveDead() | act.ProveGone() | act.TryStart():
+            return _proved(plant, state, action) if passed else state
         case act.OpenCover(open_cover=name):
             return state | {(s.COVER, name)}
         case act.CloseCover(close_cover=name):
             return state - {(s.COVER, name), (s.UNSEEN, name)}
+        case act.Guard(guard=name):
+            return state | {(s.GUARDED, name)}
         case act.ShutValve() | act.OpenValve():
-            return _valve(plant, state, step.action)
-        case act.Measure(measure="volts") | act.Watch(watch="volts"):
-            return _reading(plant, state, step.action, outcome or frozenset())
-        case act.Measure(measure="flue-gas"):
-            return without(state, s.ANALYSER_OWED) if done else state
-        case act.Measure(measure="pressure") | act.Watch(watch="pressure"):
-            return state | {(s.SEEN_GONE, "")} if plant.train_shut(state) else state
+            return _valve(plant, state, action)
+        case act.Clip() | act.Unclip() | act.Replace():
+            return _hands(plant, state, action, index)
+        case act.Measure() | act.Watch():
+            return _reading(plant, state, action, answer)
         case act.Fit() | act.Undo() | act.ProveTrip():
-            return _alteration(plant, state, step.action, index, done=done)
+            return _alteration(plant, state, action, index, passed=passed)
         case act.OpenGasTrain() | act.Cap() | act.LeakCheck():
-            return _gas(state, step.action, done=done)
+            return _gas(plant, state, action, answer)
         case act.FindCause(find_cause=name):
-            return (state - {(s.RESET, name)}) | {(s.CAUSE, name)} if done else state
+            return (state - {(s.RESET, name)}) | {(s.CAUSE, name)} if passed else state
         case act.Reset() | act.Observe() | act.StartDemand() | act.StopDemand():
-            return _running(plant, state, step.action, done=done)
+            return _running(plant, state, action, answer)
         case act.Adjust():
-            return _adjusted(plant, state, step, step.action)
-    return state
+            return _adjusted(plant, state, step, action)
+        case act.WorkIn() | act.Hold() | act.CheckReal() | act.Inspect() | act.Wait():
+            return state
+        case act.HandOver() | act.End():
+            return state
+        case _:
+            assert_never(action)
 
 
 def _supply(
     plant: Plant,
     state: State,
-    action: act.Isolate | act.Lock | act.ProveDead | act.Unlock | act.Restore,
-    *,
-    done: bool,
+    action: act.Isolate | act.Lock | act.Unlock | act.Restore,
 ) -> State:
     match action:
         case act.Isolate(isolate=name):
@@ -79,21 +92,44 @@ def _supply(
             return without(new, s.FULL) if name in plant.control else new
         case act.Lock(lock=name):
             return without(state, s.INFORMED) | {(s.LOCKED, name)}
-        case act.ProveDead(prove_dead=name):
-            sound = done and {(s.OFF, name), (s.LOCKED, name)} <= state
-            return state | {(s.PROVED, name), (s.WAS_DEAD, name)} if sound else state
         case act.Unlock(unlock=name):
-            return state - {(s.LOCKED, name), (s.PROVED, name)}
+            return state - {(s.LOCKED, name), (s.PROVED, name), (s.TRIED, name)}
         case act.Restore(restore=name):
-            new = state - {(s.OFF, name), (s.PROVED, name)}
+            new = state - {(s.OFF, name), (s.PROVED, name), (s.TRIED, name)}
             if name in plant.control:
                 new = without(new, s.FULL)
             return _may_light(plant, state, new)
+        case _:
+            assert_never(action)
+
+
+def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | act.TryStart) -> State:
+    match action:
+        case act.ProveDead(prove_dead=name):
+            return state | {(s.PROVED, name)} if not plant.unheld(state, name) else state
+        case act.ProveGone(prove_gone=name):
+            if plant.unheld(state, name):
+                return state
+            # Of fuel its entry says where the pressure is read; it holds for the whole train.
+            sections = {point.section for point in plant.fuel_points.values()} | {""}
+            return (
+                state
+                | {(s.PROVED, name)}
+                | (facts(s.SEEN_GONE, sections) if name in plant.fuel_sources else s.NOTHING)
+            )
+        case act.TryStart():
+            return state | facts(s.TRIED, s.names(state, s.LOCKED))
+        case _:
+            assert_never(action)
 
 
 def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) -> State:
     if isinstance(action, act.OpenValve):
-        return _may_light(plant, state, state - {(s.SHUT, action.open_valve)})
+        new = state - {(s.SHUT, action.open_valve)}
+        if plant.first_cock(action.open_valve):
+            # The cock is the isolation: once it is open the fuel is there, whatever its source was called.
+            new -= {(s.OFF, name) for name in plant.fuel_sources if (s.LOCKED, name) not in new}
+        return _may_light(plant, state, new)
     new = without(state, s.LEAK_DUE) | {(s.SHUT, action.shut_valve), (s.CYCLE_OWED, "")}
     if plant.fuel_shut(new):
         new = without(new, s.RUNNING) | {(s.STOPPED, "")}
@@ -110,17 +146,44 @@ def _may_light(plant: Plant, before: State, after_: State) -> State:
     return new
 
 
-def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, outcome: frozenset[str]) -> State:
+def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Replace, index: int) -> State:
+    match action:
+        case act.Clip():
+            return state | {(s.CLIPPED, str(index))}
+        case act.Unclip(unclip=meters):
+            mine = (str(number) for number, clip in plant.clipped(state) if clip.clip in meters)
+            return state - facts(s.CLIPPED, mine)
+        case act.Replace(replace=name):
+            device = plant.device(name)
+            owed = facts(s.OWED, [name]) if device is not None and device.guards else s.NOTHING
+            return state | owed | {(s.CYCLE_OWED, "")}
+        case _:
+            assert_never(action)
+
+
+def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer: Answer) -> State:
+    quantity = action.measure if isinstance(action, act.Measure) else action.watch
+    match quantity:
+        case "volts":
+            return _volts(plant, state, action, answer)
+        case "flue-gas":
+            return without(state, s.ANALYSER_OWED) if answer.verdict == "within" else state
+        case "pressure" if answer.verdict == "no-pressure" and action.point and plant.train_shut(state):
+            return state | {(s.SEEN_GONE, plant.section(action.point))}
+    return state
+
+
+def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: Answer) -> State:
     if not (action.at and action.to) or plant.off(state, plant.circuit_of(action)):
         return state
     here = f"{action.at} {action.to}"
     new = state - {(s.MIDDLE, here), (s.ZERO, here)}
-    if outcome & {SOME, NOT_SURE} and plant.unsettled(action, outcome):
+    if answer.verdict == "some" and plant.unsettled(action, answer):
         new |= {(s.MIDDLE, here)}
-    elif FULL in outcome:
+    elif answer.verdict == "full":
         behind = plant.readings_behind(new, s.ZERO, action)
         new = (new - behind) | {(s.FULL, here)}
-    elif NONE in outcome:
+    elif answer.verdict == "none" or (answer.verdict == "outside" and not expects_nothing(action.reads)):
         if not devices(plant.upstream(action)):
             # Nothing at the supply itself explains every zero behind it.
             new -= plant.readings_behind(new, s.ZERO, action)
@@ -130,7 +193,7 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, outcom
 
 
 def _alteration(
-    plant: Plant, state: State, action: act.Fit | act.Undo | act.ProveTrip, index: int, *, done: bool
+    plant: Plant, state: State, action: act.Fit | act.Undo | act.ProveTrip, index: int, *, passed: bool
 ) -> State:
     match action:
         case act.Fit():
@@ -143,33 +206,42 @@ def _alteration(
             new = state - facts(s.FITTED, (str(number) for number, _ in mine))
             for _, fit in mine:
                 if plant.opens_gas(fit):
-                    new |= {(s.UNTESTED, fit.name)}
+                    new |= {(s.UNTESTED, plant.opened_point(fit))}
                     new |= s.NOTHING if plant.train_shut(new) else {(s.LEAK_DUE, "")}
             return new | {(s.CYCLE_OWED, "")} if mine else new
         case act.ProveTrip(prove_trip=device):
             spanned = any(device in plant.bridged(fit) for _, fit in plant.bridges(state))
-            return state - {(s.OWED, device)} if done and not spanned else state
+            return state - {(s.OWED, device)} if passed and not spanned else state
+        case _:
+            assert_never(action)
 
 
-def _gas(state: State, action: act.OpenGasTrain | act.Cap | act.LeakCheck, *, done: bool) -> State:
+def _gas(
+    plant: Plant, state: State, action: act.OpenGasTrain | act.Cap | act.LeakCheck, answer: Answer
+) -> State:
     match action:
         case act.OpenGasTrain(open_gas_train=what):
             return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")}
         case act.Cap(cap=what):
             return state - {(s.OPENING, what)}
-        case act.LeakCheck():
-            if not done:
-                return state | {(s.LEAKS, "")}
-            tight = without(state, s.LEAKS)
-            return tight if s.has(state, s.OPENING) else without(tight, s.UNTESTED, s.LEAK_DUE)
+        case act.LeakCheck(leak_check=points):
+            if answer.verdict != "tight":
+                return state | facts(s.LEAKS, points)
+            tight = state - facts(s.LEAKS, points)
+            # Pumped air is a first test; only gas in the closed train ends what is owed.
+            if action.with_ != "gas" or plant.train_shut(state) or s.has(state, s.OPENING):
+                return tight
+            tested = tight - facts(s.UNTESTED, points)
+            return tested if s.has(tested, s.UNTESTED) else without(tested, s.LEAK_DUE)
+        case _:
+            assert_never(action)
 
 
 def _running(
     plant: Plant,
     state: State,
     action: act.Reset | act.Observe | act.StartDemand | act.StopDemand,
-    *,
-    done: bool,
+    answer: Answer,
 ) -> State:
     fires = plant.can_fire(state)
     match action:
@@ -184,14 +256,16 @@ def _running(
         case act.StopDemand():
             return without(state, s.DEMAND, s.RUNNING, s.UNPURGED) | {(s.STOPPED, "")}
         case act.Observe(observe="purge"):
-            return without(state, s.UNPURGED) if done else state
-        case act.Observe(observe="firing" | "start") if fires and done:
-            return state | {(s.RUNNING, "")}
-        case act.Observe(observe="full-cycle") if done and plant.can_run(state):
+            return without(state, s.UNPURGED) if answer.verdict == "seen" else state
+        case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
             return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET)
-        case act.Observe(observe="shutdown" | "standstill"):
-            return without(state, s.RUNNING)
-    return state
+        case act.Observe(observe="firing" | "start" | "full-cycle"):
+            # Whatever was seen: where it can fire it may be running now.
+            return state | {(s.RUNNING, "")} if fires else state
+        case act.Observe():
+            return state if answer.verdict == "not-seen" else without(state, s.RUNNING)
+        case _:
+            assert_never(action)
 
 
 def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjust) -> State:
@@ -204,7 +278,9 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
         new = new - {(s.MOVED, setting.id)} if back else new | {(s.MOVED, setting.id)}
     elif is_mixture(setting):
         new |= {(s.ANALYSER_OWED, "")}
-    elif not back and not step.note_down:
+    elif back:
+        new -= {(s.UNNOTED, setting.id)}
+    elif not step.note_down:
         new |= {(s.UNNOTED, setting.id)}
     return new
 

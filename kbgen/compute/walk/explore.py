@@ -12,7 +12,6 @@ from kbgen.compute.walk.going_on import NEXT_NOT_READY
 from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
-from kbgen.compute.walk.outcomes import meanings
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Turn, Violation
 from kbgen.compute.walk.start import start
@@ -59,8 +58,8 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None) -> Explored:
             # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
             state = (state - finding.clears) | finding.grants
         for edge in graph.edges[index]:
-            outcome = None if edge.outcome is None else meanings(steps[index].outcomes[edge.outcome])
-            following = (edge.target, after(plant, state, index, outcome))
+            answer = None if edge.answer is None else plant.answers[index][edge.answer]
+            following = (edge.target, after(plant, state, index, answer))
             if following not in came:
                 came[following] = (node, edge)
                 waiting.append(following)
@@ -150,8 +149,8 @@ def _violation(
     at = node
     while (link := came[at]) is not None:
         at, edge = link
-        if edge.outcome is not None:
-            turns.append(Turn(at[0] + 1, plant.procedure.steps[at[0]].outcomes[edge.outcome].when))
+        if edge.answer is not None:
+            turns.append(Turn(at[0] + 1, plant.answers[at[0]][edge.answer].when))
     return Violation(
         rule=finding.rule,
         step=node[0],

@@ -47,6 +47,11 @@ class Moment:
         return self.plant.procedure.steps[self.index]
 
     @property
+    def blamed(self) -> bool:
+        """Whether an answer of the step takes a reading of nothing for a finding."""
+        return any(answer.verdict == "none" for answer in self.plant.answers[self.index])
+
+    @property
     def field(self) -> str:
         """The field of the step that says what is done; its text where that is all."""
         action = self.step.action

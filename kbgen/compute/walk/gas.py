@@ -10,11 +10,13 @@ from kbgen.compute.walk.state import (
     IDENTIFIED,
     LEAK_DUE,
     LEAKS,
+    LOCKED,
     OFF,
     OPENING,
     SEEN_GONE,
     SHUT,
     UNTESTED,
+    State,
     facts,
     has,
     names,
@@ -39,8 +41,8 @@ _WHILE_LEAK_CHECKING = (
 LEAK_CHECK_WHILE_OPEN = GAS_WORK.hazard(
     "leak-check-while-open",
     "A train with an opening cannot be tight.",
-    "- do: Brush the joints.\n  leak_check: Plug",
-    "- do: Put the plug in.\n  cap: Plug\n- do: Brush the joints.\n  leak_check: Plug",
+    "- do: Brush the joints.\n  leak_check: [p2]",
+    "- do: Put the plug in.\n  cap: p2\n- do: Brush the joints.\n  leak_check: [p2]",
 )
 
 
@@ -52,34 +54,70 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _open(moment, "open_gas_train")
         case act.Fit() as fit if moment.plant.opens_gas(fit):
             yield from _open(moment, "fit")
-        case act.LeakCheck():
+        case act.LeakCheck() as check:
+            yield from _filled(moment, check)
             for opening in names(moment.state, OPENING):
                 yield LEAK_CHECK_WHILE_OPEN.finding(
                     opening,
                     "leak_check",
                     f"`{opening}` is still open during the leak check",
-                    "Close it with `cap:` first, in the same words as it was opened.",
+                    "Close it with `cap:` first.",
                     clears=frozenset({(OPENING, opening)}),
                 )
         case act.OpenValve(open_valve=name):
-            yield from _gas_comes(moment, moment.state - {(SHUT, name)}, "open_valve")
+            yield from _gas_comes(moment, _opened(moment, name), "open_valve")
         case act.Restore(restore=name) if name in moment.plant.fuel_sources:
             yield from _gas_comes(moment, moment.state - {(OFF, name)}, "restore")
     yield from _leaking(moment)
     yield from _due(moment)
 
 
+LEAK_CHECK_WITHOUT_GAS = GAS_WORK.hazard(
+    "leak-check-without-gas",
+    "Nothing bubbles in an empty train, however it leaks.",
+    "- do: Brush the joints.  # the cock is shut\n  leak_check: [p2]",
+    "- do: Open the cock slowly.\n  open_valve: plant-cock\n- do: Brush the joints.\n  leak_check: [p2]",
+)
+
+
+def _filled(moment: Moment, check: act.LeakCheck) -> Iterator[Finding]:
+    """Yield a check with gas in an empty train, or with pumped air while gas can come."""
+    shut = moment.plant.train_shut(moment.state)
+    if moment.plant.burns and shut is (check.with_ == "gas"):
+        yield LEAK_CHECK_WITHOUT_GAS.finding(
+            moment.index,
+            "leak_check",
+            "the train is checked for leaks with its gas shut off"
+            if shut
+            else "air is pumped into a train that is open to the gas",
+            "Let the gas in first, or say `with: air` for the test with pumped air."
+            if shut
+            else "Shut and lock the gas before air is pumped in.",
+        )
+
+
+def _section(moment: Moment) -> str:
+    action = moment.step.action
+    return moment.plant.section(action.open_gas_train) if isinstance(action, act.OpenGasTrain) else ""
+
+
+def _seen_gone(moment: Moment) -> bool:
+    """Return whether the pressure was read in the stretch that is opened; anywhere, where it lies in none."""
+    section = _section(moment)
+    return (SEEN_GONE, section) in moment.state or (not section and has(moment.state, SEEN_GONE))
+
+
 GAS_WORK_UNLICENSED = GAS_WORK.hazard(
     "gas-work-unlicensed",
     "Gas work by somebody who never learnt it.",
-    "who: technician\n# open_gas_train: Plug of the test nipple",
+    "who: technician\n# open_gas_train: p2",
     "who: licensed-gas",
 )
 GAS_OPENED_UNDER_PRESSURE = GAS_WORK.hazard(
     "gas-opened-under-pressure",
     "A joint is broken while gas presses behind it.",
-    "- do: Take the plug out.\n  open_gas_train: Plug",
-    "- do: Shut the cock.\n  shut_valve: plant-cock\n- do: Take the plug out.\n  open_gas_train: Plug",
+    "- do: Take the plug out.\n  open_gas_train: p2",
+    "- do: Shut the cock.\n  shut_valve: plant-cock\n- do: Take the plug out.\n  open_gas_train: p2",
 )
 
 
@@ -100,13 +138,14 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             "Shut the cock before it, lock it, and see the pressure gone.",
             grants=facts(OFF, plant.fuel_sources) or facts(SHUT, plant.valves),
         )
-    elif field == "open_gas_train" and (SEEN_GONE, "") not in state:
+    elif field == "open_gas_train" and not _seen_gone(moment):
         yield GAS_OPENED_UNDER_PRESSURE.finding(
             moment.index,
             field,
-            "the gas train is opened before anybody saw its pressure gone",
-            "Put a step before it that watches the pressure behind the shut cock (`watch: pressure`).",
-            grants=frozenset({(SEEN_GONE, "")}),
+            "the gas train is opened before anybody saw the pressure of that section gone",
+            "Put a step before it that watches the pressure of that section behind the shut cock (`watch: pressure` "
+            "with `point`, `no-pressure` and `pressure-left`).",
+            grants=frozenset({(SEEN_GONE, _section(moment))}),
         )
     if field == "open_gas_train" and (IDENTIFIED, "") not in state:
         yield PROOF_WITHOUT_IDENTITY.finding(
@@ -122,8 +161,15 @@ GAS_ON_OPEN_TRAIN = GAS_WORK.hazard(
     "gas-on-open-train",
     "Gas flows out into the room.",
     "- do: Open the cock.\n  open_valve: plant-cock",
-    "- do: Put the plug in.\n  cap: Plug\n- do: Open the cock.\n  open_valve: plant-cock",
+    "- do: Put the plug in.\n  cap: p2\n- do: Open the cock.\n  open_valve: plant-cock",
 )
+
+
+def _opened(moment: Moment, valve: str) -> State:
+    """Return the state with a valve open; behind the first cock the fuel is there unless it is locked."""
+    plant, state = moment.plant, moment.state - {(SHUT, valve)}
+    loose = (name for name in plant.fuel_sources if (LOCKED, name) not in state)
+    return state - facts(OFF, loose) if plant.first_cock(valve) else state
 
 
 def _gas_comes(moment: Moment, following: frozenset[tuple[str, str]], field: str) -> Iterator[Finding]:
@@ -135,7 +181,7 @@ def _gas_comes(moment: Moment, following: frozenset[tuple[str, str]], field: str
             opening,
             field,
             f"gas comes to the train while `{opening}` is open",
-            "Close it with `cap:` first, in the same words as it was opened.",
+            "Close it with `cap:` first.",
             clears=frozenset({(OPENING, opening)}),
         )
 
@@ -143,10 +189,8 @@ def _gas_comes(moment: Moment, following: frozenset[tuple[str, str]], field: str
 GAS_ON_LEAKING_TRAIN = GAS_WORK.hazard(
     "gas-on-leaking-train",
     "Bubbles were seen or could not be ruled out, and the gas stays on.",
-    "leak_check: Joint\nask: Is it tight?\noutcomes:\n  - {when: 'Yes', go: go-on}\n"
-    "  - {when: No or not sure, go: go-on}",
-    "leak_check: Joint\nask: Is it tight?\noutcomes:\n  - {when: 'Yes', go: go-on}\n"
-    "  - {when: No or not sure, go: shut-and-lock}",
+    "leak_check: [p2]\ntight: go-on\nleaks: go-on",
+    "leak_check: [p2]\ntight: go-on\nleaks: shut-and-lock",
 )
 
 
@@ -157,7 +201,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         return
     match action:
         case act.OpenValve(open_valve=name):
-            gas = not plant.train_shut(state - {(SHUT, name)})
+            gas = not plant.train_shut(_opened(moment, name))
         case act.Restore(restore=name):
             gas = not plant.train_shut(state - {(OFF, name)})
         case act.End(end="evacuated"):
@@ -174,7 +218,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
             moment.field,
             "the leak check did not find the gas train tight, and gas stays on or comes back all the same",
             "Shut and lock the fuel, mend it and check again, or end with `left-safe`.",
-            clears=frozenset({(LEAKS, "")}),
+            clears=facts(LEAKS, names(state, LEAKS)),
         )
 
 
@@ -182,7 +226,7 @@ LEAK_CHECK_MISSING = GAS_WORK.hazard(
     "leak-check-missing",
     "A joint that was opened leaks more often than not at the first try.",
     "- do: Open the cock.\n  open_valve: plant-cock\n- do: Start.\n  start_demand: Burner on",
-    "- do: Open the cock.\n  open_valve: plant-cock\n- do: Brush the joints.\n  leak_check: Plug\n"
+    "- do: Open the cock.\n  open_valve: plant-cock\n- do: Brush the joints.\n  leak_check: [p2]\n"
     "- do: Start.\n  start_demand: Burner on",
 )
 

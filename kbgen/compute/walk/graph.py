@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from kbgen.model.action import End, HandOver
+from kbgen.model.answers import answers
 from kbgen.model.procedure import Procedure, ProcedureStep
 
 MOST_PATHS = 10_000
@@ -19,12 +20,12 @@ class Edge:
 
     Attributes:
         target: Index of the step it leads to.
-        outcome: Index of the outcome that leads there, ``None`` where there is no question.
+        answer: Index of the answer that leads there, ``None`` where nothing is asked.
         at_most: How often it may be taken; 0 for no limit.
     """
 
     target: int
-    outcome: int | None = None
+    answer: int | None = None
     at_most: int = 0
 
 
@@ -138,7 +139,7 @@ def make_graph(procedure: Procedure, name: str = "") -> Graph:
 
 
 def _names(step: ProcedureStep) -> Iterator[str]:
-    yield from (outcome.go for outcome in step.outcomes)
+    yield from (answer.go for answer in answers(step) if answer.go)
     if step.go:
         yield step.go
 
@@ -152,10 +153,11 @@ def _edges(steps: Sequence[ProcedureStep], number: int, index: dict[str, int], o
         if step.action.next in ("", own) and step.action.next_step in index:
             yield Edge(index[step.action.next_step])
         return
-    for which, outcome in enumerate(step.outcomes):
-        if outcome.go in index:
-            yield Edge(index[outcome.go], which, outcome.at_most)
-    if step.outcomes:
+    asked = answers(step)
+    for which, answer in enumerate(asked):
+        if answer.go in index:
+            yield Edge(index[answer.go], which, answer.at_most)
+    if asked:
         return
     if step.go:
         if step.go in index:

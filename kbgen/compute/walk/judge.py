@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from kbgen.compute.walk import alterations, firing, gas, leaving, readings, resets, supply
+from kbgen.compute.walk import alterations, firing, gas, hands, leaving, readings, resets, supply
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import State
 
 _HAZARDS: tuple[Callable[[Moment], Iterator[Finding]], ...] = (
     supply.findings,
+    hands.findings,
     readings.findings,
     alterations.findings,
     gas.findings,

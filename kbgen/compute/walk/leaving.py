@@ -12,9 +12,12 @@ from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import (
     COVER,
     CYCLE_OWED,
+    FITTED,
+    IDENTIFIED,
     LOCKED,
     OFF,
     OPENING,
+    SHUT,
     UNTESTED,
     has,
     names,
@@ -144,6 +147,8 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
             f"{title} is left open with the control supply on",
             f"Put a step with `close_cover: {name}` before it, or switch off and lock the supply.",
         )
+    if (IDENTIFIED, "") not in state and not any(has(state, what) for what in (OFF, SHUT, COVER, FITTED)):
+        return  # whose plant it is nobody knows, and nothing was done to it: another's is not locked
     lockable = plant.fuel_sources | plant.control
     if lockable and not any((LOCKED, name) in state and (OFF, name) in state for name in lockable):
         yield LEFT_UNLOCKED.finding(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
-from kbgen.compute.walk.state import COVER, PROVED, SHUT, WAS_DEAD, facts, names
+from kbgen.compute.walk.state import COVER, PROVED, SHUT, facts, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Point
@@ -42,9 +42,9 @@ def dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
             "measure",
             "resistance is measured on a circuit that is not proved dead",
             "Isolate, lock and prove the supply dead on every way to this step.",
-            grants=facts(PROVED, plant.feeds(circuit)) | facts(WAS_DEAD, plant.feeds(circuit)),
+            grants=facts(PROVED, plant.feeds(circuit)),
         )
-    if not moment.step.outcomes:
+    if not plant.answers[moment.index]:
         return
     spanned = plant.spanned(action)
     across = devices(spanned) if spanned is not None else frozenset({action.across} if action.across else ())

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.state import (
+    CLIPPED,
     COVER,
     FITTED,
     FULL,
@@ -20,12 +21,14 @@ from kbgen.compute.walk.state import (
 )
 from kbgen.compute.walk.strings import String, devices
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import Fit, Measure, Watch
+from kbgen.model.action import Clip, Fit, Measure, Watch
+from kbgen.model.answers import Answer, answers
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import AnyPart, Circuit, Point, parts
 from kbgen.model.device import Device
-from kbgen.model.equipment import Cover, Equipment, FuelValve, Memory, Setting, Source
+from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory, Setting, Source, Zone
 from kbgen.model.procedure import Procedure
+from kbgen.quantity import QuantityError, parse
 from kbgen.ref import Kind, Ref
 
 BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
@@ -35,6 +38,8 @@ WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
 EVIDENCE = ("display", "first-out", "history", "resets", "gauges", "readings", "settings", "state")
 ELECTRIC = frozenset({"volts", "amps", "microamps"})
 DEAD = frozenset({"ohms", "insulation"})
+_EXTRA_LOW = 50.0
+"""Volts under which a reading on a switched-off circuit is a look for what should not be there."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +76,21 @@ class Plant:
     def covers(self) -> dict[str, Cover]:
         """Covers by id."""
         return {cover.id: cover for family in self.families for cover in family.covers}
+
+    @cached_property
+    def fuel_points(self) -> dict[str, FuelPoint]:
+        """Joints, plugs, test points and gauges of the fuel train by id."""
+        return {point.id: point for family in self.families for point in family.fuel_points}
+
+    @cached_property
+    def zones(self) -> dict[str, Zone]:
+        """Zones by id."""
+        return {zone.id: zone for family in self.families for zone in family.zones}
+
+    @cached_property
+    def answers(self) -> tuple[tuple[Answer, ...], ...]:
+        """The answers of every step."""
+        return tuple(answers(step) for step in self.procedure.steps)
 
     @cached_property
     def settings(self) -> dict[str, Setting]:
@@ -179,17 +199,35 @@ class Plant:
         """Return whether the burner may light: fuel there, control supply there."""
         return self.burns and not self.fuel_shut(state) and not self.off(state)
 
+    def first_cock(self, valve: str) -> bool:
+        """Return whether a valve is the one that shuts everything off."""
+        found = self.valves.get(valve)
+        return found is not None and found.stops in ("", "all-fuel")
+
     def train_shut(self, state: State) -> bool:
         """Return whether the gas train has no gas: the cock before it shut, or the source off."""
         cocks = [name for name, valve in self.valves.items() if valve.stops in ("", "all-fuel")]
         shut = any((SHUT, name) in state for name in cocks or self.valves)
         return shut or any((OFF, name) in state for name in self.fuel_sources)
 
+    def unheld(self, state: State, source: str) -> list[str]:
+        """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be."""
+        about = self.sources.get(source)
+        lockable = about is None or about.electric or bool(about.lock)
+        lacking = [] if (OFF, source) in state else ["switched off"]
+        return lacking if (LOCKED, source) in state or not lockable else [*lacking, "locked"]
+
     def fitted(self, state: State) -> list[tuple[int, Fit]]:
         """Return the alterations that are in, with the steps that fit them."""
         steps = self.procedure.steps
         found = ((int(number), steps[int(number)].action) for number in names(state, FITTED))
         return [(number, fit) for number, fit in found if isinstance(fit, Fit)]
+
+    def clipped(self, state: State) -> list[tuple[int, Clip]]:
+        """Return the leads that are clipped on, with the steps that clip them."""
+        steps = self.procedure.steps
+        found = ((int(number), steps[int(number)].action) for number in names(state, CLIPPED))
+        return [(number, clip) for number, clip in found if isinstance(clip, Clip)]
 
     def bridges(self, state: State) -> list[tuple[int, Fit]]:
         """Return the alterations that are in and make a contact look closed."""
@@ -201,11 +239,20 @@ class Plant:
 
     # What a step names.
 
-    def circuit_of(self, action: Measure | Watch | Fit) -> str:
+    def section(self, point: str) -> str:
+        """Return the stretch of the fuel train that a point lies in; empty where the train is not divided."""
+        found = self.fuel_points.get(point)
+        return found.section if found else ""
+
+    def opened_point(self, action: Fit) -> str:
+        """Return the point of the fuel train that an alteration opens, by its own name where none is said."""
+        return action.point or action.name
+
+    def circuit_of(self, action: Measure | Watch | Fit | Clip) -> str:
         """Return the circuit a step is about; one that has all its terminals where none is named."""
         named = action.circuit or self.procedure.circuit
         marks = [mark for mark in _marks(action) if mark]
-        device = action.over if isinstance(action, Fit) else action.across
+        device = _device(action)
         if named in self.circuits and (not action.circuit and marks):
             # A step may leave the procedure's circuit for another that shares terminals with it.
             string = self.circuits[named]
@@ -244,6 +291,8 @@ class Plant:
         """Return whether an alteration opens a test point of the gas train."""
         if action.fit != "open-test-point" or not self.burns:
             return False
+        if action.point:
+            return True
         device = self.device(action.over) if action.over else None
         return device is None or device.guards == "gas-pressure"
 
@@ -273,9 +322,9 @@ class Plant:
                     found.add((kind, name))
         return frozenset(found)
 
-    def unsettled(self, action: Measure | Watch, outcome: frozenset[str]) -> bool:
+    def unsettled(self, action: Measure | Watch, answer: Answer) -> bool:
         """Return whether a middle reading decides nothing yet: taken in high impedance, or in doubt."""
-        return isinstance(action, Measure) and (action.meter != "low-impedance" or "not-sure" in outcome)
+        return isinstance(action, Measure) and (action.meter != "low-impedance" or answer.doubt)
 
     def opened_by(self, state: State) -> Iterator[tuple[str, str]]:
         """Yield the open covers and shut valves that open a contact of a circuit, with the first such device."""
@@ -291,5 +340,23 @@ class Plant:
                 yield each.title, device
 
 
-def _marks(action: Measure | Watch | Fit) -> tuple[str, str]:
+def _device(action: Measure | Watch | Fit | Clip) -> str:
+    match action:
+        case Fit():
+            return action.over
+        case Clip():
+            return ""
+    return action.across
+
+
+def _marks(action: Measure | Watch | Fit | Clip) -> tuple[str, str]:
     return (action.from_ if isinstance(action, Fit) else action.at), action.to
+
+
+def expects_nothing(reads: str) -> bool:
+    """Return whether a reading is a look for what should not be there."""
+    try:
+        expected = parse(reads, "voltage")
+    except QuantityError:
+        return False
+    return expected.lo <= 0 and expected.hi <= _EXTRA_LOW

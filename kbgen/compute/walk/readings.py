@@ -8,16 +8,11 @@ from kbgen.compute.walk.deciding import undecided
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
 from kbgen.compute.walk.ohms import dead, lifted_at
-from kbgen.compute.walk.outcomes import FULL, NONE, meanings
-from kbgen.compute.walk.plant import DEAD, ELECTRIC
-from kbgen.compute.walk.state import COVER, SHUT, WAS_DEAD, facts, names
+from kbgen.compute.walk.plant import DEAD, ELECTRIC, expects_nothing
+from kbgen.compute.walk.state import COVER, DEMAND, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
-from kbgen.model.circuit import Point
-from kbgen.quantity import QuantityError, parse
-
-_EXTRA_LOW = 50.0
-"""Volts under which a reading on a switched-off circuit is a look for what should not be there."""
+from kbgen.model.circuit import Contact, Point
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -53,7 +48,7 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
     circuit = plant.circuit_of(action)
     field = "measure" if isinstance(action, act.Measure) else "watch"
     if plant.off(state, circuit):
-        if quantity == "volts" and not _expects_nothing(action.reads):
+        if quantity == "volts" and not expects_nothing(action.reads):
             yield VOLTS_WHILE_OFF.finding(
                 moment.index,
                 field,
@@ -61,14 +56,15 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
                 "Measure before the isolation, or say with `reads: 0 V` that you look for what should not be there.",
             )
         return
-    yield from _hands(moment, action, circuit)
+    yield from _hands(moment, action)
     yield from _opened_on_purpose(moment, action, field)
+    yield from _at_rest(moment, action, field)
     if quantity == "volts":
         if isinstance(action, act.Measure) and action.meter == "low-impedance":
             yield from _low_impedance(moment, action)
     else:
         yield from _ammeter(moment, action, field)
-    if quantity == "volts" and action.across and moment.step.outcomes:
+    if quantity == "volts" and action.across and plant.answers[moment.index]:
         yield from _across(moment, action, field)
     if not plant.warned[moment.index]:
         yield LIVE_READING_WITHOUT_CAUTION.finding(
@@ -77,14 +73,6 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
             "the first live reading stands without a caution that the plant may start by itself",
             "Name the caution in `cautions`, or give one `applies_to: [live-measurement]`.",
         )
-
-
-def _expects_nothing(reads: str) -> bool:
-    try:
-        expected = parse(reads, "voltage")
-    except QuantityError:
-        return False
-    return expected.lo <= 0 and expected.hi <= _EXTRA_LOW
 
 
 HELD_LEADS_WHILE_FIRING = READINGS.on(LIVE_WORK).hazard(
@@ -97,30 +85,29 @@ CLIPPED_ON_LIVE = READINGS.on(LIVE_WORK).hazard(
     "clipped-on-live",
     "A clip that is put on live is a slip away from a short.",
     "measure: volts\nleads: clipped-dead  # nothing was dead before",
-    "- do: Prove it dead.\n  prove_dead: control\n# clip on, release, switch on\n"
-    "- do: Read.\n  measure: volts\n  leads: clipped-dead",
+    "- do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N\n# release, switch on\n- do: Read.\n"
+    "  measure: volts\n  at: X3:5\n  to: N\n  leads: clipped-dead",
 )
 
 
-def _hands(moment: Moment, action: act.Measure | act.Watch, circuit: str) -> Iterator[Finding]:
+def _hands(moment: Moment, action: act.Measure | act.Watch) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
-    feeds = plant.feeds(circuit)
     if action.leads == "held" and plant.can_fire(state):
         yield HELD_LEADS_WHILE_FIRING.finding(
             moment.index,
-            "leads"
-            if action.leads != "held"
-            else ("measure" if isinstance(action, act.Measure) else "watch"),
+            "measure" if isinstance(action, act.Measure) else "watch",
             "leads are held at live terminals while the burner can light and the fan can start",
             "Shut the burner's fuel valve first, or clip the leads on dead (`leads: clipped-dead`) and keep clear.",
         )
-    if action.leads == "clipped-dead" and feeds and not facts(WAS_DEAD, feeds) <= state:
+    on = [{clip.at, clip.to} for _, clip in plant.clipped(state)]
+    here = {action.at, action.to} - {""}
+    if action.leads == "clipped-dead" and not any(here <= ends for ends in on):
+        where = f" at {' and '.join(sorted(here))}" if here else ""
         yield CLIPPED_ON_LIVE.finding(
             moment.index,
-            "leads",
-            "the leads are to be clipped on dead, and nothing before this step made the circuit dead",
-            "Isolate, lock and prove dead, clip on, then release and switch on again.",
-            grants=facts(WAS_DEAD, feeds),
+            "leads" if isinstance(action, act.Measure) else "watch",
+            f"the leads are to be clipped on dead, and no step on this way clips them on{where}",
+            "Isolate, lock, prove dead, clip on (`clip`), then release and switch on again.",
         )
 
 
@@ -136,6 +123,41 @@ VALVE_OPENS_CONTACT = READINGS.hazard(
     "shut_valve: plant-cock\n# then volts behind the low gas pressure contact",
     "shut_valve: burner-cock\n# then volts behind the low gas pressure contact",
 )
+
+
+OPEN_AT_REST = READINGS.hazard(
+    "open-at-rest",
+    "Behind an air switch nothing reads full while the fan stands, and a good device is taken for the fault.",
+    "- do: Read behind the air switch.  # the plant stands\n  measure: volts\n  none: found",
+    "- do: Turn the burner switch on.\n  start_demand: Burner switch on\n- do: Read behind the air switch.\n"
+    "  measure: volts\n  none: found",
+)
+
+
+def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
+    """Yield a reading behind a contact that only running plant makes, taken while it stands."""
+    plant, state = moment.plant, moment.state
+    if {(RUNNING, ""), (DEMAND, "")} & state or _in_hand(moment) or not moment.blamed:
+        return
+    before = [(part.contact, part.which) for part in plant.upstream(action) if isinstance(part, Contact)]
+    for name, which in sorted({*before, *([(action.across, "")] if action.across else [])}):
+        device = plant.device(name)
+        if device is not None and device.open_at_rest(which):
+            yield OPEN_AT_REST.finding(
+                (moment.index, name),
+                "at" if action.at else field,
+                f"{plant.title(name)} is open while the plant stands; what is read behind it tells nothing",
+                "Let the plant start first, or measure before that contact.",
+            )
+
+
+def _in_hand(moment: Moment) -> bool:
+    """Return whether something of the plant was put in hand: a switch at HAND, a drive, a damper."""
+    fitted = (fit for _, fit in moment.plant.fitted(moment.state))
+    return any(
+        fit.fit in ("hand-drive", "damper-in-hand") or (fit.fit == "changed-setting" and not fit.over)
+        for fit in fitted
+    )
 
 
 def _opened_on_purpose(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
@@ -234,7 +256,7 @@ ACROSS_WITHOUT_UPSTREAM = READINGS.hazard(
 
 def _across(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
     """Yield a reading across a contact whose upstream side was not read full."""
-    if not any({NONE, FULL} & meanings(outcome) for outcome in moment.step.outcomes):
+    if not any(answer.verdict in ("full", "none") for answer in moment.plant.answers[moment.index]):
         return
     parts = moment.plant.upstream(action)
     read = {name.split(" ", 1)[0] for name in names(moment.state, "read full")}

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, RESETS
-from kbgen.compute.walk.outcomes import NO, NOT_SURE, YES, meanings
 from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE
 from kbgen.model import action as act
 
@@ -29,8 +28,6 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 # Where power clears a lockout, switching on lets the burner try again.
                 if memory.power_resets and moment.plant.can_fire(following):
                     yield from _reset(moment, memory.id, "restore")
-        case act.CheckReal(check_real=name):
-            yield from _not_sure(moment, name)
         case act.Adjust(adjust=name):
             setting = moment.plant.settings.get(name)
             if setting is not None and setting.changed_by.casefold().startswith("nobody"):
@@ -110,27 +107,4 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             f"{what} is reset again and the cause was not found",
             "After one reset, find the cause or stop and leave it safe.",
             grants=frozenset({(CAUSE, name)}),
-        )
-
-
-DOUBT_TAKEN_AS_FALSE = RESETS.hazard(
-    "doubt-taken-as-false",
-    "Not sure whether the water is low, and treated as if it were not.",
-    "- {when: Not sure, go: false-trip}",
-    "- {when: Not sure, go: real-trip}",
-)
-
-
-def _not_sure(moment: Moment, name: str) -> Iterator[Finding]:
-    """Yield a check whose doubt leads where only a false trip may lead."""
-    targets: dict[str, set[str]] = {YES: set(), NO: set(), NOT_SURE: set()}
-    for outcome in moment.step.outcomes:
-        for meaning in meanings(outcome) & targets.keys():
-            targets[meaning].add(outcome.go)
-    if targets[NOT_SURE] & targets[NO] and not targets[NOT_SURE] & targets[YES]:
-        yield DOUBT_TAKEN_AS_FALSE.finding(
-            moment.index,
-            "outcomes",
-            f"not being sure about {moment.plant.title(name)} leads where a false trip leads",
-            "Let it lead where a real trip leads.",
         )

@@ -14,7 +14,6 @@ from kbgen.compute.walk.state import (
     SHUT,
     STOPPED,
     UNSEEN,
-    WAS_DEAD,
     State,
     facts,
 )
@@ -37,7 +36,7 @@ def start(plant: Plant) -> State:
         dead = every if "made-safe" in starts else plant.control
         state |= facts(OFF, dead) | facts(LOCKED, dead) | {(IDENTIFIED, ""), (STOPPED, "")}
         if "proved-dead" in starts:
-            state |= facts(PROVED, dead) | facts(WAS_DEAD, dead)
+            state |= facts(PROVED, dead)
     if "made-safe" in starts:
         state |= facts(OFF, plant.fuel_sources) | facts(LOCKED, plant.fuel_sources)
         state |= facts(UNSEEN, plant.covers)

@@ -12,7 +12,8 @@ State = frozenset[Fact]
 OFF = "off"
 LOCKED = "locked"
 PROVED = "proved dead"
-WAS_DEAD = "was proved dead"  # leads could be clipped on since then
+TRIED = "tried"  # a start was tried with it off and locked
+GUARDED = "guarded"  # shrouded where it stays live
 # Plant.
 SHUT = "shut"  # a fuel valve
 COVER = "cover open"
@@ -27,11 +28,12 @@ RECORDED = "recorded"
 INFORMED = "informed"
 # Temporary alterations, by the index of the step that fits them.
 FITTED = "fitted"
+CLIPPED = "leads clipped on"  # by the index of the step that clips them
 OWED = "trip owed"  # a jumped device that was not proved to trip since
 # Gas.
 OPENING = "gas opening"
 UNTESTED = "gas untested"
-SEEN_GONE = "gas pressure seen gone"
+SEEN_GONE = "gas pressure seen gone"  # in a stretch of the train
 LEAK_DUE = "leak check due"
 LEAKS = "gas leaks"  # a leak check did not find the train tight
 # Readings: of a point to a return, ``"T20 T90"``.

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC, WIRED
-from kbgen.compute.walk.state import IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED, WAS_DEAD
+from kbgen.compute.walk.state import IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED
 from kbgen.model import action as act
 
-_EARTH = ("earth", "ground", "pe")
+_PARTLY = re.compile(r"\b(?:only|before|after|once|none|nothing|not|no)\b", re.IGNORECASE)
+"""Words in the name of a known source that take half of the proof away."""
 
 
 LOCK_BEFORE_OFF = MAKING_SAFE.hazard(
@@ -49,8 +51,12 @@ def findings(moment: Moment) -> Iterator[Finding]:
                     "Isolate it first; a lock on a closed isolator locks it on.",
                     grants=frozenset({(OFF, name)}),
                 )
-        case act.ProveDead():
-            yield from _prove(moment, moment.step.action)
+        case act.ProveDead() as proof:
+            yield from _held(moment, proof.prove_dead, "prove_dead")
+            yield from _identified(moment, proof.prove_dead, "prove_dead")
+            yield from _complete(moment, proof)
+        case act.ProveGone(prove_gone=name):
+            yield from _held(moment, name, "prove_gone")
         case act.Unlock(unlock=name):
             if (LOCKED, name) in moment.state and (INFORMED, "") not in moment.state:
                 yield UNLOCK_WITHOUT_TELLING.finding(
@@ -143,50 +149,60 @@ PROOF_WITHOUT_IDENTITY = MAKING_SAFE.hazard(
 PROOF_INCOMPLETE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "proof-incomplete",
     "One conductor that nobody measured can still be live: a lost neutral, a feed from elsewhere.",
-    "prove_dead: control\nbetween: [X1:1 to N]",
-    "prove_dead: control\nbetween: [X1:1 to N, X1:1 to earth, N to earth]",
+    "sources:\n  - {id: fan, title: Fan, energy: electric, phases: 3, isolate: Q1, conductors: [L1, L2]}",
+    "sources:\n  - {id: fan, title: Fan, energy: electric, phases: 3, isolate: Q1, conductors: [L1, L2, L3]}",
 )
 
 
-def _prove(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
-    name = action.prove_dead
-    lacking = [
-        word for fact, word in ((OFF, "switched off"), (LOCKED, "locked")) if (fact, name) not in moment.state
-    ]
+METER_NOT_PROVED = MAKING_SAFE.on(LIVE_WORK).hazard(
+    "meter-not-proved",
+    "A meter that died between two readings reads zero on live terminals.",
+    "prove_dead: control\nknown_source: Socket, before only",
+    "prove_dead: control\nknown_source: Socket beside the panel  # the page asks for it before and after",
+)
+
+
+def _held(moment: Moment, name: str, field: str) -> Iterator[Finding]:
+    lacking = moment.plant.unheld(moment.state, name)
     if lacking:
         yield PROOF_WITHOUT_LOCK.finding(
             moment.index,
-            "prove_dead",
+            field,
             f"{_title(moment, name)} is proved dead and is not {' and '.join(lacking)}",
             "Isolate and lock it first; what is not locked can come back while you work.",
             grants=frozenset({(OFF, name), (LOCKED, name)}),
         )
+
+
+def _identified(moment: Moment, name: str, field: str) -> Iterator[Finding]:
     if (IDENTIFIED, "") not in moment.state:
         yield PROOF_WITHOUT_IDENTITY.finding(
             "identity",
-            "prove_dead",
+            field,
             f"{_title(moment, name)} is proved dead before anybody made sure it is this plant's",
             "Put a step with `identify:` before the isolation: same number on panel, isolator and plant.",
             grants=frozenset({(IDENTIFIED, "")}),
         )
-    source = moment.plant.sources.get(name)
-    if source is not None and source.electric and not _complete(action, source.prove, source.phases):
+
+
+def _complete(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
+    source = moment.plant.sources.get(action.prove_dead)
+    if source is not None and len(source.conductors) < (3 if source.phases == 3 else 2):
         yield PROOF_INCOMPLETE.finding(
             moment.index,
-            "between" if action.between else "prove_dead",
-            f"the proof on {source.title} does not measure all conductors to each other and to earth",
-            "List every pair under `between`, each conductor to earth included.",
-            grants=frozenset({(PROVED, name), (WAS_DEAD, name)}),
+            "prove_dead",
+            f"the entry of {source.title} does not list {'all three' if source.phases == 3 else 'its'} conductors, so "
+            "nothing says what to measure",
+            "List every conductor, neutral included, under `conductors` of the source in the equipment entry.",
+            grants=frozenset({(PROVED, action.prove_dead)}),
         )
-
-
-def _complete(action: act.ProveDead, described: str, phases: int) -> bool:
-    """Return whether the pairs measured are enough; without a list the equipment's own words stand."""
-    if not action.between:
-        return bool(described)
-    to_earth = [pair for pair in action.between if any(word in pair.casefold().split() for word in _EARTH)]
-    others = len(action.between) - len(to_earth)
-    return len(to_earth) >= (3 if phases == 3 else 2) and others >= (3 if phases == 3 else 1)
+    if _PARTLY.search(action.known_source):
+        yield METER_NOT_PROVED.finding(
+            moment.index,
+            "known_source",
+            f"`{action.known_source}` is no source that the meter is proved on before and after",
+            "Name the thing alone, such as `Proving unit`; the page asks for both times.",
+        )
 
 
 def _title(moment: Moment, name: str) -> str:

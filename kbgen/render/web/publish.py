@@ -29,13 +29,15 @@ def replacing(out: Path) -> Iterator[Path]:
     """
     out = out.absolute()
     new, old = out.with_name(f".{out.name}.new"), out.with_name(f".{out.name}.old")
+    for place in (new, old, out):
+        _refuse_foreign(place)
     _recover(out, old)
-    _refuse_foreign(out)
     shutil.rmtree(new, ignore_errors=True)
     new.mkdir(parents=True)
     try:
-        yield new
+        # The mark comes first: what a killed build leaves is known as ours.
         (new / MARKER).write_text(_MARKER_TEXT, encoding="utf-8", newline="\n")
+        yield new
         if out.exists():
             out.rename(old)
         new.rename(out)

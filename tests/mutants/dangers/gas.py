@@ -50,7 +50,8 @@ def capped_under_gas(site: Site, draft: Draft) -> Iterator[Draft]:
 def another_capped(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in draft.having("cap"):
         changed = draft.copy()
-        changed.steps[index]["cap"] = "Another plug"
+        others = (point.id for point in site.equipment.fuel_points if point.id != draft.steps[index]["cap"])
+        changed.steps[index]["cap"] = next(others)
         yield changed
 
 
@@ -83,7 +84,9 @@ def started_before_leak_check(site: Site, draft: Draft) -> Iterator[Draft]:
 def left_open_for_tomorrow(site: Site, draft: Draft) -> Iterator[Draft]:
     if draft.data.get("who") == "licensed-gas":
         for index in ends(draft, "left-safe"):
-            yield draft.copy().before(index, {"do": "Open it.", "open_gas_train": "Mutant plug"})
+            yield draft.copy().before(
+                index, {"do": "Open it.", "open_gas_train": site.equipment.fuel_points[0].id}
+            )
 
 
 def opened(draft: Draft) -> list[int]:

@@ -53,14 +53,6 @@ def identity_forgotten(site: Site, draft: Draft) -> Iterator[Draft]:
         yield changed.before(0, {"do": "Note it all.", "record": ["display", "resets"]})
 
 
-@KINDS.add("One pair of conductors proves nothing about the others.")
-def one_pair_proved(site: Site, draft: Draft) -> Iterator[Draft]:
-    for index in draft.having("prove_dead"):
-        changed = draft.copy()
-        changed.steps[index]["between"] = changed.steps[index]["between"][:1]
-        yield changed
-
-
 @KINDS.add("Another supply is proved dead than the one that the hands go to.")
 def another_source_proved(site: Site, draft: Draft) -> Iterator[Draft]:
     proofs = draft.having("prove_dead", site.control)

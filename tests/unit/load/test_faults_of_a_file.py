@@ -101,7 +101,7 @@ def test_a_folded_list_and_a_second_document() -> None:
 
 
 def test_a_list_under_plain_text_would_be_joined_too() -> None:
-    assert faults_of("a: See\n  - one\n  - two\n") == ["1:4 folded-list"]
+    assert faults_of("a: See\n  - one\n  - two\n") == ["2:3 item-in-text"]
 
 
 def test_a_list_with_blank_lines_between_is_not_joined() -> None:

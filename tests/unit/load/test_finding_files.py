@@ -195,3 +195,16 @@ def test_a_file_where_a_folder_of_entries_belongs(tmp_path: Path) -> None:
         ("photos", "misplaced-file", "Move it away, or delete it."),
         ("terms", "misplaced-file", "Move it away, or delete it."),
     ]
+
+
+@pytest.mark.parametrize("name", ["index", "con", "aux", "com1", "nul"])
+def test_a_name_that_no_page_can_have_is_refused_with_its_file(tmp_path: Path, name: str) -> None:
+    [(path, rule, hint)] = said(make(tmp_path, f"terms/{name}.yaml"))
+    assert (path, rule, hint) == (f"terms/{name}.yaml", "file-name", "Choose another name.")
+
+
+@pytest.mark.parametrize("ending", ["heic", "HEIF", "avif"])
+def test_a_picture_of_a_phone_gets_advice_that_helps(tmp_path: Path, ending: str) -> None:
+    [problem] = load(make(tmp_path, f"photos/a.{ending}")).problems
+    assert "camera" in problem.hint
+    assert "JPEG" in problem.hint

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import json
 from dataclasses import dataclass
 from functools import cache
@@ -18,6 +19,7 @@ from kbgen.load.discover import File
 from kbgen.load.document import Loaded
 from kbgen.model.entry import make_entry
 from kbgen.model.shop import ShopSettings
+from kbgen.model.verdicts import WORDS
 from kbgen.position import Spot, show_route
 from kbgen.problems import Problem
 from kbgen.ref import FOLDERS, Kind
@@ -28,6 +30,7 @@ from kbgen.schemas import Schemas, load_schemas
 
 FOLDER = Path(__file__).parents[2] / "rule_cases"
 PROCEDURE = "procedures/case"
+_STOP = {"id": "stop", "do": "Leave at once.", "end": "evacuated"}
 _HEAD = {"title": "Case", "equipment": ["boiler"]}
 _KINDS = {folder: kind for kind, folder in FOLDERS.items()}
 
@@ -65,11 +68,32 @@ def _case(path: Path) -> Case:
     return Case(data["rule"], data["good"], data["bad"], tuple(data["at"]), data.get("procedure", {}))
 
 
+def _unused(steps: list[Any], number: int) -> str:
+    """Return an id for a step that no step has."""
+    taken = {step.get("id") for step in steps}
+    return next(
+        name for name in (f"{'again-' * times}step-{number}" for times in range(9)) if name not in taken
+    )
+
+
 def expand(steps: list[Any]) -> list[Any]:
-    """Put the steps of snippets in the place of their names."""
+    """Put the steps of snippets in the place of their names, and true ids in the place of `next` and `stop`.
+
+    An answer that leads to `next` goes on with the step that follows. One that leads to `stop` leaves by a
+    step at the end, which is right in any state.
+    """
     found: list[Any] = []
     for step in steps:
         found += plant()["snippets"][step] if isinstance(step, str) else [step]
+    found = [copy.deepcopy(step) for step in found]
+    for index, step in enumerate(found):
+        for way in (step, *step.get("outcomes", ())):
+            for word in (*WORDS, "go"):
+                if way.get(word) == "next":
+                    way[word] = found[index + 1].setdefault("id", _unused(found, index + 2))
+    ways = [way for step in found for way in (step, *step.get("outcomes", ()))]
+    if any("stop" in (way.get(word) for word in (*WORDS, "go")) for way in ways):
+        found += [] if any(step.get("id") == "stop" for step in found) else [_STOP]
     return found
 
 
@@ -77,14 +101,15 @@ def entries_of(content: Any, procedure: dict[str, Any]) -> dict[str, Any]:
     """Return all entries of a knowledge base: the plant's, and the case's over them."""
     if isinstance(content, list):
         content = {PROCEDURE: {"steps": content}}
-    own = {}
-    for name, entry in content.items():
-        own[name] = entry
-        if name.startswith("procedures/") and isinstance(entry, dict):
+    merged = {}
+    for name, entry in (plant()["entries"] | content).items():
+        if entry == "none":
+            continue
+        merged[name] = entry
+        if name.startswith("procedures/"):
             head = {**_HEAD, **procedure} if name == PROCEDURE else {}
-            own[name] = {**head, **entry, "steps": expand(entry["steps"])}
-    merged = {**plant()["entries"], **own}
-    return {name: entry for name, entry in merged.items() if entry != "none"}
+            merged[name] = {**head, **entry, "steps": expand(entry["steps"])}
+    return merged
 
 
 def linked(entries: dict[str, Any]) -> tuple[KnowledgeBase, list[Problem]]:

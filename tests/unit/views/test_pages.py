@@ -8,12 +8,16 @@ import pytest
 
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.state import State
+from kbgen.model.head import Head
+from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Facts, Items, Line, Notice, Only, Steps, Table
 from kbgen.views.circuit_helper import helper_data, offer
 from kbgen.views.circuit_order import likeliest
+from kbgen.views.compose import sentences
 from kbgen.views.page import Page
+from kbgen.views.procedure import step_anchors
 from kbgen.views.study import Study
 from tests.unit.shops import compiled
 
@@ -177,21 +181,31 @@ def test_the_cautions_of_a_procedure_stand_before_its_first_step(shop: Compiled)
     assert notice < steps
 
 
-def test_an_outcome_leads_to_the_number_its_step_has_and_the_state_is_told_where_it_changes(
+def test_an_outcome_leads_to_the_step_by_its_id_and_the_state_is_told_where_it_changes(
     shop: Compiled,
 ) -> None:
     shown = page(shop, Kind.PROCEDURE, "find")
     steps = next(b for section in shown.sections for b in section.blocks if isinstance(b, Steps)).steps
     led = {choice.outcome: (choice.goto.label, choice.goto.anchor) for choice in steps[0].choices}
     assert led == {
-        "Full": ("step 3", "step-3"),
-        "Empty": ("step 4", "step-4"),
-        "Not sure": ("step 4", "step-4"),
+        "Full": ("step 3", "step-off"),
+        "Empty": ("step 4", "step-end"),
+        "Not sure": ("step 4", "step-end"),
     }
-    assert [step.anchor for step in steps] == ["step-1", "step-2", "step-3", "step-4"]
+    assert [step.anchor for step in steps] == ["step-_1", "step-_2", "step-off", "step-end"]
     assert steps[0].state
     assert not steps[1].state, "nothing changed"
     assert steps[3].end == "left safe and tagged."
+
+
+def test_a_step_put_in_moves_no_anchor_of_a_step_with_an_id() -> None:
+    def anchors(*ids: str) -> tuple[str, ...]:
+        steps = tuple(ProcedureStep(id=name, do=()) for name in ids)
+        return step_anchors(Procedure(head=Head(title="Find it"), steps=steps))
+
+    before, after = anchors("off", "", "look", "end"), anchors("", "off", "", "", "look", "end")
+    assert before == ("step-off", "step-off_1", "step-look", "step-end")
+    assert after == ("step-_1", "step-off", "step-off_1", "step-off_2", "step-look", "step-end")
 
 
 def path_rows(shop: Compiled) -> list[tuple[tuple[str, ...], tuple[tuple[str, ...], ...] | None]]:
@@ -254,3 +268,11 @@ def test_what_is_shut_or_off_makes_another_state(shop: Compiled) -> None:
     states = offer(study, "string").states
     assert {state.valves_shut for state in states} == {frozenset(), frozenset({"cock"})}
     assert '"shut:cock"' in helper_data(study, "string")
+
+
+def test_lines_put_behind_each_other_do_not_run_together() -> None:
+    assert (
+        sentences("It makes again at 90 psi", "After every stop")
+        == "It makes again at 90 psi. After every stop"
+    )
+    assert sentences("Why?", "", "Because.") == "Why? Because."

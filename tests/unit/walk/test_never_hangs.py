@@ -19,7 +19,7 @@ ACTIONS = [
     {"open_cover": "unit-door"}, {"record": ["display"]}, {"record": ["resets"]}, {"identify": "Number"},
     {"inform": "All"}, {"reset": "lockout"}, {"reset": "water"}, {"find_cause": "water"},
     {"observe": "full-cycle"}, {"observe": "purge"}, {"observe": "firing"}, {"start_demand": "On"},
-    {"stop_demand": "Off"}, {"open_gas_train": "Plug"}, {"cap": "Plug"}, {"leak_check": "Plug"},
+    {"stop_demand": "Off"}, {"open_gas_train": "plug"}, {"cap": "plug"}, {"leak_check": ["plug"]},
     {"prove_trip": "filter"}, {"check_real": "water"}, {"adjust": "high-limit", "from": "1", "to": "2"},
     {"measure": "volts", "at": "X2", "to": "N"}, {"measure": "volts", "at": "X5", "to": "N"},
     {"measure": "volts", "at": "X7", "to": "N", "meter": "low-impedance"}, {"measure": "ohms", "across": "water"},

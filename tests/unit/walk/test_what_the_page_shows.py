@@ -114,14 +114,17 @@ def test_legitimate_work_passes():
     walk = walked(
         [
             "dead",
-            {"do": "Clip the leads on X2 and N."},
+            {"do": "Clip the leads on.", "clip": "meter-1", "at": "X2", "to": "N"},
             "live",
             {"do": "Open the burner cock.", "open_valve": "burner-cock"},
             {"do": "Start.", "start_demand": "Burner switch on"},
-            {"do": "See it purge.", "observe": "purge"},
+            {"do": "See it purge.", "observe": "purge", "seen": "next", "not-seen": "stop"},
             {"do": "Watch.", "watch": "volts", "at": "X2", "to": "N", "for": "10 min"},
             {"do": "Hold the button.", "hold": "water"},
-            {"do": "See it trip.", "prove_trip": "water"},
+            {"do": "See it trip.", "prove_trip": "water", "tripped": "next", "not-tripped": "stop"},
+            {"do": "Switch off.", "isolate": "control"},
+            {"do": "Lock it.", "lock": "control"},
+            {"do": "Take the leads off.", "unclip": ["meter-1"]},
             "safe",
         ]
     )

@@ -52,6 +52,7 @@ def test_a_build_killed_between_the_renames_is_mended_by_the_next(tmp_path: Path
 def test_what_a_killed_build_left_behind_goes(tmp_path: Path) -> None:
     (tmp_path / ".site.new").mkdir()
     (tmp_path / ".site.new" / "half.html").write_text("half")
+    (tmp_path / ".site.new" / MARKER).write_text("ours")
     publish(tmp_path / "site", "one")
     assert sorted(file.name for file in (tmp_path / "site").iterdir()) == ["index.html", MARKER]
 
@@ -73,3 +74,12 @@ def test_an_empty_folder_may_be_filled(tmp_path: Path) -> None:
     (tmp_path / "site").mkdir()
     publish(tmp_path / "site", "one")
     assert (tmp_path / "site" / "index.html").is_file()
+
+
+@pytest.mark.parametrize("name", [".site.new", ".site.old"])
+def test_a_foreign_folder_beside_it_is_never_deleted(tmp_path: Path, name: str) -> None:
+    (tmp_path / name).mkdir()
+    (tmp_path / name / "thesis.txt").write_text("years of work")
+    with pytest.raises(WebError, match="holds files that no build put there"):
+        publish(tmp_path / "site", "one")
+    assert (tmp_path / name / "thesis.txt").read_text() == "years of work"

@@ -1,0 +1,175 @@
+"""Hands in the plant: leads clipped on, work inside a zone, devices changed, a start tried."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
+from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.state import GUARDED, INFORMED, LOCKED, OFF, PROVED, facts
+from kbgen.model import action as act
+
+CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
+    "clipped-live",
+    "Who puts a clip on a live terminal holds a bare jaw beside it, and one slip makes an arc.",
+    "- do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N",
+    "- do: Prove it dead.\n  prove_dead: control\n  dead: clip-on\n  live: safe\n"
+    "- id: clip-on\n  do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N",
+)
+WORK_NOT_ISOLATED = MAKING_SAFE.hazard(
+    "work-not-isolated",
+    "Whatever reaches the place where hands are is gone before they go in: electricity, fuel, steam, heat, motion.",
+    "- do: Reach into the fan housing.\n  work_in: fan-housing",
+    "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: reach-in\n  live: safe\n"
+    "- id: reach-in\n  do: Reach into the fan housing.\n  work_in: fan-housing",
+)
+REPLACED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
+    "replaced-live",
+    "The wires of a device come off in somebody's hand.",
+    "- do: Take the old switch out.\n  replace: dirty-filter",
+    "- do: Prove it dead.\n  prove_dead: control\n  dead: take-out\n  live: safe\n"
+    "- id: take-out\n  do: Take the old switch out.\n  replace: dirty-filter",
+)
+TRIED_NOT_LOCKED = MAKING_SAFE.hazard(
+    "tried-not-locked",
+    "Trying to start is a proof only with everything locked; otherwise it is a start.",
+    "- do: Work the burner switch.\n  try_start: Burner switch",
+    "- do: Lock Q2.\n  lock: control\n- do: Tell everybody to stand clear.\n  inform: Everybody at the boiler\n"
+    "- do: Work the burner switch and put it back to off.\n  try_start: Burner switch",
+)
+LEADS_LEFT_ON = LEAVING.hazard(
+    "leads-left-on",
+    "The next one finds leads on terminals and does not know whether they are a jumper.",
+    "- do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N\n- do: Go.\n  end: left-safe",
+    "- do: Take the leads off.\n  unclip: [meter-1]\n- do: Go.\n  end: left-safe",
+)
+
+
+def findings(moment: Moment) -> Iterator[Finding]:
+    """Yield what is wrong with a step that puts hands somewhere, or leaves leads behind."""
+    match moment.step.action:
+        case act.Clip() as clip:
+            yield from _clip(moment, clip)
+        case act.Unclip(unclip=meters):
+            for _, clip in moment.plant.clipped(moment.state):
+                if clip.clip in meters:
+                    yield from _unclip(moment, clip)
+        case act.WorkIn(work_in=zone):
+            yield from _work_in(moment, zone)
+        case act.Replace(replace=device):
+            yield from _replace(moment, device)
+        case act.TryStart():
+            yield from _try(moment)
+        case act.End(end=end) if end != "evacuated":
+            yield from _left(moment)
+
+
+def _clip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
+    feeds = moment.plant.feeds(moment.plant.circuit_of(clip))
+    if any((PROVED, name) not in moment.state for name in feeds):
+        yield CLIPPED_LIVE.finding(
+            moment.index,
+            "clip",
+            f"the leads of `{clip.clip}` are clipped on a circuit that is not proved dead",
+            "Isolate, lock and prove dead before a clip goes on.",
+            grants=facts(PROVED, feeds),
+        )
+
+
+def _unclip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
+    # Clips come off by their insulation: nothing is bared, so that off and locked is enough.
+    for name in sorted(moment.plant.feeds(moment.plant.circuit_of(clip))):
+        lacking = moment.plant.unheld(moment.state, name)
+        if lacking:
+            yield CLIPPED_LIVE.finding(
+                moment.index,
+                "unclip",
+                f"the leads of `{clip.clip}` are taken off and {moment.plant.sources[name].title} is not "
+                f"{' and '.join(lacking)}",
+                "Isolate and lock it first, and take the clips off by their insulation.",
+                grants=facts(OFF, [name]) | facts(LOCKED, [name]),
+            )
+
+
+def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    zone = plant.zones.get(name)
+    if zone is None:
+        return
+    for source in zone.reached_by or tuple(plant.sources):
+        if (GUARDED, source) in state or source not in plant.sources:
+            continue
+        lacking = plant.unheld(state, source)
+        if (PROVED, source) not in state:
+            lacking.append("proved gone")
+        if lacking:
+            title, proof = (
+                plant.sources[source].title,
+                "prove_dead" if plant.sources[source].electric else "prove_gone",
+            )
+            yield WORK_NOT_ISOLATED.finding(
+                (moment.index, source),
+                "work_in",
+                f"hands go into {zone.title} and {title} reaches there; it is not {' and '.join(lacking)}",
+                f"Isolate it, lock it and prove it on every way here (`isolate`, `lock`, `{proof}`).",
+            )
+
+
+def _replace(moment: Moment, device: str) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    circuits = [name for name, string in plant.circuits.items() if string.has(device)]
+    feeds = frozenset[str]().union(*(plant.feeds(name) for name in circuits)) or plant.control
+    about = plant.device(device)
+    if about is not None and about.guards == "motor":
+        # Its main terminals carry another supply than its coil and contacts; no shroud stays on it now.
+        feeds |= {name for name, source in plant.sources.items() if source.electric}
+    live = sorted(name for name in feeds if (PROVED, name) not in state)
+    if live:
+        yield REPLACED_LIVE.finding(
+            moment.index,
+            "replace",
+            f"{plant.title(device)} is taken out and {plant.sources[live[0]].title} is not proved dead",
+            "Isolate, lock and prove dead every supply that reaches it, on every way here.",
+            grants=facts(PROVED, live),
+        )
+
+
+def _try(moment: Moment) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    lockable = {
+        name for name, source in plant.sources.items() if source.lock or source.energy in ("electric", "fuel")
+    }
+    loose = sorted(
+        name for name in lockable & (plant.control | plant.fuel_sources) if not _held(moment, name)
+    )
+    if loose:
+        yield TRIED_NOT_LOCKED.finding(
+            moment.index,
+            "try_start",
+            f"a start is tried while {plant.sources[loose[0]].title} is not off and locked",
+            "Isolate and lock every source first.",
+        )
+    elif (INFORMED, "") not in state:
+        yield TRIED_NOT_LOCKED.finding(
+            moment.index,
+            "try_start",
+            "a start is tried and nobody was told to stand clear since the locks went on",
+            "Put a step with `inform:` directly before it.",
+            grants=frozenset({(INFORMED, "")}),
+        )
+
+
+def _held(moment: Moment, source: str) -> bool:
+    return {(OFF, source), (LOCKED, source)} <= moment.state
+
+
+def _left(moment: Moment) -> Iterator[Finding]:
+    for number, clip in moment.plant.clipped(moment.state):
+        yield LEADS_LEFT_ON.finding(
+            number,
+            "end",
+            f"the leads of `{clip.clip}` are still on",
+            f"Lead this way through a step with `unclip: [{clip.clip}]`, dead, before it ends.",
+            (Because(number, "they are clipped on here"),),
+        )

@@ -1,0 +1,80 @@
+"""Inner names: what each stands for where it is used, and what would be right there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import Circuit, Point, parts
+from kbgen.model.device import Device
+from kbgen.model.equipment import Equipment
+from kbgen.position import Route
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """One inner name in an entry.
+
+    Attributes:
+        what: What it names, in the reader's words.
+        known: The names that would be right.
+        owner: Where they are listed, in the reader's words.
+    """
+
+    route: Route
+    name: str
+    what: str
+    known: tuple[str, ...]
+    owner: str
+
+
+def ids(named: Iterable[object]) -> tuple[str, ...]:
+    """Return the ids of records that have one."""
+    return tuple(getattr(item, "id") for item in named)  # noqa: B009 - several record types share the field
+
+
+def sizes(plant: Equipment, names: Iterable[str], route: Route, owner: str) -> Iterator[Use]:
+    """Yield names of sizes."""
+    for index, name in enumerate(names):
+        yield Use((*route, "sizes", index), name, "size", ids(plant.sizes), owner)
+
+
+def foreign_device(
+    base: KnowledgeBase, route: Route, name: str, families: tuple[str, ...], owner: str
+) -> Iterator[Use]:
+    """Yield a device of other plants only; one of no plant in particular may stand anywhere."""
+    device = base.device(name) if name else None
+    theirs = device.equipment if device is not None else ()
+    if not theirs or set(theirs) & set(families):
+        return
+    # Where a plant cannot be found, that is the cause.
+    if all(base.equipment(plant) for plant in (*theirs, *families)):
+        yield Use(route, name, "device", devices(base, set(families)), owner)
+
+
+def circuits(base: KnowledgeBase, families: set[str]) -> tuple[str, ...]:
+    """Return the circuits of some families of plant."""
+    return tuple(entry.ref.id for entry, circuit in base.of(Circuit) if circuit.equipment in families)
+
+
+def devices(base: KnowledgeBase, families: set[str]) -> tuple[str, ...]:
+    """Return the devices of some families of plant."""
+    return tuple(entry.ref.id for entry, device in base.of(Device) if families & set(device.equipment))
+
+
+def anywhere(base: KnowledgeBase) -> tuple[str, ...]:
+    """Return the devices of no plant in particular, which may stand anywhere."""
+    return tuple(entry.ref.id for entry, device in base.of(Device) if not device.equipment)
+
+
+def marks(base: KnowledgeBase, circuit_id: str, equipment: tuple[str, ...]) -> tuple[tuple[str, ...], str]:
+    """Return the marks a step may name: its circuit's, else those of all circuits of the plant."""
+    circuit = base.circuit(circuit_id) if circuit_id else None
+    circuits = (
+        [circuit]
+        if circuit
+        else [c for _, c in base.of(Circuit) if not circuit_id and c.equipment in equipment]
+    )
+    marks = tuple(p.point for c in circuits for p in parts(c.path) if isinstance(p, Point))
+    return marks, circuit_id or "the circuits of this plant"

@@ -1,0 +1,106 @@
+"""The part of ``schema/procedure.schema.json`` that the table of actions says.
+
+The file is written from here (``pytest --update-golden``) and a test holds that it is: editors and the
+check of entries read the file, so that the table need not be there before any entry is read.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kbgen.model.action import TABLE, Row, row_verdicts
+from kbgen.model.build import required
+from kbgen.model.takes import Names, Takes
+from kbgen.model.verdicts import ALL
+from kbgen.model.wording import ANSWERS
+
+_REFERENCES = {Names.DEVICE: "device", Names.CIRCUIT: "circuit", Names.PROCEDURE: "procedure"}
+
+
+def heads() -> dict[str, Any]:
+    """Return the heads of a step: one for each action, with its fields and verdict words."""
+    return {row.name: _head(row) for row in TABLE.values()}
+
+
+def outcome_fields() -> dict[str, Any]:
+    """Return the verdict words an outcome may carry in place of ``go``."""
+    return {word: _leads(word) for row in ALL for word in row.words}
+
+
+def write_into(schema: dict[str, Any]) -> dict[str, Any]:
+    """Put both into the schema of procedures, in place, and return it."""
+    step = schema["$defs"]["step"]["x-heads"]
+    step["heads"] = heads()
+    fields = step["common"]["properties"]["outcomes"]["items"]["properties"]
+    for word in list(fields):
+        if word not in ("when", "go", "at_most"):
+            del fields[word]
+    fields |= outcome_fields()
+    return schema
+
+
+def _head(row: Row) -> dict[str, Any]:
+    takes = row.takes
+    verdicts = [word for verdicts in row_verdicts(row) for word in verdicts.words]
+    fields = {key: _field(each) for key, each in takes.items()}
+    fields |= {word: _leads(word) for word in dict.fromkeys(verdicts)}
+    needed = required(row.record)
+    example = {key: takes[key].example for key in needed}
+    return {
+        "type": "object",
+        "description": _sentence(row),
+        "examples": [example],
+        "required": needed,
+        "properties": fields,
+    }
+
+
+def _sentence(row: Row) -> str:
+    parts = [row.says.rstrip(".")]
+    parts += [
+        f"{word} {said}"
+        for word, said in (("Needs", row.needs), ("Gives", row.gives), ("Owes", row.owes))
+        if said
+    ]
+    return ". ".join(parts) + "."
+
+
+def _field(takes: Takes) -> dict[str, Any]:
+    one = _one(takes)
+    if not isinstance(takes.example, list):
+        return {**one, "description": takes.says, "examples": [takes.example]}
+    item = {**one, "description": takes.says, "examples": [takes.example[0]]}
+    return {
+        "type": "array",
+        "minItems": 1,
+        "items": item,
+        "description": takes.says,
+        "examples": [takes.example],
+    }
+
+
+def _one(takes: Takes) -> dict[str, Any]:
+    names = takes.names
+    if names in _REFERENCES:
+        return {"type": "string", "x-reference": _REFERENCES[names], "x-names": str(names)}
+    if names is Names.POINT:
+        return {"$ref": "common.schema.json#/$defs/mark", "x-names": str(names)}
+    if names in (Names.PART, Names.PAIR):
+        return {"$ref": "common.schema.json#/$defs/line", "x-names": str(names)}
+    if names is Names.TRIPPED:
+        return {"type": "string", "minLength": 1, "maxLength": 60, "x-names": str(names)}
+    if names is not None:
+        return {"$ref": "common.schema.json#/$defs/id", "x-names": str(names)}
+    if takes.words:
+        return {"type": "string", "enum": list(takes.words)}
+    if takes.kind == "time":
+        return {"type": "string", "x-quantity": "time"}
+    return {"$ref": f"common.schema.json#/$defs/{'id' if takes.kind == 'id' else 'line'}"}
+
+
+def _leads(word: str) -> dict[str, Any]:
+    return {
+        "$ref": "common.schema.json#/$defs/id",
+        "description": f"Id of the step that follows on: {ANSWERS[word]}.",
+        "examples": ["leave-safe"],
+    }

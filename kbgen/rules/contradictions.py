@@ -1,0 +1,169 @@
+"""Figures that contradict each other: what one place says another denies, so one of the two was typed wrong."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator
+
+from kbgen.model import action as act
+from kbgen.model.circuit import Circuit
+from kbgen.model.device import Device
+from kbgen.model.equipment import Equipment, Setting
+from kbgen.model.procedure import Procedure
+from kbgen.position import Route, Spot
+from kbgen.problems import Problem, Related
+from kbgen.quantity import Quantity, QuantityError, parse
+from kbgen.ref import Kind, Ref
+from kbgen.rules.circuits import CIRCUITS
+from kbgen.rules.material import Check, Material
+from kbgen.rules.plant import PLANT
+from kbgen.schemas import leaves
+
+_CURRENT = re.compile(r"(?<![A-Za-z])(?:V|[kmµ]V|volts?|A|mA|amps?)?\s?(AC|DC)(?![A-Za-z])", re.IGNORECASE)
+_VOLTS = re.compile(r"(?<![\w.])-?[0-9]+(?:\.[0-9]+)?\s?(?:V|Vac|Vdc|VAC|VDC|volts?)(?![A-Za-z])")
+_FIGURE = re.compile(r"(?<![\w.,-])-?[0-9]+(?:\.[0-9]+)?\s?[^\s\d,;()]+(?:\s(?:wc|w\.c\.|H2O|Hg))?")
+_ABOVE_SUPPLY = 1.15
+"""What a transformer gives without load lies within it."""
+_SAME = 0.02
+
+CURRENT_CONTRADICTS = CIRCUITS.error(
+    "current-contradicts",
+    "The meter is set to AC on a DC circuit and reads nothing: live looks dead.",
+    "supply: {voltage: 24 V DC, current: AC}",
+    "supply: {voltage: 24 V, current: DC}",
+)
+
+
+def _currents(material: Material) -> Iterator[Problem]:
+    """Hold what stands behind the volts of a circuit, and of readings on it, against its current."""
+    for entry, circuit in material.base.of(Circuit):
+        said = circuit.supply.current
+        for route, leaf, text in leaves(material.schemas.of(entry.ref.kind), entry.data):
+            if "x-quantity" in leaf and isinstance(text, str):
+                yield from _current(
+                    Spot(entry.path, route), text, said, Spot(entry.path, ("supply", "current"))
+                )
+        plant = material.base.equipment(circuit.equipment)
+        for source in plant.sources if plant else ():
+            if source.id == circuit.supply.source and source.voltage:
+                here = Spot(entry.path, ("supply", "current"))
+                there = material.base.entries[Ref(Kind.EQUIPMENT, circuit.equipment)].path
+                yield from _current(here, source.voltage.text, said, Spot(there, (*source.route, "voltage")))
+    for path, route, circuit, reads in _readings(material):
+        yield from _current(Spot(path, route), reads, circuit.supply.current, None)
+
+
+def _current(spot: Spot, text: str, said: str, other: Spot | None) -> Iterator[Problem]:
+    for found in _CURRENT.finditer(text):
+        if found[1].upper() != said:
+            related = [Related(other, "the other one")] if other else []
+            message = f"`{text}` says {found[1].upper()}, and the circuit is fed with {said}"
+            yield CURRENT_CONTRADICTS.at(spot, message, "Correct one of the two.", *related)
+            return
+
+
+READS_ABOVE_SUPPLY = CIRCUITS.error(
+    "reads-above-supply",
+    "Whoever waits for a reading that cannot come takes the sound string for open.",
+    "reads: 216 V to 264 V  # on a circuit of 24 V",
+    "reads: 21.6 V to 26.4 V",
+)
+
+
+def _above(material: Material) -> Iterator[Problem]:
+    for path, route, circuit, reads in _readings(material):
+        most = circuit.supply.voltage.hi * _ABOVE_SUPPLY
+        figures = [(found.group(), _quantity(found.group(), "voltage")) for found in _VOLTS.finditer(reads)]
+        too_much = [text for text, volts in figures if volts and abs(volts.value) > most]
+        if too_much:
+            message = f"`{too_much[0]}` cannot be read on a circuit of {circuit.supply.voltage.text}"
+            hint = "Correct the reading, or name the circuit it is taken on with `circuit`."
+            yield READS_ABOVE_SUPPLY.at(Spot(path, route, find=too_much[0]), message, hint)
+
+
+def _readings(material: Material) -> Iterator[tuple[str, Route, Circuit, str]]:
+    """Yield what a step expects at the points of a circuit, with its path and route and that circuit."""
+    for entry, procedure in material.base.of(Procedure):
+        for step in procedure.steps:
+            action = step.action
+            if isinstance(action, act.Measure | act.Watch) and action.reads and (action.at or action.across):
+                name = action.circuit or procedure.circuit
+                circuit = material.base.circuit(name) if name else None
+                quantity = action.measure if isinstance(action, act.Measure) else action.watch
+                if circuit and quantity.startswith("volt"):
+                    yield entry.path, (*step.route, "reads"), circuit, action.reads
+
+
+SETTING_CONTRADICTS = PLANT.warning(
+    "setting-contradicts",
+    "One page says 60, the other 75, and somebody turns the screw.",
+    "value: 75 °C  # title of the device: Outlet limit 60 °C",
+    "value: 60 °C",
+)
+DELAY_CONTRADICTS = PLANT.error(
+    "delay-contradicts",
+    "Whoever waits ten minutes for a timer of five takes it for broken.",
+    "{title: Start delay, device: start-timer, quantity: time, value: 10 min}  # delay: 290 s to 310 s",
+    "{title: Start delay, device: start-timer, quantity: time, value: 5 min}",
+)
+
+
+def _settings(material: Material) -> Iterator[Problem]:
+    for entry, plant in material.base.of(Equipment):
+        of_device: defaultdict[tuple[str, str], list[Setting]] = defaultdict(list)
+        for setting in plant.settings:
+            if setting.device and setting.quantity != "other":
+                of_device[setting.device, setting.quantity].append(setting)
+        for (name, quantity), settings in of_device.items():
+            device = material.base.device(name)
+            values = [(each, value) for each in settings if (value := _quantity(each.value, quantity))]
+            if device is not None and values:
+                yield from _delay(entry.path, device, quantity, values)
+                yield from _said(entry.path, device, quantity, values)
+
+
+def _delay(
+    path: str, device: Device, quantity: str, values: list[tuple[Setting, Quantity]]
+) -> Iterator[Problem]:
+    delay = device.delay
+    if delay is None or quantity != "time":
+        return
+    if not any(value.lo <= delay.hi and delay.lo <= value.hi for _, value in values):
+        message = f"{values[0][0].value} here, and {device.head.title} takes {delay.text}"
+        spot = Spot(path, (*values[0][0].route, "value"))
+        yield DELAY_CONTRADICTS.at(spot, message, "Correct this value, or `delay` of the device.")
+
+
+def _said(
+    path: str, device: Device, quantity: str, values: list[tuple[Setting, Quantity]]
+) -> Iterator[Problem]:
+    """Hold the settings of a device against the figures in its title and in what opens it."""
+    for text in (device.head.title, device.opens_when):
+        said = [
+            (found.group(), value)
+            for found in _FIGURE.finditer(text)
+            if (value := _quantity(found.group().rstrip(".:"), quantity))
+        ]
+        if said and not any(_agree(value, other) for _, value in values for _, other in said):
+            message = (
+                f"{values[0][0].value} here, and of {device.head.title} it says {said[0][0].rstrip('.:')}"
+            )
+            spot = Spot(path, (*values[0][0].route, "value"))
+            yield SETTING_CONTRADICTS.at(spot, message, "Correct the one that is wrong.")
+            return
+
+
+def _agree(one: Quantity, other: Quantity) -> bool:
+    room = _SAME * max(abs(one.value), abs(other.value))
+    return one.lo - room <= other.hi and other.lo - room <= one.hi
+
+
+def _quantity(text: str, dimension: str) -> Quantity | None:
+    try:
+        return parse(text, dimension)
+    except QuantityError:
+        return None
+
+
+CHECKS: tuple[Check, ...] = (_currents, _above, _settings)

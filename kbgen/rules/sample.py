@@ -1,0 +1,84 @@
+"""Sample text that was never replaced: of `kbgen new`, of the starter shop, of an editor's completion."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cache
+from typing import Any
+
+from kbgen.load import load
+from kbgen.position import Spot
+from kbgen.problems import Problem
+from kbgen.resources import folder
+from kbgen.rules.coverage import COVERAGE
+from kbgen.rules.material import Check, Material
+from kbgen.schemas import leaves
+
+_LEAST_WORDS = 4
+"""Shorter samples, such as `Gauge glass`, are also what people write."""
+_LEAST_COPIED = 3
+"""Sentences like `Hang the tag` stand in many a shop's procedures; most of an entry does not."""
+
+_SAID = (
+    "this is the sample text of the start, and the entry is approved",
+    "Write what is true of your plant, or delete the field.",
+)
+
+SAMPLE_TEXT = COVERAGE.error(
+    "sample-text",
+    "An example of another plant is published as this plant's truth.",
+    "status: approved\nhazard: The string carries 120 V while you measure",
+    "status: approved\nhazard: The heat circuit carries 230 V while the plug is in",
+)
+
+
+def _samples(material: Material) -> Iterator[Problem]:
+    for entry in material.base.entries.values():
+        if entry.head.draft:
+            continue
+        if entry.ref.id.startswith("example-"):
+            message = "an example of the starter shop is approved"
+            yield SAMPLE_TEXT.at(
+                Spot(entry.path, ("status",)), message, "Replace it by your own plant, or delete it."
+            )
+            continue
+        found = [
+            (Spot(entry.path, route), leaf, value)
+            for route, leaf, value in leaves(material.schemas.of(entry.ref.kind), entry.data)
+            if isinstance(value, str) and _long_enough(value)
+        ]
+        copied = [spot for spot, _, value in found if value in _starter()]
+        mostly = len(copied) >= _LEAST_COPIED and 2 * len(copied) > len(found)
+        properties = material.schemas.of(entry.ref.kind)["properties"]
+        for name, value in entry.data.items():
+            if (
+                isinstance(value, list | dict)
+                and len(value) > 2
+                and value in properties[name].get("examples", ())
+            ):
+                yield SAMPLE_TEXT.at(Spot(entry.path, (name,), on_key=True), *_SAID)
+        for spot, leaf, value in found:
+            if value in leaf.get("examples", ()) or (mostly and spot == copied[0]):
+                yield SAMPLE_TEXT.at(spot, *_SAID)
+
+
+@cache
+def _starter() -> frozenset[str]:
+    """Every sentence of the starter shop."""
+    documents = load(folder("starter_shop")).documents
+    return frozenset(text for document in documents for text in _texts(document.data) if _long_enough(text))
+
+
+def _texts(data: Any) -> Iterator[str]:
+    if isinstance(data, str):
+        yield data
+    elif isinstance(data, dict | list):
+        for inner in data.values() if isinstance(data, dict) else data:
+            yield from _texts(inner)
+
+
+def _long_enough(text: str) -> bool:
+    return len(text.split()) >= _LEAST_WORDS and any(len(word) > 3 for word in text.split())
+
+
+CHECKS: tuple[Check, ...] = (_samples,)

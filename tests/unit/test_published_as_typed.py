@@ -1,0 +1,229 @@
+"""What is published is what was typed, or the check names the place.
+
+Every text of a shop is replaced by a random one: signs, scripts, wraps, indentation and quotes of every
+sort. Whatever the check lets pass must stand letter by letter on the page, in the guide and in the export.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+import re
+import shutil
+import unicodedata
+from html.parser import HTMLParser
+from pathlib import Path
+from typing import Any
+
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+
+from kbgen.outputs import build_edition, make_guide, write_export
+from kbgen.pipeline import Compiled, compile_folder
+from kbgen.position import Route
+from kbgen.problems import Severity
+from kbgen.ref import Kind
+from kbgen.render.guide import PAPERS
+from kbgen.report import Located, locate
+from kbgen.resources import folder as starter
+from kbgen.rules.registry import BY_NAME
+from kbgen.schemas import Schemas, load_schemas
+from tests.unit import typed_shop
+from tests.unit.typed_shop import BULLET, PAGE, STAR, Leaf, Typed
+
+Name = tuple[str, Route]
+# What tells the check, or the search, something that the step or the page says in its own words.
+SAID_TO_THE_CHECK_ONLY = {
+    *("words", "identify", "inform", "start_demand", "stop_demand", "find_cause", "hand_over", "reset"),
+}
+ABOUT_TEXT = ("Files", "Fields", "Privacy")
+
+
+class _Text(HTMLParser):
+    """The text of a page, that of pictures for those who cannot see them included."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.parts: list[str] = []
+        self.numbers: list[int | None] = []
+
+    def handle_data(self, data: str) -> None:
+        self.parts.append(data)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        named = dict(attrs)
+        self.parts += [named[name] or "" for name in ("alt", "aria-label") if name in named]
+        # The mark of an item is no text of the page, but what a reader sees.
+        if tag in ("ol", "ul"):
+            self.numbers.append(int(named.get("start") or 1) if tag == "ol" else None)
+        elif tag == "li":
+            number = self.numbers[-1] if self.numbers else None
+            self.parts.append("\0" if number is None else f"{number}.")
+            if number is not None:
+                self.numbers[-1] = number + 1
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in ("ol", "ul"):
+            self.numbers.pop()
+
+
+def bare(text: str) -> str:
+    """A text without blanks: how its lines are wrapped is no matter."""
+    return "".join(text.split())
+
+
+class Published:
+    """What the three outputs of a shop say, without blanks."""
+
+    def __init__(self, compiled: Compiled, out: Path) -> None:
+        site, guide, export = out / "site", out / "guide.pdf", out / "export.json"
+        build_edition(compiled, site, lambda _: None)
+        self.pages = {page.relative_to(site).as_posix(): _page(page) for page in site.rglob("*.html")}
+        made = make_guide(compiled, guide)
+        self.unprintable = tuple(problem for problem in made.problems if problem.severity is Severity.ERROR)
+        self.guide = "" if self.unprintable else _printed(guide)
+        write_export(compiled, export)
+        entries = json.loads(export.read_text(encoding="utf-8"))["entries"]
+        self.export: dict[str, Any] = {f"{Kind(e['kind']).folder}/{e['id']}.yaml": e for e in entries}
+
+    def on_page(self, leaf: Leaf, shows: str) -> bool:
+        if leaf.kind is None:
+            return any(_holds(text, shows) for text in self.pages.values())
+        own = leaf.path.removesuffix(".yaml") + ".html"
+        return _holds(self.pages[own], shows) or any(_holds(text, shows) for text in self.pages.values())
+
+
+def _page(file: Path) -> str:
+    reader = _Text()
+    reader.feed(file.read_text(encoding="utf-8"))
+    return bare("".join(reader.parts))
+
+
+def _printed(file: Path) -> str:
+    paper = PAPERS["a6"]
+    low, high = paper.bottom * 72 / 25.4, (paper.height - paper.top) * 72 / 25.4
+    parts: list[str] = []
+
+    def inside(text: str, cm: Any, tm: Any, _font: Any, _size: Any) -> None:
+        if low - 2 < tm[4] * cm[1] + tm[5] * cm[3] + cm[5] < high + 2:
+            parts.append(text)
+
+    for page in PdfReader(file).pages:
+        page.extract_text(visitor_text=inside)
+    return bare("".join(parts))
+
+
+def _holds(text: str, shows: str) -> bool:
+    """Whether a text holds another; a dash may have become the mark of an item where ``shows`` says so."""
+    pattern = re.escape(_plain(shows))
+    for mark, may_be in ((BULLET, "[\0•-]"), (STAR, "[\0•*]"), (PAGE, r"(?:→page\d+)?")):
+        pattern = pattern.replace(re.escape(mark), may_be)
+    return re.search(pattern, _plain(text)) is not None
+
+
+def _plain(text: str) -> str:
+    """A text with its accents composed, and without what only chooses the look of a symbol."""
+    return unicodedata.normalize("NFC", text).translate({0xFE0E: None, 0xFE0F: None})
+
+
+@pytest.fixture(scope="module")
+def schemas() -> Schemas:
+    return load_schemas()
+
+
+def published(root: Path, shop: dict[str, Any], typed: dict[Name, Typed]) -> tuple[Published, set[Name]]:
+    """Publish the shop; texts that the check speaks of are typed as they were before, and returned."""
+    told: set[Name] = set()
+    for round_ in range(12):
+        folder = root / str(round_)
+        where = typed_shop.write(
+            folder, shop, {name: text for name, text in typed.items() if name not in told}
+        )
+        _picture(folder)
+        compiled = compile_folder(folder)
+        # What a step or a circuit then means is wrong, of course; it is shown all the same.
+        found = [problem for problem in compiled.problems if BY_NAME[problem.rule].family.title in ABOUT_TEXT]
+        errors = [p for p in locate(found, compiled.documents) if p.severity is Severity.ERROR]
+        if not errors:
+            result = Published(compiled, folder)
+            if not result.unprintable:
+                return result, told
+            errors = list(locate(result.unprintable, compiled.documents))
+        spoken = {name for problem in errors for name in _about(problem, where)}
+        assert spoken, [f"{p.path}:{p.line} {p.message}" for p in errors]
+        told |= {name for name in typed if any(typed[name] == typed[each] for each in spoken)}
+    raise AssertionError("the check finds something new every time")
+
+
+def _about(problem: Located, where: dict[Name, range]) -> list[Name]:
+    """The typed texts that a problem names: by a line of theirs, else the last one before it."""
+    own = {name: lines for name, lines in where.items() if name[0] == problem.path}
+    named = [name for name, lines in own.items() if problem.line in lines]
+    before = [name for name, lines in own.items() if lines.start <= problem.line]
+    return named or before[-1:]
+
+
+def _picture(folder: Path) -> None:
+    shutil.copytree(starter("starter_shop") / "photos", folder / "photos")
+    Image.new("RGB", (600, 400), "grey").save(folder / "photos/plate.png")
+
+
+@pytest.fixture(scope="module")
+def shown(schemas: Schemas, tmp_path_factory: pytest.TempPathFactory) -> dict[str, set[Name]]:
+    """Which texts stand on a page and which in the guide, found by typing a word of its own into each."""
+    shop = typed_shop.the_shop(schemas)
+    leaves = typed_shop.texts(schemas, shop)
+    originals = {leaf.text: f"Qz{number}x" for number, leaf in enumerate(leaves)}
+    words = {leaf.name: originals[leaf.text] for leaf in leaves}
+    typed = {name: Typed((word,), word, word) for name, word in words.items()}
+    result, told = published(tmp_path_factory.mktemp("plain"), shop, typed)
+    assert told == set()
+    return {
+        "page": {leaf.name for leaf in leaves if result.on_page(leaf, words[leaf.name])},
+        "guide": {leaf.name for leaf in leaves if words[leaf.name] in result.guide},
+        "all": {leaf.name for leaf in leaves},
+    }
+
+
+def test_nearly_every_text_is_shown_somewhere(shown: dict[str, set[Name]]) -> None:
+    hidden = {
+        next(s for s in reversed(route) if isinstance(s, str)) for _, route in shown["all"] - shown["page"]
+    }
+    assert hidden <= SAID_TO_THE_CHECK_ONLY
+    assert len(shown["guide"]) > 0.9 * len(shown["all"])
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_what_is_published_is_what_was_typed_or_the_check_names_the_place(
+    seed: int, schemas: Schemas, shown: dict[str, set[Name]], tmp_path: Path
+) -> None:
+    draw = random.Random(seed)
+    shop = typed_shop.the_shop(schemas)
+    leaves = typed_shop.texts(schemas, shop)
+    same: dict[str, Typed] = {}
+    typed = {}
+    for leaf in leaves:
+        new = typed_shop.sample(leaf, draw)
+        # A mark that stands in two places stays one mark.
+        typed[leaf.name] = new if leaf.text_class == "long" else same.setdefault(leaf.text, new)
+    result, told = published(tmp_path, shop, typed)
+    assert len(told) < 0.7 * len(leaves), "most of it is ordinary text"
+    changed = []
+    for leaf in leaves:
+        text = typed[leaf.name]
+        if leaf.name in told:
+            continue
+        if leaf.name in shown["page"] and not result.on_page(leaf, text.shows):
+            changed.append(("page", leaf.name, text))
+        if leaf.name in shown["guide"] and not _holds(result.guide, text.shows):
+            changed.append(("guide", leaf.name, text))
+        if leaf.kind is not None and bare(value_at(result.export[leaf.path], leaf.route)) != bare(text.value):
+            changed.append(("export", leaf.name, text))
+    assert not changed, "\n".join(map(str, changed))
+
+
+def value_at(data: Any, route: Route) -> str:
+    for step in route:
+        data = data[step]
+    return str(data)
