@@ -120,7 +120,7 @@ def run() -> list[str]:
         many = generate(Path(temporary) / "many", 10_000)
         for name, program in programs.items():
             here = Path(temporary) / name
-            columns[name] = measured(Shop(here / "demonstration", HERE / "kb_source", program))
+            columns[name] = measured(Shop(here / "demonstration", program / "kb_source", program))
             columns[name] |= large(Shop(here / "large", many, program))
     rows = ["| what | " + " | ".join(columns) + " |", "| --- |" + " ---: |" * len(columns)]
     rows += [
