@@ -71,8 +71,9 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
         if each.place:
             yield Use((*each.route, "place"), each.place, "place", places, owner)
     for zone in plant.zones:
-        for index, name in enumerate(zone.reached_by):
-            yield Use((*zone.route, "reached_by", index), name, "source", ids(plant.sources), owner)
+        for field in ("reached_by", "beside"):
+            for index, name in enumerate(getattr(zone, field)):
+                yield Use((*zone.route, field, index), name, "source", ids(plant.sources), owner)
     sized: tuple[Source | Setting | Stage, ...] = (*plant.sources, *plant.settings, *plant.sequence)
     for part in sized:
         yield from sizes(plant, part.sizes, part.route, owner)

@@ -185,6 +185,9 @@ class ProveGone:
 
     prove_gone: Source
     by: Annotated[str, line("What shows it.", "Boiler vent open, nothing comes out, gauge at 0 psi")] = ""
+    point: Annotated[
+        str, named(Names.FUEL_POINT, "Of fuel: the point of the train where its pressure is read.", "p2")
+    ] = ""
 
 
 @action(
@@ -246,13 +249,13 @@ class CloseCover:
 @action(
     "Put a guard over what stays live beside the work, or see that its fixed shroud is whole. Nobody takes that "
     "shroud off.",
-    gives="the source is guarded where it reaches",
+    gives="the source is guarded where it lies beside a zone, until a cover is closed or the source restored",
     situation="opening-covers",
 )
 class Guard:
     """Shroud what stays live beside the work."""
 
-    guard: Source
+    guard: Annotated[str, named(Names.ELECTRIC, "Id of the electric source.", "control")]
     with_: Annotated[str, line("What guards it.", "Clear shroud over the upper terminals")]
 
 
@@ -314,7 +317,7 @@ class Unclip:
 
 @action(
     "Work with hands or head inside a zone of the plant.",
-    needs="every source that reaches the zone off, locked and proved gone, or guarded",
+    needs="every source that reaches the zone off, locked and proved gone; what only lies beside it gone or guarded",
     situation="opening-covers",
     hands=True,
 )
@@ -517,6 +520,7 @@ class Hold:
     "Make the device trip by its own quantity and see the burner stop.",
     needs="supply on, nothing lying over the device",
     gives="on `tripped`: the device is proved to trip",
+    owes="on `not-tripped`: its trip, before the plant is returned to service",
     verdicts=v.TRIPPED,
 )
 class ProveTrip:
@@ -720,6 +724,12 @@ class HandOver:
         str, named(Names.PROCEDURE, "Procedure the colleague goes on with.", "find-open-contact")
     ] = ""
     next_step: Annotated[str, named(Names.STEP, "Step the colleague goes on with.", "remove-jumper")] = ""
+    still_on: Annotated[
+        tuple[str, ...],
+        named(
+            Names.CLIPPED, "Meters whose leads may still be clipped on; the colleague is told.", ["meter-1"]
+        ),
+    ] = ()
 
 
 @action("The procedure ends here.", needs="everything in order that this end says")

@@ -16,7 +16,7 @@ from kbgen.model.wording import ANSWERS, OR_NOT_SURE, QUESTIONS
 from kbgen.position import Route
 
 _DOUBT = re.compile(
-    r"\b(?:not\s+(?:quite\s+|really\s+)?(?:sure|certain)|unsure|uncertain|cannot\s+tell|can't\s+tell|unclear|in\s+doubt)\b",
+    r"\b(?:not\s+(?:quite\s+|really\s+)?(?:sure|certain)|unsure|uncertain|cannot\s+tell|can't\s+tell|unclear|in\s+doubt|don't\s+know|do\s+not\s+know|no\s+idea|maybe|perhaps|hard\s+to\s+(?:say|tell))\b",
     re.IGNORECASE,
 )
 

@@ -96,12 +96,16 @@ class FuelPoint:
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """Where hands or head go in, and the sources that reach there; without any, all of the plant do."""
+    """Where hands or head go in, the sources that reach there, and what stays live beside it.
+
+    Without any, all sources of the plant reach there.
+    """
 
     id: str
     title: str
     place: str = ""
     reached_by: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
     route: Route = ()
 
 

@@ -210,7 +210,10 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
                 fact("Between", *_pairs(base, procedure, action)),
             ]
         case act.ProveGone():
-            return [fact("It shows by", action.by)]
+            return [
+                fact("It shows by", action.by),
+                fact("Point", _fuel_points(base, procedure, (action.point,))),
+            ]
         case act.Clip():
             return [fact("Leads", _marks(" to ", action.at, action.to)), fact("Tag it", (Mark(action.clip),))]
         case act.Fit():
@@ -223,8 +226,13 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
             return [fact("Tag", (Mark(name),))]
         case act.Unclip(unclip=meters):
             return [fact("Tags", *((Mark(name),) for name in meters))]
-        case act.End(next=following) | act.HandOver(next=following):
-            return [fact("Go on with", (goto(base, Ref(Kind.PROCEDURE, following)),))] if following else []
+        case act.End(next=following):
+            return [_go_on(base, following)]
+        case act.HandOver(next=following):
+            return [
+                fact("Leads that may still be on", *((Mark(name),) for name in action.still_on)),
+                _go_on(base, following),
+            ]
         case act.Wait():
             return [fact("Wait", action.wait.text, action.for_ or None)]
         case act.Adjust():
@@ -256,14 +264,16 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
             assert_never(action)
 
 
+def _go_on(base: KnowledgeBase, following: str) -> Fact | None:
+    return fact("Go on with", (goto(base, Ref(Kind.PROCEDURE, following)),)) if following else None
+
+
 def _reading(base: KnowledgeBase, action: act.Measure | act.Watch, meter: str) -> list[Fact | None]:
     clipped = action.leads == "clipped-dead" and (action.at or action.across)
     return [
         fact("Leads", _marks(" to ", action.at, action.to), meter or None),
         fact("Across", device_line(base, action.across) if action.across else None),
-        fact(
-            "Hands", "Clip the leads on while dead, hands clear" if action.leads == "clipped-dead" else None
-        ),
+        fact("Hands", "Clip the leads on while dead, hands clear" if clipped else None),
         fact("Right is", action.reads),
     ]
 

@@ -185,3 +185,16 @@ def test_every_page_opens_from_disk_without_an_error(page: Page, site: Path) -> 
             page.wait_for_function("former => location.href !== former", arg=file.as_uri())
             page.wait_for_load_state()
         assert page.locator("main").count() == 1, file
+
+
+def test_the_number_of_a_step_stands_in_one_line_and_in_its_box(home: Page, site: Path) -> None:
+    """A hundred and more steps is too many, and even then nobody reads 15 over 1."""
+    home.goto((site / "procedures" / "sb-season-start.html").as_uri())
+    broken = home.evaluate(
+        """() => [...document.querySelectorAll(".kb-number")].filter(box => {
+            const text = document.createRange(); text.selectNodeContents(box);
+            return text.getClientRects().length !== 1 || text.getBoundingClientRect().width > box.clientWidth;
+        }).map(box => box.textContent)"""
+    )
+    assert broken == []
+    assert home.locator(".kb-number").count() > 100

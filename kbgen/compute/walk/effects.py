@@ -38,7 +38,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     passed = verdicts is not None and answer.verdict == verdicts.passing
     match action:
         case act.Identify():
-            return state | {(s.IDENTIFIED, "")} if passed else state
+            return state | {(s.IDENTIFIED if passed else s.ANOTHERS, "")}
         case act.Record(record=what):
             noted = without(state, s.UNNOTED) if "settings" in what else state
             noted = without(noted, s.STALE) if {"display", "resets"} & set(what) else noted
@@ -52,7 +52,8 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.OpenCover(open_cover=name):
             return state | {(s.COVER, name)}
         case act.CloseCover(close_cover=name):
-            return state - {(s.COVER, name), (s.UNSEEN, name)}
+            # What was guarded is looked at anew when something is opened again.
+            return without(state, s.GUARDED) - {(s.COVER, name), (s.UNSEEN, name)}
         case act.Guard(guard=name):
             return state | {(s.GUARDED, name)}
         case act.ShutValve() | act.OpenValve():
@@ -95,7 +96,7 @@ def _supply(
         case act.Unlock(unlock=name):
             return state - {(s.LOCKED, name), (s.PROVED, name), (s.TRIED, name)}
         case act.Restore(restore=name):
-            new = state - {(s.OFF, name), (s.PROVED, name), (s.TRIED, name)}
+            new = state - {(s.OFF, name), (s.PROVED, name), (s.TRIED, name), (s.GUARDED, name)}
             if name in plant.control:
                 new = without(new, s.FULL)
             return _may_light(plant, state, new)
@@ -110,13 +111,8 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
         case act.ProveGone(prove_gone=name):
             if plant.unheld(state, name):
                 return state
-            # Of fuel its entry says where the pressure is read; it holds for the whole train.
-            sections = {point.section for point in plant.fuel_points.values()} | {""}
-            return (
-                state
-                | {(s.PROVED, name)}
-                | (facts(s.SEEN_GONE, sections) if name in plant.fuel_sources else s.NOTHING)
-            )
+            gone = {(s.SEEN_GONE, plant.section(action.point))} if name in plant.fuel_sources else set()
+            return state | {(s.PROVED, name)} | gone
         case act.TryStart():
             return state | facts(s.TRIED, s.names(state, s.LOCKED))
         case _:
@@ -211,7 +207,10 @@ def _alteration(
             return new | {(s.CYCLE_OWED, "")} if mine else new
         case act.ProveTrip(prove_trip=device):
             spanned = any(device in plant.bridged(fit) for _, fit in plant.bridges(state))
-            return state - {(s.OWED, device)} if passed and not spanned else state
+            if spanned:
+                return state
+            # A device that did not stop the burner owes its trip like one that was jumped.
+            return state - {(s.OWED, device)} if passed else state | {(s.OWED, device)}
         case _:
             assert_never(action)
 

@@ -48,8 +48,9 @@ class Moment:
 
     @property
     def blamed(self) -> bool:
-        """Whether an answer of the step takes a reading of nothing for a finding."""
-        return any(answer.verdict == "none" for answer in self.plant.answers[self.index])
+        """Whether an answer of the step takes a reading short of full for a finding."""
+        answers = self.plant.answers[self.index]
+        return any(answer.verdict in ("none", "some", "outside") for answer in answers)
 
     @property
     def field(self) -> str:

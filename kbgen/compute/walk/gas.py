@@ -144,7 +144,7 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             field,
             "the gas train is opened before anybody saw the pressure of that section gone",
             "Put a step before it that watches the pressure of that section behind the shut cock (`watch: pressure` "
-            "with `point`, `no-pressure` and `pressure-left`).",
+            "with `point`, or `prove_gone` with `point`).",
             grants=frozenset({(SEEN_GONE, _section(moment))}),
         )
     if field == "open_gas_train" and (IDENTIFIED, "") not in state:

@@ -62,7 +62,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
         case act.TryStart():
             yield from _try(moment)
         case act.End(end=end) if end != "evacuated":
-            yield from _left(moment)
+            yield from _left(moment, "end", ())
+        case act.HandOver(still_on=told):
+            yield from _left(moment, "hand_over", told)
 
 
 def _clip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
@@ -97,8 +99,11 @@ def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
     zone = plant.zones.get(name)
     if zone is None:
         return
-    for source in zone.reached_by or tuple(plant.sources):
-        if (GUARDED, source) in state or source not in plant.sources:
+    reached = zone.reached_by or tuple(name for name in plant.sources if name not in zone.beside)
+    for source in (*reached, *zone.beside):
+        # A shroud keeps fingers off what lies beside the work; it stops nothing that reaches into it.
+        guarded = source in zone.beside and source not in reached and (GUARDED, source) in state
+        if guarded or source not in plant.sources:
             continue
         lacking = plant.unheld(state, source)
         if (PROVED, source) not in state:
@@ -164,12 +169,15 @@ def _held(moment: Moment, source: str) -> bool:
     return {(OFF, source), (LOCKED, source)} <= moment.state
 
 
-def _left(moment: Moment) -> Iterator[Finding]:
+def _left(moment: Moment, field: str, told: tuple[str, ...]) -> Iterator[Finding]:
     for number, clip in moment.plant.clipped(moment.state):
+        if clip.clip in told:
+            continue
+        tell = f", or tell the colleague (`still_on: [{clip.clip}]`)" if field == "hand_over" else ""
         yield LEADS_LEFT_ON.finding(
             number,
-            "end",
-            f"the leads of `{clip.clip}` are still on",
-            f"Lead this way through a step with `unclip: [{clip.clip}]`, dead, before it ends.",
+            field,
+            f"the leads of `{clip.clip}` are still on" + (" and the colleague is not told" if tell else ""),
+            f"Lead this way through a step with `unclip: [{clip.clip}]` before it ends{tell}.",
             (Because(number, "they are clipped on here"),),
         )

@@ -127,7 +127,7 @@ def proved(moment: Moment) -> Iterator[Finding]:
         yield TRIP_NOT_PROVED.finding(
             name,
             "end",
-            f"{plant.title(name)} was jumped and was not proved to trip since",
+            f"{plant.title(name)} was jumped, changed or did not trip, and was not proved to trip since",
             f"Put a step with `prove_trip: {name}` after the jumper is out.",
         )
     for name in names(state, MOVED):

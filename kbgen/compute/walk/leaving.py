@@ -10,10 +10,10 @@ from kbgen.compute.walk.hazard import BYPASS, GAS_WORK, LEAVING, LOTO
 from kbgen.compute.walk.in_service import COVER_LEFT_OPEN, in_service, proved
 from kbgen.compute.walk.result import Because
 from kbgen.compute.walk.state import (
+    ANOTHERS,
     COVER,
     CYCLE_OWED,
     FITTED,
-    IDENTIFIED,
     LOCKED,
     OFF,
     OPENING,
@@ -147,8 +147,8 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
             f"{title} is left open with the control supply on",
             f"Put a step with `close_cover: {name}` before it, or switch off and lock the supply.",
         )
-    if (IDENTIFIED, "") not in state and not any(has(state, what) for what in (OFF, SHUT, COVER, FITTED)):
-        return  # whose plant it is nobody knows, and nothing was done to it: another's is not locked
+    if (ANOTHERS, "") in state and not any(has(state, what) for what in (OFF, SHUT, COVER, FITTED)):
+        return  # the marks differ and nothing was done: another's plant is not locked
     lockable = plant.fuel_sources | plant.control
     if lockable and not any((LOCKED, name) in state and (OFF, name) in state for name in lockable):
         yield LEFT_UNLOCKED.finding(

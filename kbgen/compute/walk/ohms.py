@@ -44,11 +44,10 @@ def dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
             "Isolate, lock and prove the supply dead on every way to this step.",
             grants=facts(PROVED, plant.feeds(circuit)),
         )
-    if not plant.answers[moment.index]:
-        return
+    asks = bool(plant.answers[moment.index])
     spanned = plant.spanned(action)
     across = devices(spanned) if spanned is not None else frozenset({action.across} if action.across else ())
-    for name in sorted(across):
+    for name in sorted(across) if asks else ():
         why = _open_when_dead(moment, name)
         if why:
             yield OHMS_DECIDE_NOTHING.finding(
@@ -57,7 +56,8 @@ def dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
                 f"{plant.title(name)} {why}: ohms across it decide nothing",
                 "Measure it live in volts, or ask nothing of this reading.",
             )
-    if spanned is not None and has_load(spanned):
+    # The tester's hundreds of volts reach the input whether anything is asked of the reading or not.
+    if spanned is not None and has_load(spanned) and (asks or action.measure == "insulation"):
         marks = {action.at, action.to} | {part.point for part in spanned if isinstance(part, Point)}
         if not marks & lifted_at(moment):
             yield OHMS_ACROSS_LOAD.finding(

@@ -1,12 +1,11 @@
-"""What a step's names stand for: sources, valves, covers, settings, devices, terminals."""
+"""What a state of the plant means, and what the terminals and devices of a step stand for."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 
-from kbgen.compute.cautions import place_cautions
+from kbgen.compute.walk.described import Described
 from kbgen.compute.walk.state import (
     CLIPPED,
     COVER,
@@ -19,17 +18,12 @@ from kbgen.compute.walk.state import (
     State,
     names,
 )
-from kbgen.compute.walk.strings import String, devices
-from kbgen.link.base import KnowledgeBase
+from kbgen.compute.walk.strings import devices
 from kbgen.model.action import Clip, Fit, Measure, Watch
-from kbgen.model.answers import Answer, answers
-from kbgen.model.caution import Caution
-from kbgen.model.circuit import AnyPart, Circuit, Point, parts
-from kbgen.model.device import Device
-from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory, Setting, Source, Zone
-from kbgen.model.procedure import Procedure
+from kbgen.model.answers import Answer
+from kbgen.model.circuit import AnyPart, Point, parts
+from kbgen.model.equipment import Cover, FuelValve
 from kbgen.quantity import QuantityError, parse
-from kbgen.ref import Kind, Ref
 
 BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
 """Alterations that make a contact look closed."""
@@ -43,120 +37,8 @@ _EXTRA_LOW = 50.0
 
 
 @dataclass(frozen=True)
-class Plant:
-    """The plant a procedure is about, as its entries describe it.
-
-    A procedure for several families is walked on all of them at once: names must mean something on each.
-
-    Attributes:
-        alone: Whether the walk asks of the procedures it leads to only whether they take dead plant for granted.
-    """
-
-    base: KnowledgeBase
-    procedure: Procedure
-    alone: bool = False
-
-    @cached_property
-    def families(self) -> tuple[Equipment, ...]:
-        """The families of plant."""
-        found = (self.base.equipment(name) for name in self.procedure.equipment)
-        return tuple(family for family in found if family is not None)
-
-    @cached_property
-    def sources(self) -> dict[str, Source]:
-        """Energy sources by id."""
-        return {source.id: source for family in self.families for source in family.sources}
-
-    @cached_property
-    def valves(self) -> dict[str, FuelValve]:
-        """Fuel valves by id."""
-        return {valve.id: valve for family in self.families for valve in family.fuel_valves}
-
-    @cached_property
-    def covers(self) -> dict[str, Cover]:
-        """Covers by id."""
-        return {cover.id: cover for family in self.families for cover in family.covers}
-
-    @cached_property
-    def fuel_points(self) -> dict[str, FuelPoint]:
-        """Joints, plugs, test points and gauges of the fuel train by id."""
-        return {point.id: point for family in self.families for point in family.fuel_points}
-
-    @cached_property
-    def zones(self) -> dict[str, Zone]:
-        """Zones by id."""
-        return {zone.id: zone for family in self.families for zone in family.zones}
-
-    @cached_property
-    def answers(self) -> tuple[tuple[Answer, ...], ...]:
-        """The answers of every step."""
-        return tuple(answers(step) for step in self.procedure.steps)
-
-    @cached_property
-    def settings(self) -> dict[str, Setting]:
-        """Settings that have an id."""
-        return {each.id: each for family in self.families for each in family.settings if each.id}
-
-    @cached_property
-    def memory(self) -> dict[str, Memory]:
-        """What remembers faults, by id."""
-        return {memory.id: memory for family in self.families for memory in family.memory}
-
-    @cached_property
-    def circuits(self) -> dict[str, String]:
-        """The control circuits of the plant, by id."""
-        families = self.procedure.equipment
-        return {
-            entry.ref.id: String(circuit)
-            for entry, circuit in self.base.of(Circuit)
-            if circuit.equipment in families
-        }
-
-    @cached_property
-    def fuel_sources(self) -> frozenset[str]:
-        """Sources that are fuel."""
-        return frozenset(name for name, source in self.sources.items() if source.energy == "fuel")
-
-    @cached_property
-    def electric(self) -> frozenset[str]:
-        """Sources that are this plant's own electricity."""
-        return frozenset(name for name, source in self.sources.items() if source.energy == "electric")
-
-    @cached_property
-    def control(self) -> frozenset[str]:
-        """Sources that feed a control circuit; without circuits, all of the plant's own electricity."""
-        fed = {string.circuit.supply.source for string in self.circuits.values()} & self.sources.keys()
-        return frozenset(fed) or self.electric
-
-    @cached_property
-    def warned(self) -> tuple[bool, ...]:
-        """For each step, whether a caution on live readings stands before it or above it in the text.
-
-        True throughout for a shop that has no such caution yet.
-        """
-        live = {
-            entry.ref for entry, caution in self.base.of(Caution) if "live-measurement" in caution.applies_to
-        }
-        shown = {Ref(Kind.CAUTION, name) for name in self.procedure.cautions}
-        found = []
-        for placed in place_cautions(self.base, self.procedure):
-            shown |= {caution.ref for caution in placed}
-            found.append(not live or bool(live & shown))
-        return tuple(found)
-
-    @property
-    def burns(self) -> bool:
-        """Whether anything is known about its fuel."""
-        return bool(self.valves or self.fuel_sources)
-
-    def device(self, name: str) -> Device | None:
-        """Return a device by its id."""
-        return self.base.device(name)
-
-    def title(self, device: str) -> str:
-        """Return what people call a device."""
-        found = self.base.device(device)
-        return found.head.title if found else device
+class Plant(Described):
+    """The plant a procedure is about: what a state means on it, and what its steps name."""
 
     # What the state means.
 
@@ -213,7 +95,7 @@ class Plant:
     def unheld(self, state: State, source: str) -> list[str]:
         """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be."""
         about = self.sources.get(source)
-        lockable = about is None or about.electric or bool(about.lock)
+        lockable = about is None or about.electric or about.energy == "fuel" or bool(about.lock)
         lacking = [] if (OFF, source) in state else ["switched off"]
         return lacking if (LOCKED, source) in state or not lockable else [*lacking, "locked"]
 
@@ -267,7 +149,7 @@ class Plant:
                 return name
         return ""
 
-    def spanned(self, action: Measure | Watch | Fit) -> tuple[AnyPart, ...] | None:
+    def spanned(self, action: Measure | Watch | Fit | Clip) -> tuple[AnyPart, ...] | None:
         """Return the parts between a step's two terminals; ``None`` when it does not name two known ones."""
         one, other = _marks(action)
         string = self.circuits.get(self.circuit_of(action))

@@ -8,7 +8,7 @@ from kbgen.compute.walk.deciding import undecided
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
 from kbgen.compute.walk.ohms import dead, lifted_at
-from kbgen.compute.walk.plant import DEAD, ELECTRIC, expects_nothing
+from kbgen.compute.walk.plant import DEAD, ELECTRIC, Plant, expects_nothing
 from kbgen.compute.walk.state import COVER, DEMAND, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
@@ -99,16 +99,26 @@ def _hands(moment: Moment, action: act.Measure | act.Watch) -> Iterator[Finding]
             "leads are held at live terminals while the burner can light and the fan can start",
             "Shut the burner's fuel valve first, or clip the leads on dead (`leads: clipped-dead`) and keep clear.",
         )
-    on = [{clip.at, clip.to} for _, clip in plant.clipped(state)]
     here = {action.at, action.to} - {""}
-    if action.leads == "clipped-dead" and not any(here <= ends for ends in on):
-        where = f" at {' and '.join(sorted(here))}" if here else ""
+    if action.leads == "clipped-dead" and not any(
+        _lie_here(plant, clip, action) for _, clip in plant.clipped(state)
+    ):
+        where = f" at {' and '.join(sorted(here))}" if here else f" across {plant.title(action.across)}"
         yield CLIPPED_ON_LIVE.finding(
             moment.index,
             "leads" if isinstance(action, act.Measure) else "watch",
             f"the leads are to be clipped on dead, and no step on this way clips them on{where}",
             "Isolate, lock, prove dead, clip on (`clip`), then release and switch on again.",
         )
+
+
+def _lie_here(plant: Plant, clip: act.Clip, action: act.Measure | act.Watch) -> bool:
+    """Return whether clipped leads are those of a reading: at its terminals, or on both sides of its device."""
+    here = {action.at, action.to} - {""}
+    if here:
+        return here <= {clip.at, clip.to}
+    between = plant.spanned(clip)
+    return between is not None and devices(between) == {action.across}
 
 
 COVER_OPENS_CONTACT = READINGS.hazard(

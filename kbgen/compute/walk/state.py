@@ -24,6 +24,7 @@ UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
 STOPPED = "stopped"  # the plant was taken out of service on this way
 # The person.
 IDENTIFIED = "identified"
+ANOTHERS = "of another plant"  # somebody compared the marks, and they differ
 RECORDED = "recorded"
 INFORMED = "informed"
 # Temporary alterations, by the index of the step that fits them.

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Condition
 from kbgen.compute.walk.state import (
+    CLIPPED,
     COVER,
     FITTED,
     LEAK_DUE,
@@ -20,7 +21,7 @@ from kbgen.compute.walk.state import (
     UNTESTED,
     State,
 )
-from kbgen.model.action import Fit
+from kbgen.model.action import Clip, Fit
 
 
 class _Line(NamedTuple):
@@ -43,6 +44,11 @@ def _alteration(plant: Plant, name: str) -> str:
     return action.name if isinstance(action, Fit) else name
 
 
+def _leads(plant: Plant, name: str) -> str:
+    action = plant.procedure.steps[int(name)].action
+    return action.clip if isinstance(action, Clip) else name
+
+
 def _as_is(_: Plant, name: str) -> str:
     return name
 
@@ -53,6 +59,7 @@ _LINES = (
     _Line("proved dead", PROVED, _source),
     _Line("open", COVER, _cover),
     _Line("alterations in", FITTED, _alteration),
+    _Line("leads clipped on", CLIPPED, _leads),
     _Line("still to be proved to trip", OWED, Plant.title),
     _Line("gas train open", OPENING, _as_is),
 )

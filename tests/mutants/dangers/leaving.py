@@ -166,7 +166,8 @@ def doubt_not_listed(site: Site, draft: Draft) -> Iterator[Draft]:
     for index, step in enumerate(draft.steps):
         doubt = draft.outcome(index, "not-sure")
         catch_all = any("else" in outcome["when"] for outcome in step.get("outcomes", ()))
-        if doubt and not catch_all and index % 6 == 0 and len(step["outcomes"]) > 2:
+        # Where answers are verdicts the page adds doubt by itself.
+        if doubt and "is" not in doubt and not catch_all and index % 6 == 0 and len(step["outcomes"]) > 2:
             changed = draft.copy()
             changed.steps[index]["outcomes"] = [o for o in step["outcomes"] if o["when"] != doubt["when"]]
             yield changed

@@ -1,0 +1,134 @@
+"""The plant as its entries describe it: what every id of a procedure stands for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from kbgen.compute.cautions import place_cautions
+from kbgen.compute.walk.strings import String
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.answers import Answer, answers
+from kbgen.model.caution import Caution
+from kbgen.model.circuit import Circuit
+from kbgen.model.device import Device
+from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory, Setting, Source, Zone
+from kbgen.model.procedure import Procedure
+from kbgen.ref import Kind, Ref
+
+
+@dataclass(frozen=True)
+class Described:
+    """The plant a procedure is about, as its entries describe it.
+
+    A procedure for several families is walked on all of them at once: names must mean something on each.
+
+    Attributes:
+        alone: Whether the walk asks of the procedures it leads to only whether they take dead plant for granted.
+    """
+
+    base: KnowledgeBase
+    procedure: Procedure
+    alone: bool = False
+
+    @cached_property
+    def families(self) -> tuple[Equipment, ...]:
+        """The families of plant."""
+        found = (self.base.equipment(name) for name in self.procedure.equipment)
+        return tuple(family for family in found if family is not None)
+
+    @cached_property
+    def sources(self) -> dict[str, Source]:
+        """Energy sources by id."""
+        return {source.id: source for family in self.families for source in family.sources}
+
+    @cached_property
+    def valves(self) -> dict[str, FuelValve]:
+        """Fuel valves by id."""
+        return {valve.id: valve for family in self.families for valve in family.fuel_valves}
+
+    @cached_property
+    def covers(self) -> dict[str, Cover]:
+        """Covers by id."""
+        return {cover.id: cover for family in self.families for cover in family.covers}
+
+    @cached_property
+    def fuel_points(self) -> dict[str, FuelPoint]:
+        """Joints, plugs, test points and gauges of the fuel train by id."""
+        return {point.id: point for family in self.families for point in family.fuel_points}
+
+    @cached_property
+    def zones(self) -> dict[str, Zone]:
+        """Zones by id."""
+        return {zone.id: zone for family in self.families for zone in family.zones}
+
+    @cached_property
+    def answers(self) -> tuple[tuple[Answer, ...], ...]:
+        """The answers of every step."""
+        return tuple(answers(step) for step in self.procedure.steps)
+
+    @cached_property
+    def settings(self) -> dict[str, Setting]:
+        """Settings that have an id."""
+        return {each.id: each for family in self.families for each in family.settings if each.id}
+
+    @cached_property
+    def memory(self) -> dict[str, Memory]:
+        """What remembers faults, by id."""
+        return {memory.id: memory for family in self.families for memory in family.memory}
+
+    @cached_property
+    def circuits(self) -> dict[str, String]:
+        """The control circuits of the plant, by id."""
+        families = self.procedure.equipment
+        return {
+            entry.ref.id: String(circuit)
+            for entry, circuit in self.base.of(Circuit)
+            if circuit.equipment in families
+        }
+
+    @cached_property
+    def fuel_sources(self) -> frozenset[str]:
+        """Sources that are fuel."""
+        return frozenset(name for name, source in self.sources.items() if source.energy == "fuel")
+
+    @cached_property
+    def electric(self) -> frozenset[str]:
+        """Sources that are this plant's own electricity."""
+        return frozenset(name for name, source in self.sources.items() if source.energy == "electric")
+
+    @cached_property
+    def control(self) -> frozenset[str]:
+        """Sources that feed a control circuit; without circuits, all of the plant's own electricity."""
+        fed = {string.circuit.supply.source for string in self.circuits.values()} & self.sources.keys()
+        return frozenset(fed) or self.electric
+
+    @cached_property
+    def warned(self) -> tuple[bool, ...]:
+        """For each step, whether a caution on live readings stands before it or above it in the text.
+
+        True throughout for a shop that has no such caution yet.
+        """
+        live = {
+            entry.ref for entry, caution in self.base.of(Caution) if "live-measurement" in caution.applies_to
+        }
+        shown = {Ref(Kind.CAUTION, name) for name in self.procedure.cautions}
+        found = []
+        for placed in place_cautions(self.base, self.procedure):
+            shown |= {caution.ref for caution in placed}
+            found.append(not live or bool(live & shown))
+        return tuple(found)
+
+    @property
+    def burns(self) -> bool:
+        """Whether anything is known about its fuel."""
+        return bool(self.valves or self.fuel_sources)
+
+    def device(self, name: str) -> Device | None:
+        """Return a device by its id."""
+        return self.base.device(name)
+
+    def title(self, device: str) -> str:
+        """Return what people call a device."""
+        found = self.base.device(device)
+        return found.head.title if found else device
