@@ -153,6 +153,7 @@ def _judge(
     from kbgen.rules.material import Material
     from kbgen.rules.photos import photo_problems
     from kbgen.rules.registry import accept, run
+    from kbgen.rules.words.check import not_compared
 
     base, known = linked.base, sheets.loaded.known
     found = [
@@ -164,5 +165,9 @@ def _judge(
     ]
     accepted = accept(base, found)
     told = without_consequences(accepted.problems, base, known - base.entries.keys())
-    not_run = (*told.not_run, *(() if today else ("reviews that have run out (give --today)",)))
+    not_run = (
+        *told.not_run,
+        *not_compared(base),
+        *(() if today else ("reviews that have run out (give --today)",)),
+    )
     return Verdict(told.problems, accepted.suppressed, not_run)

@@ -21,7 +21,8 @@ class Rule:
         before: YAML that breaks it.
         after: The same, mended.
         rests_on: What a pass of this rule rests on, in one sentence; empty where its family says enough.
-        safety: Whether it protects somebody's life; such a problem can never be accepted in an entry.
+        safety: Whether it protects somebody's life; such a problem can never be accepted in an entry; of a mistakable
+            family only by a second person.
         of_all: Whether it says what no entry does; an entry that is broken may well do it.
     """
 

@@ -62,7 +62,7 @@ def run(args: argparse.Namespace) -> int:
     print(f"Wrong:\n{indent(rule.before.rstrip(), '    ')}\n\nRight:\n{indent(rule.after.rstrip(), '    ')}")
     print(f"\nRests on: {rule.family.practice}")
     if rule.safety:
-        print("\nIt protects somebody's life; no entry can accept it.")
+        print(f"\n{_accepted(rule)}")
     return 0
 
 
@@ -140,5 +140,11 @@ def _entry(rule: Rule) -> list[str]:
     lines += ["Right:", "", "```yaml", rule.after.rstrip(), "```", ""]
     lines += [f"Rests on: {rule.family.practice}", ""]
     if rule.safety:
-        lines += ["It protects somebody's life; no entry can accept it.", ""]
+        lines += [_accepted(rule), ""]
     return lines
+
+
+def _accepted(rule: Rule) -> str:
+    if rule.family.mistakable:
+        return "It protects somebody's life; only somebody other than the reviewer of an entry can accept it there."
+    return "It protects somebody's life; no entry can accept it."

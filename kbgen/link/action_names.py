@@ -7,7 +7,17 @@ from collections.abc import Callable, Iterator
 from typing import assert_never
 
 from kbgen.link.base import KnowledgeBase
-from kbgen.link.known import Use, anywhere, circuits, devices, foreign_device, ids, marks, sizes
+from kbgen.link.known import (
+    Use,
+    anywhere,
+    circuits,
+    devices,
+    foreign_device,
+    has_every_circuit,
+    ids,
+    marks,
+    sizes,
+)
 from kbgen.model import action as act
 from kbgen.model.answers import answers
 from kbgen.model.circuit import Circuit, Fuse, parts
@@ -170,6 +180,6 @@ def _pair(
         ends = pair(text)
         if ends is None:
             yield Use(route, text, "pair (written like `X3:1 to N`)", (), plant_id)
-        elif source.conductors:
+        elif source.conductors and has_every_circuit(base):
             for mark in ends:
                 yield Use(route, mark, str(Names.POINT), known, plant_id)

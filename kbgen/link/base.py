@@ -29,7 +29,10 @@ _KINDS: dict[type, Kind] = {record: kind for kind, record in RECORDS.items()}
 
 
 class Noted(Mapping[Ref, V]):
-    """A mapping that tells what was asked of it, by name and by reference; ``all`` where it was the whole."""
+    """A mapping that tells what was asked of it, by name and by reference.
+
+    ``which`` stands for every reference, ``all`` for the whole.
+    """
 
     def __init__(self, inner: Mapping[Ref, V], note: Callable[[str, object], None], what: str) -> None:
         self._inner = inner
@@ -55,16 +58,16 @@ class Noted(Mapping[Ref, V]):
             self._note(self._what, key)
 
     def __iter__(self) -> Iterator[Ref]:
-        self._note(self._what, "all")
+        self._note(self._what, "which")
         return iter(self._inner)
 
     def __len__(self) -> int:
-        self._note(self._what, "all")
+        self._note(self._what, "which")
         return len(self._inner)
 
     def keys(self) -> KeysView[Ref]:
         """Return all references."""
-        self._note(self._what, "all")
+        self._note(self._what, "which")
         return self._inner.keys()
 
     def values(self) -> ValuesView[V]:
@@ -213,8 +216,10 @@ class KnowledgeBase:
                 return _bytes(self._shop)
             case "photos", _:
                 return _bytes(sorted(self._photos))
-            case "exists", "all":
+            case "exists", "all" | "which":
                 return _bytes([(str(ref), entry.path) for ref, entry in self._all.items()])
+            case "named", "which":
+                return _bytes(sorted(map(str, self._named_by)))
             case "named", "all":
                 return _bytes(sorted((str(ref), tuple(map(str, by))) for ref, by in self._named_by.items()))
             case "of", _:

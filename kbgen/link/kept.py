@@ -18,6 +18,8 @@ from kbgen.store import Store, dump, load, make_key
 
 T = TypeVar("T")
 
+_NOWHERE = Store()
+
 
 def kept(store: Store, base: KnowledgeBase, name: tuple[str, ...], make: Callable[[], T]) -> T:
     """Return a value made from the knowledge base, or make it.
@@ -33,6 +35,11 @@ def kept(store: Store, base: KnowledgeBase, name: tuple[str, ...], make: Callabl
     questions, value = _kept(store, base, name, make) if store.keeps else _listened(base, make)
     base.made[name] = (questions, value)
     return value
+
+
+def remembered(base: KnowledgeBase, name: tuple[str, ...], make: Callable[[], T]) -> T:
+    """Return a value made from the knowledge base, once in a run; who asks for it has asked what it was made of."""
+    return kept(_NOWHERE, base, name, make)
 
 
 def _listened(base: KnowledgeBase, make: Callable[[], T]) -> tuple[list[str], T]:

@@ -10,6 +10,7 @@ from kbgen.model.circuit import Circuit, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.position import Route
+from kbgen.ref import Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +69,18 @@ def anywhere(base: KnowledgeBase) -> tuple[str, ...]:
     return tuple(entry.ref.id for entry, device in base.of(Device) if not device.equipment)
 
 
+def has_every_circuit(base: KnowledgeBase) -> bool:
+    """Return whether every circuit that is named can be read; otherwise nobody knows what it lists."""
+    return all(ref in base.entries for ref in base.backlinks if ref.kind is Kind.CIRCUIT)
+
+
 def marks(base: KnowledgeBase, circuit_id: str, equipment: tuple[str, ...]) -> tuple[tuple[str, ...], str]:
-    """Return the marks a step may name: its circuit's, else those of all circuits of the plant."""
+    """Return the marks a step may name: its circuit's, else those of all circuits of the plant.
+
+    None where a circuit cannot be found.
+    """
+    if not circuit_id and not has_every_circuit(base):
+        return (), ""
     circuit = base.circuit(circuit_id) if circuit_id else None
     circuits = (
         [circuit]

@@ -38,6 +38,7 @@ from kbgen.load.discover import (
     UNREADABLE_FILE,
 )
 from kbgen.load.scan import SECOND_DOCUMENT, YAML_DIRECTIVE
+from kbgen.model.head import Acceptance, ReviewNote
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity
@@ -62,6 +63,8 @@ from kbgen.rules import (
     ways,
 )
 from kbgen.rules.material import Check, Material
+from kbgen.rules.words import beside, judge
+from kbgen.rules.words import check as words
 from kbgen.schemacheck import rules as fields
 
 ACCEPTANCES = Family(
@@ -171,6 +174,8 @@ RULES: tuple[Rule, ...] = (
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
     language.ALIAS_TWICE,
+    *(judge.WORDS_AGAINST_ACTION, beside.WORDS_TELL_MORE, beside.WORDS_TELL_ALTERATION),
+    judge.WORDS_AGAINST_VERDICT,
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
 )
 BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
@@ -191,6 +196,7 @@ CHECKS: tuple[Check, ...] = (
     *sample.CHECKS,
     *privacy.CHECKS,
     *language.CHECKS,
+    *words.CHECKS,
 )
 
 
@@ -204,6 +210,19 @@ class Accepted(NamedTuple):
 
     problems: tuple[Problem, ...]
     suppressed: int
+
+
+class _Wish(NamedTuple):
+    """An acceptance and who reviewed the entry it stands in."""
+
+    path: str
+    acceptance: Acceptance
+    review: ReviewNote | None
+
+    def may(self, rule: Rule) -> bool:
+        """Return whether it may accept an error."""
+        own = self.review is not None and _letters(self.review.by) == _letters(self.acceptance.by)
+        return rule.family.mistakable and not (rule.safety and own)
 
 
 def run(material: Material) -> tuple[Problem, ...]:
@@ -225,37 +244,49 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     """Take out the warnings that their entry accepts with a reason and a reviewer.
 
     An error is never accepted: what can hurt somebody is mended, not signed for. One that may be a false
-    alarm, such as a mark that looks like a telephone number, is.
+    alarm, such as a mark that looks like a telephone number, is; where it protects a life, only by a second
+    person, other than who reviewed the entry.
 
     Args:
         base: The knowledge base, for what its entries accept.
         problems: Everything found by any stage.
     """
-    accepting = [(entry.path, each) for entry in base.entries.values() for each in entry.head.accept]
-    accepting += [(SETTINGS, each) for each in base.shop.accept]
-    wanted = {(path, each.rule): Spot(path, (*each.route, "rule")) for path, each in accepting}
+    accepting = [
+        (entry.path, each, entry.head.review) for entry in base.entries.values() for each in entry.head.accept
+    ]
+    accepting += [(SETTINGS, each, None) for each in base.shop.accept]
+    wanted = {(path, each.rule): _Wish(path, each, review) for path, each, review in accepting}
     used: set[tuple[str, str]] = set()
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
         key = (problem.place.path, problem.rule)
-        if key in wanted and (
-            problem.severity is Severity.WARNING or BY_NAME[problem.rule].family.mistakable
-        ):
+        if key in wanted and (problem.severity is Severity.WARNING or wanted[key].may(BY_NAME[problem.rule])):
             used.add(key)
             suppressed += 1
         else:
             left.append(problem)
-    left += [_useless(name, spot) for (path, name), spot in wanted.items() if (path, name) not in used]
+    left += [_useless(wish) for key, wish in wanted.items() if key not in used]
     return Accepted(tuple(left), suppressed)
 
 
-def _useless(name: str, spot: Spot) -> Problem:
+def _letters(name: str) -> str:
+    return "".join(letter for letter in name.casefold() if letter.isalnum())
+
+
+def _useless(wish: _Wish) -> Problem:
+    name, spot = wish.acceptance.rule, Spot(wish.path, (*wish.acceptance.route, "rule"))
     rule = BY_NAME.get(name)
     if rule is None:
         near = nearest(name, BY_NAME)
         hint = f"Did you mean `{near}`?" if near else "Write the name as the check prints it."
         return ACCEPT_UNKNOWN_RULE.at(spot, f"there is no rule `{name}`", hint)
+    if rule.severity is Severity.ERROR and rule.family.mistakable and not wish.may(rule):
+        by = Spot(wish.path, (*wish.acceptance.route, "by"))
+        hint = "Let somebody else read these words and sign, or write them anew."
+        return ACCEPT_REFUSED.at(
+            by, f"`{wish.acceptance.by}` reviewed this entry and cannot accept `{name}` too", hint
+        )
     if rule.severity is Severity.ERROR and not rule.family.mistakable:
         hint = "Mend what it says, and delete the acceptance."
         return ACCEPT_REFUSED.at(spot, f"`{name}` is an error; nobody can accept it", hint)

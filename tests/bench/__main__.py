@@ -17,6 +17,7 @@ PARTS = {
     "Circuits": "circuit_bench",
     "Mutants": "mutants",
     "Damage": "fuzz_bench",
+    "Words": "words_bench",
     "Queries": "query_bench",
     "Search": "search_bench",
 }

@@ -29,6 +29,8 @@ def missing(asked: Sequence[Answer], verdicts: Verdicts | None) -> list[str]:
     given = {answer.verdict for answer in asked} - {""}
     needed = [] if any(answer.doubt or _REST.search(answer.when) for answer in asked) else ["Not sure"]
     if verdicts is not None and (given or verdicts.must):
+        if not all(answer.verdict in verdicts.words for answer in asked):
+            return []  # what such an outcome means is asked first
         return [word for word in verdicts.needed if word not in given] or needed
     said = [next((word for word, is_ in _WORDS.items() if is_.search(answer.when)), "") for answer in asked]
     plain = [word for word, answer in zip(said, asked, strict=True) if not answer.doubt or word]

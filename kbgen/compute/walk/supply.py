@@ -168,7 +168,7 @@ def _held(moment: Moment, name: str, field: str) -> Iterator[Finding]:
         yield PROOF_WITHOUT_LOCK.finding(
             moment.index,
             field,
-            f"{_title(moment, name)} is proved dead and is not {' and '.join(lacking)}",
+            f"{_title(moment, name)} is {field.replace('prove_', 'proved ')} and is not {' and '.join(lacking)}",
             "Isolate and lock it first; what is not locked can come back while you work.",
             grants=frozenset({(OFF, name), (LOCKED, name)}),
         )

@@ -1,0 +1,139 @@
+"""What words tell that no action of their step does."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from kbgen.model import action as act
+from kbgen.position import Route
+from kbgen.problems import shown
+from kbgen.rules.words.clauses import plain
+from kbgen.rules.words.found import WORDS, Found, Ground
+from kbgen.rules.words.names import words_of
+from kbgen.rules.words.subject import target, wants
+from kbgen.rules.words.told import ALTER, Told
+
+WORDS_TELL_MORE = WORDS.error(
+    "words-tell-more",
+    "What only the words tell is done by people and unknown to the check: it still takes the cock for open.",
+    "- do: Shut the burner cock. Then switch Q2 off.\n  shut_valve: burner-cock",
+    "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Switch Q2 off.\n  isolate: control",
+    safety=True,
+)
+WORDS_TELL_ALTERATION = WORDS.error(
+    "words-tell-alteration",
+    "A jumper that stands in the words alone is on no list, and nobody is told to take it out.",
+    "- do: Bridge X3 and X4 with a wire.",
+    "- do: Bridge X3 and X4 with a wire. Tag it.\n  fit: jumper\n  name: jumper-1\n  from: X3\n  to: X4",
+    safety=True,
+)
+
+
+_TURNS = frozenset(("shut", "open", "off", "on"))
+_SWITCHES = frozenset(("off", "on"))
+_PROTECTS = frozenset(("shut", "off", "lock", "put-on"))
+_ALWAYS = {
+    "reset": "the reset",
+    "start": "the start",
+    "open-gas": "the opening",
+    "lock": "the lock",
+    "unlock": "the lock",
+}
+# Words of an action that may speak of tape, plugs, held buttons or turned screws.
+_ALTERS = act.Fit | act.Undo | act.Hold | act.Cap | act.Adjust
+_LOCKS = act.Isolate | act.Lock | act.Restore | act.Unlock
+
+
+def beside(
+    ground: Ground, action: act.AnyAction | None, told: Told, route: Route, *, told_here: bool
+) -> Iterator[Found]:
+    """Yield what a text of a step tells and its action does not do.
+
+    Args:
+        route: The field, from the step.
+        told_here: Whether a thing that is only shown is told: not in what is to be noted down.
+    """
+    if told.kind == ALTER:
+        if not _may_alter(ground, action, told) and (told_here or not told.shown):
+            yield alteration(told, route, "the step has no `fit`")
+        return
+    # What is done in an emergency stands behind its condition and protects.
+    if told.shown or (told.if_so and told.kind in _PROTECTS):
+        return
+    named = _named(ground, action, told)
+    what = _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
+    if not what or (told.kind in wants(action) and not _another(ground, action, told, named)):
+        return
+    yield Found(
+        WORDS_TELL_MORE,
+        route,
+        f"`{shown(told.words)}` is told here, and no action of this step does it",
+        f"Give {what} a step of its own with its action, or take it out of these words.",
+    )
+
+
+def alteration(told: Told, route: Route, lack: str) -> Found:
+    """Say that an alteration stands in the words alone."""
+    return Found(
+        WORDS_TELL_ALTERATION,
+        route,
+        f"`{shown(told.words)}` tells somebody to alter the plant, and {lack}",
+        "Write a step with `fit` and one with `undo`, or say only what is seen.",
+    )
+
+
+def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
+    if isinstance(action, _ALTERS):
+        return True
+    source = ground.sources.get(target(action)) if isinstance(action, _LOCKS) else None
+    if source is None:
+        return False
+    # A wedge may be what this plant locks a wheel with; then the source says so.
+    locks = set(words_of(plain(f"{source.isolate} {source.lock}")))
+    return bool(locks & set(told.tokens) & ground.reader.table.fasteners)
+
+
+def _another(ground: Ground, action: act.AnyAction | None, told: Told, named: set[str]) -> bool:
+    """Return whether a deed of the action's kind is done to something else, or to something else as well."""
+    like, own = ground.like(action), target(action)
+    if like is None:
+        return False
+    foreign = named - {own} - ground.names.source_valves.get(own, frozenset())
+    return bool(like.named(told.tokens) - {own}) or (bool(foreign) and own not in named)
+
+
+def _named(ground: Ground, action: act.AnyAction | None, told: Told) -> set[str]:
+    """Return what a deed names of which the check has to know."""
+    names, tokens = ground.names, told.tokens
+    named: set[str] = set()
+    if told.kind in _TURNS:
+        named |= names.valves.named(tokens)
+    if told.kind in _SWITCHES and not _proves(action, told):
+        named |= names.sources.named(tokens) | names.switches.named(tokens)
+    if told.kind in ("shut", "open", "put-on", "take-off"):
+        named |= names.covers.named(tokens)
+    # "Feed stop valve": one word alone may stand in any sentence.
+    if not named and told.kind in _TURNS and not isinstance(action, _ALTERS):
+        named |= {name for name, words in names.source_words.items() if len(words & set(tokens)) > 1}
+    return named
+
+
+def _nameless(ground: Ground, action: act.AnyAction | None, told: Told) -> str:
+    """Return what a deed is about where it says so by no name."""
+    table, tokens = ground.reader.table, told.tokens
+    follows = any(word in table.fuel and before in table.forms for before, word in pairwise(tokens))
+    if told.kind in _TURNS and (follows or table.gas & set(tokens[:4])):
+        return "the valve"
+    if told.kind not in _SWITCHES or _proves(action, told) or isinstance(action, _ALTERS):
+        return ""
+    held = table.holds & ground.names.all_source_words
+    if (table.supply | held) & set(tokens[:4]):
+        # What is locked may be switched off once more.
+        return "" if isinstance(action, act.Lock) and told.kind == "off" else "the supply"
+    return "the switch" if table.machines & set(tokens[1:5]) else ""
+
+
+def _proves(action: act.AnyAction | None, told: Told) -> bool:
+    """Return whether a switch is turned off in a proof: its own, or to stop the burner after another."""
+    return told.kind == "off" and isinstance(action, act.ProveTrip)

@@ -1,0 +1,154 @@
+"""Every text of a knowledge base that may tell somebody to do something, and what does not go with its action."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import cache, partial
+from typing import Any
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept, remembered
+from kbgen.model import action as act
+from kbgen.model.entry import Entry
+from kbgen.model.procedure import Procedure
+from kbgen.position import Route, Spot
+from kbgen.problems import Problem, shown
+from kbgen.rules.material import Check, Material
+from kbgen.rules.words.beside import WORDS_TELL_MORE, alteration
+from kbgen.rules.words.english import ENGLISH
+from kbgen.rules.words.found import Found, Ground
+from kbgen.rules.words.judge import judge
+from kbgen.rules.words.names import names_of
+from kbgen.rules.words.told import ALTER, Reader
+
+TABLES = {"en": ENGLISH}
+"""The table of each language; another language is not compared."""
+
+_STEP = ("do", "expect", "why", "ask", "note_down")
+# Elsewhere: what orders, and what only describes.
+_ORDERS = frozenset(("look", "do", "remedy", "avoid", "close_up", "normal_when", "purpose"))
+_DESCRIBES = frozenset(
+    (
+        "tells",
+        "look_for",
+        "means",
+        "proves",
+        "hazard",
+        "consequence",
+        "stop_and_call",
+        "note",
+        "isolate",
+        "lock",
+        "prove",
+        "cause",
+        "with",
+        "real",
+        "false",
+        "remembers",
+        "reset_by",
+        "also_stops",
+        "erased_by",
+    )
+)
+_DANGEROUS = frozenset(("reset", "start", "open-gas", "unlock"))
+_LOOKS = frozenset(("look", "close_up"))
+
+
+@cache
+def reader_of(language: str) -> Reader | None:
+    """Return the reader of a language, or ``None`` where it has no table."""
+    table = TABLES.get(language.partition("-")[0])
+    return Reader(table) if table else None
+
+
+def _against(material: Material) -> Iterator[Problem]:
+    base = material.base
+    language = base.shop.language
+    if reader_of(language) is None:
+        return
+    for ref, entry in base.entries.items():
+        yield from kept(
+            material.store, base, ("words", language, str(ref)), partial(_in, base, entry, language)
+        )
+
+
+def _in(base: KnowledgeBase, entry: Entry, language: str) -> tuple[Problem, ...]:
+    reader = reader_of(language)
+    return tuple(
+        found.rule.at(Spot(entry.path, found.route), found.message, found.hint)
+        for found in (in_entry(base, reader, entry) if reader else ())
+    )
+
+
+CHECKS: tuple[Check, ...] = (_against,)
+
+
+def not_compared(base: KnowledgeBase) -> tuple[str, ...]:
+    """Return, in the reader's words, what a language without a table leaves unchecked."""
+    language = base.shop.language
+    return (
+        ()
+        if reader_of(language)
+        else (f"words against actions (there is no table of words for `{language}`)",)
+    )
+
+
+def in_entry(base: KnowledgeBase, reader: Reader, entry: Entry) -> Iterator[Found]:
+    """Yield what does not go together in one entry."""
+    if isinstance(entry.record, Procedure):
+        yield from _procedure(base, reader, entry, entry.record)
+    yield from _elsewhere(reader, entry)
+
+
+def _procedure(base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Procedure) -> Iterator[Found]:
+    fits = {step.action.name: step.action for step in procedure.steps if isinstance(step.action, act.Fit)}
+    told: set[Found] = set()
+    for plant_id in procedure.equipment:
+        plant = base.equipment(plant_id)
+        if plant is None:
+            continue
+        gather = partial(names_of, base, plant_id, plant, reader.table)
+        named = remembered(base, ("words of a plant", str(id(reader)), plant_id), gather)
+        ground = Ground(reader, named, {source.id: source for source in plant.sources}, fits)
+        for index, (step, data) in enumerate(zip(procedure.steps, entry.data["steps"], strict=True)):
+            for found in judge(ground, step, _texts(data)):
+                here = replace(found, route=("steps", index, *found.route))
+                if here not in told:
+                    told.add(here)
+                    yield here
+
+
+def _texts(step: Mapping[str, Any]) -> list[tuple[Route, str]]:
+    found: list[tuple[Route, str]] = [((name,), step[name]) for name in _STEP if name in step]
+    outcomes = enumerate(step.get("outcomes", ()))
+    return found + [(("outcomes", index, "when"), outcome["when"]) for index, outcome in outcomes]
+
+
+def _elsewhere(reader: Reader, entry: Entry) -> Iterator[Found]:
+    for route, text in _leaves(entry.data, ()):
+        name = next(part for part in reversed(route) if isinstance(part, str))
+        if name not in _ORDERS and name not in _DESCRIBES:
+            continue
+        for told in reader.told(text):
+            if told.kind == ALTER and not (told.shown and name in _DESCRIBES):
+                yield alteration(told, route, "nothing here is a `fit`")
+            elif told.kind in _DANGEROUS and name in _LOOKS:
+                yield Found(
+                    WORDS_TELL_MORE,
+                    route,
+                    f"`{shown(told.words)}` is told here, and no action does it",
+                    "A look touches nothing; write it as a step of a procedure.",
+                )
+
+
+def _leaves(data: Any, route: Route) -> Iterator[tuple[Route, str]]:
+    if isinstance(data, str):
+        yield route, data
+    elif isinstance(data, Mapping):
+        for name, value in data.items():
+            if name not in ("steps", "accept", "may_jump"):
+                yield from _leaves(value, (*route, name))
+    elif isinstance(data, list | tuple):
+        for index, value in enumerate(data):
+            yield from _leaves(value, (*route, index))

@@ -1,0 +1,136 @@
+"""Sentences and clauses of a text, in the words of a table; no grammar beyond what orders need."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kbgen.rules.words.table import Table
+
+_LINK = re.compile(r"\[([^\]]*)\]\([a-z-]+:[a-z0-9-]+\)")
+_MARKUP = re.compile(r"[*`]")
+_SENTENCES = re.compile(r"(?<=[.!?])[\s\"'”’)]+|\n\s*(?:[-+*]|\d+[.)])\s+|\n\s*\n|;\s+|\s+[–—]\s+")
+_BETWEEN_MARKS = re.compile(r"(?<=\d)\s*[-–/]\s*(?=[A-Z]{1,3}\d)")
+_TOKENS = re.compile(r"[^\W_]+(?:[-'’:/.][^\W_]+)*|[,:()]")
+_MARK = re.compile(r"(?:[A-Z]{1,3}\d{1,3}(?:[:.]\d+)?|PE)\Z")
+_STOPS = frozenset(",:()")
+_COMMA = ","
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """A run of words with one verb at most.
+
+    Attributes:
+        words: As typed.
+        tokens: The same in lower case.
+        marks: Indices of the words that are marks of the plant.
+        condition: The word that makes it a condition or an explanation; empty for a main clause.
+        behind: Whether a condition stands before it in its sentence.
+        joined: The word or sign that joins it to the clause before.
+        shares: Whether a "never" of the clause before forbids this one too.
+    """
+
+    words: tuple[str, ...]
+    tokens: tuple[str, ...]
+    marks: frozenset[int]
+    condition: str = ""
+    behind: bool = False
+    joined: str = ""
+    shares: bool = False
+
+
+def is_mark(word: str) -> bool:
+    """Return whether a word is a mark of the plant, such as ``C1`` or ``X3:5``.
+
+    >>> is_mark("X3:5"), is_mark("OFF")
+    (True, False)
+    """
+    return _MARK.match(word) is not None
+
+
+def plain(text: str) -> str:
+    """Return a text without the signs of its markup."""
+    return _MARKUP.sub("", _LINK.sub(r"\1", text) if "](" in text else text)
+
+
+def sentences(text: str) -> Iterator[str]:
+    """Yield the sentences and list items of a text; of a question only what stands before its colon."""
+    for sentence in _SENTENCES.split(plain(text)):
+        told = sentence.rpartition(":")[0] if sentence.rstrip().endswith("?") else sentence
+        if told.strip():
+            yield told
+
+
+def clauses(sentence: str, table: Table) -> Iterator[Clause]:
+    """Yield the clauses of a sentence."""
+    words = _TOKENS.findall(_BETWEEN_MARKS.sub(" to ", sentence).replace("’", "'"))
+    tokens = [word.lower() for word in words]
+    start, condition, behind, joined = 0, "", False, ""
+    for at, token in enumerate(tokens):
+        if at < start:
+            continue
+        if token in _STOPS or (token in table.joins and _new(tokens, at + 1, table)):
+            cut, follows = at + 1, ""
+        elif token in table.conditions and _conditional(tokens, at, table):
+            cut, follows = at + 1, token
+        else:
+            continue
+        if at > start:
+            yield _clause(words, tokens, start, at, condition, behind, joined, table)
+        behind = behind or bool(condition)
+        # "If it is dark and the lamp is lit" is one condition as long as no order follows.
+        condition = follows
+        start, joined = cut, token
+    if start < len(tokens):
+        yield _clause(words, tokens, start, len(tokens), condition, behind, joined, table)
+
+
+def _clause(
+    words: list[str],
+    tokens: list[str],
+    start: int,
+    end: int,
+    condition: str,
+    behind: bool,
+    joined: str,
+    table: Table,
+) -> Clause:
+    shares = joined in table.alternatives
+    if joined == _COMMA:
+        later = next((token for token in tokens[end:] if token in table.joins), "")
+        shares = later in table.alternatives
+    return Clause(
+        tuple(words[start:end]),
+        tuple(tokens[start:end]),
+        frozenset(at - start for at in range(start, end) if is_mark(words[at])),
+        condition,
+        behind,
+        joined,
+        shares,
+    )
+
+
+def _new(tokens: list[str], at: int, table: Table) -> bool:
+    """Return whether an order, a person or a condition follows a joining word."""
+    while at < len(tokens) and tokens[at] in table.leads:
+        at += 1
+    if at >= len(tokens):
+        return False
+    token = tokens[at]
+    if any(form == "base" for _, form in table.forms.get(token, ())):
+        return at + 1 >= len(tokens) or tokens[at + 1] not in table.nouns
+    return token in table.conditions or token in table.negators or token in table.people
+
+
+def _conditional(tokens: list[str], at: int, table: Table) -> bool:
+    """Return whether a word of condition is one here: not "press it once", not "that switch"."""
+    token = tokens[at]
+    ends = at + 1 >= len(tokens) or tokens[at + 1] in _STOPS or tokens[at + 1] in table.joins
+    if ends:
+        return False
+    if token in table.articles:
+        before = tokens[at - 1] if at else ""
+        return before not in table.across and before not in table.forms
+    return True

@@ -1,0 +1,84 @@
+"""Words that name another thing than their action: a valve, a cover, a source, a device, a terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+from kbgen.model import action as act
+from kbgen.rules.words.clauses import is_mark, plain
+from kbgen.rules.words.found import Ground
+from kbgen.rules.words.names import words_of
+from kbgen.rules.words.subject import device_of, first_point, points, show, target, wants
+from kbgen.rules.words.told import Told
+
+_SOURCES = act.Isolate | act.Restore | act.Lock | act.Unlock
+# Others speak of more devices than their own: why another one did not stop the burner first.
+_ONE_DEVICE = act.Reset | act.Hold | act.Fit | act.Undo | act.ProveTrip | act.Measure
+
+
+def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str) -> Iterator[str]:
+    """Yield what an instruction names in the place of its action's own, in one sentence each."""
+    tokens = ground.reader.affirmed(text)
+    yield from _things(ground, action, tokens)
+    if isinstance(action, _SOURCES):
+        yield from _sources(ground, action, told, tokens)
+    device = device_of(action, ground.fits)
+    if device and isinstance(action, _ONE_DEVICE):
+        named = ground.names.devices.named(tokens) - ground.names.switches.phrases.keys()
+        if named and device not in named:
+            yield f"these words name `{min(named)}`, and the action is about `{device}`"
+    yield from _terminals(ground, action, text)
+
+
+def _things(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
+    like, own = ground.like(action), target(action)
+    if like is None or not like.phrases.get(own):
+        return
+    named = like.named(tokens)
+    # "Burner and pilot cock" names both by words that stand apart.
+    apart = any(set(phrase) <= set(tokens) for phrase in like.phrases[own])
+    if named and own not in named and not apart:
+        yield f"these words name `{min(named)}`, and the action is `{show(action)}`"
+
+
+def _sources(
+    ground: Ground, action: act.AnyAction, told: tuple[Told, ...], tokens: tuple[str, ...]
+) -> Iterator[str]:
+    names, own = ground.names, target(action)
+    done = [each.tokens for each in told if each.kind in wants(action)]
+    valves = frozenset(name for each in done for name in names.valves.named(each))
+    if mark := names.foreign_isolator(tokens):
+        yield f"this plant has no isolator `{mark}`"
+    elif valves and names.source_valves.get(own) and not valves & names.source_valves[own]:
+        yield f"these words name `{min(valves)}`, and the action is `{show(action)}`"
+    elif not ground.own(action, tokens) and not names.source_words.get(own, frozenset()) & set(tokens):
+        said = {word for each in done for word in each} or set(tokens)
+        for other, words in names.source_words.items():
+            if other != own and words & said:
+                yield f"`{min(words & said)}` is a word of `{other}`, and the action is `{show(action)}`"
+                return
+
+
+def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
+    own, known = points(action, ground.fits), ground.names.terminals
+    if not own:
+        return
+    letters = {mark.rstrip("0123456789") for mark in known}
+    words = words_of(plain(text), fold=False)
+    told = [
+        word for word in words if is_mark(word) and (word in known or word.rstrip("0123456789") in letters)
+    ]
+    foreign = [mark for mark in told if mark not in own]
+    if not foreign:
+        return
+    first = first_point(action)
+    missing = first not in told if first else len(set(told)) <= len(own)
+    # One mark more may be what a reading is compared with; where a lead goes to it, it is none.
+    leads_to = [mark for before, mark in pairwise(words) if mark in foreign and _toward(ground, before)]
+    if missing or leads_to:
+        yield f"these words name `{(leads_to or foreign)[0]}`, and the action `{', '.join(sorted(own))}`"
+
+
+def _toward(ground: Ground, word: str) -> bool:
+    return word.lower() in ground.reader.table.toward

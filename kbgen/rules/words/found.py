@@ -1,0 +1,73 @@
+"""What the comparison of words and actions finds, and what it needs to know of a procedure."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from kbgen.model import action as act
+from kbgen.model.equipment import Source
+from kbgen.position import Route
+from kbgen.rule import Family, Rule
+from kbgen.rules.words.names import Class, Names
+from kbgen.rules.words.subject import target
+from kbgen.rules.words.told import Reader
+
+WORDS = Family(
+    "Words against actions",
+    "Procedure writing: one instruction a step, and what is checked is what is read.",
+    follows_names=True,
+    mistakable=True,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Words that do not go with the action of their step.
+
+    Attributes:
+        route: The field; of a step, from the step.
+    """
+
+    rule: Rule
+    route: Route
+    message: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """One procedure on one of its plants.
+
+    Attributes:
+        sources: The plant's sources by id.
+        fits: The alterations of the procedure by name.
+    """
+
+    reader: Reader
+    names: Names
+    sources: Mapping[str, Source]
+    fits: Mapping[str, act.Fit]
+
+    def like(self, action: act.AnyAction | None) -> Class | None:
+        """Return the names of everything that the action could be about instead."""
+        match action:
+            case act.ShutValve() | act.OpenValve():
+                return self.names.valves
+            case act.CloseCover() | act.OpenCover():
+                return self.names.covers
+            case act.Isolate() | act.Restore() | act.Lock() | act.Unlock():
+                return self.names.sources
+        return None
+
+    def own(self, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
+        """Return whether words name what the action is about."""
+        like = self.like(action)
+        return like is not None and target(action) in like.named(tokens)
+
+    def own_words(self, action: act.AnyAction) -> frozenset[str]:
+        """Return every word of the names of what the action is about."""
+        like = self.like(action)
+        phrases = like.phrases.get(target(action), frozenset()) if like else frozenset()
+        words = frozenset(word for phrase in phrases for word in phrase)
+        return words | self.names.source_words.get(target(action), frozenset())

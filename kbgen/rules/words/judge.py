@@ -1,0 +1,101 @@
+"""One step: what its words tell, held against what its action says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.model import action as act
+from kbgen.model.answers import question
+from kbgen.model.procedure import ProcedureStep
+from kbgen.position import Route
+from kbgen.problems import shown
+from kbgen.rules.words.beside import beside
+from kbgen.rules.words.differ import differences
+from kbgen.rules.words.found import WORDS, Found, Ground
+from kbgen.rules.words.subject import never, show, wants
+from kbgen.rules.words.told import ALTER, Told
+from kbgen.rules.words.verdict import contradicts
+
+WORDS_AGAINST_ACTION = WORDS.error(
+    "words-against-action",
+    "People do what the words say; the check has followed the action. One of them opens what the other shuts.",
+    "- do: Open the burner cock.\n  shut_valve: burner-cock",
+    "- do: Shut the burner cock.\n  shut_valve: burner-cock",
+    safety=True,
+)
+
+WORDS_AGAINST_VERDICT = WORDS.error(
+    "words-against-verdict",
+    "Bubbles are seen, and the page goes on to the flame because its author took the answer for the other one.",
+    "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'Yes', tight: relight}\n  - {when: 'No', leaks: safe}",
+    "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'No', tight: relight}\n  - {when: 'Yes', leaks: safe}",
+    safety=True,
+)
+_HINT = "Correct the words or the action, so that both say the same."
+# These name no part: whatever is told the other way round is meant.
+_NAMELESS = act.StartDemand | act.StopDemand | act.Fit | act.Undo
+
+
+def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -> Iterator[Found]:
+    """Yield what does not go together in a step.
+
+    Args:
+        texts: Its texts with their routes from the step.
+    """
+    action = step.action
+    for route, text in texts:
+        told = ground.reader.told(text)
+        against = list(_instruction(ground, action, told, text)) if action and route == ("do",) else []
+        yield from (Found(WORDS_AGAINST_ACTION, route, message, _HINT) for message in against)
+        if action is not None and route == ("expect",):
+            for message in _expected(ground, action, text):
+                yield Found(WORDS_AGAINST_ACTION, route, message, _HINT)
+        for each in told:
+            # Words that contradict the action tell something else as well; that is said once.
+            if against and each.kind != ALTER:
+                continue
+            yield from beside(ground, action, each, route, told_here=route != ("note_down",))
+    yield from _answers(ground, step)
+
+
+def _answers(ground: Ground, step: ProcedureStep) -> Iterator[Found]:
+    """Yield the answers of a step whose words say another verdict than they carry."""
+    asked = question(step)
+    for index, outcome in enumerate(step.outcomes):
+        for word, _ in outcome.ways:
+            if contradicts(asked, outcome.when, word, ground.reader.table):
+                yield Found(
+                    WORDS_AGAINST_VERDICT,
+                    ("outcomes", index, word),
+                    f"`{shown(outcome.when)}` to `{shown(asked)}` does not mean `{word}`",
+                    "Give this answer the verdict that its words say, or ask so that nobody can take it for the other.",
+                )
+
+
+def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str) -> Iterator[str]:
+    does = any(each.kind in wants(action) for each in told)
+    for each in told:
+        if each.kind in never(action) and (
+            ground.own(action, each.tokens) or (not does and _vague(ground, action, each))
+        ):
+            yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
+            return
+    yield from differences(ground, action, told, text)
+
+
+def _vague(ground: Ground, action: act.AnyAction, told: Told) -> bool:
+    """Return whether a deed names nothing at all, or a word of what the action is about."""
+    if isinstance(action, _NAMELESS):
+        return True
+    reader, table = ground.reader, ground.reader.table
+    small = table.leads | table.across | table.places | reader.particles | table.forms.keys()
+    left = {word for word in told.tokens if word not in small and not word.endswith(table.adverb)}
+    return not left or bool(left & ground.own_words(action))
+
+
+def _expected(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
+    if ground.like(action) is None:
+        return
+    for state in ground.reader.states(text):
+        if state.kind in never(action) and ground.own(action, state.tokens):
+            yield f"`{shown(state.words)}` cannot be expected after `{show(action)}`"

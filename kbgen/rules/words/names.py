@@ -1,0 +1,161 @@
+"""What the texts of a plant may name: its valves, covers, sources, terminals and devices."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.circuit import Circuit, Point, parts
+from kbgen.model.device import Device
+from kbgen.model.equipment import Equipment, Source
+from kbgen.rules.words.clauses import is_mark, plain
+from kbgen.rules.words.table import Table
+
+Phrase = tuple[str, ...]
+_WORDS = re.compile(r"[^\W_]+(?:[-'’:/.][^\W_]+)*")
+_CUT = re.compile(r"[,(:;]")
+_END = re.compile(r"[.;]\s")
+
+
+@dataclass(frozen=True)
+class Class:
+    """Things of one class by id, with the phrases that name them."""
+
+    phrases: Mapping[str, frozenset[Phrase]]
+
+    @cached_property
+    def _by_first(self) -> Mapping[str, list[tuple[Phrase, str]]]:
+        found: defaultdict[str, list[tuple[Phrase, str]]] = defaultdict(list)
+        for name, phrases in self.phrases.items():
+            for phrase in phrases:
+                found[phrase[0]].append((phrase, name))
+        return dict(found)
+
+    def named(self, tokens: tuple[str, ...]) -> frozenset[str]:
+        """Return the ids that a run of words names; a longer name hides a shorter one inside it."""
+        hits = [
+            (at, at + len(phrase), name)
+            for at, token in enumerate(tokens)
+            for phrase, name in self._by_first.get(token, ())
+            if tokens[at : at + len(phrase)] == phrase
+        ]
+        return frozenset(
+            name
+            for start, end, name in hits
+            if not any(s <= start and end <= e and e - s > end - start for s, e, _ in hits)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Everything that the texts about one plant may name."""
+
+    valves: Class
+    covers: Class
+    sources: Class
+    devices: Class
+    switches: Class
+    terminals: frozenset[str]
+    source_words: Mapping[str, frozenset[str]]
+    source_valves: Mapping[str, frozenset[str]]
+    all_source_words: frozenset[str]
+
+    def foreign_isolator(self, words: Iterable[str]) -> str:
+        """Return a mark that looks like those of the isolators and is none of this plant; empty without one."""
+        marks = {phrase[0] for phrases in self.sources.phrases.values() for phrase in phrases}
+        letters = {mark.rstrip("0123456789") for mark in marks}
+        named = (word for word in words if is_mark(word.upper()) and word not in marks)
+        return next((word for word in named if word.rstrip("0123456789") in letters), "").upper()
+
+
+def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table) -> Names:
+    """Gather the names of a plant."""
+    circuits = [circuit for _, circuit in base.of(Circuit, plant=plant_id)]
+    devices = {entry.ref.id: each for entry, each in base.of(Device, plant=plant_id)}
+    marks = {source.id: frozenset((mark.lower(),) for mark in _marks(source)) for source in plant.sources}
+    valves = Class({each.id: _phrases(each.title, each.id, table) for each in plant.fuel_valves})
+    source_words = {each.id: _content(f"{each.title} {_reached(each)}", table) for each in plant.sources}
+    return Names(
+        valves=valves,
+        covers=Class({each.id: _phrases(each.title, each.id, table) for each in plant.covers}),
+        sources=Class(marks),
+        devices=Class(_own({name: _device(each, table) for name, each in devices.items()})),
+        switches=Class(
+            {
+                name: _phrases(each.head.title, each.mark, table)
+                for name, each in devices.items()
+                if each.type == "switch"
+            }
+        ),
+        terminals=frozenset(
+            part.point for circuit in circuits for part in parts(circuit.path) if isinstance(part, Point)
+        ),
+        source_valves={each.id: valves.named(_bare(_reached(each), table)) for each in plant.sources},
+        source_words=_distinct(source_words),
+        all_source_words=frozenset().union(*source_words.values()),
+    )
+
+
+def _marks(source: Source) -> list[str]:
+    """Return the marks of a source's isolator."""
+    return [word for word in words_of(_reached(source), fold=False) if is_mark(word)]
+
+
+def _reached(source: Source) -> str:
+    """Return what isolates and locks a source; what later sentences name need not reach it."""
+    return f"{_END.split(plain(source.isolate), maxsplit=1)[0]}, {plain(source.lock)}"
+
+
+def _phrases(title: str, name: str, table: Table) -> frozenset[Phrase]:
+    """Return a title cut at its first comma, and at each word of place behind two words of its own."""
+    words = _bare(_CUT.split(plain(title), maxsplit=1)[0], table)
+    found = {words, tuple(name.lower().split("-"))}
+    found |= {words[:at] for at, word in enumerate(words) if word in table.places and at >= 2}
+    return frozenset(phrase for phrase in found if phrase)
+
+
+def _device(device: Device, table: Table) -> frozenset[Phrase]:
+    title = _bare(_CUT.split(plain(device.head.title), maxsplit=1)[0], table)
+    names = {title, *(_bare(alias, table) for alias in device.head.aliases)}
+    # "High steam pressure" names the limit, a kind alone ("switch") names nothing.
+    names |= {phrase[:-1] for phrase in names if len(phrase) > 2 and phrase[-1] in table.kinds}
+    found = {phrase for phrase in names if len(phrase) > 1}
+    return frozenset(found | ({(device.mark.lower(),)} if device.mark else set()))
+
+
+def _own(phrases: dict[str, frozenset[Phrase]]) -> dict[str, frozenset[Phrase]]:
+    """Leave out what names two things."""
+    count: defaultdict[Phrase, int] = defaultdict(int)
+    for each in phrases.values():
+        for phrase in each:
+            count[phrase] += 1
+    return {name: frozenset(p for p in each if count[p] == 1) for name, each in phrases.items()}
+
+
+def _distinct(words: dict[str, frozenset[str]]) -> dict[str, frozenset[str]]:
+    """Return the words that stand in the texts of one source alone."""
+    return {
+        name: own - frozenset().union(*(other for key, other in words.items() if key != name))
+        for name, own in words.items()
+    }
+
+
+def _content(text: str, table: Table) -> frozenset[str]:
+    return frozenset(
+        word
+        for word in _bare(plain(text), table)
+        if len(word) > 2 and word not in table.places and (word not in table.forms or word in table.holds)
+    )
+
+
+def words_of(text: str, *, fold: bool = True) -> Phrase:
+    """Return the words of a text, marks included."""
+    return tuple(_WORDS.findall(text.lower() if fold else text))
+
+
+def _bare(text: str, table: Table) -> Phrase:
+    return tuple(word for word in words_of(text) if word not in table.articles)

@@ -1,0 +1,46 @@
+"""Reads the lines in which a language writes its table."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from kbgen.rules.words.inflect import plurals
+from kbgen.rules.words.table import Deed
+
+_EVERY = "=verbs"
+
+
+def words(text: str) -> frozenset[str]:
+    """Return the words of a line."""
+    return frozenset(text.split())
+
+
+def deeds(text: str, lists: Mapping[str, frozenset[str]]) -> tuple[Deed, ...]:
+    """Return rows of kind, verbs, particles, objects and exceptions with a bar between two columns.
+
+    ``&`` parts two groups of objects; ``=verbs`` stands for every verb that ends no alteration.
+
+    Args:
+        lists: What a name such as ``=things`` stands for.
+    """
+    lines = [tuple(column.strip() for column in line.split("|")) for line in text.strip().splitlines()]
+    undoing = {verb for kind, verbs, *_ in lines if kind == "back" for verb in verbs.split()}
+    every = dict.fromkeys(verb for _, verbs, *_ in lines for verb in verbs.split() if verb != _EVERY)
+    rows = []
+    for kind, verbs, particles, objects, not_with in lines:
+        groups = tuple(_column(group, lists) for group in objects.split("&")) if objects else ()
+        without = _column(not_with, lists)
+        own = [verb for verb in every if verb not in undoing | without] if verbs == _EVERY else verbs.split()
+        rows.append(Deed(kind, tuple(own), words(particles), groups, without))
+    return tuple(rows)
+
+
+def verdicts(text: str) -> tuple[dict[str, frozenset[str]], ...]:
+    """Return blocks of verdict and what says it, an empty line between two blocks."""
+    blocks = (block.strip().splitlines() for block in text.strip().split("\n\n"))
+    split = ([line.partition("|") for line in block] for block in blocks)
+    return tuple({verdict.strip(): words(says) for verdict, _, says in lines} for lines in split)
+
+
+def _column(text: str, lists: Mapping[str, frozenset[str]]) -> frozenset[str]:
+    return frozenset().union(*(lists.get(word) or plurals((word,)) for word in text.split()))

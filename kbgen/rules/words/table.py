@@ -1,0 +1,133 @@
+"""What the comparison of words and actions has to know of a language. All of it is data.
+
+`english` fills the record. A language without a table is not compared, and `table_of` says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """One row of the table: words that tell a deed.
+
+    Attributes:
+        kind: What is told, see `english`.
+        verbs: Any one of them, in any form.
+        particles: One of these must follow; empty for none.
+        objects: One of each group must follow; ``#`` is a mark of the plant; empty for any.
+        not_with: With one of these in the same breath it is something else.
+    """
+
+    kind: str
+    verbs: tuple[str, ...]
+    particles: frozenset[str] = frozenset()
+    objects: tuple[frozenset[str], ...] = ()
+    not_with: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Words of one language, in lower case.
+
+    Attributes:
+        deeds: What verbs tell; of the rows that fit a verb the first one counts.
+        forms: Every form of every verb: the verb, and ``base``, ``does``, ``done`` or ``doing``.
+        things: What makes an alteration where it lies across something.
+        fasteners: What makes an alteration wherever it is put.
+        across: Words between a thing and what it lies across.
+        not_things: With one of these beside it, it is a lead of the meter.
+        negators: Words that forbid a deed, before its verb or just behind it.
+        no: Words that forbid a thing: "no jumper".
+        undone: Words after a negator that tell the deed all the same: "do not forget to".
+        conditions: Words that begin a condition or an explanation.
+        sure: Those of them that only say when: what they begin is done all the same.
+        joins: Words that join two instructions.
+        alternatives: Words that join what one "never" forbids together.
+        leads: Words that may stand before an instruction.
+        openers: Words that begin an instruction with its purpose or place: "for the test bridge".
+        people: Who is told to do something: "the second person shuts".
+        modals: Words between somebody and a deed: "you may".
+        tells: Words before "to" that tell: "you have to".
+        have: Words that let others do it: "have the painters switch".
+        passives: Words before a done deed that tell it: "must be bridged".
+        permits: Those of them that may state a chance; only a purpose makes them an order.
+        purposes: Words that make a description an instruction: "is bridged for the test".
+        by: Words before a doing that tell it: "by bridging".
+        articles: Words that are no part of a name.
+        places: Words of place; a name ends before them.
+        kinds: Words that say what a device is; its name may do without.
+        said: Words of a statement: "the cock is open" tells nothing.
+        nouns: Words after which what looks like a verb is a noun: "tape on the frame".
+        machines: What is switched off and on as a whole.
+        supply: What is isolated, by no name.
+        holds: What a source is held off by, where its entry says so: a plug, a lock plate.
+        toward: Words before the second of two terminals: "from C1 to C2".
+        fuel: Words that mean a fuel valve where they follow the verb.
+        gas: Words that mean fuel.
+        be: The word between a modal and a done deed.
+        being: Words that make a done deed a description.
+        along: Words that tell a done deed on the way: "with C1 and C2 bridged".
+        out: Words behind such a deed where no mark stands: "with the limit linked out".
+        keep: Words that let a done deed stand: "leave it taped".
+        infinitive: The word before a deed that others are told to do.
+        adverb: How words of manner end.
+        states: How something stands, one word or two, and the deed that makes it so.
+        yes: Words that agree with a question.
+        denies: Words that deny it.
+        less: Words before a figure that is not reached.
+        verdicts: The verdict words of each question, in the order of their row, and what says them.
+    """
+
+    deeds: tuple[Deed, ...]
+    forms: dict[str, tuple[tuple[str, str], ...]]
+    things: frozenset[str]
+    fasteners: frozenset[str]
+    across: frozenset[str]
+    not_things: frozenset[str]
+    negators: frozenset[str]
+    no: frozenset[str]
+    undone: frozenset[str]
+    conditions: frozenset[str]
+    sure: frozenset[str]
+    joins: frozenset[str]
+    alternatives: frozenset[str]
+    leads: frozenset[str]
+    openers: frozenset[str]
+    people: frozenset[str]
+    modals: frozenset[str]
+    tells: frozenset[str]
+    have: frozenset[str]
+    passives: frozenset[str]
+    permits: frozenset[str]
+    purposes: frozenset[str]
+    by: frozenset[str]
+    articles: frozenset[str]
+    places: frozenset[str]
+    kinds: frozenset[str]
+    said: frozenset[str]
+    nouns: frozenset[str]
+    machines: frozenset[str]
+    supply: frozenset[str]
+    holds: frozenset[str]
+    toward: frozenset[str]
+    fuel: frozenset[str]
+    gas: frozenset[str]
+    be: frozenset[str]
+    being: frozenset[str]
+    along: frozenset[str]
+    out: frozenset[str]
+    keep: frozenset[str]
+    infinitive: frozenset[str]
+    adverb: str
+    states: dict[str, str]
+    yes: frozenset[str]
+    denies: frozenset[str]
+    less: frozenset[str]
+    verdicts: tuple[dict[str, frozenset[str]], ...]
+
+    @property
+    def particles(self) -> frozenset[str]:
+        """Every particle of every row."""
+        return frozenset().union(*(row.particles for row in self.deeds))

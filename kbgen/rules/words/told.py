@@ -1,0 +1,291 @@
+"""What a text tells somebody to do."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+from itertools import pairwise
+
+from kbgen.rules.words.clauses import Clause, clauses, sentences
+from kbgen.rules.words.inflect import BASE, DOES, DOING, DONE
+from kbgen.rules.words.table import Deed, Table
+
+ALTER = "alter"
+_WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
+_NEAR = 5
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One deed that a text tells.
+
+    Attributes:
+        kind: What is told, as in the table.
+        words: The clause as typed.
+        tokens: The clause in lower case, without articles.
+        marks: Marks of the plant in it.
+        if_so: Whether it stands under a condition.
+        shown: Whether it may be a name or a description as well: "a wire from C1 to C2".
+    """
+
+    kind: str
+    words: str
+    tokens: tuple[str, ...]
+    marks: frozenset[str]
+    if_so: bool = False
+    shown: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Reader:
+    """Reads texts by a table; sentences that occur again are read once."""
+
+    table: Table
+    _words: frozenset[str] = field(init=False, repr=False, compare=False)
+    _rows: Mapping[str, list[Deed]] = field(init=False, repr=False, compare=False)
+    particles: frozenset[str] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Gather the rows by verb, and the words without which a sentence tells nothing."""
+        table = self.table
+        words = {*table.forms, *table.things, *table.fasteners}
+        words |= {word for state in table.states for word in state.split()}
+        rows: defaultdict[str, list[Deed]] = defaultdict(list)
+        for row in table.deeds:
+            for verb in row.verbs:
+                rows[verb].append(row)
+        fields = {"_words": frozenset(words), "_rows": dict(rows), "particles": table.particles}
+        for name, value in fields.items():
+            object.__setattr__(self, name, value)
+
+    def told(self, text: str) -> tuple[Told, ...]:
+        """Return what a text tells, in order."""
+        return _read(self, text)
+
+    def read(self, text: str) -> Iterator[Told]:
+        """Yield what a text tells; `told` remembers it."""
+        for sentence in sentences(text):
+            if not self._words.isdisjoint(_WORD.findall(sentence.lower())):
+                yield from self._sentence(sentence)
+
+    def _sentence(self, sentence: str) -> Iterator[Told]:
+        forbidden = False
+        for clause in clauses(sentence, self.table):
+            if not clause.shares:
+                forbidden = False
+            if clause.joined in self.table.negators:
+                forbidden = True
+            found = False
+            for at, token in enumerate(clause.tokens):
+                for verb, form in self.table.forms.get(token, ()):
+                    row = self._row(clause, at, verb, form)
+                    if row is None:
+                        continue
+                    if self._negated(clause, at) or (forbidden and at == self._first(clause)):
+                        forbidden = True
+                        found = True
+                        break
+                    if self._orders(clause, at, verb, form, row):
+                        yield replace(
+                            self._made(row.kind, clause), shown=self._ambiguous(clause, at, verb, form)
+                        )
+                        found = True
+                        break
+                if found:
+                    break
+            if found:
+                continue
+            if self._lies_across(clause):
+                yield replace(self._made(ALTER, clause), shown=True)
+            elif not clause.condition and not self.table.said & set(clause.tokens):
+                yield from self._stands(clause)
+
+    def affirmed(self, text: str) -> tuple[str, ...]:
+        """Return the words of a text without articles, and without what it forbids or denies."""
+        return _affirmed(self, text)
+
+    def states(self, text: str) -> Iterator[Told]:
+        """Yield how a text says that things stand."""
+        for sentence in sentences(text):
+            for clause in clauses(sentence, self.table):
+                if not clause.condition:
+                    yield from self._stands(clause)
+
+    def _stands(self, clause: Clause) -> Iterator[Told]:
+        made = self._made("", clause)
+        if set(clause.tokens) & (self.table.negators | self.table.no):
+            return
+        for at, token in enumerate(made.tokens):
+            kind = self.table.states.get(" ".join(made.tokens[at : at + 2]))
+            if at and (at + 1 == len(made.tokens) or made.tokens[at - 1] in self.table.toward):
+                kind = kind or self.table.states.get(token)
+            if kind:
+                yield replace(made, kind=kind, shown=True)
+                return
+
+    def _made(self, kind: str, clause: Clause) -> Told:
+        table = self.table
+        return Told(
+            kind,
+            " ".join(clause.words),
+            tuple(token for token in clause.tokens if token not in table.articles),
+            frozenset(clause.words[at] for at in clause.marks),
+            clause.behind or clause.condition != "",
+        )
+
+    def _first(self, clause: Clause) -> int:
+        for at, token in enumerate(clause.tokens):
+            if token not in self.table.leads and not token.endswith(self.table.adverb):
+                return at
+        return 0
+
+    def _row(self, clause: Clause, at: int, verb: str, form: str) -> Deed | None:
+        tokens = clause.tokens
+        start = 0 if form == DONE else at + 1
+        rest = tokens[start:at] + tokens[at + 1 :] if form == DONE else tokens[at + 1 :]
+        follows = set(rest)
+        pairs = {f"{one}-{two}" for one, two in pairwise(rest)}
+        seen = follows | pairs
+        about = {*tokens, *pairs}
+        marked = any(index >= start for index in clause.marks)
+        for row in self._rows[verb]:
+            if row.particles and not row.particles & follows:
+                continue
+            if row.objects and not all(group & seen or ("#" in group and marked) for group in row.objects):
+                continue
+            if row.not_with and row.not_with & about:
+                continue
+            return row
+        return None
+
+    def _negated(self, clause: Clause, at: int) -> bool:
+        table, tokens = self.table, clause.tokens
+        # "If it does not start bridge it": that "not" belongs to the condition.
+        before = tokens[max(0, at - (1 if clause.condition else _NEAR)) : at]
+        denied = any(token in table.negators for token in before) and not any(
+            token in table.undone for token in before
+        )
+        if not denied and before and before[-1] in table.no:
+            denied = True
+        behind = tokens[at + 1 : at + 4]
+        return denied or any(token in table.no or token in table.negators for token in behind)
+
+    def _orders(self, clause: Clause, at: int, verb: str, form: str, row: Deed) -> bool:
+        table, tokens = self.table, clause.tokens
+        before, rest = tokens[:at], tokens[at + 1 :]
+        alter = row.kind == ALTER
+        near = [token for token in before if token not in table.leads and not token.endswith(table.adverb)]
+        last = near[-1] if near else ""
+        if clause.condition and not (alter and clause.condition in table.sure and clause.marks):
+            return False
+        if form == BASE:
+            if (not rest and self._thing(verb)) or self._noun(clause, at, verb, row):
+                return False
+            if not near:
+                return not clause.condition
+            if last in table.infinitive:
+                return bool((table.tells | table.undone) & set(near[-_NEAR:]))
+            if last in table.modals:
+                return bool(table.people & set(near))
+            if last in table.people:
+                return True
+            if near[0] in table.have and len(near) > 1:
+                return True
+            if clause.condition or near[0] in table.openers:
+                return last not in table.articles and self._object_follows(clause, at)
+            return False
+        if clause.condition:
+            return False
+        if form == DOES:
+            return bool(table.people & set(near[-4:]))
+        if form == DONE:
+            return self._done(clause, near, last, rest, alter=alter)
+        if form == DOING:
+            return last in table.by or (alter and not near and bool(clause.marks))
+        return False
+
+    def _ambiguous(self, clause: Clause, at: int, verb: str, form: str) -> bool:
+        """Return whether it may be a name as well: "wire J7 to B1"."""
+        follows = clause.tokens[at + 1 : at + 2]
+        if form == DONE and not clause.marks:
+            return True
+        first = form == BASE and at == self._first(clause)
+        return first and self._thing(verb) and not any(token in self.table.articles for token in follows)
+
+    def _thing(self, word: str) -> bool:
+        return word in self.table.things or word in self.table.fasteners
+
+    def _noun(self, clause: Clause, at: int, verb: str, row: Deed) -> bool:
+        """Return whether a word that looks like a verb is a noun: "tape on the frame"."""
+        if at + 1 >= len(clause.tokens):
+            return False
+        follows = clause.tokens[at + 1]
+        if self._said_of(follows) or (row.kind == ALTER and follows in self.table.joins):
+            return True
+        return follows in self.table.nouns - self.table.joins and (
+            self._thing(verb) or follows not in self.particles
+        )
+
+    def _said_of(self, token: str) -> bool:
+        """Return whether a word says something of a noun before it: "the pin hangs"."""
+        forms = {form for _, form in self.table.forms.get(token, ())}
+        return DOES in forms and BASE not in forms
+
+    def _done(
+        self, clause: Clause, near: list[str], last: str, rest: tuple[str, ...], *, alter: bool
+    ) -> bool:
+        table = self.table
+        if not near:
+            return False
+        if last in table.be:
+            told = table.passives & set(near[-3:-1])
+            return bool(told - table.permits) or (bool(told) and bool(table.purposes & set(rest)))
+        if near[0] in table.have:
+            return True
+        if not alter:
+            return False
+        if near[0] in table.keep:
+            return True
+        if last in table.being:
+            return bool(table.purposes & set(rest))
+        return bool(table.along & set(near)) and bool(clause.marks or table.out & set(rest))
+
+    def _object_follows(self, clause: Clause, at: int) -> bool:
+        follows = clause.tokens[at + 1 : at + 2]
+        return at + 1 in clause.marks or any(token in self.table.articles for token in follows)
+
+    def _lies_across(self, clause: Clause) -> bool:
+        """Return whether a clause without an order shows a thing across something: "a wire from C1 to C2"."""
+        table, tokens = self.table, clause.tokens
+        if clause.condition or set(tokens) & (
+            table.not_things | table.negators | table.no | (table.nouns - self.particles - table.toward)
+        ):
+            return False
+        for at, token in enumerate(tokens[:3]):
+            if self._thing(token):
+                return tokens[at + 1] in table.across if len(tokens) > at + 1 else False
+            if token in table.forms:
+                return False
+        return False
+
+
+@cache
+def _read(reader: Reader, text: str) -> tuple[Told, ...]:
+    return tuple(reader.read(text))
+
+
+@cache
+def _affirmed(reader: Reader, text: str) -> tuple[str, ...]:
+    table = reader.table
+    denying = table.negators | table.no
+    return tuple(
+        token
+        for sentence in sentences(text)
+        for clause in clauses(sentence, table)
+        if not denying & set(clause.tokens) - table.undone
+        for token in clause.tokens
+        if token not in table.articles
+    )

@@ -1,0 +1,83 @@
+"""Whether a verdict word goes with what its question and its outcome say."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+
+from kbgen.rules.words.clauses import is_mark, plain
+from kbgen.rules.words.table import Table
+
+_WORDS = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+(?:[.,]\d+)?")
+_ANSWER = re.compile(r"\s*(\w+)\s*(?:[,.:;–—!]|\Z)")
+_MARKED = re.compile(r"[A-Z]+\d+")
+_NEAR = 3
+# A figure other than 0 says one of these, where its verdict is asked for.
+_FIGURES = ("live", "pressure-left")
+
+
+def contradicts(question: str, outcome: str, verdict: str, table: Table) -> bool:
+    """Return whether words plainly say another verdict than the one an outcome carries.
+
+    What the words leave open is no contradiction: "Is all well? Yes" goes with any verdict. Doubt is judged elsewhere.
+
+    Args:
+        question: What the page asks; empty where the action asks by itself.
+        outcome: What the person answers, as it stands under ``when``.
+        verdict: The verdict word of that outcome, such as ``tight``.
+        table: The words of the language.
+
+    >>> from kbgen.rules.words.english import ENGLISH
+    >>> contradicts("Do you see bubbles?", "Yes", "tight", ENGLISH)
+    True
+    >>> contradicts("Do you see bubbles?", "No", "tight", ENGLISH)
+    False
+    """
+    row = next((each for each in table.verdicts if verdict in each), None)
+    # Where terminals are named one by one, no word says what all of them mean.
+    if row is None or any(is_mark(word) for word in _MARKED.findall(outcome)):
+        return False
+    words = _words(outcome)
+    said = _said(words, row, table)
+    answer = _answer(outcome)
+    if answer in table.yes or answer in table.denies:
+        said = _said(_words(question), row, table)
+        if said and answer in table.denies:
+            said = frozenset(row) - said
+        # "No, it holds": what follows the answer speaks where the question leaves it open.
+        said = said or _said(words[1:], row, table)
+    return bool(said) and verdict not in said
+
+
+def _answer(outcome: str) -> str:
+    """Return the word that answers, where it stands alone or before a stop: no answer in "No bubbles"."""
+    match = _ANSWER.match(plain(outcome).lower())
+    return match.group(1) if match else ""
+
+
+def _words(text: str) -> tuple[str, ...]:
+    return tuple(_WORDS.findall(plain(text).lower().replace("’", "'")))
+
+
+def _said(words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Table) -> frozenset[str]:
+    """Return the verdicts that words leave possible; none where they say nothing or several things."""
+    found = list(_claims(words, row, table))
+    if not found:
+        return frozenset()
+    return frozenset(row).intersection(*found)
+
+
+def _claims(
+    words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Table
+) -> Iterator[frozenset[str]]:
+    for at, word in enumerate(words):
+        before = words[max(0, at - _NEAR) : at]
+        figure = word[0].isdigit() and float(word.replace(",", ".")) > 0
+        if figure and not set(before) & table.less:
+            hits = frozenset(verdict for verdict in row if verdict in _FIGURES)
+        else:
+            hits = frozenset(verdict for verdict, says in row.items() if word in says)
+        if not hits:
+            continue
+        denied = any(each in table.negators or each in table.no for each in before)
+        yield frozenset(row) - hits if denied else hits
