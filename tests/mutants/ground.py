@@ -9,6 +9,7 @@ from pathlib import Path
 from kbgen.compute.walk import walk
 from kbgen.link.base import KnowledgeBase, T
 from kbgen.link.names import names_in
+from kbgen.link.references import references
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry, make_entry
 from kbgen.model.procedure import Procedure
@@ -65,6 +66,8 @@ class Ground:
             walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}
         broken = {violation.rule.name for walked in walks.values() for violation in walked.violations}
         broken |= {problem.rule for problem in names_in(base, entry)}
+        if any(each.target not in entries for each in references(entry, self.schemas)):
+            broken.add("unknown-reference")
         material = Material(base, walks, self.schemas)
         for check in (*procedures.CHECKS, *verdicts.CHECKS, *ways.CHECKS):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
