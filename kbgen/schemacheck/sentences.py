@@ -141,7 +141,9 @@ class Sentences:
         spot = Spot(path, route, on_key=True)
         known = [*schema.get("properties", {}), *schema.get("x-possible-heads", ())]
         near = nearest(field, known)
-        if near:
+        if field in schema.get("x-former", ()):
+            hint = "The entry is in an older form: `kbgen migrate` turns it into the new one."
+        elif near:
             hint = f"Did you mean `{near}`?"
         elif not parents and field in ("id", "kind"):
             hint = f"Delete the line: the {'file name is the id' if field == 'id' else 'folder is the kind'}."
