@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -23,12 +24,14 @@ from kbgen.compute.walk import (
 from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
 from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
 from kbgen.load import characters, fault, letters, sheet, stops, torn, tree, values
 from kbgen.load import names as file_names
 from kbgen.load.discover import (
     MISPLACED_FILE,
     MISPLACED_FOLDER,
     NO_KNOWLEDGE_BASE,
+    PHOTOS,
     SETTINGS,
     SETTINGS_NAME,
     SYMBOLIC_LINK,
@@ -235,7 +238,17 @@ class _Wish(NamedTuple):
 
 def run(material: Material) -> tuple[Problem, ...]:
     """Let every rule judge the knowledge base."""
-    return tuple(problem for check in CHECKS for problem in check(material))
+    return tuple(problem for check in CHECKS for problem in _judged(check, material))
+
+
+def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
+    function = getattr(check, "__qualname__", "<no name>")
+    # A check reads the settings as typed beside what it asks the knowledge base.
+    name = ("rule", check.__module__, function, json.dumps(material.settings))
+    if "<" in function:
+        # A function made inside another may hang on what its name does not say.
+        return tuple(check(material))
+    return kept(material.store, material.base, name, lambda: tuple(check(material)))
 
 
 def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
@@ -250,9 +263,7 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
         problems: Everything found by any stage.
     """
     accepting = [
-        (entry.path, each, entry.record.head.review)
-        for entry in base.entries.values()
-        for each in entry.record.head.accept
+        (entry.path, each, entry.head.review) for entry in base.entries.values() for each in entry.head.accept
     ]
     accepting += [(SETTINGS, each, None) for each in base.shop.accept]
     wanted = {(path, each.rule): _Wish(path, each, review) for path, each, review in accepting}
@@ -260,7 +271,9 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
-        key = (problem.place.path, problem.rule)
+        # A picture cannot accept anything itself; the settings do.
+        picture = problem.place.path.startswith(f"{PHOTOS}/")
+        key = (SETTINGS if picture else problem.place.path, problem.rule)
         if key in wanted and (problem.severity is Severity.WARNING or wanted[key].may(BY_NAME[problem.rule])):
             used.add(key)
             suppressed += 1
