@@ -254,6 +254,23 @@ def test_a_reading_of_another_way_confirms_before_anybody_changes_a_part():
     assert across.device == "sb-second-low-water"
 
 
+def test_a_string_that_reads_full_is_read_once_under_load_at_its_far_end():
+    taken = [("T19", 119), ("T27", 118.6)]
+    verdict = demo("sb-limits", *taken, size="sb-2")
+    assert (verdict.next.port, verdict.next.meter, verdict.next.why) == ("T27", LOW_Z, "load")
+    assert demo("sb-limits", *taken, ("T27", 118.4, LOW_Z), size="sb-2").verdict == "made"
+
+
+def test_made_does_not_speak_for_a_contact_that_another_way_hides():
+    taken = [("J30", 240), ("J31", 240), ("J32", 239.9)]
+    verdict = demo("ph-pump", *taken, size="ph-60", stage="pump-start")
+    while verdict.next is not None:
+        taken.append((verdict.next.port, 0.02 if verdict.next.device else 239.9, verdict.next.meter))
+        verdict = demo("ph-pump", *taken, size="ph-60", stage="pump-start")
+    assert verdict.verdict == "made"
+    assert "But not told of: " in words(verdict)
+
+
 # ---- what a reading may exclude ----------------------------------------------------------------------
 
 
