@@ -27,6 +27,7 @@ COMMANDS = (
     "walk",
     "explain",
     "export",
+    "verify",
     "new",
     "migrate",
 )

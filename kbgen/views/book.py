@@ -105,6 +105,7 @@ def _shop(settings: ShopSettings) -> Shop:
         paper=settings.paper,
         notice=f"{defaults.NOTICE} {own}" if own else defaults.NOTICE,
         call=tuple((call.who, call.reach) for call in settings.call),
+        compare_days=settings.compare_days,
     )
 
 

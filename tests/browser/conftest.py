@@ -60,11 +60,16 @@ class Watch:
             self.errors.append(message.text)
 
 
+def chromium() -> str | None:
+    """Return the machine's own Chromium; ``None`` when there is only that of the driver, or none."""
+    named = os.environ.get("KBGEN_CHROMIUM")
+    return named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """The Chromium of the machine, started once."""
-    named = os.environ.get("KBGEN_CHROMIUM")
-    program = named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+    program = chromium()
     with sync_playwright() as playwright:
         if program is None and not Path(playwright.chromium.executable_path).exists():
             pytest.fail("the browser tests need Chromium: install it or name it in KBGEN_CHROMIUM")

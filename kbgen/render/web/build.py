@@ -13,18 +13,20 @@ from typing import Any
 
 from markupsafe import escape
 
-from kbgen.compute.edition import Edition
+from kbgen.compute.edition_number import edition_number
 from kbgen.render.web.error import WebError
+from kbgen.render.web.filelist import FileList, write_list
 from kbgen.render.web.inline import InlineWriter
 from kbgen.render.web.linkcheck import check_links
 from kbgen.render.web.mkdocs_build import mkdocs_build
+from kbgen.render.web.offline import offline_files
 from kbgen.render.web.pages import page_tree
 from kbgen.render.web.publish import replacing
 from kbgen.render.web.scripts import ship
 from kbgen.resources import folder
 from kbgen.views.address import NOT_FOUND
 from kbgen.views.blocks import Helper
-from kbgen.views.page import Book, Shop
+from kbgen.views.page import Book
 
 Progress = Callable[[str], None]
 _SHOWN_FAULTS = 10
@@ -39,9 +41,17 @@ class WebFiles:
 
 @dataclass(frozen=True, slots=True)
 class WebResult:
-    """What was written: the number of pages, home, listings and forwarding pages included."""
+    """What was written.
+
+    Attributes:
+        pages: Number of pages, home, listings and forwarding pages included.
+        listed: The list of all its files.
+        photos: Bytes of its pictures, the only part that grows without end.
+    """
 
     pages: int
+    listed: FileList
+    photos: int
 
 
 def build_web(book: Book, files: WebFiles, out: Path, progress: Progress = lambda _: None) -> WebResult:
@@ -72,7 +82,10 @@ def build_web(book: Book, files: WebFiles, out: Path, progress: Progress = lambd
         progress("checking links")
         _check(site, addresses, own)
         _unpack(workshop, site)
-    return WebResult(pages=len(addresses))
+        edition = book.edition
+        listed = write_list(workshop, book.shop.key, edition.id, edition.date, edition_number(edition))
+    photos = sum(len(content) for path, content in files.content.items() if path.startswith("photos/"))
+    return WebResult(len(addresses), listed, photos)
 
 
 def _write_pages(book: Book, pages: Path) -> set[str]:
@@ -90,8 +103,9 @@ def _write_pages(book: Book, pages: Path) -> set[str]:
 
 
 def _files_beside(book: Book, files: WebFiles) -> dict[str, bytes]:
-    stamp = edition_script(book.edition, book.shop).encode()
-    return {"assets/edition.js": stamp, **_helper_scripts(book), **files.content}
+    stamp = edition_script(book).encode()
+    offline = offline_files(book.shop)
+    return {"assets/edition.js": stamp, **offline, **_helper_scripts(book), **files.content}
 
 
 def _helper_scripts(book: Book) -> dict[str, bytes]:
@@ -105,12 +119,20 @@ def _helper_scripts(book: Book) -> dict[str, bytes]:
     }
 
 
-def edition_script(edition: Edition, shop: Shop) -> str:
+def edition_script(book: Book) -> str:
     """Return the script that tells every page which edition it belongs to.
 
     It stands in a file of its own, so that a new edition does not change pages whose content is the same.
     """
-    values = {"id": edition.id, "date": edition.date, "shop": shop.key}
+    edition, shop = book.edition, book.shop
+    values = {
+        "id": edition.id,
+        "date": edition.date,
+        "shop": shop.key,
+        "number": edition_number(edition),
+        "reviewed": max((page.review.on for page in book.pages if page.review), default=""),
+        "compare": shop.compare_days,
+    }
     return f"window.kbEdition = {json.dumps(values)};\n"
 
 
