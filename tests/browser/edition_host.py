@@ -35,7 +35,7 @@ class Host:
         asked: Addresses that were asked for while it was up.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, port: int = 0) -> None:
         self.folder = Path()
         self.down = self.portal = False
         self.left: int | None = None
@@ -44,7 +44,7 @@ class Host:
         self.cut: set[str] = set()
         self.asked: list[str] = []
         self._lock = threading.Lock()
-        self._server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Handler, self))
+        self._server = ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, self))
         self._server.daemon_threads = True
         self.port = self._server.server_address[1]
         self.address = f"http://127.0.0.1:{self.port}{BELOW}"

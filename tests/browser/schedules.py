@@ -36,6 +36,7 @@ def run_schedule(
     tabs, kept, switches, seen = [tablet.page], newest, 0, 0
     opened = {tablet.page: newest}
     acts: list[str] = []
+    states: dict[str, int] = {}
     for act in dice.choices(list(ACTS), ACTS.values(), k=length):  # type: ignore[arg-type]
         acts.append(act)
         where = f"seed {seed}: {' '.join(acts)}"
@@ -81,7 +82,8 @@ def run_schedule(
             opened[page] = mark
         elif act == "look":
             status = tablet.look(dice.choice(tabs))
-            number = status["now"]["number"]
+            number, state = status["now"]["number"], status["last"]["state"]
+            states[state] = states.get(state, 0) + 1
             assert number >= kept, f"{where}: back to {number}"
             switches += number > kept
             kept = number
@@ -97,7 +99,7 @@ def run_schedule(
     assert (status["last"]["state"], status["now"]["number"]) == ("whole", newest), f"{where}: {status}"
     assert tablet.open() == newest
     assert tablet.audit()["wrong"] == [], where
-    return {"acts": len(acts), "documents": seen, "switches": switches}
+    return {"acts": len(acts), "documents": seen, "switches": switches, "states": states}
 
 
 def _stamp(tablet: Tablet, page: Any) -> list[int | None]:
