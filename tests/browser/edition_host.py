@@ -237,6 +237,16 @@ class Tablet:
         found: dict[str, Any] = self.page.evaluate(AUDIT, self.host.address)
         return found
 
+    def answering(self) -> int:
+        """Return the number of the edition that answers a page opened now."""
+        return int(
+            self.page.evaluate(
+                "scope => caches.open('kbgen ' + scope).then(cache => cache.match(scope + '~now'))"
+                ".then(found => found.json()).then(now => now.number)",
+                self.host.address,
+            )
+        )
+
     def lose(self, digest: str) -> None:
         """Delete a stored file, as a browser does that clears room."""
         gone = self.page.evaluate(
