@@ -10,7 +10,7 @@
 "use strict";
 
 const SCOPE = registration.scope, LIST = "edition-files.json", FORMAT = 1;
-const LANES = 6, MOST_WRONG = 5, HOUR = 36e5, RECENT = 6e5, PATIENCE = 12e4;
+const LANES = 6, MOST_WRONG = 5, HOUR = 36e5, RECENT = 6e5, PATIENCE = 12e4, ANSWER = 2e3;
 const MISSING = '<!doctype html><meta charset="utf-8"><meta name="viewport" content="width=device-width"><link rel="icon" href="data:,">'
   + "<title>Not on this tablet</title><h1>Not on this tablet</h1><p>This page got lost and the office cannot be reached. It comes by itself when there is signal.</p>"
   + `<p><a href="${SCOPE}leave-now.html">Leave now</a></p><p><a href="${SCOPE}index.html">Home</a></p>`;
@@ -113,6 +113,15 @@ async function tell(news) {
   await say();
 }
 
+let held = false, heard = () => {};
+/** Whether a job is open. Asked of the pages just before a switch: it may have begun while files came. */
+async function busy(news) {
+  const answered = new Promise((done) => { heard = done; setTimeout(done, ANSWER); });
+  await tell({ ...news, ask: true });
+  await answered;
+  return held;
+}
+
 async function missing(list) {
   const there = new Set((await (await open()).keys()).map((each) => each.url));
   const once = new Map(Object.entries(list.files).map(([path, hash]) => [hash, path]).reverse());
@@ -144,8 +153,8 @@ function ended(fault) {
   return /TypeError|Timeout|Abort/.test(fault.name) ? "cut" : "failed";
 }
 
-/** @param {{force?: boolean, hold?: boolean, take?: string}} wish `hold`: a job is open; `take`: the list chosen by hand. */
-async function look({ force, hold, take }) {
+/** @param {{force?: boolean, take?: string}} wish `take`: the list chosen by hand. */
+async function look({ force, take }) {
   const now = await read("now"), before = await read("last");
   if (now && !force && before?.state === "whole" && Math.abs(Date.now() - before.at) < RECENT) return say();
   let list, bytes, skew = 0;
@@ -195,7 +204,7 @@ async function look({ force, hold, take }) {
   await Promise.all(Array.from({ length: LANES }, lane));
   if (lost) return tell(state(ended(lost)));
   if (wrong.length) return tell({ ...state("wrong"), files: wrong });
-  if (now && hold && take !== id) return tell(state("ready"));
+  if (now && take !== id && await busy(state("fetching"))) return tell(state("ready"));
   await write("now", { id, mark, date, number, bytes: list.bytes, files: of });
   await (await open()).delete(key("next"));
   await write("seen", Date.now());
@@ -204,8 +213,10 @@ async function look({ force, hold, take }) {
 }
 
 let going = null;
+/** @param {{look?: boolean, hold: boolean}} wish `hold`: a job is open. Without `look` it is an answer to `ask`. */
 async function turn(wish) {
-  if (!wish.look) return say();
+  held = wish.hold;
+  if (!wish.look) return heard();
   if (going && wish.force) await going;
   going = going || look(wish).catch((fault) => tell({ state: ended(fault) })).finally(() => { going = null; });
   return going;

@@ -32,6 +32,7 @@ class Host:
         portal: Answers a page of its own to everything, as a hotel does.
         wrong: Addresses that come with one letter changed.
         cut: Addresses whose answer ends in the middle.
+        slow: Addresses that are answered only when `go` is set.
         asked: Addresses that were asked for while it was up.
     """
 
@@ -42,6 +43,8 @@ class Host:
         self.until: str | None = None
         self.wrong: set[str] = set()
         self.cut: set[str] = set()
+        self.slow: set[str] = set()
+        self.go = threading.Event()
         self.asked: list[str] = []
         self._lock = threading.Lock()
         self._server = ThreadingHTTPServer(("127.0.0.1", port), partial(_Handler, self))
@@ -89,6 +92,8 @@ class _Handler(SimpleHTTPRequestHandler):
         if not self.host.take(path):
             self.connection.shutdown(socket.SHUT_RDWR)
             return
+        if path in self.host.slow:
+            self.host.go.wait(20)
         file = self.host.folder / (path or "index.html")
         if self.host.portal:
             self._send(200, "text/html", b"<!doctype html><title>Welcome</title><p>Agree to our terms.")

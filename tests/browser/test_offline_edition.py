@@ -280,6 +280,20 @@ def test_readings_of_today_are_an_open_job(tablet: Tablet, host: Host, editions:
     until(tablet, "() => kbTablet.status.now.number === 5")
 
 
+def test_a_job_that_begins_while_an_update_comes_is_not_switched_either(
+    tablet: Tablet, host: Host, editions: Editions
+) -> None:
+    host.folder, host.slow = editions(5), {"terms/term-3.html"}
+    tablet.page.evaluate("kbTablet.compare({ force: true })")
+    until(tablet, "() => kbTablet.status.last.state === 'fetching'")
+    tablet.page.evaluate("localStorage['kbgen.test-sons.job'] = '1'")
+    host.go.set()
+    until(tablet, "() => kbTablet.status.last.state === 'ready'")
+    assert tablet.answering() == 4
+    tablet.page.get_by_role("button", name="Use it now").click()
+    until(tablet, "() => kbTablet.status.now.number === 5")
+
+
 def test_a_stored_file_that_got_lost_heals_with_signal(tablet: Tablet, host: Host, watch: Watch) -> None:
     path = "terms/term-3.html"
     tablet.lose(load(host.folder)["files"][path])

@@ -48,6 +48,7 @@
   navigator.serviceWorker.addEventListener("message", (event) => {
     if (event.data.scope !== root) return;
     tablet.status = event.data;
+    if (tablet.status.last?.ask) event.source.postMessage({ hold: busy() });
     document.dispatchEvent(new Event("kb-tablet"));
   });
   navigator.serviceWorker.startMessages();

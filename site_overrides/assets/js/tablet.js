@@ -10,6 +10,10 @@
   /** @type {{id: string, mark: string} | null} The list that this page came with. */
   let list = null;
 
+  /** A sentence whose days, sizes and marks are not torn at the end of a line. */
+  const sentence = (text) => make("p", "", ...text.split(/(\d{4}-\d\d-\d\d|\d+\.\d MB)/)
+    .map((part, at) => (at % 2 ? make("span", "kb-tablet-one", part) : part)));
+
   function make(name, style, ...children) {
     const element = document.createElement(name);
     if (style) element.className = style;
@@ -62,7 +66,8 @@
       case "older": return ["warns", "The office offers an older edition, " + named(last) + ". It was refused." + still + " Tell the office."];
       case "unnumbered": return ["warns", "The office has another edition with the same number, " + named(last)
         + ". Which of the two is newer cannot be told. Ask the office before you use it.", take];
-      case "ready": return ["", "Edition " + named(last) + " is ready. It waits until the job on this tablet is closed.", take];
+      case "ready": return ["", "Edition " + named(last) + " is ready. It waits until the job on this tablet is closed."
+        + " If you use it before that, take every reading again.", take];
       case "away": return whole ? null : ["warns", "The office cannot be reached." + still];
       default: return null;
     }
@@ -110,8 +115,8 @@
   }
 
   function draw() {
-    alerts.replaceChildren(...said().map(([style, sentence, choice]) => {
-      const row = make("div", "kb-tablet-alert" + (style ? " kb-tablet-" + style : ""), make("p", "", sentence));
+    alerts.replaceChildren(...said().map(([style, text, choice]) => {
+      const row = make("div", "kb-tablet-alert" + (style ? " kb-tablet-" + style : ""), sentence(text));
       if (choice) row.append(button(choice.label, choice.act));
       return row;
     }));
