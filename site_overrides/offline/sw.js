@@ -59,6 +59,16 @@ async function pinned(client) {
   return pins.get(client);
 }
 
+/** An answer that is asked for again by every page; else a page of the next edition takes it out of the browser's memory. */
+const fresh = (body, status, type) => new Response(body, { status, headers: { "content-type": type, "cache-control": "no-cache" } });
+
+/** The host's own answer, where no edition is kept yet. */
+async function passed({ url, method, redirect }) {
+  const answered = await fetch(url, { method, redirect, cache: "no-store" });
+  // Status 0 is a redirect that the page has to follow itself.
+  return answered.status ? fresh(answered.body, answered.status, answered.headers.get("content-type") || "") : answered;
+}
+
 async function answer(event, path) {
   const { request, clientId, resultingClientId } = event;
   const opens = request.mode === "navigate";
@@ -70,13 +80,13 @@ async function answer(event, path) {
   }
   if (!id || !await listed(id)) {
     try {
-      return await fetch(request);
+      return await passed(request);
     } catch (away) {
       id = await read("next");
       if (!id) throw away;
     }
   }
-  return await kept(id, path) || new Response(MISSING, { status: 503, headers: { "content-type": TYPES.html } });
+  return await kept(id, path) || fresh(MISSING, 503, TYPES.html);
 }
 
 /** A file of an edition, fetched anew where it got lost, or undefined. */
@@ -87,10 +97,7 @@ async function kept(id, path) {
   const look = async () => (await open()).match(key(hash));
   let body = await look();
   if (!body && await bring(name, hash).catch(() => false)) body = await look();
-  return body && new Response(body.body, {
-    status: found ? 200 : 404,
-    headers: { "content-type": TYPES[name.split(".").pop()] || "application/octet-stream" },
-  });
+  return body && fresh(body.body, found ? 200 : 404, TYPES[name.split(".").pop()] || "application/octet-stream");
 }
 
 addEventListener("fetch", (event) => {

@@ -8,6 +8,7 @@ import re
 import shutil
 import socket
 import threading
+import time
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -17,7 +18,7 @@ from playwright.sync_api import BrowserContext, CDPSession, Page
 
 from kbgen.render.web.filelist import FileList, write_list
 
-BELOW = "/shop/kb/"
+BELOW, BESIDE = "/shop/kb/", "/shop/other/"
 DATE = "2026-03-01"
 
 
@@ -29,20 +30,26 @@ class Host:
         down: Answers nothing; connections are cut.
         left: So many answers more, then it is down; ``None`` for no end.
         until: It is down as soon as this address was answered.
+        off: Offers the worker that switches the keeping off.
         portal: Answers a page of its own to everything, as a hotel does.
+        locked: Asks for a password.
+        other: Another shop's edition, at an address beside the first.
         wrong: Addresses that come with one letter changed.
         cut: Addresses whose answer ends in the middle.
+        days_ahead: How wrong its clock is beside the tablet's.
         slow: Addresses that are answered only when `go` is set.
         asked: Addresses that were asked for while it was up.
     """
 
     def __init__(self, port: int = 0) -> None:
         self.folder = Path()
-        self.down = self.portal = False
+        self.other = Path()
+        self.down = self.portal = self.off = self.locked = False
         self.left: int | None = None
         self.until: str | None = None
         self.wrong: set[str] = set()
         self.cut: set[str] = set()
+        self.days_ahead = 0
         self.slow: set[str] = set()
         self.go = threading.Event()
         self.asked: list[str] = []
@@ -87,6 +94,10 @@ class _Handler(SimpleHTTPRequestHandler):
     def log_message(self, *args: object) -> None:
         pass
 
+    def date_time_string(self, timestamp: float | None = None) -> str:
+        moment = time.time() if timestamp is None else timestamp
+        return super().date_time_string(int(moment + self.host.days_ahead * 86400))
+
     def do_GET(self) -> None:
         path = self.path.split("?")[0].removeprefix(BELOW)
         if not self.host.take(path):
@@ -94,9 +105,14 @@ class _Handler(SimpleHTTPRequestHandler):
             return
         if path in self.host.slow:
             self.host.go.wait(20)
-        file = self.host.folder / (path or "index.html")
+        name = "sw-off.js" if self.host.off and path == "sw.js" else path or "index.html"
+        file = self.host.folder / name
+        if name.startswith(BESIDE):
+            file = self.host.other / (name.removeprefix(BESIDE) or "index.html")
         if self.host.portal:
             self._send(200, "text/html", b"<!doctype html><title>Welcome</title><p>Agree to our terms.")
+        elif self.host.locked:
+            self._send(401, "text/html", b"<!doctype html><title>Who are you?</title>")
         elif not file.is_file():
             self._send(404, "text/html", b"<!doctype html><title>No</title>")
         else:
@@ -242,15 +258,30 @@ class Tablet:
         found: dict[str, Any] = self.page.evaluate(AUDIT, self.host.address)
         return found
 
-    def answering(self) -> int:
-        """Return the number of the edition that answers a page opened now."""
-        return int(
-            self.page.evaluate(
-                "scope => caches.open('kbgen ' + scope).then(cache => cache.match(scope + '~now'))"
-                ".then(found => found.json()).then(now => now.number)",
-                self.host.address,
-            )
+    def take_off(self) -> None:
+        """Put the worker that switches off on the host, let the tablet meet it, and take it away again."""
+        self.host.off = True
+        self.page.goto(self.host.address + "leave-now.html")
+        self.page.evaluate(
+            """async () => {
+              const found = await navigator.serviceWorker.getRegistration();
+              if (found) await found.update();
+              const kept = () => caches.has("kbgen " + location.href.replace("leave-now.html", ""));
+              for (let tries = 0; tries < 100 && await kept(); tries++) await new Promise(done => setTimeout(done, 100));
+              if (await kept()) throw "still kept";
+              localStorage.clear();
+            }"""
         )
+        self.host.off = False
+        self.page.goto(self.host.address + "index.html")
+
+    def answering(self, address: str = "") -> tuple[int, int]:
+        """Return number and mark of the edition that answers a page opened now."""
+        now = self.page.evaluate(
+            "scope => caches.open('kbgen ' + scope).then(cache => cache.match(scope + '~now')).then(now => now.json())",
+            address or self.host.address,
+        )
+        return now["number"], int(now["mark"], 16)
 
     def lose(self, digest: str) -> None:
         """Delete a stored file, as a browser does that clears room."""

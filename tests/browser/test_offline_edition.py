@@ -6,13 +6,12 @@ Random pages, moments and schedules come from fixed seeds; `make bench` runs the
 from __future__ import annotations
 
 import random
-import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 from conftest import QUIET, TABLET, Watch, chromium
-from edition_host import DATE, Host, Tablet, edition, list_id, load, pages_of
+from edition_host import BELOW, BESIDE, DATE, SETTLED, Host, Tablet, edition, list_id, load, pages_of
 from playwright.sync_api import Browser, BrowserContext
 from schedules import run_schedule
 
@@ -218,6 +217,49 @@ def test_a_portal_at_the_first_visit_is_not_kept(
     assert tablet.audit()["wrong"] == []
 
 
+def test_what_was_read_before_an_edition_was_kept_is_in_no_later_page(
+    host: Host, editions: Editions, context: BrowserContext
+) -> None:
+    host.folder, host.wrong = editions(4), {"terms/term-3.html"}
+    tablet = Tablet(context, host)
+    tablet.open()
+    assert tablet.look()["last"]["state"] == "wrong"
+    assert tablet.open() == 4
+    host.mend()
+    host.folder = editions(5)
+    tablet.install()
+    assert tablet.open() == 5
+    assert tablet.stamp() == [5, 5, 5]
+
+
+def test_an_address_that_asks_for_a_password_is_away(tablet: Tablet, host: Host, editions: Editions) -> None:
+    before = tablet.audit()["files"]
+    host.folder, host.locked = editions(5), True
+    assert tablet.look()["last"]["state"] == "away"
+    assert tablet.audit() == {"files": before, "wrong": []}
+    assert tablet.open("terms/term-3.html") == 4
+
+
+def test_two_shops_side_by_side_at_one_host_keep_apart(
+    tablet: Tablet, host: Host, editions: Editions, watch: Watch
+) -> None:
+    host.other = editions(6)
+    address = host.address.replace(BELOW, BESIDE)
+    other = tablet.context.new_page()
+    other.goto(address + "index.html")
+    other.evaluate(SETTLED)
+    assert other.evaluate("kbTablet.status.now.number") == 6
+    assert sorted(tablet.page.evaluate("caches.keys()")) == [f"kbgen {host.address}", f"kbgen {address}"]
+    assert tablet.page.evaluate("kbTablet.status.now.number") == 4
+    host.down = True
+    assert tablet.open() == 4
+    other.goto(address + "leave-now.html")
+    assert other.evaluate("window.kbTest") == 6
+    host.mend()
+    tablet.take_off()
+    assert tablet.answering(address) == (6, 6), "the other shop's edition is still there"
+
+
 def test_no_room_is_said_and_the_old_edition_answers(
     tablet: Tablet, host: Host, editions: Editions, watch: Watch
 ) -> None:
@@ -289,7 +331,7 @@ def test_a_job_that_begins_while_an_update_comes_is_not_switched_either(
     tablet.page.evaluate("localStorage['kbgen.test-sons.job'] = '1'")
     host.go.set()
     until(tablet, "() => kbTablet.status.last.state === 'ready'")
-    assert tablet.answering() == 4
+    assert tablet.answering() == (4, 4)
     tablet.page.get_by_role("button", name="Use it now").click()
     until(tablet, "() => kbTablet.status.now.number === 5")
 
@@ -316,13 +358,8 @@ def test_a_stored_file_that_got_lost_heals_with_signal(tablet: Tablet, host: Hos
     assert tablet.open(path) == 4
 
 
-def test_the_kill_worker_takes_the_edition_off(
-    tablet: Tablet, host: Host, editions: Editions, tmp_path: Path
-) -> None:
-    off = tmp_path / "off"
-    shutil.copytree(editions(5), off)
-    (off / "sw-off.js").replace(off / "sw.js")
-    host.folder = off
+def test_the_kill_worker_takes_the_edition_off(tablet: Tablet, host: Host, editions: Editions) -> None:
+    host.folder, host.off = editions(5), True
     assert tablet.open("leave-now.html") == 4
     tablet.page.evaluate("navigator.serviceWorker.getRegistration().then(each => each && each.update())")
     until(tablet, "async () => !(await caches.keys()).length")
@@ -333,6 +370,8 @@ def test_the_kill_worker_takes_the_edition_off(
         assert not answer.from_service_worker
         assert tablet.stamp() == [5, 5, 5]
     assert tablet.page.evaluate("caches.keys()") == []
+    host.off = False
+    assert tablet.install()["now"]["number"] == 5, "the true worker put back keeps the edition again"
 
 
 def test_the_manifest_lies_outside_the_pages(tablet: Tablet, host: Host) -> None:
