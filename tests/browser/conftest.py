@@ -1,6 +1,6 @@
 """One Chromium for all browser tests, pages that watch themselves, and a small local server.
 
-A test that takes ``page`` fails on its own when the page logged an error or asked for anything
+A test that takes ``page`` fails on its own when the page wrote to its console or asked for anything
 outside the files on disk and the servers the test started itself. A test that provokes an error on
 purpose clears ``watch.errors`` after looking at it.
 """
@@ -36,7 +36,7 @@ class Watch:
     """What the pages of one test did.
 
     Attributes:
-        errors: Console errors and uncaught exceptions, as text.
+        errors: Console messages of every kind and uncaught exceptions, as text.
         foreign: Addresses asked for outside the disk and the test's own servers.
         own: Address beginnings that count as ours.
     """
@@ -46,7 +46,7 @@ class Watch:
     own: list[str] = field(default_factory=lambda: ["file:", "data:", "blob:", "about:"])
 
     def follow(self, page: Page) -> None:
-        """Record the errors of a page."""
+        """Record what a page says on its console."""
         page.on("console", self._console)
         page.on("pageerror", lambda error: self.errors.append(str(error)))
 
@@ -56,8 +56,7 @@ class Watch:
             self.foreign.append(request.url)
 
     def _console(self, message: ConsoleMessage) -> None:
-        if message.type == "error":
-            self.errors.append(message.text)
+        self.errors.append(f"{message.type}: {message.text}")
 
 
 def chromium() -> str | None:

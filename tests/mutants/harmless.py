@@ -167,7 +167,11 @@ def _asked(draft: Draft, *answers: str) -> Iterator[Draft]:
     for index, step in enumerate(draft.steps):
         outcomes = step.get("outcomes", ())
         words = list(dict.fromkeys(each["is"] for each in outcomes if "is" in each))
-        if len(words) == 2 and len(outcomes) == sum("is" in each for each in outcomes) and "measure" not in step:
+        if (
+            len(words) == 2
+            and len(outcomes) == sum("is" in each for each in outcomes)
+            and "measure" not in step
+        ):
             changed = draft.copy()
             changed.steps[index]["ask"] = "Is it so?"
             for word, answer in zip(words, answers, strict=True):

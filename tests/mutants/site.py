@@ -60,7 +60,9 @@ class Site:
     def devices(self) -> list[str]:
         """Its devices, and those of any plant."""
         return [
-            entry.ref.id for entry, each in self.base.of(Device) if not each.equipment or self.name in each.equipment
+            entry.ref.id
+            for entry, each in self.base.of(Device)
+            if not each.equipment or self.name in each.equipment
         ]
 
     def device(self, name: str) -> Device | None:
