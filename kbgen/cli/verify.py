@@ -19,7 +19,6 @@ def add(commands: Commands) -> None:
         commands,
         "verify",
         run,
-        "hold the folder of a web edition against its own list of files",
         "kbgen verify site",
         reads=False,
     )

@@ -25,16 +25,15 @@ from tests.mutants.site import Site
 DEMONSTRATION = Path(__file__).parents[2] / "kb_source"
 
 
-@dataclass(frozen=True)
 class _Changed(KnowledgeBase):
     """A knowledge base in which one procedure is up for judgement; the others can be looked up."""
 
-    changed: Entry = field(kw_only=True)
+    changed: Entry
 
-    def of(self, record: type[T]) -> Iterator[tuple[Entry, T]]:
+    def of(self, record: type[T], **about: str) -> Iterator[tuple[Entry, T]]:
         if isinstance(self.changed.record, record):
             return iter([(self.changed, self.changed.record)])
-        return super().of(record)
+        return super().of(record, **about)
 
 
 @dataclass(frozen=True)
@@ -59,7 +58,8 @@ class Ground:
         path = f"procedures/{draft.name}.yaml"
         entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.typed())
         entries = {**self.base.entries, entry.ref: entry}
-        base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos, changed=entry)
+        base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos)
+        base.changed = entry
         walks = {entry.ref: walk(base, entry)}
         if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
             # Pages that lead here may not bring about what it takes for granted now.

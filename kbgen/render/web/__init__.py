@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from kbgen.render.web.build import Progress, WebFiles, WebResult, build_web
+from kbgen.render.web.build import Cover, Progress, WebFiles, WebResult, build_web, write_web
 from kbgen.render.web.error import WebError
 from kbgen.render.web.filelist import FileList, grouped, hold, read_list
 
 __all__ = [
+    "Cover",
     "FileList",
     "Progress",
     "WebError",
@@ -16,4 +17,5 @@ __all__ = [
     "grouped",
     "hold",
     "read_list",
+    "write_web",
 ]

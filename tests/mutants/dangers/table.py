@@ -38,11 +38,13 @@ def _first(value: object) -> str:
     return str(value[0] if isinstance(value, list) else value)
 
 
-@KINDS.add("A name with one letter too many is nothing on the plant, and what is said of it counts for nothing.")
+@KINDS.add(
+    "A name with one letter too many is nothing on the plant, and what is said of it counts for nothing."
+)
 def misspelt_name(site: Site, draft: Draft) -> Iterator[Draft]:
     met = set()
     for index, step in enumerate(draft.steps):
-        for key, names in _named(step):
+        for key, _ in _named(step):
             name = _first(step[key])
             if (key, name) not in met:
                 met.add((key, name))
