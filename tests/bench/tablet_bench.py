@@ -170,6 +170,7 @@ def _demonstration(editions: _Editions, profile: Any) -> list[tuple[str, str]]:
         rows.append(("room for 0.2 MB more", _state(tablet.look())))
         tablet.room(None)
         rows.append(("room again", f"edition {tablet.look()['now']['number']} answers"))
+        rows += _one_by_one(tablet, host, editions, number + 2)
         start = time.perf_counter()
         audit = tablet.audit()
         rows.append(
@@ -179,6 +180,43 @@ def _demonstration(editions: _Editions, profile: Any) -> list[tuple[str, str]]:
             )
         )
     host.stop()
+    return rows
+
+
+def _one_by_one(tablet: Tablet, host: Host, editions: _Editions, number: int) -> list[tuple[str, str]]:
+    rows = []
+    tablet.open()
+    host.folder = editions(number + 1)
+    tablet.look()
+    second = tablet.context.new_page()
+    tablet.open("leave-now.html", second)
+    tablet.stop_workers()
+    stamps = f"{tablet.stamp()} and {tablet.stamp(second)}"
+    rows.append((f"tabs of {number} and {number + 1}, worker stopped: page, stamp, file fetched now", stamps))
+    second.close()
+    tablet.open()
+    path = pages_of(host.folder)[7]
+    tablet.lose(load(host.folder)["files"][path])
+    host.down = True
+    lost = tablet.page.goto(host.address + path)
+    host.mend()
+    host.asked.clear()
+    healed = tablet.open(path)
+    asked = host.asked.count(path)
+    host.down = True
+    kept = tablet.open(path)
+    host.mend()
+    shown = f"{lost and lost.status} without signal; with signal {asked} request, edition {healed}; then without {kept}"
+    rows.append(("one stored file lost", shown))
+    host.folder = editions(number + 1, 99)
+    status = tablet.look()
+    rows.append(("same number, another list", f"{status['last']['state']}, edition {number + 1} answers"))
+    used = tablet.usage()
+    tablet.take_off()
+    rows.append(("worker that switches off", f"{used / 1e6:.1f} MB deleted"))
+    host.folder = editions(number + 1)
+    tablet.install()
+    tablet.open()
     return rows
 
 
