@@ -31,6 +31,7 @@ from kbgen.load.discover import (
     MISPLACED_FILE,
     MISPLACED_FOLDER,
     NO_KNOWLEDGE_BASE,
+    PHOTOS,
     SETTINGS,
     SETTINGS_NAME,
     SYMBOLIC_LINK,
@@ -270,7 +271,9 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
-        key = (problem.place.path, problem.rule)
+        # A picture cannot accept anything itself; the settings do.
+        picture = problem.place.path.startswith(f"{PHOTOS}/")
+        key = (SETTINGS if picture else problem.place.path, problem.rule)
         if key in wanted and (problem.severity is Severity.WARNING or wanted[key].may(BY_NAME[problem.rule])):
             used.add(key)
             suppressed += 1
