@@ -30,7 +30,9 @@ def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResul
     files = {"assets/search-index.js": index_script(compiled)}
     files |= {f"photos/{name}": content for name, content in published_photos(compiled).items()}
     progress("making pages")
-    cover = Cover(shop_of(base.shop), compiled.edition, menu_of(base))
+    reviews = (entry.head.review for entry in base.entries.values())
+    reviewed = max((review.on for review in reviews if review), default="")
+    cover = Cover(shop_of(base.shop), compiled.edition, menu_of(base), reviewed)
     return write_web(cover, web_leaves(compiled), WebFiles(files), out, store, progress)
 
 
