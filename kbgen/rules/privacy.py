@@ -7,7 +7,7 @@ mark may look like a number to call. What was found is never repeated, because t
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import NamedTuple
@@ -15,7 +15,7 @@ from typing import NamedTuple
 from kbgen.link.kept import kept
 from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
-from kbgen.position import Spot
+from kbgen.position import Exact, Spot
 from kbgen.problems import Problem
 from kbgen.rule import Family, Rule
 from kbgen.rules.material import Check, Material
@@ -200,6 +200,17 @@ def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[
             continue
         if match := look.pattern.search(text):
             yield look.rule.at(replace(spot, find=match.group()), f"this looks like {look.what}", look.hint)
+
+
+def private_in_drawing(place: Exact, texts: Sequence[str]) -> list[Problem]:
+    """Report what the words of a drawing give away.
+
+    Args:
+        place: Where the words stand in the file of the drawing.
+        texts: The words, in every way in which their pieces may be read together.
+    """
+    looks = [look for look in _LOOKS if any(map(look.pattern.search, texts))]
+    return [look.rule.at(place, f"the drawing says what looks like {look.what}", look.hint) for look in looks]
 
 
 CHECKS: tuple[Check, ...] = (_private,)

@@ -31,6 +31,7 @@ from kbgen.load.discover import (
     MISPLACED_FILE,
     MISPLACED_FOLDER,
     NO_KNOWLEDGE_BASE,
+    PHOTOS,
     SETTINGS,
     SETTINGS_NAME,
     SYMBOLIC_LINK,
@@ -52,6 +53,7 @@ from kbgen.rules import (
     contradictions,
     coverage,
     language,
+    onward,
     photos,
     plant,
     plant_figures,
@@ -121,6 +123,8 @@ RULES: tuple[Rule, ...] = (
     *(procedures.LOOP_WITHOUT_WAY_OUT, procedures.LOOP_WITHOUT_LIMIT, procedures.STEP_AFTER_END),
     ways.START_ONLY_CLAIMED,
     ways.EVACUATION_AS_END,
+    onward.DOUBT_GOES_ON,
+    onward.DANGER_GOES_ON,
     *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
     *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
     *(supply.METER_NOT_PROVED, supply.TERMINALS_BY_OPERATOR),
@@ -144,9 +148,15 @@ RULES: tuple[Rule, ...] = (
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(resets.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
+    *(firing.HELD_WHILE_FIRING, firing.MOVES_WITH_HANDS_IN),
     *(leaving.ALTERATION_LEFT, going_on.HAND_OVER_LOSES_ALTERATION, in_service.COVER_LEFT_OPEN),
     *(in_service.LOCK_LEFT_ON, in_service.LEFT_SHUT_OFF, leaving.OFF_WITHOUT_LOCK, leaving.LEFT_UNLOCKED),
-    *(in_service.TRIP_NOT_PROVED, in_service.LIMIT_LEFT_CHANGED, in_service.SETTING_NOT_NOTED),
+    *(
+        in_service.TRIP_NOT_PROVED,
+        in_service.REAL_CAUSE_LEFT,
+        in_service.LIMIT_LEFT_CHANGED,
+        in_service.SETTING_NOT_NOTED,
+    ),
     *(in_service.ANALYSER_MISSING, in_service.CYCLE_NOT_SEEN, in_service.OTHERS_NOT_INFORMED),
     *(leaving.FOUND_LEADS_NOWHERE, going_on.NEXT_NOT_READY, SENT_INTO_THE_MIDDLE),
     *(leaving.LEFT_ABLE_TO_FIRE, hands.LEADS_LEFT_ON),
@@ -184,6 +194,7 @@ CHECKS: tuple[Check, ...] = (
     *procedures.CHECKS,
     *verdicts.CHECKS,
     *ways.CHECKS,
+    *onward.CHECKS,
     *safety.CHECKS,
     *coverage.CHECKS,
     *circuits.CHECKS,
@@ -260,7 +271,9 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
-        key = (problem.place.path, problem.rule)
+        # A picture cannot accept anything itself; the settings do.
+        picture = problem.place.path.startswith(f"{PHOTOS}/")
+        key = (SETTINGS if picture else problem.place.path, problem.rule)
         if key in wanted and (problem.severity is Severity.WARNING or wanted[key].may(BY_NAME[problem.rule])):
             used.add(key)
             suppressed += 1

@@ -96,7 +96,9 @@ class Site:
         return [
             each.id
             for each in self.equipment.sources
-            if (each.lock or each.electric) and each.id not in (self.control, self.fuel)
+            if (each.lock or each.electric)
+            and each.energy not in ("motion", "heat")
+            and each.id not in (self.control, self.fuel)
         ]
 
     # Fuel valves.

@@ -44,7 +44,7 @@ def _first(value: object) -> str:
 def misspelt_name(site: Site, draft: Draft) -> Iterator[Draft]:
     met = set()
     for index, step in enumerate(draft.steps):
-        for key, _names in _named(step):
+        for key, _ in _named(step):
             name = _first(step[key])
             if (key, name) not in met:
                 met.add((key, name))
