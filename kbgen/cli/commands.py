@@ -13,6 +13,7 @@ from kbgen.nearest import nearest
 COMMANDS = {
     "check": "list every problem of a knowledge base, each with file, line, column and what to type",
     "build": "write the web edition with its symptom search into a folder",
+    "serve": "show the pages in a browser while you write, each with what is wrong with its file",
     "guide": "typeset the approved entries as a pocket guide",
     "search": "find entries by what the panel shows or how the plant behaves",
     "readings": "say what the meter reads at every test point, for every fault",

@@ -50,6 +50,25 @@ class WebResult:
 
 
 @dataclass(frozen=True, slots=True)
+class WebSite:
+    """Every file of a web edition, in memory.
+
+    Attributes:
+        pages: By address, forwarding ones included, without their frames.
+        beside: Every other file, by address.
+    """
+
+    pages: Mapping[str, Leaf]
+    beside: Mapping[str, bytes]
+    frames: Frames
+
+    def page(self, where: str) -> bytes:
+        """Return a page in its frame."""
+        leaf = self.pages[where]
+        return self.frames.of(leaf).around(leaf).encode()
+
+
+@dataclass(frozen=True, slots=True)
 class Cover:
     """What stands on every page, and the day of the newest review (ISO 8601, empty when there is none)."""
 
@@ -90,7 +109,27 @@ def write_web(
     Raises:
         WebError: Nothing was replaced; the message says why.
     """
-    progress("writing pages")
+    site = make_site(cover, leaves, files, store)
+    progress("checking links")
+    _check(site)
+    progress(f"writing {len(site.pages)} pages")
+    with replacing(out) as new:
+        for name, content in site.beside.items():
+            _write(new / name, content)
+        for where in site.pages:
+            _write(new / where, site.page(where))
+        edition = cover.edition
+        listed = write_list(new, cover.shop.key, edition.id, edition.date, edition_number(edition))
+    photos = sum(len(content) for name, content in files.content.items() if name.startswith("photos/"))
+    return WebResult(len(site.pages), listed, photos)
+
+
+def make_site(cover: Cover, leaves: Iterable[Leaf], files: WebFiles, store: Store) -> WebSite:
+    """Put every file of the web edition together; no link is checked.
+
+    Raises:
+        WebError: Two pages want the same address, or MkDocs could not make the frames.
+    """
     pages = _by_address(leaves)
     frames = make_frames(cover.shop, cover.menu, pages.values(), store)
     beside = {
@@ -101,18 +140,7 @@ def write_web(
         "assets/edition.js": edition_script(cover).encode(),
         NOT_FOUND: frames.not_found,
     }
-    progress("checking links")
-    _check(pages, frames, beside.keys() | pages.keys())
-    progress(f"writing {len(pages)} pages")
-    with replacing(out) as new:
-        for name, content in beside.items():
-            _write(new / name, content)
-        for where, leaf in pages.items():
-            _write(new / where, frames.of(leaf).around(leaf).encode())
-        edition = cover.edition
-        listed = write_list(new, cover.shop.key, edition.id, edition.date, edition_number(edition))
-    photos = sum(len(content) for name, content in files.content.items() if name.startswith("photos/"))
-    return WebResult(len(pages), listed, photos)
+    return WebSite(pages, beside, frames)
 
 
 def _by_address(leaves: Iterable[Leaf]) -> dict[str, Leaf]:
@@ -157,9 +185,9 @@ def edition_script(cover: Cover) -> str:
     return f"window.kbEdition = {json.dumps(values)};\n"
 
 
-def _check(pages: Mapping[str, Leaf], frames: Frames, files: set[str]) -> None:
-    found = {where: frames.of(leaf).found + leaf.found for where, leaf in pages.items()}
-    bad = check_links(found, files)
+def _check(site: WebSite) -> None:
+    found = {where: site.frames.of(leaf).found + leaf.found for where, leaf in site.pages.items()}
+    bad = check_links(found, site.beside.keys() | site.pages.keys())
     if bad:
         shown = "\n".join(map(str, bad[:_SHOWN_FAULTS]))
         raise WebError(f"{len(bad)} links or anchors do not hold, the first of them:\n{shown}")
