@@ -73,13 +73,14 @@ def run(args: argparse.Namespace) -> int:
             "query": query,
             "results": rows,
             "did_you_mean": found.did_you_mean,
-            "emergency": found.emergency,
+            "leave_now": found.danger is not None,
+            "danger": found.danger,
             "not_understood": found.not_understood,
             "nearest": [each.shows for each in found.nearest],
         }
         print_json(compiled.edition, fields)
         return 0
-    if found.emergency:
+    if found.danger:
         print(f"!! {LEAVE_NOW_TITLE}")
         for number, step in enumerate(LEAVE_NOW_STEPS, start=1):
             print(f"   {number}. {plain_words(step)}")

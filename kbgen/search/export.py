@@ -20,7 +20,7 @@ from .normalise import SIGNS
 from .query import SearchIndex
 
 NAME = "kbgenSearchIndex"
-VERSION = 3
+VERSION = 4
 """Of the format; the reader refuses any other, such as one that a browser has kept."""
 
 
@@ -58,10 +58,11 @@ def export(index: SearchIndex) -> str:
         "displays": [[d.shows, equipment.index(d.equipment), d.address] for d in index.displays],
         "synonyms": index.synonyms,
         "emergency": {
-            "phrases": index.dangers,
             "address": index.emergency.address,
             "title": index.emergency.title,
+            "parts": index.emergency.parts,
         },
+        "danger": index.danger.shipped(),
         "language": _language(index.language),
         "terms": _front_coded(index.terms),
         "group": GROUP,

@@ -10,7 +10,7 @@ from functools import cached_property
 from kbgen.ref import Kind
 
 from .compounds import runs
-from .emergency import is_emergency
+from .danger import STOP
 from .expand import Option
 from .index import Display, Postings
 from .nearest import nearest
@@ -61,7 +61,7 @@ class Results:
     Attributes:
         results: Best first.
         did_you_mean: The query with misspelt words put right, or None.
-        emergency: True when the leave-now page belongs above everything.
+        danger: What kind of danger it speaks of, so that the leave-now page belongs above everything; or None.
         not_understood: Stretches of the query nothing was found for.
         nearest: When nothing was found, or of a code only its number, what a panel shows that looks most
             alike.
@@ -72,7 +72,7 @@ class Results:
 
     results: tuple[Hit, ...]
     did_you_mean: str | None
-    emergency: bool
+    danger: str | None
     not_understood: tuple[str, ...]
     nearest: tuple[Display, ...]
     kinds: dict[Kind, int]
@@ -97,8 +97,8 @@ class SearchIndex(Postings):
         query = atoms(text)
         reading = self._reader.read(query)
         best = _best_ways(self, reading)
-        emergency = is_emergency(self, query)
-        scores = _scores(self, reading, best[-1], emergency=emergency)
+        danger = self.danger.kind([atom.text for atom in query])
+        scores = _scores(self, reading, best[-1], danger=danger)
         ranked = sorted(scores, key=lambda entry: (-scores[entry], entry))
         of_kind = [at for at in ranked if kind is None or self.entries[at].kind == kind]
         of_equipment = [at for at in ranked if self._about(at, equipment)]
@@ -116,7 +116,7 @@ class SearchIndex(Postings):
                 for e in (self.entries[at],)
             ),
             did_you_mean=reading.suggestion,
-            emergency=emergency,
+            danger=danger,
             not_understood=tuple(reading.unknown),
             nearest=nearest(query, self.displays, equipment)
             if not wanted or reading.nothing_but_parts
@@ -163,9 +163,9 @@ def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
             yield entry, GAINS[min(levels)]
 
 
-def _scores(index: Postings, reading: Reading, found: dict[int, int], *, emergency: bool) -> dict[int, int]:
+def _scores(index: Postings, reading: Reading, found: dict[int, int], *, danger: str | None) -> dict[int, int]:
     priors = dict(PRIORS)
-    asks = {Kind.DEVICE: reading.jumps, Kind.PROCEDURE: reading.how, Kind.CAUTION: emergency}
+    asks = {Kind.DEVICE: reading.jumps, Kind.PROCEDURE: reading.how, Kind.CAUTION: danger is not None and danger != STOP}
     priors |= {kind: _ASKED_FOR for kind, asked in asks.items() if asked}
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):

@@ -24,6 +24,7 @@ PAGE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>Search</ti
 <form class="kb-search" role="search" data-root="ROOT" data-shop="demo"><label for="kb-q">What does it show?</label>
 <input id="kb-q" type="search" autocomplete="off"><div class="kb-search-filters"></div>
 <p class="kb-search-status" role="status" aria-live="polite"></p><ol class="kb-search-results"></ol></form>
+<script defer src="ROOTassets/js/danger.js"></script>
 <script defer src="ROOTassets/js/search-engine.js"></script><script defer src="ROOTassets/js/search-box.js"></script>
 """
 
@@ -37,7 +38,7 @@ def shop() -> SearchIndex:
 def site(tmp_path: Path, shop: SearchIndex) -> Path:
     """A folder with a home page, a page a level down and one page per result."""
     (tmp_path / "assets" / "js").mkdir(parents=True)
-    for name in ("search-engine.js", "search-box.js"):
+    for name in ("danger.js", "search-engine.js", "search-box.js"):
         script = shipped((SCRIPTS / name).read_text(encoding="utf-8"))
         (tmp_path / "assets" / "js" / name).write_text(script, encoding="utf-8")
     (tmp_path / "assets" / "search-index.js").write_text(export(shop), encoding="utf-8")

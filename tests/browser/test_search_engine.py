@@ -18,13 +18,14 @@ from kbgen.search.spelling import cost
 from tests.samples.search_data import cases, everything, index_of, read, titled
 from tests.unit.search.test_queries import FORMS
 
-ENGINE = Path(__file__).parents[2] / "site_overrides" / "assets" / "js" / "search-engine.js"
+SCRIPTS = Path(__file__).parents[2] / "site_overrides" / "assets" / "js"
+ENGINE = ("danger.js", "search-engine.js")
 ASK = """queries => {
   const index = kbgenSearch.open(kbgenSearchIndex);
   return queries.map(query => {
     const found = index.query(query, {limit: 10});
     return [found.results.map(hit => [hit.kind, hit.id, hit.title, hit.score, hit.why]), found.didYouMean,
-      found.emergency, found.notUnderstood, found.kinds, found.equipment,
+      found.danger, found.notUnderstood, found.kinds, found.equipment,
       found.nearest.map(display => display.shows)];
   });
 }"""
@@ -82,12 +83,15 @@ AWKWARD = [
 
 def load(page: Page, folder: Path, index: SearchIndex) -> None:
     """Open a page from disk that has the engine and an index, as the site has them."""
-    (folder / "search-engine.js").write_text(shipped(ENGINE.read_text(encoding="utf-8")), encoding="utf-8")
+    for name in ENGINE:
+        script = shipped((SCRIPTS / name).read_text(encoding="utf-8"))
+        (folder / name).write_text(script, encoding="utf-8")
     (folder / "search-index.js").write_text(export(index), encoding="utf-8")
     (folder / "page.html").write_text(
         '<!doctype html><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" '
         "content=\"default-src 'none'; script-src 'self' file:\">"
-        '<script src="search-engine.js"></script><script src="search-index.js"></script>',
+        '<script src="danger.js"></script><script src="search-engine.js"></script>'
+        '<script src="search-index.js"></script>',
         encoding="utf-8",
     )
     page.goto((folder / "page.html").as_uri())

@@ -72,7 +72,7 @@ def everything(index: SearchIndex, query: str) -> list[Any]:
     return [
         [[hit.kind.value, hit.id, hit.title, hit.score, hit.why] for hit in found.results],
         found.did_you_mean,
-        found.emergency,
+        found.danger or "",
         list(found.not_understood),
         {kind.value: count for kind, count in found.kinds.items()},
         found.equipment,

@@ -162,15 +162,15 @@
       const rows = found.results.map((result) => hit(result, shown, last));
       if (!found.total || found.nearest.length) rows.unshift(...nearby(found));
       // Who speaks of danger is not asked back for a word that no page has.
-      if (found.didYouMean && !found.emergency) rows.unshift(again("Did you mean ", found.didYouMean));
-      if (found.emergency) {
+      if (found.didYouMean && !found.danger) rows.unshift(again("Did you mean ", found.didYouMean));
+      if (found.danger) {
         const { address, title } = index.data.emergency, link = make("a", "", make("strong", "", title || "Leave now"));
         link.href = root + address;
         rows.unshift(make("li", "kb-search-leave", link));
       }
       showFilters(found);
       list.replaceChildren(...rows);
-      status.textContent = (found.emergency ? "Danger: leave first. " : "") + say(found, query.trim());
+      status.textContent = (found.danger ? "Danger: leave first. " : "") + say(found, query.trim());
     }
 
     /** Keep the query in the address, where a page may do that. */

@@ -479,17 +479,7 @@
       return alone && plain ? [...options, ...parts(word)] : options;
     }
 
-    /** Whether a query speaks of danger: kbgen/search/emergency.py */
-    function isEmergency(/** @type {string[]} */ words) {
-      const known = words.map((word) => words.length > LONGEST || find(word) >= 0 || inflections(word).length > 0), last = words.length - 1;
-      const same = (typed, word, at) => typed === word || stem(typed) === stem(word)
-        || (!known[at] && word.length > 2 && typed[0] === word[0]
-          && ((at === last && typed.length > 4 && word.startsWith(typed))
-            || cost(typed, word, word.length < 8 ? 1 : 2) <= (word.length < 4 ? 3 : 8)));
-      const said = Object.create(null);
-      const isSaid = (/** @type {string} */ word) => said[word] ??= words.some((typed, at) => same(typed, word, at));
-      return data.emergency.phrases.some(([wanted, barred]) => wanted.every(isSaid) && !barred.some((word) => words.includes(word)));
-    }
+    const dangerOf = kbgenDanger.open(data.danger, { stem, cost, known: (word) => find(word) >= 0 || inflections(word).length > 0 });
 
     /** Add up the scores, count the entries found of each group and return the best of the wanted groups. */
     function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, ofGroups, /** @type {number} */ most) {
@@ -558,8 +548,8 @@
         for (const edge of edges) if (edge.end === end) raise(best[edge.start], here, edge);
       }
 
-      const emergency = isEmergency(words);
-      const asks = { device: reading.jumps, procedure: reading.how, caution: emergency };
+      const danger = dangerOf(words);
+      const asks = { device: reading.jumps, procedure: reading.how, caution: danger && danger !== "stop" };
       const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, many: 0,
         ofKind: !kind || each.kind === kind, fits: !plant || !each.plants.length || each.plants.includes(plant) }));
       const scores = new Int32Array(size);
@@ -582,12 +572,12 @@
       // What belongs to no plant, such as a term, is about every plant.
       for (const each in ofPlants) ofPlants[each] += general;
       return { results: top.map((at) => ({ ...entry(at), score: scores[at], why: reasons(edges, best, at) })), total, didYouMean: reading.suggestion,
-        emergency, notUnderstood: reading.unknown, nearest: total && !reading.nothingButParts ? [] : nearest(words.join(""), plant),
+        danger, notUnderstood: reading.unknown, nearest: total && !reading.nothingButParts ? [] : nearest(words.join(""), plant),
         kinds: ofKinds, equipment: ofPlants };
     }
 
     return { data, size, fold, atoms, stem, faint, groupOf, entry, query };
   }
 
-  window.kbgenSearch = { version: 3, open, cost };
+  window.kbgenSearch = { version: 4, open, cost };
 })();

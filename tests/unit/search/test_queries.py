@@ -210,8 +210,8 @@ def test_the_name_of_what_is_to_be_jumped_outweighs_the_words_around_it() -> Non
 
 
 def test_a_right_inflection_is_no_misspelt_danger() -> None:
-    assert titled("Fuse of the fan").query("exhaust fumse").emergency
-    assert not titled("Fuse of the fan").query("exhaust fuses").emergency
+    assert titled("Fuse of the fan").query("exhaust fumse").danger
+    assert not titled("Fuse of the fan").query("exhaust fuses").danger
 
 
 def test_the_sign_of_a_figure_is_no_half_typed_word() -> None:
@@ -273,8 +273,8 @@ def test_misspelt_words_are_offered_put_right() -> None:
     ],
 )  # fmt: skip
 def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
-    assert shop().query(query).emergency
-    assert shop().query(query, kind=Kind.TERM, equipment="harnok-td").emergency
+    assert shop().query(query).danger
+    assert shop().query(query, kind=Kind.TERM, equipment="harnok-td").danger
 
 
 @pytest.mark.parametrize(
@@ -293,9 +293,9 @@ def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
     ],
 )
 def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
-    assert index_of("corpus-es").query(query).emergency
+    assert index_of("corpus-es").query(query).danger
     for everyday in ("falta de gas", "agua hervida", "no hay fuego", "huelo"):
-        assert not index_of("corpus-es").query(everyday).emergency
+        assert not index_of("corpus-es").query(everyday).danger
 
 
 @pytest.mark.parametrize(
@@ -325,7 +325,7 @@ def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
     ],
 )
 def test_everyday_words_are_no_emergency(query: str) -> None:
-    assert not shop().query(query).emergency
+    assert not shop().query(query).danger
 
 
 def test_cautions_lead_what_stands_below_the_leave_now_page() -> None:
