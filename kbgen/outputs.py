@@ -13,7 +13,7 @@ from kbgen.problems import Problem, Severity
 from kbgen.ref import Ref
 from kbgen.render.export import export_json
 from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide, printed
-from kbgen.render.searchable import displays, emergency_words, search_documents, synonyms
+from kbgen.render.searchable import displays, emergency_words, plants, search_documents, synonyms
 from kbgen.render.web import WebFiles, WebResult, build_web
 from kbgen.replace import replace_file
 from kbgen.search import SearchIndex, build_index, export
@@ -39,6 +39,7 @@ def make_index(compiled: Compiled) -> SearchIndex:
         base.shop.language,
         emergency_words(base),
         displays(base),
+        plants(base),
     )
 
 

@@ -56,7 +56,9 @@ def run(args: argparse.Namespace) -> int:
     progress("indexing")
     index = make_index(compiled)
     progress.done()
-    found = index.query(query, Kind(args.kind) if args.kind else None, equipment, args.limit)
+    found = index.query(
+        query, Kind(args.kind) if args.kind else None, equipment, args.limit, sure=equipment is not None
+    )
     if args.json:
         rows = [
             {
@@ -71,6 +73,8 @@ def run(args: argparse.Namespace) -> int:
         ]
         fields = {
             "query": query,
+            "plant": found.plant,
+            "answers": found.answers,
             "results": rows,
             "did_you_mean": found.did_you_mean,
             "leave_now": found.danger is not None,
@@ -84,7 +88,9 @@ def run(args: argparse.Namespace) -> int:
         print(f"!! {LEAVE_NOW_TITLE}")
         for number, step in enumerate(LEAVE_NOW_STEPS, start=1):
             print(f"   {number}. {plain_words(step)}")
-    for place, hit in enumerate(found.results, start=1):
+    if found.plant and not equipment:
+        print(f"for: {compiled.base.title(Ref(Kind.EQUIPMENT, found.plant))}")
+    for place, hit in enumerate(found.results[: found.answers], start=1):
         path = compiled.base.entries[Ref(hit.kind, hit.id)].path
         print(f"{place:2}. {hit.title}  [{hit.kind}]  {path}" + (f"  ({hit.why})" if hit.why else ""))
         if hit.note:

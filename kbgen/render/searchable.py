@@ -42,6 +42,7 @@ def search_documents(base: KnowledgeBase, schemas: Schemas) -> Iterator[SearchDo
             summary=_summary(entry),
             draft=head.draft,
             note=_note(entry),
+            normal=_normal(entry),
         )
 
 
@@ -59,13 +60,25 @@ def emergency_words(base: KnowledgeBase) -> EmergencyWords:
     return EmergencyWords(phrases=base.shop.emergency.words, title=defaults.LEAVE_NOW_TITLE)
 
 
+def plants(base: KnowledgeBase) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield each plant with the names that choose it: its own, its aliases, its sizes."""
+    for entry, plant in base.of(Equipment):
+        sizes = (name for size in plant.sizes for name in (size.title, size.id))
+        yield entry.ref.id, (plant.head.title, *plant.head.aliases, *sizes)
+
+
 def displays(base: KnowledgeBase) -> Iterator[Display]:
     """Yield what every panel can show, with the page that explains it or the list of those that do."""
     for entry, plant in base.of(Equipment):
         for display in plant.displays:
             targets = explained(base, entry, display)
             page = targets[0].page if len(targets) == 1 else None
-            yield Display(display.shows, entry.ref.id, address(page or shows_index(entry.ref.id)))
+            yield Display(
+                display.shows,
+                entry.ref.id,
+                address(page or shows_index(entry.ref.id)),
+                display.means if display.normal else "",
+            )
 
 
 def _equipment(entry: Entry) -> tuple[str, ...]:
@@ -87,6 +100,13 @@ def _codes(entry: Entry) -> tuple[str, ...]:
             return displays
         case Device(mark=mark) if mark:
             return (mark,)
+    return ()
+
+
+def _normal(entry: Entry) -> tuple[str, ...]:
+    match entry.record:
+        case Equipment(displays=displays):
+            return tuple(display.shows for display in displays if display.normal)
     return ()
 
 

@@ -9,6 +9,7 @@ from contextlib import contextmanager
 
 from .compounds import CODE, compounds, without_o
 from .document import SearchDocument
+from .everyday import right_words
 from .gather import gather
 from .index import KINDS, LEVELS, Display, EmergencyWords, Entry, order_key
 from .language import Language
@@ -32,6 +33,7 @@ def build_index(
     language: str = "en",
     emergency: EmergencyWords | None = None,
     displays: Iterable[Display] = (),
+    plants: Iterable[tuple[str, tuple[str, ...]]] = (),
 ) -> SearchIndex:
     """Build the index of a knowledge base.
 
@@ -41,9 +43,12 @@ def build_index(
         language: Chooses stemmer, number words and emergency words; ``en`` or ``es``.
         emergency: The emergency page and phrases beside the language's own.
         displays: What every panel can show, in the order in which equals are offered.
+        plants: Id of each plant and the names that choose it.
     """
     with _no_collector():
-        return _build(documents, synonyms, language, emergency or EmergencyWords(), tuple(displays))
+        return _build(
+            documents, synonyms, language, emergency or EmergencyWords(), tuple(displays), tuple(plants)
+        )
 
 
 @contextmanager
@@ -67,6 +72,7 @@ def _build(
     language: str,
     emergency: EmergencyWords,
     displays: tuple[Display, ...],
+    plants: tuple[tuple[str, tuple[str, ...]], ...],
 ) -> SearchIndex:
     ordered = sorted(documents, key=lambda d: (KINDS.index(d.kind), d.id))
     spoken = language_of(language)
@@ -76,6 +82,8 @@ def _build(
     texts = [_texts(document) for document in ordered]
     known = {key(name) for group in groups for name in group} | _written_joined(texts)
     rows = [_row(row, known, spoken) for row in texts]
+    for row, document in zip(rows, ordered, strict=True):
+        row["codes"] += _exact(document.normal, spoken)
     impacts = _impacts(rows, [sum(map(len, row["body"])) for row in texts])
     terms = sorted(impacts, key=order_key)
     return SearchIndex(
@@ -98,6 +106,8 @@ def _build(
         synonyms=tuple(group for group in groups if len(group) > 1),
         emergency=emergency,
         language=spoken,
+        plants=plants,
+        right=right_words(terms, spoken),
     )
 
 
@@ -163,6 +173,20 @@ def _terms(text: Text, made: list[str], field: str, known: set[str], language: L
             extra.append(whole)
     found += dict.fromkeys(term for term in extra if term not in found)
     return found
+
+
+def _exact(shown: Iterable[str], language: Language) -> list[str]:
+    """Return the terms under which displays are found only when typed whole."""
+    found: dict[str, None] = {}
+    for text in map(atoms, shown):
+        whole = "".join(atom.text for atom in text)
+        for term in (
+            whole,
+            without_o(whole),
+            *(made.term for made in compounds(text, language) if "_" in made.term),
+        ):
+            found["=" + term] = None
+    return list(found)
 
 
 def _is_sign(text: Text, at: int, language: Language) -> bool:

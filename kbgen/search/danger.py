@@ -139,16 +139,24 @@ class Danger:
         """Return the table as plain data, for the browser."""
         return {
             "small": " ".join(sorted(self._table.small)),
-            "names": {"__proto__": None, **{name: " ".join(words) for name, words in self._table.names.items()}},
+            "names": {
+                "__proto__": None,
+                **{name: " ".join(words) for name, words in self._table.names.items()},
+            },
             "rows": [
-                "|".join((row.kind, (" & " if row.either else " ").join(row.elements), row.within, " ".join(row.unless)))
+                "|".join(
+                    (
+                        row.kind,
+                        (" & " if row.either else " ").join(row.elements),
+                        row.within,
+                        " ".join(row.unless),
+                    )
+                )
                 for row in self._table.rows
             ],
         }
 
-    def _match(
-        self, row: Row, spans: dict[str, list[Span]], size: int, taken: set[int]
-    ) -> list[Span] | None:
+    def _match(self, row: Row, spans: dict[str, list[Span]], size: int, taken: set[int]) -> list[Span] | None:
         """Return where a line's elements stand, or None."""
         if row.within == ALONE:
             said = self._free(spans, row.elements[0], taken)
@@ -230,11 +238,16 @@ class Danger:
     def _phrases(self) -> dict[str, list[tuple[str, list[tuple[str, bool]]]]]:
         """Each element with each of its phrases, under the stem of the phrase's first word."""
         table: dict[str, list[tuple[str, list[tuple[str, bool]]]]] = {}
-        elements = {_DENIED, *(each.rstrip("?") for row in self._table.rows for each in (*row.elements, *row.unless))}
+        elements = {
+            _DENIED,
+            *(each.rstrip("?") for row in self._table.rows for each in (*row.elements, *row.unless)),
+        }
         for element in sorted(elements):
             for phrase in self._said(element):
                 exact = phrase.startswith("=")
-                words = [word for word in phrase.removeprefix("=").split("_") if word not in self._table.small]
+                words = [
+                    word for word in phrase.removeprefix("=").split("_") if word not in self._table.small
+                ]
                 if words:
                     forms = [(word if exact else self._stem(word), exact) for word in words]
                     table.setdefault(self._stem(words[0]), []).append((element, forms))

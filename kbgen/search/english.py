@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from .danger import read_table
+from .everyday import read_words
 from .language import SPELT, UNITS, Language, flashes, groups, keep, pairs, words
 
 # Not what stands before numbers in any sentence, such as "see".
@@ -86,7 +87,29 @@ ENGLISH = Language(
         "wire over",
         "wire across",
     ),
-    tasks=("how to", "how do", "how can", "how should"),
+    tasks=(
+        *(
+            "how to",
+            "how do",
+            "how can",
+            "how should",
+            "how often",
+            "way to",
+            "steps to",
+            "procedure",
+            "checklist",
+        ),
+        *(
+            "what order",
+            "which order",
+            "what do i check",
+            "do i check",
+            "do i test",
+            "do i prove",
+            "hand over",
+        ),
+        *("handover", "lock out", "lock off", "season start", "start up after", "put back in service"),
+    ),
     heard=(
         ("cut of", "cutoff"),
         ("shut of", "shutoff"),
@@ -116,10 +139,17 @@ ENGLISH = Language(
         "fallen|find found|freeze froze frozen|go went gone|keep kept|light lit|lose lost|run ran|rise rose risen|"
         "shake shook|sink sank sunk|spin spun|stick stuck|take took taken|tear torn|wear worn|bend bent|swell "
         "swollen|throw threw thrown|drive drove driven|feel felt|hear heard|make made|shine shone|"
-        "smell stink odour odor reek whiff|screen display|blank dark black|lamp bulb|button knob|wind windy gale|"
+        "amber yellow orange|smell stink odour odor reek whiff|screen display|blank dark black|lamp bulb|button knob|wind windy gale|"
         "flue chimney|hum buzz|squeal screech squeak|cold freezing"
     ),
     danger=read_table(Path(__file__).with_name("danger_en.txt")),
+    everyday=read_words(Path(__file__).with_name("words_en.txt")),
+    places=words(
+        "room rooms house hall man operator attendant guy lads licence inspector shop manufacturer maker"
+    ),
+    findings=words(
+        "found find left leave forgot forgotten still someone somebody who whoever already there theres extra"
+    ),
     messages={
         "same": "{0} = {1}",
         "near": "“{0}” read as “{1}”",

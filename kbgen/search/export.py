@@ -55,7 +55,9 @@ def export(index: SearchIndex) -> str:
         "groups": groups,
         "grouped": "".join(chr(48 + groups.index(group)) for group in grouped),
         "drafts": [at for at, entry in enumerate(index.entries) if entry.draft],
-        "displays": [[d.shows, equipment.index(d.equipment), d.address] for d in index.displays],
+        "displays": [[d.shows, equipment.index(d.equipment), d.address, d.normal] for d in index.displays],
+        "plants": [[plant, names] for plant, names in index.plants],
+        "right": _front_coded(index.right),
         "synonyms": index.synonyms,
         "emergency": {
             "address": index.emergency.address,
@@ -134,6 +136,8 @@ def _language(language: Language) -> dict[str, Any]:
         "spells": sorted(language.spells),
         "between": sorted(language.between),
         "dashes": sorted(language.dashes),
+        "places": sorted(language.places),
+        "findings": sorted(language.findings),
         "signs": _table(SIGNS),
         "messages": language.messages,
     }

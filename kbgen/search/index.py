@@ -12,6 +12,7 @@ from kbgen.ref import Kind
 from .danger import Danger, phrase_row
 from .language import Language
 from .normalise import atoms
+from .plant import Names, name_table
 from .stem import stem
 
 LEVELS = 8
@@ -64,11 +65,15 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """Something a panel can show, and the page that explains it, from the site's root."""
+    """Something a panel can show, and the page that explains it, from the site's root.
+
+    ``normal`` says what it means where it is a display of normal running, and is empty where it is not.
+    """
 
     shows: str
     equipment: str
     address: str
+    normal: str = ""
 
 
 @dataclass(frozen=True)
@@ -82,6 +87,8 @@ class Postings:
         postings: For each term the entries it is in, ascending, with their impact.
         displays: What every panel can show, offered when nothing is found.
         synonyms: Groups of names for the same thing, as written.
+        plants: Id and names of each plant, as written.
+        right: Stems of everyday words that are in no entry and like a word that is.
     """
 
     entries: tuple[Entry, ...]
@@ -91,6 +98,8 @@ class Postings:
     synonyms: tuple[tuple[str, ...], ...]
     emergency: EmergencyWords
     language: Language
+    plants: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    right: tuple[str, ...] = ()
 
     def find(self, term: str) -> int | None:
         """Return the position of a term, or None."""
@@ -125,7 +134,9 @@ class Postings:
     def danger(self) -> Danger:
         """What speaks of danger: the language's table and the shop's own phrases."""
         own = ([atom.text for atom in atoms(phrase)] for phrase in self.emergency.phrases)
-        rows = (phrase_row(kept) for words in own if (kept := [w for w in words if w not in self.language.faint]))
+        rows = (
+            phrase_row(kept) for words in own if (kept := [w for w in words if w not in self.language.faint])
+        )
         table = self.language.danger
         return Danger(replace(table, rows=(*table.rows, *rows)), self._stem, self._is_known)
 
@@ -134,6 +145,19 @@ class Postings:
 
     def _is_known(self, word: str) -> bool:
         return self.find(word) is not None or bool(self.inflections(word))
+
+    @cached_property
+    def names(self) -> Names:
+        """The names of the plants, ready to be looked for."""
+        return name_table(self.plants, self.language)
+
+    def is_right(self, word: str) -> bool:
+        """Return whether a word that is in no entry is an everyday one."""
+        return stem(word, self.language) in self._right
+
+    @cached_property
+    def _right(self) -> frozenset[str]:
+        return frozenset(self.right)
 
     @cached_property
     def _places(self) -> dict[str, int]:

@@ -39,6 +39,9 @@ class Language:
         heard: What a phone writes for what was said, and what was said.
         alike: Groups of words that no stemmer brings together: forms of one word, and words for one task.
         danger: What speaks of danger.
+        everyday: Words that are right although no entry has them.
+        places: Words before which a plant's name is a place's: boiler room.
+        findings: Ways to say that a jumper was met, not asked for.
         messages: Why something was found, ``{0}`` typed and ``{1}`` found.
     """
 
@@ -62,6 +65,9 @@ class Language:
     heard: tuple[tuple[str, str], ...]
     alike: tuple[tuple[str, ...], ...]
     danger: Table
+    everyday: tuple[str, ...]
+    places: frozenset[str]
+    findings: frozenset[str]
     messages: dict[str, str]
 
 

@@ -63,6 +63,9 @@ SPANISH = Language(
         "cambiar sustituir reemplazar|abrir abierto|romper roto|cerrar cierra|volver vuelto|ir va fue"
     ),
     danger=read_table(Path(__file__).with_name("danger_es.txt")),
+    everyday=(),
+    places=words("sala cuarto"),
+    findings=words("encontre encontrado dejado quedado olvidado alguien"),
     messages={
         "same": "{0} = {1}",
         "near": "«{0}» leído como «{1}»",
