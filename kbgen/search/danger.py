@@ -162,8 +162,8 @@ class Danger:
             said = self._free(spans, row.elements[0], taken)
             return said if said and {at for span in said for at in range(*span)} == set(range(size)) else None
         if row.within == ANY:
-            found = [self._free(spans, each, taken)[:1] for each in row.elements]
-            return [span for spans in found for span in spans] if all(found) else None
+            firsts = [self._free(spans, each, taken)[:1] for each in row.elements]
+            return [span for found in firsts for span in found] if all(firsts) else None
         orders = [row.elements, row.elements[::-1]] if row.either else [row.elements]
         within = int(row.within)
         denied = (

@@ -115,7 +115,7 @@ class SearchIndex(Postings):
         if sure and plant != equipment:
             plant, naming = None, set()
         told = {at for at, atom in enumerate(query) if atom.text not in self.language.faint}
-        reading = self._reader.read(query, set() if told <= naming else naming)
+        reading = self._reader.read(query, frozenset() if told <= naming else frozenset(naming))
         remembered = None if plant else equipment
         equipment = plant or equipment
         best = _best_ways(self, reading)

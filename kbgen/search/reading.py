@@ -8,7 +8,7 @@ atom to the last.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence, Set
+from collections.abc import Sequence
 from dataclasses import replace
 
 from .asking import asks_how, asks_to_jump, tells_of_jumper, telling
@@ -46,7 +46,7 @@ class Reader:
         self._messages = index.language.messages
         self._log_size = log2(max(1, len(index.entries)))
 
-    def read(self, query: Sequence[Atom], naming: Set[int] = frozenset()) -> Reading:
+    def read(self, query: Sequence[Atom], naming: frozenset[int] = frozenset()) -> Reading:
         """Read the atoms of a query; of what only names the plant nothing counts."""
         if len(query) > LONGEST:
             first: dict[str, Atom] = {}
@@ -70,7 +70,7 @@ class Reader:
         self._asking(reading, naming if short else frozenset())
         return reading
 
-    def _asking(self, reading: Reading, named: Set[int]) -> None:
+    def _asking(self, reading: Reading, named: frozenset[int]) -> None:
         """Note what it asks for; if to jump something, what it names counts and the asking little."""
         words = reading.suggestion.split(" ") if reading.suggestion else reading.words
         language = self._index.language
