@@ -16,8 +16,8 @@ from kbgen.cli.common import (
 )
 from kbgen.outputs import make_index
 from kbgen.ref import Kind, Ref
-from kbgen.text import words as plain_words
-from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE, NOTICE
+from kbgen.views.defaults import NOTICE
+from kbgen.views.leave_now import PARTS, TITLE
 
 _KINDS = [str(kind) for kind in Kind]
 
@@ -85,9 +85,10 @@ def run(args: argparse.Namespace) -> int:
         print_json(compiled.edition, fields)
         return 0
     if found.danger:
-        print(f"!! {LEAVE_NOW_TITLE}")
-        for number, step in enumerate(LEAVE_NOW_STEPS, start=1):
-            print(f"   {number}. {plain_words(step)}")
+        parts = [part for part in PARTS if part.kind == found.danger]
+        print(f"!! Leave now: {parts[0].title}" if parts else f"!! {TITLE}")
+        for number, step in enumerate([step for part in parts for step in (part.act, *part.steps)], start=1):
+            print(f"   {number}. {step}")
     if found.plant and not equipment:
         print(f"for: {compiled.base.title(Ref(Kind.EQUIPMENT, found.plant))}")
     for place, hit in enumerate(found.results[: found.answers], start=1):

@@ -17,7 +17,7 @@ from kbgen.model.term import Term
 from kbgen.schemas import Schemas
 from kbgen.search import Display, EmergencyWords, SearchDocument
 from kbgen.text import first_sentence, read, words
-from kbgen.views import defaults
+from kbgen.views import leave_now
 from kbgen.views.address import address
 from kbgen.views.device import jumper
 from kbgen.views.shows import explained, shows_index
@@ -57,7 +57,11 @@ def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:
 
 def emergency_words(base: KnowledgeBase) -> EmergencyWords:
     """Return the words after which the leave-now page stands above every result."""
-    return EmergencyWords(phrases=base.shop.emergency.words, title=defaults.LEAVE_NOW_TITLE)
+    return EmergencyWords(
+        phrases=base.shop.emergency.words,
+        title=leave_now.TITLE,
+        parts={part.kind: (f"Leave now: {part.title}", part.act) for part in leave_now.PARTS},
+    )
 
 
 def plants(base: KnowledgeBase) -> Iterator[tuple[str, tuple[str, ...]]]:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from .asking import asks_how, asks_to_jump, tells_of_jumper, telling
+from .asking import asks_how, asks_to_jump, telling, tells_of_jumper
 from .compounds import CODE, compounds, shown, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings

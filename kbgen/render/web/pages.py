@@ -19,7 +19,7 @@ from markupsafe import Markup, escape
 from kbgen.ref import Kind, Ref
 from kbgen.render.web.inline import InlineWriter
 from kbgen.views.address import HOME, address, root_from
-from kbgen.views.blocks import Goto
+from kbgen.views.blocks import Goto, Sites
 from kbgen.views.page import Book, Page
 from kbgen.views.shows import shows_index
 
@@ -125,6 +125,17 @@ def _home_body(book: Book, plants: dict[str, Goto], listings: set[Ref | str]) ->
             for plant_id, plant in plants.items()
             if shows_index(plant_id) in listings
         ],
+        sites=next(
+            (
+                block
+                for page in book.listings
+                for part in page.sections
+                for block in part.blocks
+                if isinstance(block, Sites) and block.sites
+            ),
+            None,
+        ),
+        draw_sites=_macros("")["sites"],
         href=InlineWriter("").href,
     )
 
