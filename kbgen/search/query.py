@@ -62,7 +62,7 @@ class Results:
 
     Attributes:
         results: Best first.
-        answers: How many of all entries answer: with at least half of the best one's score.
+        answers: How many of all entries answer: with at least two fifths of the best one's score.
         plant: The plant the results are about: the one the query names, else the one that was given; or None.
         better: Number of entries of other plants that answer better than any of these, per plant: only where the
             plant was given and not named.
@@ -198,8 +198,8 @@ class SearchIndex(Postings):
 
 
 def _answering(scores: Mapping[int, int], ranked: Sequence[int]) -> int:
-    """Return how many of the ranked entries answer."""
-    return sum(scores[at] * 2 >= scores[ranked[0]] for at in ranked)
+    """Return how many of the ranked entries answer: with at least two fifths of the best score."""
+    return sum(scores[at] * 5 >= scores[ranked[0]] * 2 for at in ranked)
 
 
 def _best_ways(index: Postings, reading: Reading) -> list[dict[int, int]]:
@@ -237,7 +237,7 @@ def _scores(
     asks = {
         Kind.DEVICE: reading.jumps,
         Kind.PROCEDURE: reading.how,
-        Kind.CAUTION: reading.found_jumper or danger not in (None, STOP),
+        Kind.CAUTION: reading.found_jumper or reading.jumps or danger not in (None, STOP),
     }
     priors |= {kind: _ASKED_FOR for kind, asked in asks.items() if asked}
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}

@@ -527,12 +527,12 @@
       }
       return top;
     }
-    /** How many answer: with at least half of the best score. */
+    /** How many answer: with at least two fifths of the best score. */
     const answering = (ofGroups, extra = []) => {
       const scores = [...ofGroups.flatMap((each) => each.scores), ...extra];
       let best = 0, many = 0;
       for (const score of scores) if (score > best) best = score;
-      for (const score of scores) if (score * 2 >= best) many++;
+      for (const score of scores) if (score * 5 >= best * 2) many++;
       return many;
     };
 
@@ -596,7 +596,7 @@
       }
 
       const danger = dangerOf(words), about = (plants, /** @type {string} */ id) => !id || !plants.length || plants.includes(id);
-      const asks = { device: reading.jumps, procedure: reading.how, caution: reading.foundJumper || danger && danger !== "stop" };
+      const asks = { device: reading.jumps, procedure: reading.how, caution: reading.foundJumper || reading.jumps || danger && danger !== "stop" };
       const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, scores: [],
         ofKind: !kind || each.kind === kind, fits: about(each.plants, plant) }));
       const scores = new Int32Array(size), showing = new Set(), said = [...reading.codes, ...reading.displays];
