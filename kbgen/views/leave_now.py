@@ -178,11 +178,9 @@ def _part(part: Part) -> Section | None:
     return section(part.kind, part.title, Items(tuple(Item((), step) for step in steps), ordered=True))
 
 
-def _where(settings: ShopSettings) -> Section | None:
-    """What belongs to the place: shown for the site that was chosen today, a line to fill in without one."""
+def sites_of(settings: ShopSettings) -> Sites:
+    """Return what belongs to each place: shown for the site that was chosen today, a line to fill in without one."""
     number = settings.emergency.number
-    if not settings.sites and not number:
-        return None
     sites = tuple(
         SiteFacts(
             site.id,
@@ -197,4 +195,9 @@ def _where(settings: ShopSettings) -> Section | None:
         )
         for site in settings.sites
     )
-    return section("where", "Where you are", Sites(sites, number))
+    return Sites(sites, number)
+
+
+def _where(settings: ShopSettings) -> Section | None:
+    sites = sites_of(settings)
+    return section("where", "Where you are", sites) if sites.sites or sites.number else None

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Block, Fits, Goto
+from kbgen.views.blocks import Block, Fits, Goto, Sites
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +96,7 @@ class Shop:
         notice: The notice on local codes, the maker's instructions and licensed practice.
         call: Who to call, as (name, number or place) pairs.
         paper: ``a6``, ``a5``, ``a4``, ``letter`` or ``half-letter``.
+        sites: The places it works at.
     """
 
     name: str
@@ -105,6 +106,7 @@ class Shop:
     paper: str
     notice: str
     call: tuple[tuple[str, str], ...]
+    sites: Sites = Sites((), "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ the procedure shows the same states, so that page and check cannot disagree.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from kbgen.compute.walk.explore import MOST_STATES, explore
 from kbgen.compute.walk.graph import make_graph
@@ -16,11 +16,24 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Because, Condition, Minutes, Turn, Violation, Walk
 from kbgen.compute.walk.trace import conditions
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
-from kbgen.ref import Ref
+from kbgen.ref import Kind, Ref
+from kbgen.store import Store
 
-__all__ = ["MOST_STATES", "Because", "Condition", "Minutes", "Turn", "Violation", "Walk", "walk", "walk_all"]
+__all__ = [
+    "MOST_STATES",
+    "Because",
+    "Condition",
+    "Minutes",
+    "Turn",
+    "Violation",
+    "Walk",
+    "Walks",
+    "walk",
+    "walk_all",
+]
 
 
 def walk(base: KnowledgeBase, entry: Entry) -> Walk:
@@ -49,6 +62,26 @@ def walk(base: KnowledgeBase, entry: Entry) -> Walk:
     )
 
 
+class Walks(Mapping[Ref, Walk]):
+    """The walks of all procedures of a knowledge base, each made or found when somebody asks for it."""
+
+    def __init__(self, base: KnowledgeBase, store: Store) -> None:
+        self._base = base
+        self._store = store
+
+    def __getitem__(self, ref: Ref) -> Walk:
+        entry = self._base.entries[ref]
+        if ref.kind is not Kind.PROCEDURE:
+            raise KeyError(ref)
+        return kept(self._store, self._base, ("walk", str(ref)), lambda: walk(self._base, entry))
+
+    def __iter__(self) -> Iterator[Ref]:
+        return (entry.ref for entry, _ in self._base.of(Procedure))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
 def walk_all(base: KnowledgeBase) -> Mapping[Ref, Walk]:
-    """Walk every procedure of a knowledge base."""
+    """Walk every procedure of a knowledge base; nothing is kept."""
     return {entry.ref: walk(base, entry) for entry, _ in base.of(Procedure)}

@@ -15,6 +15,7 @@ from kbgen.compute.walk.state import (
     MOVED,
     OFF,
     OWED,
+    REAL,
     SHUT,
     STOPPED,
     UNNOTED,
@@ -69,7 +70,7 @@ def in_service(moment: Moment, end: str) -> Iterator[Finding]:
     left += [
         (name, plant.sources[name].title)
         for name in names(state, OFF)
-        if name in plant.sources and (LOCKED, name) not in state
+        if name in plant.sources and (LOCKED, name) not in state and plant.sources[name].energy != "heat"
     ]
     for name, title in left:
         yield LEFT_SHUT_OFF.finding(
@@ -120,9 +121,30 @@ OTHERS_NOT_INFORMED = LEAVING.hazard(
 )
 
 
+REAL_CAUSE_LEFT = LEAVING.hazard(
+    "real-cause-left",
+    "The device was right, its cause was never mended, and the plant runs into it again.",
+    "- check_real: outlet-limit\n  real: renew\n  faulty: renew\n- id: renew\n  replace: outlet-limit",
+    "- check_real: outlet-limit\n  real: why\n  faulty: renew\n- id: why\n  find_cause: outlet-limit",
+)
+
+
+def real(moment: Moment, field: str) -> Iterator[Finding]:
+    """Yield devices that were right to stop the burner, before it fires again with the cause left."""
+    for name in names(moment.state, REAL):
+        yield REAL_CAUSE_LEFT.finding(
+            name,
+            field,
+            f"{moment.plant.title(name)} was right to stop the burner, and its cause was not found and mended",
+            f"Put a step with `find_cause: {name}` on this way, and stop where it is not found.",
+            clears=frozenset({(REAL, name)}),
+        )
+
+
 def proved(moment: Moment) -> Iterator[Finding]:
     """Yield what was touched and not proved, noted or told since."""
     plant, state = moment.plant, moment.state
+    yield from real(moment, "end")
     for name in names(state, OWED):
         yield TRIP_NOT_PROVED.finding(
             name,

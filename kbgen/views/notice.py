@@ -1,4 +1,4 @@
-"""Sentences that stand in every edition and cannot be emptied by a shop."""
+"""The notice that stands on every page, on every sheet and below every verdict; no shop can empty it."""
 
 from __future__ import annotations
 
