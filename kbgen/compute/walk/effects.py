@@ -147,7 +147,7 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
         case act.Clip():
             return state | {(s.CLIPPED, str(index))}
         case act.Unclip(unclip=meters):
-            mine = (str(number) for number, clip in plant.clipped(state) if clip.clip in meters)
+            mine = (where for where, clip in plant.clipped(state) if clip.clip in meters)
             return state - facts(s.CLIPPED, mine)
         case act.Replace(replace=name):
             device = plant.device(name)
@@ -198,8 +198,8 @@ def _alteration(
                 new |= facts(s.OWED, plant.bridged(action))
             return new
         case act.Undo(undo=name):
-            mine = [(number, fit) for number, fit in plant.fitted(state) if fit.name == name]
-            new = state - facts(s.FITTED, (str(number) for number, _ in mine))
+            mine = [(where, fit) for where, fit in plant.fitted(state) if fit.name == name]
+            new = state - facts(s.FITTED, (where for where, _ in mine))
             for _, fit in mine:
                 if plant.opens_gas(fit):
                     new |= {(s.UNTESTED, plant.opened_point(fit))}

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import BYPASS, LEAVING, LOTO
-from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import LOCKED, OFF, PROVED, RECORDED
 from kbgen.model import action as act
 
@@ -27,14 +27,14 @@ def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
         if following
         else set()
     )
-    for number, fit in plant.fitted(moment.state):
+    for where, fit in plant.fitted(moment.state):
         if not action.next_step or fit.name not in undone:
             yield HAND_OVER_LOSES_ALTERATION.finding(
-                number,
+                where,
                 "hand_over",
                 f"`{fit.name}` is handed over and nothing tells the colleague to take it out",
                 f"Name the step the colleague goes on with (`next_step`), from where `undo: {fit.name}` follows.",
-                (Because(number, f"`{fit.name}` is fitted here"),),
+                because(where, f"`{fit.name}` is fitted here"),
             )
     yield from next_begins(moment, action.next)
 

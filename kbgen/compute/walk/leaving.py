@@ -8,7 +8,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.going_on import handed_over, next_begins
 from kbgen.compute.walk.hazard import BYPASS, GAS_WORK, LEAVING, LOTO
 from kbgen.compute.walk.in_service import COVER_LEFT_OPEN, in_service, proved
-from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import (
     ANOTHERS,
     COVER,
@@ -59,14 +59,14 @@ ALTERATION_LEFT = LEAVING.on(BYPASS).hazard(
 
 def _alterations(moment: Moment) -> Iterator[Finding]:
     plant = moment.plant
-    for number, fit in plant.fitted(moment.state):
+    for where, fit in plant.fitted(moment.state):
         over = f" ({plant.title(fit.over)})" if fit.over else f" ({fit.at})" if fit.at else ""
         yield ALTERATION_LEFT.finding(
-            number,
+            where,
             "end",
             f"`{fit.name}`{over} is still in",
             f"Lead this way through a step with `undo: {fit.name}` before it ends.",
-            (Because(number, f"`{fit.name}` is fitted here"),),
+            because(where, f"`{fit.name}` is fitted here"),
         )
 
 

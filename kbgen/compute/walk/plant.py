@@ -19,7 +19,7 @@ from kbgen.compute.walk.state import (
     names,
 )
 from kbgen.compute.walk.strings import devices
-from kbgen.model.action import Clip, Fit, Measure, Watch
+from kbgen.model.action import AnyAction, Clip, Fit, Measure, Watch
 from kbgen.model.answers import Answer
 from kbgen.model.circuit import AnyPart, Point, parts
 from kbgen.model.equipment import Cover, FuelValve
@@ -99,21 +99,25 @@ class Plant(Described):
         lacking = [] if (OFF, source) in state else ["switched off"]
         return lacking if (LOCKED, source) in state or not lockable else [*lacking, "locked"]
 
-    def fitted(self, state: State) -> list[tuple[int, Fit]]:
+    def action_at(self, where: str) -> AnyAction | None:
+        """Return what the step of a fact does: ``5`` of this procedure, ``other-page#5`` of another."""
+        page, _, number = where.rpartition("#")
+        procedure = self.base.procedure(page) if page else self.procedure
+        return procedure.steps[int(number)].action if procedure else None
+
+    def fitted(self, state: State) -> list[tuple[str, Fit]]:
         """Return the alterations that are in, with the steps that fit them."""
-        steps = self.procedure.steps
-        found = ((int(number), steps[int(number)].action) for number in names(state, FITTED))
-        return [(number, fit) for number, fit in found if isinstance(fit, Fit)]
+        found = ((where, self.action_at(where)) for where in names(state, FITTED))
+        return [(where, fit) for where, fit in found if isinstance(fit, Fit)]
 
-    def clipped(self, state: State) -> list[tuple[int, Clip]]:
+    def clipped(self, state: State) -> list[tuple[str, Clip]]:
         """Return the leads that are clipped on, with the steps that clip them."""
-        steps = self.procedure.steps
-        found = ((int(number), steps[int(number)].action) for number in names(state, CLIPPED))
-        return [(number, clip) for number, clip in found if isinstance(clip, Clip)]
+        found = ((where, self.action_at(where)) for where in names(state, CLIPPED))
+        return [(where, clip) for where, clip in found if isinstance(clip, Clip)]
 
-    def bridges(self, state: State) -> list[tuple[int, Fit]]:
+    def bridges(self, state: State) -> list[tuple[str, Fit]]:
         """Return the alterations that are in and make a contact look closed."""
-        return [(number, fit) for number, fit in self.fitted(state) if fit.fit in BRIDGING]
+        return [(where, fit) for where, fit in self.fitted(state) if fit.fit in BRIDGING]
 
     def can_run(self, state: State) -> bool:
         """Return whether the plant can go through a cycle; where nothing is known of its fuel, with supply on."""

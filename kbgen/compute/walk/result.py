@@ -28,6 +28,11 @@ class Because:
     message: str
 
 
+def because(where: str, message: str) -> tuple[Because, ...]:
+    """Point at a step of this procedure; at none where the fact comes from another page."""
+    return (Because(int(where), message),) if where.isdigit() else ()
+
+
 @dataclass(frozen=True, slots=True)
 class Violation:
     """One rule broken on one way through the procedure, the shortest there is.
@@ -97,6 +102,34 @@ class Minutes:
 
 
 @dataclass(frozen=True, slots=True)
+class Leaving:
+    """What an end leaves outstanding, in the words of its tag.
+
+    Attributes:
+        step: Index of the step that ends the page.
+        lines: What the tag says, one line each.
+    """
+
+    step: int
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Contract:
+    """What a page takes for granted, what it may find, and what it leaves.
+
+    Attributes:
+        needs: What must be so when step 1 begins.
+        finds: What earlier pages may have left.
+        leaves: What its ends leave outstanding; ends that leave nothing are not among them.
+    """
+
+    needs: tuple[str, ...] = ()
+    finds: tuple[str, ...] = ()
+    leaves: tuple[Leaving, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Walk:
     """The whole walk.
 
@@ -106,6 +139,7 @@ class Walk:
         paths: Number of ways to an end that pass no step twice, up to ``graph.MOST_PATHS``.
         states: Number of different states (step and plant together) that were looked at.
         complete: Whether every state was looked at.
+        contract: How the page stands between the others.
     """
 
     violations: tuple[Violation, ...]
@@ -114,3 +148,4 @@ class Walk:
     states: int
     minutes: Minutes
     complete: bool = True
+    contract: Contract = Contract()
