@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from kbgen.compute.walk import state as s
+from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import State
 from kbgen.model import action as act
 from kbgen.model.answers import Answer
@@ -21,7 +22,6 @@ _TOUCHED_BY: dict[str, tuple[type, ...]] = {
     s.CLIPPED: (act.Clip, act.Unclip, act.Measure, act.Watch),
     s.OPENING: (*_BRINGS_BACK, act.OpenGasTrain, act.Cap, act.LeakCheck),
     s.UNTESTED: (*_FIRES, act.OpenGasTrain, act.LeakCheck, act.Undo),
-    s.LEAKS: (*_FIRES, act.LeakCheck, act.Adjust),
     s.OWED: (*_BRINGS_BACK, act.ProveTrip, act.Fit, act.Replace),
     s.MOVED: (*_FIRES, act.Adjust),
     s.RESET: (act.Reset, act.FindCause, act.Observe, act.Restore),
@@ -51,6 +51,8 @@ def left(state: State, page: str) -> State:
     """Return what a page leaves behind in a state, in names that mean the same on every page."""
     behind = {_named(fact, page) for fact in state if fact[0] in _TOUCHED_BY}
     behind |= s.facts(s.UNSEEN, s.names(state, s.COVER))
+    # What leaks is mended before it is tried again; until then it is a joint that nobody has proved tight.
+    behind |= s.facts(s.UNTESTED, s.names(state, s.LEAKS))
     if s.has(state, s.INFORMED):
         behind -= {(s.STOPPED, "")}
     return frozenset(behind)
@@ -116,6 +118,26 @@ def believed(low: State, high: State, answer: Answer | None) -> tuple[State, Sta
     return s.without(low, *denied), s.without(high, *denied)
 
 
-def brings_back(action: act.AnyAction | None) -> bool:
-    """Return whether a step brings energy back, so that its page answers for what it found."""
-    return isinstance(action, _BRINGS_BACK)
+def answered_for(plant: Plant, action: act.AnyAction | None) -> State:
+    """Return what a page answers for from this step on, also where it only found it: it brings energy back."""
+    match action:
+        case act.OpenValve():
+            return frozenset({(s.ENERGISED, ""), (s.ENERGISED, "fuel")})
+        case act.Restore(restore=name):
+            fuel = name in plant.fuel_sources
+            return frozenset({(s.ENERGISED, ""), (s.ENERGISED, "fuel")} if fuel else {(s.ENERGISED, "")})
+    return s.NOTHING
+
+
+def answering(low: State, high: State) -> State:
+    """Return the state in which a page is judged that leaves the plant to somebody else.
+
+    Who leaves plant as it was found answers for what this page did; who brought energy back, for what is
+    outstanding with it.
+    """
+    if (s.ENERGISED, "") not in low:
+        return low
+    return high if (s.ENERGISED, "fuel") in low else high - {fact for fact in high - low if fact[0] in _OF_GAS}
+
+
+_OF_GAS = (s.OPENING, s.UNTESTED, s.LEAK_DUE)

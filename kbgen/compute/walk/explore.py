@@ -6,7 +6,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from kbgen.compute.walk.arriving import arrived, believed, brings_back, handed, left
+from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, handed, left
 from kbgen.compute.walk.effects import after
 from kbgen.compute.walk.finding import Finding
 from kbgen.compute.walk.going_on import NEXT_NOT_READY
@@ -16,7 +16,7 @@ from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Turn, Violation
 from kbgen.compute.walk.start import start
-from kbgen.compute.walk.state import ENERGISED, NOTHING, State, at_least, at_most, between
+from kbgen.compute.walk.state import NOTHING, State, at_least, at_most, between
 from kbgen.model.action import AnyAction, End, HandOver
 from kbgen.model.procedure import Procedure
 from kbgen.rule import Rule
@@ -116,8 +116,9 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             high = (high - finding.clears) | finding.grants
     if isinstance(action, End | HandOver) and not (isinstance(action, HandOver) and search.graph.edges[index]):
         search.exits.append(_exit(plant, index, action, high))
-    if low != high and brings_back(action):
-        low, high = low | {(ENERGISED, "")}, high | {(ENERGISED, "")}
+    if low != high:
+        now = answered_for(plant, action)
+        low, high = low | now, high | now
     for edge in search.graph.edges[index]:
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)
@@ -132,17 +133,11 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
 
 
 def _judged(action: AnyAction | None, low: State, high: State) -> tuple[State, ...]:
-    """Return the states in which a step is judged.
-
-    Who leaves plant as it was found answers for what this page did; who brought energy back, or calls the plant
-    returned to service, answers for all that is outstanding.
-    """
-    leaves = isinstance(action, End | HandOver) and not (
-        isinstance(action, End) and action.end == "returned-to-service"
-    )
-    if low == high or (leaves and (ENERGISED, "") not in low):
-        return (low,)
-    return (low, high)
+    """Return the states in which a step is judged."""
+    back = isinstance(action, End) and action.end == "returned-to-service"
+    if isinstance(action, End | HandOver) and not back:
+        high = answering(low, high)
+    return (low,) if low == high else (low, high)
 
 
 def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:

@@ -89,4 +89,6 @@ class _Routes:
         families = self._pages[name].plant.procedure.equipment
         named = [out.next] if out.next in self._pages else []
         anybody = [target for family in families for target in self._in_service[family]]
-        return [*(named or anybody), *self._after[name]]
+        # Who broke off does that page again; the pages done after it are reached by the ends that go on.
+        after = [] if out.end in ("left-safe", "evacuated") else self._after[name]
+        return [*(named or anybody), *after]
