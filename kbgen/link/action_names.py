@@ -127,18 +127,19 @@ def _meant(
 
 
 def _made(
-    base: KnowledgeBase, page: Procedure, record: type[act.Fit] | type[act.Clip], name: str
+    base: KnowledgeBase, page: Procedure, record: type[act.Fit | act.Clip], name: str
 ) -> tuple[str, ...]:
     """Return the names of alterations or leads that a page may find in: its own, or handed over by pages before it."""
     own = _named_by(page, record)
     if name in own:
         return own
     plants = set(page.equipment)
-    others = (other for _, other in base.of(Procedure) if plants & set(other.equipment) and _leads_on(other))
+    pages = (entry.record for entry in base.entries.values() if isinstance(entry.record, Procedure))
+    others = (other for other in pages if plants & set(other.equipment) and _leads_on(other))
     return (*own, *(each for other in others for each in _named_by(other, record)))
 
 
-def _named_by(page: Procedure, record: type[act.Fit] | type[act.Clip]) -> tuple[str, ...]:
+def _named_by(page: Procedure, record: type[act.Fit | act.Clip]) -> tuple[str, ...]:
     made = (step.action for step in page.steps if isinstance(step.action, record))
     return tuple(each.name if isinstance(each, act.Fit) else each.clip for each in made)
 

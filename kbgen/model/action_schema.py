@@ -25,7 +25,9 @@ def heads() -> dict[str, Any]:
 
 def outcome_fields() -> dict[str, Any]:
     """Return what an outcome may claim, and the verdict words it may carry in place of ``go``."""
-    return {"claims": _claims(), "danger": _danger()} | {word: _leads(word) for row in ALL for word in row.words}
+    return {"claims": _claims(), "danger": _danger()} | {
+        word: _leads(word) for row in ALL for word in row.words
+    }
 
 
 def _claims() -> dict[str, Any]:
@@ -33,7 +35,13 @@ def _claims() -> dict[str, Any]:
         f"{word}: {meaning}." for word, meaning in CLAIMS.items()
     )
     word = {"type": "string", "enum": list(CLAIMS), "description": "One claim.", "examples": ["trips-proved"]}
-    return {"type": "array", "minItems": 1, "items": word, "description": says, "examples": [["trips-proved"]]}
+    return {
+        "type": "array",
+        "minItems": 1,
+        "items": word,
+        "description": says,
+        "examples": [["trips-proved"]],
+    }
 
 
 def _danger() -> dict[str, Any]:

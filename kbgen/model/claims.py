@@ -14,6 +14,7 @@ CLAIMS: dict[str, str] = {
     "cycle-seen": "a full cycle was seen since the plant was last touched",
     "flue-gas-read": "the flue gas was read since gas or air was last adjusted",
     "settings-noted": "every changed setting is written down",
+    "all-on": "every source is on, every fuel valve open, and no lock is on",
     "people-told": "everybody whose plant stopped knows it",
 }
 """Each word and what it says, in the order of the documentation."""

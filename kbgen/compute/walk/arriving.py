@@ -30,6 +30,9 @@ _TOUCHED_BY: dict[str, tuple[type, ...]] = {
     s.UNNOTED: (act.Record, act.Adjust),
     s.UNSEEN: (act.OpenCover, act.CloseCover),
     s.STOPPED: (act.Inform,),
+    s.LEFT_OFF: (act.Isolate, act.Restore),
+    s.LEFT_LOCKED: (act.Lock, act.Unlock),
+    s.LEFT_SHUT: (act.ShutValve, act.OpenValve),
 }
 """What is carried from page to page, and the actions that write it or whose rules read it."""
 
@@ -43,6 +46,7 @@ _CLAIMED: dict[str, tuple[str, ...]] = {
     "flue-gas-read": (s.ANALYSER_OWED,),
     "settings-noted": (s.UNNOTED,),
     "people-told": (s.STOPPED,),
+    "all-on": (s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT, s.OFF, s.LOCKED, s.SHUT),
 }
 """What an outcome says is not so, by the word of its claim."""
 
@@ -50,12 +54,22 @@ _CLAIMED: dict[str, tuple[str, ...]] = {
 def left(state: State, page: str) -> State:
     """Return what a page leaves behind in a state, in names that mean the same on every page."""
     behind = {_named(fact, page) for fact in state if fact[0] in _TOUCHED_BY}
-    behind |= s.facts(s.UNSEEN, s.names(state, s.COVER))
-    # What leaks is mended before it is tried again; until then it is a joint that nobody has proved tight.
-    behind |= s.facts(s.UNTESTED, s.names(state, s.LEAKS))
+    for found, as_ in _AS_LEFT.items():
+        behind |= s.facts(as_, s.names(state, found))
     if s.has(state, s.INFORMED):
         behind -= {(s.STOPPED, "")}
     return frozenset(behind)
+
+
+_AS_LEFT = {
+    s.COVER: s.UNSEEN,
+    s.OFF: s.LEFT_OFF,
+    s.LOCKED: s.LEFT_LOCKED,
+    s.SHUT: s.LEFT_SHUT,
+    # What leaks is mended before it is tried again; until then it is a joint that nobody has proved tight.
+    s.LEAKS: s.UNTESTED,
+}
+"""What is so at an end, and what the next page makes of it: it relies on nothing that it did not see."""
 
 
 def _named(fact: s.Fact, page: str) -> s.Fact:
@@ -63,13 +77,16 @@ def _named(fact: s.Fact, page: str) -> s.Fact:
     return (kind, f"{page}#{name}") if kind.removeprefix(s.PERHAPS) in _BY_STEP and name.isdigit() else fact
 
 
+_OWN = (s.ENERGISED, s.DANGER, s.FULL, s.MIDDLE, s.ZERO)
+"""What is true of one reader's way through one page only."""
+
 _BY_STEP = (s.FITTED, s.CLIPPED)
 """Facts that are named by the step that brings them about."""
 
 
 def handed(state: State, page: str, to: str) -> State:
     """Return the state a colleague goes on in with another page, without what only its own reader saw."""
-    named = (_named(fact, page) for fact in state)
+    named = (_named(fact, page) for fact in s.without(state, *_OWN))
     return arrived(frozenset(named), to)
 
 
@@ -83,20 +100,22 @@ def touched(procedure: Procedure, facts: State) -> State:
     """Return the facts that the steps or rules of a page read or write; the others pass beside it unchanged."""
     actions = {type(step.action) for step in procedure.steps}
     claimed = {
-        kind for step in procedure.steps for outcome in step.outcomes for kind in claimed_kinds(outcome.claims)
+        kind
+        for step in procedure.steps
+        for outcome in step.outcomes
+        for kind in claimed_kinds(outcome.claims)
     }
     every = returns_to_service(procedure)
     return frozenset(
-        fact
-        for fact in facts
-        if every or fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
+        fact for fact in facts if every or fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
     )
 
 
 def returns_to_service(procedure: Procedure) -> bool:
     """Return whether a page can end with the plant returned to service."""
     return any(
-        isinstance(step.action, act.End) and step.action.end == "returned-to-service" for step in procedure.steps
+        isinstance(step.action, act.End) and step.action.end == "returned-to-service"
+        for step in procedure.steps
     )
 
 
@@ -137,7 +156,9 @@ def answering(low: State, high: State) -> State:
     """
     if (s.ENERGISED, "") not in low:
         return low
-    return high if (s.ENERGISED, "fuel") in low else high - {fact for fact in high - low if fact[0] in _OF_GAS}
+    return (
+        high if (s.ENERGISED, "fuel") in low else high - {fact for fact in high - low if fact[0] in _OF_GAS}
+    )
 
 
 _OF_GAS = (s.OPENING, s.UNTESTED, s.LEAK_DUE)

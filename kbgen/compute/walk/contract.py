@@ -22,7 +22,9 @@ def contract(page: Page) -> Contract:
         needs=tuple(start.replace("-", " ") for start in plant.procedure.starts),
         finds=words(plant, page.finds),
         leaves=tuple(
-            Leaving(step, words(plant, facts)) for step, facts in sorted(behind.items()) if words(plant, facts)
+            Leaving(step, words(plant, facts))
+            for step, facts in sorted(behind.items())
+            if words(plant, facts)
         ),
     )
 
@@ -48,6 +50,14 @@ def _reset(plant: Plant, name: str) -> str:
     return plant.memory[name].what if name in plant.memory else plant.title(name)
 
 
+def _source(plant: Plant, name: str) -> str:
+    return plant.sources[name].title if name in plant.sources else name
+
+
+def _valve(plant: Plant, name: str) -> str:
+    return plant.valves[name].title if name in plant.valves else name
+
+
 _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.FITTED: ("still in", _alteration),
     s.CLIPPED: ("leads still on", _alteration),
@@ -60,6 +70,9 @@ _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.CYCLE_OWED: ("no full cycle seen since the work", None),
     s.ANALYSER_OWED: ("flue gas not read since gas or air was adjusted", None),
     s.UNNOTED: ("changed and not written down", _setting),
+    s.LEFT_OFF: ("off", _source),
+    s.LEFT_LOCKED: ("locked", _source),
+    s.LEFT_SHUT: ("shut", _valve),
     s.UNSEEN: ("cover perhaps open", _cover),
     s.STOPPED: ("people whose plant stopped are not told", None),
 }
@@ -72,5 +85,7 @@ def words(plant: Plant, facts: Collection[s.Fact]) -> tuple[str, ...]:
     for kind, (says, name) in _WORDS.items():
         about = s.names(own, kind)
         if about:
-            lines.append(f"{says}: {'; '.join(dict.fromkeys(name(plant, each) for each in about))}" if name else says)
+            lines.append(
+                f"{says}: {'; '.join(dict.fromkeys(name(plant, each) for each in about))}" if name else says
+            )
     return tuple(lines)

@@ -10,7 +10,7 @@ from typing import assert_never
 
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.plant import BRIDGING, Plant, expects_nothing
-from kbgen.compute.walk.settings import is_limit, is_mixture
+from kbgen.compute.walk.settings import is_limit, is_mixture, nobody_changes
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
 from kbgen.model import action as act
@@ -31,6 +31,9 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     """
     step = plant.procedure.steps[index]
     action = step.action
+    if answer is not None and s.has(state, s.FITTED):
+        # Only who leaves because of danger may leave an alteration in.
+        state = state | {(s.DANGER, "")} if answer.danger else without(state, s.DANGER)
     if action is None:
         return state
     answer = answer or _NO_ANSWER
@@ -87,16 +90,22 @@ def _supply(
 ) -> State:
     match action:
         case act.Isolate(isolate=name):
-            new = state | {(s.OFF, name), (s.CYCLE_OWED, "")}
+            new = (state - {(s.LEFT_OFF, name)}) | {(s.OFF, name), (s.CYCLE_OWED, "")}
             if name in plant.control or name in plant.fuel_sources:
                 new = without(new, s.RUNNING, s.LEAK_DUE) | {(s.STOPPED, "")}
             return without(new, s.FULL) if name in plant.control else new
         case act.Lock(lock=name):
-            return without(state, s.INFORMED) | {(s.LOCKED, name)}
+            return without(state, s.INFORMED) - {(s.LEFT_LOCKED, name)} | {(s.LOCKED, name)}
         case act.Unlock(unlock=name):
-            return state - {(s.LOCKED, name), (s.PROVED, name), (s.TRIED, name)}
+            return state - {(s.LOCKED, name), (s.LEFT_LOCKED, name), (s.PROVED, name), (s.TRIED, name)}
         case act.Restore(restore=name):
-            new = state - {(s.OFF, name), (s.PROVED, name), (s.TRIED, name), (s.GUARDED, name)}
+            new = state - {
+                (s.OFF, name),
+                (s.LEFT_OFF, name),
+                (s.PROVED, name),
+                (s.TRIED, name),
+                (s.GUARDED, name),
+            }
             if name in plant.control:
                 new = without(new, s.FULL)
             return _may_light(plant, state, new)
@@ -121,12 +130,15 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
 
 def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) -> State:
     if isinstance(action, act.OpenValve):
-        new = state - {(s.SHUT, action.open_valve)}
+        new = state - {(s.SHUT, action.open_valve), (s.LEFT_SHUT, action.open_valve)}
         if plant.first_cock(action.open_valve):
             # The cock is the isolation: once it is open the fuel is there, whatever its source was called.
             new -= {(s.OFF, name) for name in plant.fuel_sources if (s.LOCKED, name) not in new}
         return _may_light(plant, state, new)
-    new = without(state, s.LEAK_DUE) | {(s.SHUT, action.shut_valve), (s.CYCLE_OWED, "")}
+    new = without(state, s.LEAK_DUE) - {(s.LEFT_SHUT, action.shut_valve)} | {
+        (s.SHUT, action.shut_valve),
+        (s.CYCLE_OWED, ""),
+    }
     if plant.fuel_shut(new):
         new = without(new, s.RUNNING) | {(s.STOPPED, "")}
     return new
@@ -270,7 +282,7 @@ def _running(
 def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjust) -> State:
     new = state | {(s.CYCLE_OWED, "")}
     setting = plant.settings.get(action.adjust)
-    if setting is None:
+    if setting is None or nobody_changes(setting):
         return new
     back = _plain(setting.value) == _plain(action.to)
     if is_limit(plant.base, setting):

@@ -114,7 +114,9 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
             low = (low - finding.clears) | finding.grants
             high = (high - finding.clears) | finding.grants
-    if isinstance(action, End | HandOver) and not (isinstance(action, HandOver) and search.graph.edges[index]):
+    if isinstance(action, End | HandOver) and not (
+        isinstance(action, HandOver) and search.graph.edges[index]
+    ):
         search.exits.append(_exit(plant, index, action, high))
     if low != high:
         now = answered_for(plant, action)
@@ -217,7 +219,9 @@ def _safe_without(plant: Plant, following: str, missing: str) -> bool:
     # What is not off and locked is not proved dead either.
     lacking = ("made-safe", "proved-dead") if missing == "made-safe" else (missing,)
     unready = replace(procedure, starts=tuple(each for each in procedure.starts if each not in lacking))
-    return not explore(Plant(plant.base, unready, following, alone=True), make_graph(unready, following)).violations
+    return not explore(
+        Plant(plant.base, unready, following, alone=True), make_graph(unready, following)
+    ).violations
 
 
 def _violation(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, RESETS
+from kbgen.compute.walk.settings import nobody_changes
 from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE
 from kbgen.model import action as act
 
@@ -30,7 +31,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                     yield from _reset(moment, memory.id, "restore")
         case act.Adjust(adjust=name):
             setting = moment.plant.settings.get(name)
-            if setting is not None and setting.changed_by.casefold().startswith("nobody"):
+            if setting is not None and nobody_changes(setting):
                 yield SETTING_NOBODY_CHANGES.finding(
                     moment.index,
                     "adjust",

@@ -23,3 +23,8 @@ def is_mixture(setting: Setting) -> bool:
         return False
     words = set(re.findall(r"[a-z]+", f"{setting.id} {setting.title}".casefold()))
     return bool(words & _MIXTURE)
+
+
+def nobody_changes(setting: Setting) -> bool:
+    """Return whether a setting is not to be changed on site by anybody."""
+    return setting.changed_by.casefold().startswith("nobody")

@@ -22,6 +22,9 @@ GUARDED = "guarded"  # shrouded where it stays live
 SHUT = "shut"  # a fuel valve
 COVER = "cover open"
 UNSEEN = "cover unseen"  # an earlier procedure may have left it open
+LEFT_OFF = "left off"  # a source that an earlier page may have left off
+LEFT_LOCKED = "left locked"
+LEFT_SHUT = "left shut"  # a valve
 RUNNING = "running"
 DEMAND = "demand"  # a start was asked for
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
@@ -53,6 +56,8 @@ CYCLE_OWED = "cycle owed"
 MOVED = "setting moved"
 ANALYSER_OWED = "analyser owed"
 UNNOTED = "setting not noted"
+
+DANGER = "danger"  # somebody is in danger, and leaves at once
 
 # What earlier pages may have left, so called while nothing says whether they did.
 PERHAPS = "perhaps "

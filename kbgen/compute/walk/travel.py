@@ -15,7 +15,7 @@ from kbgen.compute.walk.arriving import returns_to_service, touched
 from kbgen.compute.walk.explore import Exit, Explored, explore
 from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.state import NOTHING, State
+from kbgen.compute.walk.state import LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, without
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.procedure import Procedure
 
@@ -81,6 +81,9 @@ class _Routes:
         page = self._pages[name]
         for out in page.explored.exits:
             facts = page.leaves(out)
+            if out.next not in self._pages:
+                # Whoever comes some day sees what is off; what is altered, open or owed does not show itself.
+                facts = without(facts, LEFT_OFF, LEFT_LOCKED, LEFT_SHUT)
             for target in self._following(name, out) if facts else ():
                 yield target, facts
 
