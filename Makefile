@@ -37,11 +37,11 @@ lock:
 .venv/bin/python:
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' \
 	  || { echo "kbgen needs Python 3.11 or newer; name one: make $(MAKECMDGOALS) PYTHON=python3.12" >&2; exit 1; }
-	@$(PYTHON) -m venv .venv \
+	@rm -rf .venv && $(PYTHON) -m venv .venv \
 	  || { rm -rf .venv; echo "Python cannot make an environment; install its venv package: apt-get install python3-venv" >&2; exit 1; }
 
 .venv/ready: .venv/bin/python requirements.lock pyproject.toml
-	@$(BIN)/python -m pip --version > /dev/null 2>&1 || { rm -rf .venv; $(PYTHON) -m venv .venv; }
+	@$(BIN)/python -m pip --version 2> /dev/null | grep -q pip || { rm -rf .venv; $(PYTHON) -m venv .venv; }
 	@echo "installing (locked versions) ..."
 	@$(BIN)/pip install -q --require-hashes -r requirements.lock
 	@$(BIN)/pip install -q --no-deps --no-build-isolation -e .

@@ -24,6 +24,7 @@ _ELEMENTS = _DRAWN | frozenset(
     "svg g defs symbol marker linearGradient radialGradient stop clipPath mask pattern title desc style tspan "
     "filter feGaussianBlur feOffset feMerge feMergeNode feFlood feBlend feComposite feColorMatrix".split()
 )
+_SAYS = frozenset(("text", "title", "desc"))
 _LEFT_OUT = frozenset(("metadata",))
 _ATTRIBUTES = frozenset(
     "id class style x y x1 y1 x2 y2 cx cy r rx ry fx fy d dx dy points width height viewBox transform "
@@ -45,6 +46,23 @@ _OUTSIDE = re.compile(r"url\s*\(\s*(?!['\"]?#)|javascript:|expression\s*\(|@|\\|
 _DEEPEST = 200
 
 
+class Words(NamedTuple):
+    """What one text of a drawing says.
+
+    Attributes:
+        pieces: Its pieces in the order of the file; an editor cuts a text where its lines and styles change.
+        position: Where it begins.
+    """
+
+    pieces: tuple[str, ...]
+    position: Position
+
+    @property
+    def readings(self) -> tuple[str, str]:
+        """The whole text, once with its pieces as words and once as parts of words."""
+        return " ".join(" ".join(self.pieces).split()), "".join(self.pieces)
+
+
 class Drawing(NamedTuple):
     """What became of a drawing.
 
@@ -53,12 +71,14 @@ class Drawing(NamedTuple):
         fault: What is wrong with it; empty when all is well.
         active: Whether it would run something or lead outside, rather than being no drawing.
         position: Where it is wrong.
+        words: What can be read in it, titles and descriptions included.
     """
 
     content: bytes
     fault: str = ""
     active: bool = False
     position: Position = Position(1, 1)
+    words: tuple[Words, ...] = ()
 
 
 class _RefusedError(Exception):
@@ -83,7 +103,7 @@ def redrawn(content: bytes) -> Drawing:
         return Drawing(b"", "its encoding is not known")
     if not writer.draws:
         return Drawing(b"", "nothing is drawn in it")
-    return Drawing("".join(writer.parts).encode() + b"\n")
+    return Drawing("".join(writer.parts).encode() + b"\n", words=tuple(writer.words))
 
 
 class _Writer:
@@ -92,6 +112,9 @@ class _Writer:
     def __init__(self) -> None:
         self.parts: list[str] = []
         self.draws = False
+        self.words: list[Words] = []
+        self._said: list[str] = []
+        self._said_at = Position(1, 1)
         self._open: list[str] = []
         self._left_out = 0
         self.parser = expat.ParserCreate(namespace_separator=" ")
@@ -124,19 +147,28 @@ class _Writer:
         root = f' xmlns="{_SVG}"' if not self._open else ""
         self.parts.append(f"<{local}{root}{''.join(kept)}>")
         self._open.append(local)
+        self.words += [
+            Words((text,), self.position) for name_, text in attributes.items() if name_.startswith("aria-")
+        ]
         self.draws = self.draws or local in _DRAWN
 
     def _end(self, _name: str) -> None:
         if self._left_out:
             self._left_out -= 1
-        else:
-            self.parts.append(f"</{self._open.pop()}>")
+            return
+        self.parts.append(f"</{self._open.pop()}>")
+        if self._said and not _SAYS.intersection(self._open):
+            self.words.append(Words(tuple(self._said), self._said_at))
+            self._said = []
 
     def _text(self, text: str) -> None:
         if self._left_out or not self._open:
             return
         if self._open[-1] == "style" and _OUTSIDE.search(text):
             raise _RefusedError("its style leads to something outside it")
+        if _SAYS.intersection(self._open):
+            self._said_at = self._said_at if self._said else self.position
+            self._said.append(text)
         self.parts.append(escape(text))
 
     def _doctype(self, _name: str, _system: str | None, _public: str | None, internal: int) -> None:
@@ -158,8 +190,9 @@ def _attribute(name: str, value: str) -> str:
         space, local = "", f"xml:{local}"
     if space or _SAYS_NOTHING.fullmatch(local):
         return ""
-    if local.lower().startswith("on") or (local not in _ATTRIBUTES and not local.startswith("aria-")):
+    said = local.startswith("aria-")
+    if local.lower().startswith("on") or (local not in _ATTRIBUTES and not said):
         raise _RefusedError(f"`{local}` has no place in a drawing")
-    if (local == "href" and not value.strip().startswith("#")) or _OUTSIDE.search(value):
+    if (local == "href" and not value.strip().startswith("#")) or (not said and _OUTSIDE.search(value)):
         raise _RefusedError(f"`{local}` leads to something outside it")
     return f" {local}={quoteattr(value)}"

@@ -6,30 +6,38 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kbgen.compute.edition import Edition, make_edition
-from kbgen.compute.walk import Walk, walk_all
+from kbgen.compute.walk import Walk, Walks
 from kbgen.link.base import KnowledgeBase
-from kbgen.link.link import link
-from kbgen.load import Document, load
-from kbgen.model.build import build
-from kbgen.model.entry import Entry, make_entry
-from kbgen.model.procedure import Procedure
-from kbgen.model.shop import ShopSettings
+from kbgen.link.link import Linked, join, link_problems
+from kbgen.load import Document
 from kbgen.problems import Problem, Severity
+from kbgen.read import ReadFolder, picture_digests, read_folder
 from kbgen.ref import Ref
-from kbgen.rules.age import age
-from kbgen.rules.consequences import without_consequences
-from kbgen.rules.material import Material
-from kbgen.rules.photos import photo_problems
-from kbgen.rules.registry import accept, run
-from kbgen.rules.words.check import not_compared
-from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas
-from kbgen.views.book import make_book
-from kbgen.views.page import Book
+from kbgen.store import Store, make_key
+
+if TYPE_CHECKING:
+    from kbgen.views.page import Book
 
 Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What the rules say of a knowledge base.
+
+    Attributes:
+        problems: Everything found and not accepted, without consequences, in no particular order.
+        suppressed: Number of warnings that entries accept with a reason.
+        not_run: What could not be checked, in the reader's words.
+    """
+
+    problems: tuple[Problem, ...]
+    suppressed: int
+    not_run: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,21 +46,35 @@ class Compiled:
 
     Attributes:
         documents: Every file, for looking positions up.
-        problems: Everything found and not accepted, without consequences, in no particular order.
         walks: What the safety walk saw, by procedure.
-        suppressed: Number of warnings that entries accept with a reason.
-        not_run: What could not be checked, in the reader's words.
+        mark: A hash of everything that was read, of this program and no other.
+        store: Where values are kept that outputs make.
     """
 
     root: Path
     documents: tuple[Document, ...]
-    problems: tuple[Problem, ...]
+    verdict: Verdict
     base: KnowledgeBase
     edition: Edition
     walks: Mapping[Ref, Walk]
     schemas: Schemas
-    suppressed: int = 0
-    not_run: tuple[str, ...] = ()
+    mark: bytes
+    store: Store
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Everything found and not accepted, without consequences, in no particular order."""
+        return self.verdict.problems
+
+    @property
+    def suppressed(self) -> int:
+        """Number of warnings that entries accept with a reason."""
+        return self.verdict.suppressed
+
+    @property
+    def not_run(self) -> tuple[str, ...]:
+        """What could not be checked, in the reader's words."""
+        return self.verdict.not_run
 
     @property
     def sound(self) -> bool:
@@ -61,10 +83,17 @@ class Compiled:
 
     def book(self) -> Book:
         """Put the pages together."""
-        return make_book(self.base, self.edition, self.walks)
+        from kbgen.views.book import make_book
+
+        return make_book(self.base, self.edition, self.walks, self.store)
 
 
-def compile_folder(root: Path, progress: Progress = lambda _: None, today: date | None = None) -> Compiled:
+def compile_folder(
+    root: Path,
+    progress: Progress = lambda _: None,
+    today: date | None = None,
+    store: Store | None = None,
+) -> Compiled:
     """Read, check and link a knowledge base.
 
     Args:
@@ -72,52 +101,73 @@ def compile_folder(root: Path, progress: Progress = lambda _: None, today: date 
         today: Warn about reviews that have run out by this day; ``None`` looks at no date, so that
             a result never depends on the day.
         progress: Is told, in a few words, what is being done.
-
-    Raises:
-        SchemaFaults: The program's own schema files are broken.
+        store: Where values are found that need not be made again; nowhere when ``None``.
     """
+    store = store or Store()
     schemas = load_schemas()
     progress("reading")
-    loaded = load(root)
-    progress(f"checking {len(loaded.documents)} files")
-    checked = check(loaded, schemas)
-    shop, entries = _model(checked.sound)
+    sheets = read_folder(root, schemas, store)
+    photos = frozenset(Path(photo).name for photo in sheets.loaded.photos)
     progress("linking")
-    photos = frozenset(Path(photo).name for photo in loaded.photos)
-    base, link_problems = link(shop, entries, loaded.known, photos, schemas)
-    pictures = photo_problems(root, loaded.photos)
-    aged = tuple(age(base, today)) if today else ()
-    progress(f"walking {sum(1 for _ in base.of(Procedure))} procedures")
-    walks = walk_all(base)
-    settings = next((document.data for document in checked.sound if document.kind is None), {})
-    judged = run(Material(base, walks, schemas, settings))
-    found = (*loaded.problems, *checked.problems, *link_problems, *pictures, *judged, *aged)
-    accepted = accept(base, found)
-    told = without_consequences(accepted.problems, base, loaded.known - base.entries.keys())
+    linked = join(sheets.shop, sheets.entries, photos, schemas, store)
+    pictures = picture_digests(root, sheets.loaded.photos)
+    walks = Walks(linked.base, store)
+
+    def judge() -> Verdict:
+        progress(f"checking {len(sheets.documents)} files")
+        return _judge(root, sheets, linked, walks, schemas, today, store)
+
+    mark = make_key(
+        *map(repr, sheets.problems), "", *sheets.digests.values(), "", *pictures, "", *pictures.values()
+    )
+    verdict = store.value(
+        make_key("verdict", mark, str(today)),
+        judge,
+        sure=lambda: picture_digests(root, sheets.loaded.photos) == pictures,
+    )
     return Compiled(
         root=root,
-        documents=checked.documents,
-        problems=told.problems,
-        base=base,
-        edition=make_edition(base, checked.sound, [root / photo for photo in loaded.photos]),
+        documents=sheets.documents,
+        verdict=verdict,
+        base=linked.base,
+        edition=make_edition(sheets.said, pictures, sheets.dates),
         walks=walks,
         schemas=schemas,
-        suppressed=accepted.suppressed,
-        not_run=(
-            *told.not_run,
-            *not_compared(base),
-            *(() if today else ("reviews that have run out (give --today)",)),
-        ),
+        mark=mark,
+        store=store,
     )
 
 
-def _model(documents: tuple[Document, ...]) -> tuple[ShopSettings, list[Entry]]:
-    """Build the records; a shop whose settings are broken is checked all the same."""
-    shop = ShopSettings(shop="", key="")
-    entries = []
-    for document in documents:
-        if document.kind is None:
-            shop = build(ShopSettings, document.data)
-        else:
-            entries.append(make_entry(document.kind, document.id, document.path, document.data))
-    return shop, entries
+def _judge(
+    root: Path,
+    sheets: ReadFolder,
+    linked: Linked,
+    walks: Mapping[Ref, Walk],
+    schemas: Schemas,
+    today: date | None,
+    store: Store,
+) -> Verdict:
+    """Let every rule judge, and leave out what entries accept and what follows from another error."""
+    from kbgen.rules.age import age
+    from kbgen.rules.consequences import without_consequences
+    from kbgen.rules.material import Material
+    from kbgen.rules.photos import photo_problems
+    from kbgen.rules.registry import accept, run
+    from kbgen.rules.words.check import not_compared
+
+    base, known = linked.base, sheets.loaded.known
+    found = [
+        *sheets.problems,
+        *link_problems(linked, known, schemas, store),
+        *photo_problems(root, sheets.loaded.photos),
+        *run(Material(base, walks, schemas, sheets.settings, store)),
+        *(age(base, today) if today else ()),
+    ]
+    accepted = accept(base, found)
+    told = without_consequences(accepted.problems, base, known - base.entries.keys())
+    not_run = (
+        *told.not_run,
+        *not_compared(base),
+        *(() if today else ("reviews that have run out (give --today)",)),
+    )
+    return Verdict(told.problems, accepted.suppressed, not_run)

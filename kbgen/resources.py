@@ -7,6 +7,11 @@ from pathlib import Path
 _PACKAGE = Path(__file__).resolve().parent
 
 
+def package() -> Path:
+    """Return the folder of the program itself."""
+    return _PACKAGE
+
+
 def folder(name: str) -> Path:
     """Find one of the folders that ship with the code.
 

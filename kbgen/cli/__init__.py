@@ -11,25 +11,11 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from kbgen import __version__
-from kbgen.cli.common import Parser, WrongUse, no_such
+from kbgen.cli.commands import COMMANDS, Parser, WrongUse, no_such
 from kbgen.nearest import one_of
-from kbgen.schemas import SchemaFaults
-from kbgen.views.defaults import NOTICE
+from kbgen.store import open_store
+from kbgen.views.notice import NOTICE
 
-COMMANDS = (
-    "check",
-    "build",
-    "guide",
-    "search",
-    "readings",
-    "locate",
-    "order",
-    "walk",
-    "explain",
-    "export",
-    "new",
-    "migrate",
-)
 _WITHOUT_COMMAND = ("-h", "--help", "--version")
 
 
@@ -51,18 +37,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     _never_fail_on_encoding()
     try:
         args = read(words)
-        status = int(args.run(args))
-        # What cannot be written is said here, not after the end.
-        sys.stdout.flush()
-        return status
+        with open_store(cached=not getattr(args, "no_cache", True)) as args.store:
+            status = int(args.run(args))
+            # What cannot be written is said here, not after the end.
+            sys.stdout.flush()
+            return status
     except WrongUse as fault:
         print(f"kbgen: {fault}", file=sys.stderr)
         return 2
-    except SchemaFaults as broken:
-        print("kbgen: its own schema files have mistakes; no entry was read", file=sys.stderr)
-        for each in broken.faults:
-            print(f"  {each}", file=sys.stderr)
-        return 1
     except BrokenPipeError:
         # The reader of a pipe went away, as `head` does; that is no mistake.
         sys.stderr.close()
@@ -105,7 +87,8 @@ def read(words: Sequence[str]) -> argparse.Namespace:
 def make_parser(wanted: str | None = None) -> argparse.ArgumentParser:
     """Make the parser of a command, or of all commands where none of them is wanted.
 
-    A command's module is imported only here: `check` need not wait for what `build` works with.
+    A command's module is imported only here, and only where it is wanted: `check` need not wait for what `build`
+    works with, and the list of all commands for none of them.
     """
     parser = Parser(
         prog="kbgen",
@@ -115,6 +98,9 @@ def make_parser(wanted: str | None = None) -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"kbgen {__version__}")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    for name in (wanted,) if wanted in COMMANDS else COMMANDS:
-        import_module(f"kbgen.cli.{name}").add(commands)
+    if wanted in COMMANDS:
+        import_module(f"kbgen.cli.{wanted}").add(commands)
+    else:
+        for name, says in COMMANDS.items():
+            commands.add_parser(name, help=says)
     return parser

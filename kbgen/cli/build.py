@@ -17,7 +17,7 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import refuse_source, writing
-from kbgen.outputs import build_edition
+from kbgen.outputs.web import build_edition
 from kbgen.render.web import WebError
 
 
@@ -27,7 +27,6 @@ def add(commands: Commands) -> None:
         commands,
         "build",
         run,
-        "write the web edition with its symptom search into a folder",
         "kbgen build --kb kb_source --out site",
     )
     parser.add_argument(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
+import os
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from kbgen.cli.cache import Outcome, key_of, recall, remember
 from kbgen.cli.common import (
     Commands,
     Progress,
@@ -17,10 +18,31 @@ from kbgen.cli.common import (
     known_to,
     print_json,
 )
+from kbgen.load.discover import fingerprint
 from kbgen.problems import Severity
-from kbgen.report import as_github, as_json, as_text, counts, prefix_to
+from kbgen.report import Located, as_github, as_json, as_text, counts, prefix_to
+from kbgen.store import Store, make_key
 
 _FORMATS = ("text", "json", "github", "sarif")
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a check has to say, once every place is looked up.
+
+    Attributes:
+        problems: Located and sorted.
+        entries: Number of entries that could be read.
+        suppressed: Number of warnings that entries accept with a reason.
+        not_run: Names of the checks that could not run.
+        edition: Id and date of the edition.
+    """
+
+    problems: tuple[Located, ...]
+    entries: int
+    suppressed: int
+    not_run: tuple[str, ...]
+    edition: tuple[str, str]
 
 
 def add(commands: Commands) -> None:
@@ -29,7 +51,6 @@ def add(commands: Commands) -> None:
         commands,
         "check",
         run,
-        "list every problem of a knowledge base, each with file, line, column and what to type",
         "kbgen check --kb kb_source --strict",
     )
     parser.add_argument(
@@ -42,9 +63,6 @@ def add(commands: Commands) -> None:
     parser.add_argument(
         "--today", metavar="DATE", help="warn about reviews run out by this day, and days after it"
     )
-    parser.add_argument(
-        "--no-cache", action="store_true", help="check again even if nothing has changed since the last check"
-    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -52,7 +70,7 @@ def run(args: argparse.Namespace) -> int:
     if args.json and args.format not in (None, "json"):
         raise WrongUse(f"--json and --format {args.format} are two ways of writing; leave one of them out")
     root = find_folder(args.kb)
-    outcome = _outcome(root, _day(args.today), cached=not args.no_cache)
+    outcome = _outcome(root, _day(args.today), args.store)
     prefix = prefix_to(root, Path.cwd())
     if args.json or args.format == "json":
         print_json(
@@ -72,30 +90,31 @@ def run(args: argparse.Namespace) -> int:
     return 1 if errors or (args.strict and outcome.problems) else 0
 
 
-def _outcome(root: Path, today: date | None, *, cached: bool) -> Outcome:
+def _outcome(root: Path, today: date | None, store: Store) -> Outcome:
     """Check, or recall what the last check of the very same files found."""
-    key = key_of(root, today) if cached else None
-    known = recall(root, key) if key else None
-    if known is not None:
-        return known
+    now = fingerprint(root) if store.keeps else None
+    if now is None:
+        return _checked(root, today, store)
+    key = make_key("outcome", str(root), str(today), os.environ.get("SOURCE_DATE_EPOCH", ""), now)
+    # A file saved while the check ran must not be answered with what it was before.
+    return store.value(key, lambda: _checked(root, today, store), sure=lambda: fingerprint(root) == now)
+
+
+def _checked(root: Path, today: date | None, store: Store) -> Outcome:
     # Imported late: an unchanged knowledge base is answered before this would be loaded.
     from kbgen.pipeline import compile_folder
     from kbgen.report import locate
 
     progress = Progress()
-    compiled = compile_folder(root, progress, today=today)
+    compiled = compile_folder(root, progress, today, store)
     progress.done()
-    outcome = Outcome(
+    return Outcome(
         problems=tuple(locate(compiled.problems, compiled.documents)),
         entries=len(compiled.base.entries),
         suppressed=compiled.suppressed,
         not_run=compiled.not_run,
-        edition=compiled.edition,
+        edition=(compiled.edition.id, compiled.edition.date),
     )
-    # A file saved while the check ran must not be answered with what it was before.
-    if key and key == key_of(root, today):
-        remember(root, key, outcome)
-    return outcome
 
 
 def _print(outcome: Outcome, prefix: str) -> None:

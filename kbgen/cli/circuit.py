@@ -10,7 +10,7 @@ from kbgen.cli.common import Commands, Parser, Progress, WrongUse, add_command, 
 from kbgen.compute.circuit.evidence import Reading
 from kbgen.compute.circuit.state import State
 from kbgen.pipeline import Compiled
-from kbgen.views.defaults import NOTICE
+from kbgen.views.notice import NOTICE
 
 _MODES = {"lowz": True, "highz": False, "": False}
 _WORDS = ("none", "some", "full")
@@ -20,10 +20,10 @@ _MOST_VOLTS = 1000
 
 
 def add_circuit_command(
-    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], says: str, example: str
+    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], example: str
 ) -> Parser:
     """Add a command about one circuit, with the options that say how the plant stands."""
-    parser = add_command(commands, name, run, says, example)
+    parser = add_command(commands, name, run, example)
     parser.add_argument("circuit", metavar="CIRCUIT", help="id of the circuit: its file name without .yaml")
     state = parser.add_argument_group("how the plant stands")
     state.add_argument("--size", default="", metavar="ID", help="size of the plant (default: its first)")

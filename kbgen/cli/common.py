@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import re
 import sys
 import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NoReturn, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from kbgen.nearest import nearest
+from kbgen.cli.commands import COMMANDS, Parser, WrongUse, no_such
 from kbgen.problems import Severity
 from kbgen.ref import Kind
 from kbgen.report import Located, as_text, counts, locate, prefix_to
@@ -20,33 +19,10 @@ if TYPE_CHECKING:
     from kbgen.link.base import KnowledgeBase
     from kbgen.pipeline import Compiled
 
+__all__ = ["COMMANDS", "Parser", "WrongUse", "no_such"]
+
 JSON_VERSION = 1
 _FOLDERS = (".", "kb_source")
-
-
-class WrongUse(Exception):  # noqa: N818 - said to a person, not to a programmer
-    """The command was used wrongly; the message says what to type instead."""
-
-
-class Parser(argparse.ArgumentParser):
-    """Says in one sentence what is wrong with a command, not with a page of usage."""
-
-    def error(self, message: str) -> NoReturn:
-        """Refuse a command.
-
-        Raises:
-            WrongUse: Always.
-        """
-        raise WrongUse(f"{message.removeprefix('argument ')}; see {self.prog} --help")
-
-    def too_much(self, word: str) -> WrongUse:
-        """Return what to say of a word that the command has no use for."""
-        if word.startswith("-"):
-            options = re.findall(r"--[a-z-]+", self.format_usage())
-            return no_such("option", word, options, f"{self.prog} --help lists all")
-        if Path(word).is_dir() and "--kb" in self.format_usage():
-            return WrongUse(f"write --kb before the folder of a knowledge base: {self.prog} --kb {word}")
-        return WrongUse(f"`{word}` is a word too many; put words that belong together in quotes")
 
 
 def known_to(names: Iterable[str], what: str) -> Callable[[str], str]:
@@ -73,7 +49,6 @@ def add_command(
     commands: Commands,
     name: str,
     run: Callable[[argparse.Namespace], int],
-    says: str,
     example: str,
     *,
     reads: bool = True,
@@ -85,8 +60,8 @@ def add_command(
     """
     parser = commands.add_parser(
         name,
-        help=says,
-        description=f"{says[0].upper()}{says[1:]}.",
+        help=COMMANDS[name],
+        description=f"{COMMANDS[name][0].upper()}{COMMANDS[name][1:]}.",
         epilog=f"Example: {example}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -96,6 +71,11 @@ def add_command(
             metavar="DIR",
             type=Path,
             help="folder of the knowledge base (default: this folder, or kb_source below it)",
+        )
+        parser.add_argument(
+            "--no-cache",
+            action="store_true",
+            help="make everything anew, and keep nothing for the next command",
         )
     parser.add_argument("--json", action="store_true", help="print one JSON object and nothing else")
     parser.set_defaults(run=run, parser=parser)
@@ -118,21 +98,6 @@ def find_folder(given: Path | None) -> Path:
         if (Path(name) / "kb.yaml").is_file():
             return Path(name)
     raise WrongUse("no kb.yaml in this folder or in kb_source; give the knowledge base with --kb DIR")
-
-
-def no_such(what: str, name: str, known: Iterable[str], otherwise: str = "") -> WrongUse:
-    """Return what to say of a name that does not exist: the nearest one, or else what there is.
-
-    Args:
-        otherwise: Said in place of all known names, where they are too many.
-    """
-    listed = list(known)
-    near = nearest(name, listed)
-    if near:
-        hint = f"did you mean `{near}`?"
-    else:
-        hint = otherwise or (f"known: {', '.join(listed)}" if listed else "there is none yet")
-    return WrongUse(f"there is no {what} `{name}`; {hint}")
 
 
 def find_equipment(base: KnowledgeBase, given: str | None) -> str | None:
@@ -176,7 +141,7 @@ def compile_any(args: argparse.Namespace, progress: Progress) -> Compiled:
     # Imported late, like everything large: `check` may know the answer without it.
     from kbgen.pipeline import compile_folder
 
-    return compile_folder(find_folder(args.kb), progress)
+    return compile_folder(find_folder(args.kb), progress, store=args.store)
 
 
 def compile_sound(args: argparse.Namespace, progress: Progress) -> Compiled | None:

@@ -24,7 +24,6 @@ def add(commands: Commands) -> None:
         commands,
         "explain",
         run,
-        "say what a rule means and what is right instead, or what an action of a step needs and gives",
         "kbgen explain unknown-reference",
         reads=False,
     )

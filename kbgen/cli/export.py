@@ -16,7 +16,7 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import refuse_other_file, refuse_source, writing
-from kbgen.outputs import write_export
+from kbgen.outputs.export import write_export
 
 
 def add(commands: Commands) -> None:
@@ -25,7 +25,6 @@ def add(commands: Commands) -> None:
         commands,
         "export",
         run,
-        "write the whole linked knowledge base as JSON",
         "kbgen export --kb kb_source --out knowledge.json",
     )
     parser.add_argument("--out", metavar="FILE", type=Path, required=True, help="file to write")

@@ -19,7 +19,7 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import refuse_other_file, refuse_source, writing
-from kbgen.outputs import make_guide
+from kbgen.outputs.guide import make_guide
 from kbgen.problems import Severity
 from kbgen.render.guide import PAPERS
 from kbgen.report import as_text, locate, prefix_to
@@ -31,7 +31,6 @@ def add(commands: Commands) -> None:
         commands,
         "guide",
         run,
-        "typeset the approved entries as a pocket guide",
         "kbgen guide --kb kb_source --paper a6 --out pocket-guide.pdf",
     )
     parser.add_argument(

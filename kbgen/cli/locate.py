@@ -23,7 +23,6 @@ def add(commands: Commands) -> None:
         commands,
         "locate",
         run,
-        "say what can still be wrong after some readings, and what to test next",
         "kbgen locate sb-limits --at T20=118 --at T27=none --kb kb_source",
     )
     taken = parser.add_argument_group(

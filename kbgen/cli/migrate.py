@@ -17,7 +17,6 @@ def add(commands: Commands) -> None:
         commands,
         "migrate",
         run,
-        "turn old fields and words into the new ones, in place; list what a person must decide",
         "kbgen migrate --kb kb_source --dry-run",
     )
     parser.add_argument(

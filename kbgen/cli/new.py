@@ -30,7 +30,6 @@ def add(commands: Commands) -> None:
         commands,
         "new",
         run,
-        "write the start of a knowledge base or of an entry",
         'kbgen new shop my-shop   or   kbgen new symptom "Panel stays dark"',
     )
     names = ", ".join(str(kind) for kind in Kind)

@@ -18,7 +18,6 @@ def add(commands: Commands) -> None:
         commands,
         "order",
         run,
-        "say in which order to test, and what it saves beside walking along the strip",
         "kbgen order sb-limits --size sb-2 --kb kb_source",
     )
 

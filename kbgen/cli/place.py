@@ -46,6 +46,13 @@ def _begins(out: Path, begins: bytes) -> bool:
         return file.read(len(begins)) == begins
 
 
+def _is_utf_8(path: Path) -> bool:
+    try:
+        return bool(str(path.absolute()).encode())
+    except UnicodeEncodeError:
+        return False
+
+
 @contextmanager
 def writing(out: Path) -> Iterator[None]:
     """Say in one sentence why ``out`` cannot be written.
@@ -53,6 +60,9 @@ def writing(out: Path) -> Iterator[None]:
     Raises:
         WrongUse: It cannot; nothing was replaced.
     """
+    if not _is_utf_8(out):
+        # The tools behind the web edition and the guide speak UTF-8 only.
+        raise WrongUse(f"{out} cannot be written: a name in its path is not UTF-8; name another place")
     for above in out.parents:
         if above.is_file():
             raise WrongUse(f"{out} cannot be written: {above} is a file and no folder; name another place")

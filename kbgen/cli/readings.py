@@ -17,7 +17,6 @@ def add(commands: Commands) -> None:
         commands,
         "readings",
         run,
-        "say what the meter reads at every test point, for every fault",
         "kbgen readings sb-limits --size sb-2 --kb kb_source",
     )
     parser.add_argument(

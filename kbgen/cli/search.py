@@ -14,10 +14,11 @@ from kbgen.cli.common import (
     known_to,
     print_json,
 )
-from kbgen.outputs import make_index
+from kbgen.outputs.index import make_index
 from kbgen.ref import Kind, Ref
 from kbgen.text import words as plain_words
-from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE, NOTICE
+from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE
+from kbgen.views.notice import NOTICE
 
 _KINDS = [str(kind) for kind in Kind]
 
@@ -28,7 +29,6 @@ def add(commands: Commands) -> None:
         commands,
         "search",
         run,
-        "find entries by what the panel shows or how the plant behaves",
         'kbgen search --kb kb_source "limits not made"',
     )
     parser.add_argument("words", nargs="+", metavar="WORDS", help="what to look for; quotes are not needed")

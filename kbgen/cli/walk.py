@@ -10,7 +10,7 @@ from kbgen.model.answers import answers, question
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
-from kbgen.views.defaults import NOTICE
+from kbgen.views.notice import NOTICE
 
 
 def add(commands: Commands) -> None:
@@ -19,7 +19,6 @@ def add(commands: Commands) -> None:
         commands,
         "walk",
         run,
-        "walk a procedure through every branch and show the plant's state at each step",
         "kbgen walk sb-make-safe --kb kb_source",
     )
     parser.add_argument(

@@ -1,22 +1,19 @@
-"""Which edition this is: what the knowledge base says, and its newest date.
+"""Which edition this is: what the knowledge base says, what the program makes of it, and the newest date.
 
-Neither depends on the machine or on today: the same content makes the same edition everywhere.
+None of them depends on the machine or on today: the same content and program make the same edition everywhere.
 """
 
 from __future__ import annotations
 
 import hashlib
-import json
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
-from pathlib import Path
 from typing import NamedTuple
 
-from kbgen.link.base import KnowledgeBase
-from kbgen.load import Document
-from kbgen.model.field_note import FieldNote
+from kbgen.store import program_files
 
+_LENGTH = 20
 _NO_DATE = "1980-01-01"
 
 
@@ -27,30 +24,27 @@ class Edition(NamedTuple):
     date: str
 
 
-def make_edition(base: KnowledgeBase, documents: Iterable[Document], photos: Sequence[Path]) -> Edition:
+def make_edition(said: Iterable[bytes], pictures: Mapping[str, bytes], dates: Iterable[str]) -> Edition:
     """Name an edition.
 
-    The id is taken from the data as read, not from the files: line ends, comments and trailing
-    blanks do not make a new edition. The date is ``SOURCE_DATE_EPOCH`` where it is set, else the
-    newest review or job in the knowledge base.
+    The id is a hash of what was compiled and of the program that makes pages, sheets and data of it, the same
+    on every machine: of the data as read, so that line ends and comments make no new edition, and of every
+    file the program ships with, so that a page mended in its template does. The date is
+    ``SOURCE_DATE_EPOCH`` where it is set, else the newest review or job in the knowledge base.
+
+    Args:
+        said: Hashes of what the files say, in their order.
+        pictures: Hashes of the pictures by their name.
+        dates: Days in ISO 8601.
     """
-    digest = hashlib.sha256()
-    for document in documents:
-        digest.update(json.dumps([document.path, document.data], ensure_ascii=False, sort_keys=True).encode())
-    for photo in photos:
-        digest.update(photo.name.encode())
-        digest.update(photo.read_bytes())
-    return Edition(digest.hexdigest()[:8], _date(base))
-
-
-def _date(base: KnowledgeBase) -> str:
+    digest = hashlib.sha256(program_files())
+    for each in said:
+        digest.update(each)
+    for name, content in sorted(pictures.items()):
+        digest.update(hashlib.sha256(name.encode("utf-8", "surrogatepass")).digest() + content)
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
     if epoch.isdigit():
-        return datetime.fromtimestamp(int(epoch), UTC).date().isoformat()
-    dates = [_NO_DATE]
-    for entry in base.entries.values():
-        if entry.record.head.review is not None:
-            dates.append(entry.record.head.review.on)
-        if isinstance(entry.record, FieldNote):
-            dates.append(entry.record.date)
-    return max(dates)
+        date = datetime.fromtimestamp(int(epoch), UTC).date().isoformat()
+    else:
+        date = max(dates, default=_NO_DATE) or _NO_DATE
+    return Edition(digest.hexdigest()[:_LENGTH], date)

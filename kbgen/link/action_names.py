@@ -133,9 +133,9 @@ def _made(
     own = _named_by(page, record)
     if name in own:
         return own
-    plants = set(page.equipment)
-    pages = (entry.record for entry in base.entries.values() if isinstance(entry.record, Procedure))
-    others = (other for other in pages if plants & set(other.equipment) and _leads_on(other))
+    others = (
+        other for plant in page.equipment for _, other in base.of(Procedure, plant=plant) if _leads_on(other)
+    )
     return (*own, *(each for other in others for each in _named_by(other, record)))
 
 

@@ -1,52 +1,145 @@
-"""The linked knowledge base: one immutable value that every later stage reads."""
+"""The linked knowledge base: one immutable value that every later stage reads.
+
+It is the only door to what the folder says, and it can note what is asked through it. What a stage makes of the
+same answers is the same; so a value is kept under the questions that were asked for it and their answers
+(`kbgen.link.kept`), and nobody has to list by hand what a page or a walk hangs on.
+"""
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+import hashlib
+import json
+from collections.abc import Callable, ItemsView, Iterable, Iterator, KeysView, Mapping, ValuesView
+from contextlib import contextmanager
 from itertools import groupby
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
-from kbgen.model.entry import AnyRecord, Entry
+from kbgen.model.entry import RECORDS, AnyRecord, Card, Entry, KeptEntry
 from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
 from kbgen.ref import Kind, Ref
 
 T = TypeVar("T", bound=AnyRecord)
+V = TypeVar("V")
+
+_KINDS: dict[type, Kind] = {record: kind for kind, record in RECORDS.items()}
 
 
-@dataclass(frozen=True, slots=True)
+class Noted(Mapping[Ref, V]):
+    """A mapping that tells what was asked of it, by name and by reference.
+
+    ``which`` stands for every reference, ``all`` for the whole.
+    """
+
+    def __init__(self, inner: Mapping[Ref, V], note: Callable[[str, object], None], what: str) -> None:
+        self._inner = inner
+        self._note = note
+        self._what = what
+
+    def __getitem__(self, key: Ref) -> V:
+        self._ask(key)
+        return self._inner[key]
+
+    def get(self, key: Ref, default: Any = None) -> Any:
+        """Return what lies under a reference."""
+        self._ask(key)
+        return self._inner.get(key, default)
+
+    def __contains__(self, key: object) -> bool:
+        self._ask(key)
+        return key in self._inner
+
+    def _ask(self, key: object) -> None:
+        # Nothing else than a reference ever lies here.
+        if isinstance(key, Ref):
+            self._note(self._what, key)
+
+    def __iter__(self) -> Iterator[Ref]:
+        self._note(self._what, "which")
+        return iter(self._inner)
+
+    def __len__(self) -> int:
+        self._note(self._what, "which")
+        return len(self._inner)
+
+    def keys(self) -> KeysView[Ref]:
+        """Return all references."""
+        self._note(self._what, "which")
+        return self._inner.keys()
+
+    def values(self) -> ValuesView[V]:
+        """Return all values."""
+        self._note(self._what, "all")
+        return self._inner.values()
+
+    def items(self) -> ItemsView[Ref, V]:
+        """Return all pairs."""
+        self._note(self._what, "all")
+        return self._inner.items()
+
+
 class KnowledgeBase:
     """A shop's entries, checked and linked.
 
-    Attributes:
+    Args:
+        shop: The shop's settings.
         entries: By reference, in the order of kinds, then ids.
         backlinks: For each entry, the entries that name it, sorted; entries nobody names are absent.
         photos: Names of the files in ``photos/``.
     """
 
-    shop: ShopSettings
-    entries: Mapping[Ref, Entry]
-    backlinks: Mapping[Ref, tuple[Ref, ...]]
-    photos: frozenset[str] = frozenset()
-    _by_record: Mapping[type, tuple[Entry, ...]] = field(init=False, repr=False, compare=False)
+    def __init__(
+        self,
+        shop: ShopSettings,
+        entries: Mapping[Ref, Entry],
+        backlinks: Mapping[Ref, tuple[Ref, ...]],
+        photos: frozenset[str] = frozenset(),
+    ) -> None:
+        self._shop = shop
+        self._photos = photos
+        self.made: dict[tuple[str, ...], tuple[list[str], Any]] = {}
+        self._answers: dict[str, bytes] = {}
+        self._asked: list[set[tuple[str, object]]] = []
+        self._all = {
+            ref: entry.noted(self.note) if isinstance(entry, KeptEntry) else entry
+            for ref, entry in entries.items()
+        }
+        self._named_by = backlinks
+        self._of = {
+            kind: tuple(entry for _, entry in found)
+            for kind, found in groupby(self._all.items(), key=lambda each: each[0].kind)
+        }
+        self.entries: Mapping[Ref, Entry] = Noted(self._all, self.note, "exists")
+        self.backlinks: Mapping[Ref, tuple[Ref, ...]] = Noted(backlinks, self.note, "named")
 
-    def __post_init__(self) -> None:
-        """Sort the entries by kind once: pages ask for all circuits or notes again and again."""
-        by_record: defaultdict[type, tuple[Entry, ...]] = defaultdict(tuple)
-        for record, entries in groupby(self.entries.values(), key=lambda entry: type(entry.record)):
-            by_record[record] += tuple(entries)
-        object.__setattr__(self, "_by_record", dict(by_record))
+    @property
+    def shop(self) -> ShopSettings:
+        """The shop's settings."""
+        self.note("shop", "")
+        return self._shop
 
-    def of(self, record: type[T]) -> Iterator[tuple[Entry, T]]:
-        """Yield the entries of one kind with their typed record, in order of id."""
-        for entry in self._by_record.get(record, ()):
-            if isinstance(entry.record, record):
-                yield entry, entry.record
+    @property
+    def photos(self) -> frozenset[str]:
+        """Names of the files in ``photos/``."""
+        self.note("photos", "")
+        return self._photos
+
+    def of(self, record: type[T], *, plant: str = "", circuit: str = "") -> Iterator[tuple[Entry, T]]:
+        """Yield the entries of one kind with their typed record, in order of id.
+
+        Args:
+            plant: Only those about this family of plant.
+            circuit: Only those about this circuit.
+        """
+        kind = _KINDS[record]
+        self.note("of", (str(kind), plant, circuit))
+        for entry in self._about(kind, plant, circuit):
+            found = entry.whole()[0] if isinstance(entry, KeptEntry) else entry.record
+            if isinstance(found, record):
+                yield entry, found
 
     def equipment(self, entry_id: str) -> Equipment | None:
         """Return a family of plant by its id."""
@@ -72,3 +165,107 @@ class KnowledgeBase:
     def _find(self, kind: Kind, entry_id: str, record: type[T]) -> T | None:
         entry = self.entries.get(Ref(kind, entry_id))
         return entry.record if entry is not None and isinstance(entry.record, record) else None
+
+    def _about(self, kind: Kind, plant: str, circuit: str) -> Iterator[Entry]:
+        for entry in self._of.get(kind, ()):
+            if plant and plant not in _plants(entry):
+                continue
+            if not circuit or _circuit(entry) == circuit:
+                yield entry
+
+    # What is asked, and what is answered.
+
+    def note(self, what: str, of: object) -> None:
+        """Note a question."""
+        if self._asked:
+            self._asked[-1].add((what, of))
+
+    def note_again(self, questions: Iterable[str]) -> None:
+        """Note questions that were written before."""
+        if self._asked:
+            self._asked[-1].update((what, of) for what, _, of in (each.partition(" ") for each in questions))
+
+    @contextmanager
+    def listening(self) -> Iterator[set[tuple[str, object]]]:
+        """Give the questions asked within; who asks for the whole has asked them too."""
+        asked: set[tuple[str, object]] = set()
+        self._asked.append(asked)
+        try:
+            yield asked
+        finally:
+            self._asked.pop()
+            if self._asked:
+                self._asked[-1] |= asked
+
+    def answer(self, question: str) -> bytes:
+        """Return a hash of the answer to a question as `written` writes it.
+
+        Raises:
+            ValueError: There is no such question.
+        """
+        known = self._answers.get(question)
+        if known is None:
+            what, _, of = question.partition(" ")
+            known = hashlib.sha256(self._answer(what, of)).digest()[:16]
+            self._answers[question] = known
+        return known
+
+    def _answer(self, what: str, of: str) -> bytes:
+        match what, of:
+            case "shop", _:
+                return _bytes(self._shop)
+            case "photos", _:
+                return _bytes(sorted(self._photos))
+            case "exists", "all" | "which":
+                return _bytes([(str(ref), entry.path) for ref, entry in self._all.items()])
+            case "named", "which":
+                return _bytes(sorted(map(str, self._named_by)))
+            case "named", "all":
+                return _bytes(sorted((str(ref), tuple(map(str, by))) for ref, by in self._named_by.items()))
+            case "of", _:
+                kind, plant, circuit = json.loads(of)
+                return b"".join(_card(entry).digest for entry in self._about(Kind(kind), plant, circuit))
+        kind, _, entry_id = of.partition(":")
+        if kind not in Kind.__members__.values():
+            return b""
+        ref = Ref(Kind(kind), entry_id)
+        if what == "named":
+            return " ".join(map(str, self._named_by.get(ref, ()))).encode()
+        entry = self._all.get(ref)
+        if entry is None:
+            return b""
+        match what:
+            case "exists":
+                return _bytes(entry.path)
+            case "entry":
+                return _card(entry).digest
+            case "head":
+                return _bytes(_card(entry).head)
+            case "title":
+                return _bytes(_card(entry).head.title)
+            case "plants":
+                return _bytes(_card(entry).plants)
+        raise ValueError(f"{what} is no question")
+
+
+def written(what: str, of: object) -> str:
+    """Write a noted question as text."""
+    return f"{what} {json.dumps(of) if isinstance(of, tuple) else of}"
+
+
+def _bytes(value: object) -> bytes:
+    return repr(value).encode("utf-8", "surrogatepass")
+
+
+def _card(entry: Entry) -> Card:
+    if not isinstance(entry, KeptEntry):
+        raise TypeError(f"{entry.ref} was not read from a file")
+    return entry.card
+
+
+def _plants(entry: Entry) -> tuple[str, ...]:
+    return entry.card.plants if isinstance(entry, KeptEntry) else entry.plants
+
+
+def _circuit(entry: Entry) -> Any:
+    return entry.card.circuit if isinstance(entry, KeptEntry) else getattr(entry.record, "circuit", "")

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
+from functools import partial
+from typing import NamedTuple
 
 from kbgen.link.base import KnowledgeBase
-from kbgen.link.names import unknown_names
+from kbgen.link.kept import kept
+from kbgen.link.names import names_in
 from kbgen.link.references import (
     REFERENCES,
     Reference,
@@ -15,13 +18,71 @@ from kbgen.link.references import (
     unknown_link_kinds,
     unknown_references,
 )
-from kbgen.model.entry import Entry
+from kbgen.model.entry import Entry, KeptEntry
 from kbgen.model.shop import ShopSettings
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.ref import Kind, Ref
 from kbgen.schemas import Schemas
+from kbgen.store import Store, make_key
+
+
+class Linked(NamedTuple):
+    """Entries joined into one knowledge base, and what they name."""
+
+    base: KnowledgeBase
+    references: tuple[Reference, ...]
+
+
+def join(
+    shop: ShopSettings, entries: Sequence[Entry], photos: frozenset[str], schemas: Schemas, store: Store
+) -> Linked:
+    """Join entries into one knowledge base.
+
+    Args:
+        shop: The shop's settings.
+        entries: Entries that their schema accepted.
+        photos: Names of the files in ``photos/``.
+        schemas: Say which fields are references.
+    """
+    order = list(Kind)
+    ordered = sorted(entries, key=lambda entry: (order.index(entry.ref.kind), entry.ref.id))
+    found = tuple(reference for entry in ordered for reference in _references(entry, schemas, store))
+    base = KnowledgeBase(shop, {entry.ref: entry for entry in ordered}, _backlinks(found), photos)
+    return Linked(base, found)
+
+
+def _references(entry: Entry, schemas: Schemas, store: Store) -> tuple[Reference, ...]:
+    """Return the references of an entry; they hang on nothing but what it says."""
+    if not isinstance(entry, KeptEntry):
+        return tuple(references(entry, schemas))
+    key = make_key("references", entry.card.digest)
+    return store.value(key, lambda: tuple(references(entry, schemas)))
+
+
+def link_problems(linked: Linked, known: frozenset[Ref], schemas: Schemas, store: Store) -> list[Problem]:
+    """Return what is wrong with the names in entries.
+
+    Args:
+        known: Every entry that has a file; a broken file must not make others' references wrong.
+    """
+    base = linked.base
+    former, problems = former_names(tuple(base.entries.values()))
+    problems += unknown_references(linked.references, known, former, base.entries, schemas)
+    for ref in base.entries:
+        problems += kept(store, base, ("names", str(ref)), partial(_names, base, ref, schemas))
+    return problems
+
+
+def _names(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> tuple[Problem, ...]:
+    """Return what is wrong with the names in one entry, other entries' ids aside."""
+    entry = base.entries[ref]
+    return (
+        *unknown_link_kinds(entry, schemas),
+        *_missing_photos(entry, base.photos),
+        *names_in(base, entry),
+    )
 
 
 def link(
@@ -31,34 +92,9 @@ def link(
     photos: frozenset[str],
     schemas: Schemas,
 ) -> tuple[KnowledgeBase, list[Problem]]:
-    """Link entries.
-
-    Args:
-        shop: The shop's settings.
-        entries: Entries that their schema accepted.
-        known: Every entry that has a file; a broken file must not make others' references wrong.
-        photos: Names of the files in ``photos/``.
-        schemas: Say which fields are references.
-
-    Returns:
-        The knowledge base, and the problems found.
-    """
-    order = list(Kind)
-    ordered = sorted(entries, key=lambda entry: (order.index(entry.ref.kind), entry.ref.id))
-    former, problems = former_names(ordered)
-    found = [reference for entry in ordered for reference in references(entry, schemas)]
-    base = KnowledgeBase(
-        shop=shop,
-        entries={entry.ref: entry for entry in ordered},
-        backlinks=_backlinks(found),
-        photos=photos,
-    )
-    problems += unknown_references(found, known, former, base.entries, schemas)
-    for entry in ordered:
-        problems += unknown_link_kinds(entry, schemas)
-        problems += _missing_photos(entry, photos)
-    problems += unknown_names(base)
-    return base, problems
+    """Join entries and return the knowledge base with its problems; nothing is kept."""
+    linked = join(shop, entries, photos, schemas, Store())
+    return linked.base, link_problems(linked, known, schemas, Store())
 
 
 def _backlinks(found: Sequence[Reference]) -> dict[Ref, tuple[Ref, ...]]:
@@ -79,7 +115,7 @@ UNKNOWN_PHOTO = REFERENCES.error(
 
 def _missing_photos(entry: Entry, photos: frozenset[str]) -> list[Problem]:
     problems = []
-    for photo in entry.record.head.photos:
+    for photo in entry.head.photos:
         if photo.file not in photos:
             near = nearest(photo.file, sorted(photos))
             problems.append(

@@ -24,12 +24,6 @@ from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 
 
-def unknown_names(base: KnowledgeBase) -> Iterator[Problem]:
-    """Report inner names that nothing defines."""
-    for entry in base.entries.values():
-        yield from names_in(base, entry)
-
-
 def names_in(base: KnowledgeBase, entry: Entry) -> Iterator[Problem]:
     """Report the inner names of one entry that nothing defines."""
     for use in _uses(base, entry):

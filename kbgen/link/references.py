@@ -157,7 +157,7 @@ def former_names(entries: Sequence[Entry]) -> tuple[dict[Ref, Ref], list[Problem
     former: dict[Ref, Ref] = {}
     problems: list[Problem] = []
     for entry in entries:
-        for index, old in enumerate(entry.record.head.former_ids):
+        for index, old in enumerate(entry.head.former_ids):
             ref = Ref(entry.ref.kind, old)
             spot = Spot(entry.path, ("former_ids", index))
             if why := reserved(old):

@@ -6,11 +6,12 @@ file come out in one run.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from kbgen.load.decode import MOST_BYTES, decode
 from kbgen.load.discover import UNREADABLE_FILE, File, discover
-from kbgen.load.document import Document, Loaded
+from kbgen.load.document import Document, KeptDocument, Loaded
 from kbgen.load.fault import FILES, Fault
 from kbgen.load.scan import scan
 from kbgen.load.source import Source, Span
@@ -18,17 +19,21 @@ from kbgen.load.tree import Tree
 from kbgen.position import Exact
 from kbgen.problems import Problem, Related, first_of
 
-__all__ = ["Document", "Loaded", "Source", "Span", "load", "read"]
+__all__ = ["Document", "File", "KeptDocument", "Known", "Loaded", "Source", "Span", "load", "read"]
 
 
-def load(root: Path) -> Loaded:
+Known = Callable[[File, bytes, bool], Document | None]
+"""Gives the document of a file that was read and checked before, by its bytes and whether its name is in order."""
+
+
+def load(root: Path, known: Known = lambda _file, _data, _named: None) -> Loaded:
     """Read the knowledge base in the folder ``root``."""
     found = discover(root)
     problems = list(found.problems)
     misnamed = {problem.place.path for problem in problems}
     documents = []
     for file in found.files:
-        document, faults = _read_file(root, file, named=file.path not in misnamed)
+        document, faults = _read_file(root, file, known, named=file.path not in misnamed)
         documents.append(document)
         problems += faults
     return Loaded(root, tuple(documents), tuple(found.photos), tuple(problems))
@@ -87,7 +92,7 @@ INTERNAL_ERROR = FILES.error(
 )
 
 
-def _read_file(root: Path, file: File, *, named: bool) -> tuple[Document, list[Problem]]:
+def _read_file(root: Path, file: File, known: Known, *, named: bool) -> tuple[Document, list[Problem]]:
     """Read one file; whatever happens becomes a problem that names it."""
     try:
         path = root / file.path
@@ -96,7 +101,9 @@ def _read_file(root: Path, file: File, *, named: bool) -> tuple[Document, list[P
             message = f"the file is larger than {MOST_BYTES // 1024} KB"
             wrong = FILE_TOO_LARGE.at(Exact(file.path), message, "Split it into several entries.")
         else:
-            return read(file, path.read_bytes(), named=named)
+            data = path.read_bytes()
+            before = known(file, data, named)
+            return (before, []) if before is not None else read(file, data, named=named)
     except OSError as fault:
         message = f"the file cannot be read: {fault.strerror or 'the system refused'}"
         wrong = UNREADABLE_FILE.at(Exact(file.path), message, "Check its permissions.")

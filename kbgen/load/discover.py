@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 import re
 from collections.abc import Iterator
@@ -98,6 +99,20 @@ MISPLACED_FOLDER = FILES.error(
     "devices/boiler/cutoff.yaml",
     "devices/cutoff.yaml",
 )
+
+
+def fingerprint(root: Path) -> bytes | None:
+    """Return a hash of the name and the bytes of every file of a knowledge base; ``None`` where one cannot be read."""
+    digest = hashlib.sha256()
+    found = discover(root)
+    digest.update(repr(found.problems).encode("utf-8", "surrogatepass"))
+    try:
+        for name in (*(file.path for file in found.files), *found.photos):
+            digest.update(repr(name).encode("utf-8", "surrogatepass"))
+            digest.update(hashlib.sha256((root / name).read_bytes()).digest())
+    except OSError:
+        return None
+    return digest.digest()
 
 
 def _folder(root: Path, name: str, found: Found) -> None:

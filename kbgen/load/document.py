@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +33,39 @@ class Document:
     data: dict[str, Any]
     source: Source
     sound: bool = True
+
+
+class KeptDocument(Document):
+    """A document that was read and found in order before; read again only when somebody asks.
+
+    Args:
+        data: Gives its data, typed as the schema check left it.
+        source: Gives its text and the positions in it.
+    """
+
+    __slots__ = ("_data", "_source")
+    _data: Callable[[], dict[str, Any]]
+    _source: Callable[[], Source]
+
+    def __init__(
+        self,
+        file: tuple[str, Kind | None, str],
+        data: Callable[[], dict[str, Any]],
+        source: Callable[[], Source],
+    ) -> None:
+        values = (*file, True, cache(data), cache(source))
+        for name, value in zip(("path", "kind", "id", "sound", "_data", "_source"), values, strict=True):
+            object.__setattr__(self, name, value)
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """Its data."""
+        return self._data()
+
+    @property
+    def source(self) -> Source:
+        """Its text."""
+        return self._source()
 
 
 @dataclass(frozen=True, slots=True)

@@ -509,7 +509,11 @@ class Undo:
     undo: Annotated[str, named(Names.FITTED, "Name of the alteration.", "jumper-1")]
 
 
-@action("Hold a built-in spring-return test button, attended the whole time.", situation="hold-to-test")
+@action(
+    "Hold a built-in spring-return test button, attended the whole time.",
+    needs="where it bridges a low water: feed on, or the fuel shut",
+    situation="hold-to-test",
+)
 class Hold:
     """Hold a built-in spring-return test button."""
 
@@ -739,7 +743,9 @@ class End:
     end: Annotated[
         str,
         one_of(
-            "How it ends. found: the contact is known and the plant stays safe for the procedure named next.",
+            "How it ends. left-safe: fuel or control supply is off and locked by then. found: the contact is known "
+            "and the plant stays safe for the procedure named next. Plant that is left as it was found is no end: "
+            "hand it over (`hand_over`) to whoever decides.",
             *("returned-to-service", "left-safe", "handed-over", "not-reproduced", "evacuated", "found"),
         ),
     ]

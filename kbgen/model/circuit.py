@@ -23,6 +23,12 @@ class Supply:
     impedance: Resistance | None = None
     rating: Power | None = None
 
+    @property
+    def volts(self) -> str:
+        """Voltage and current as typed, ``24 V DC``, whichever of the two fields says ``DC``."""
+        said = self.voltage.text
+        return said if self.current.lower() in said.lower() else f"{said} {self.current}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fitted:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,6 +12,7 @@ from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
+from kbgen.model.head import Head
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
@@ -31,6 +32,10 @@ RECORDS: dict[Kind, type[AnyRecord]] = {
 }
 
 
+Note = Callable[[str, Ref], None]
+"""Is told what was asked, and of which entry."""
+
+
 @dataclass(frozen=True, slots=True)
 class Entry:
     """One entry of the knowledge base.
@@ -47,11 +52,137 @@ class Entry:
     data: Mapping[str, Any]
 
     @property
+    def head(self) -> Head:
+        """What entries of every kind say."""
+        return self.record.head
+
+    @property
     def title(self) -> str:
         """Its title, as typed."""
         return self.record.head.title
+
+    @property
+    def plants(self) -> tuple[str, ...]:
+        """The families of plant it is about; an equipment is about itself."""
+        return plants_of(self.ref, self.record)
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """What is asked of every entry again and again, without reading the whole of it.
+
+    Attributes:
+        digest: A hash of its path and of what it says as plain data: no comment, no line end is in it.
+        date: The newest day in it, in ISO 8601; empty for none.
+        circuit: The circuit it is about; empty for none.
+    """
+
+    digest: bytes
+    head: Head
+    plants: tuple[str, ...]
+    circuit: str
+    date: str
+
+
+class KeptEntry(Entry):
+    """An entry that is read when somebody asks for it, and says what was asked of it.
+
+    Args:
+        card: What is known without reading it.
+        read: Reads its record and its data.
+        note: Is told every question, as `KnowledgeBase.answer` reads them.
+    """
+
+    __slots__ = ("_made", "_note", "_read", "card")
+    card: Card
+    _made: tuple[AnyRecord, Mapping[str, Any]] | None
+    _note: Note
+    _read: Callable[[], tuple[AnyRecord, Mapping[str, Any]]]
+
+    def __init__(
+        self,
+        ref: Ref,
+        path: str,
+        card: Card,
+        read: Callable[[], tuple[AnyRecord, Mapping[str, Any]]],
+        note: Note = lambda _, __: None,
+    ) -> None:
+        put = object.__setattr__
+        put(self, "ref", ref)
+        put(self, "path", path)
+        put(self, "card", card)
+        put(self, "_read", read)
+        put(self, "_note", note)
+        put(self, "_made", None)
+
+    def noted(self, note: Note) -> KeptEntry:
+        """Return the same entry, which tells another its questions."""
+        return KeptEntry(self.ref, self.path, self.card, self.whole, note)
+
+    def whole(self) -> tuple[AnyRecord, Mapping[str, Any]]:
+        """Return record and data; not noted."""
+        made = self._made
+        if made is None:
+            made = self._read()
+            object.__setattr__(self, "_made", made)
+        return made
+
+    @property
+    def record(self) -> AnyRecord:
+        """What it says, by kind."""
+        self._note("entry", self.ref)
+        return self.whole()[0]
+
+    @property
+    def data(self) -> Mapping[str, Any]:
+        """The same as plain data."""
+        self._note("entry", self.ref)
+        return self.whole()[1]
+
+    @property
+    def head(self) -> Head:
+        """What entries of every kind say."""
+        self._note("head", self.ref)
+        return self.card.head
+
+    @property
+    def title(self) -> str:
+        """Its title, as typed."""
+        self._note("title", self.ref)
+        return self.card.head.title
+
+    @property
+    def plants(self) -> tuple[str, ...]:
+        """The families of plant it is about."""
+        self._note("plants", self.ref)
+        return self.card.plants
 
 
 def make_entry(kind: Kind, entry_id: str, path: str, data: Mapping[str, Any]) -> Entry:
     """Build an entry from data that its schema has accepted."""
     return Entry(Ref(kind, entry_id), path, build(RECORDS[kind], data), data)
+
+
+def plants_of(ref: Ref, record: AnyRecord) -> tuple[str, ...]:
+    """Return the families of plant an entry is about; an equipment is about itself."""
+    match record:
+        case Equipment():
+            return (ref.id,)
+        case Circuit(equipment=plant) | FieldNote(equipment=plant):
+            return (plant,)
+        case Device(equipment=plants) | Symptom(equipment=plants) | Procedure(equipment=plants):
+            return plants
+        case Caution(equipment=plants):
+            return plants
+        case Term():
+            return ()
+
+
+def make_card(entry: Entry, digest: bytes) -> Card:
+    """Return what is known of an entry without reading it again."""
+    head = entry.record.head
+    dates = [head.review.on] if head.review is not None else []
+    if isinstance(entry.record, FieldNote):
+        dates.append(entry.record.date)
+    circuit = getattr(entry.record, "circuit", "")
+    return Card(digest, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""))

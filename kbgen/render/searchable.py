@@ -14,6 +14,7 @@ from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
+from kbgen.ref import Ref
 from kbgen.schemas import Schemas
 from kbgen.search import Display, EmergencyWords, SearchDocument
 from kbgen.text import first_sentence, read, words
@@ -26,23 +27,23 @@ _NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mar
 _HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})
 
 
-def search_documents(base: KnowledgeBase, schemas: Schemas) -> Iterator[SearchDocument]:
-    """Yield every entry as words."""
-    for entry in base.entries.values():
-        head = entry.record.head
-        yield SearchDocument(
-            kind=entry.ref.kind,
-            id=entry.ref.id,
-            title=head.title,
-            address=address(entry.ref),
-            equipment=_equipment(entry),
-            codes=_codes(entry),
-            names=(*head.aliases, *_behaviours(entry)),
-            body=" ".join(_body(entry, schemas)),
-            summary=_summary(entry),
-            draft=head.draft,
-            note=_note(entry),
-        )
+def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDocument:
+    """Return an entry as words."""
+    entry = base.entries[ref]
+    head = entry.head
+    return SearchDocument(
+        kind=ref.kind,
+        id=ref.id,
+        title=head.title,
+        address=address(ref),
+        equipment=_equipment(entry),
+        codes=_codes(entry),
+        names=(*head.aliases, *_behaviours(entry)),
+        body=" ".join(_body(entry, schemas)),
+        summary=_summary(entry),
+        draft=head.draft,
+        note=_note(entry),
+    )
 
 
 def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:

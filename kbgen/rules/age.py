@@ -20,8 +20,8 @@ def age(base: KnowledgeBase, today: date) -> Iterator[Problem]:
     yield from _overdue(base, today)
     for entry in base.entries.values():
         record = entry.record
-        if record.head.review is not None:
-            yield from _to_come(entry.path, ("review", "on"), record.head.review.on, today)
+        if entry.head.review is not None:
+            yield from _to_come(entry.path, ("review", "on"), entry.head.review.on, today)
         if isinstance(record, FieldNote):
             yield from _to_come(entry.path, ("date",), record.date, today)
 
@@ -53,8 +53,8 @@ REVIEW_OVERDUE = REVIEWS.warning(
 
 def _overdue(base: KnowledgeBase, today: date) -> Iterator[Problem]:
     for entry in base.entries.values():
-        note = entry.record.head.review
-        if note is None or entry.record.head.draft:
+        note = entry.head.review
+        if note is None or entry.head.draft:
             continue
         until = due(note.on, base.shop.review_months)
         if until < today.isoformat():

@@ -58,6 +58,8 @@ def without_consequences(problems: Sequence[Problem], base: KnowledgeBase, broke
 def _unsure(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[Ref]) -> set[str]:
     """Paths of the entries that name something wrong or broken."""
     unsure = {problem.place.path for problem in problems if BY_NAME[problem.rule].family is REFERENCES}
+    if not unsure and not broken:
+        return unsure
     naming = {source for target in broken for source in base.backlinks.get(target, ())}
     # A procedure reads its plant's circuits as a whole: what is between two points, behind which cover,
     # and what is dead without which source.

@@ -264,7 +264,7 @@ APPROVED_WITHOUT_REVIEW = REVIEWS.on("Review of safety instructions by a named p
 
 def _reviews(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
-        if not entry.record.head.draft and entry.record.head.review is None:
+        if not entry.head.draft and entry.head.review is None:
             yield APPROVED_WITHOUT_REVIEW.at(
                 Spot(entry.path, ("status",)),
                 "the entry is approved and names no reviewer",

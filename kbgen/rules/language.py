@@ -115,7 +115,7 @@ ALIAS_TWICE = LANGUAGE.warning(
 def _aliases(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
         seen = {_same(entry.title)}
-        for index, alias in enumerate(entry.record.head.aliases):
+        for index, alias in enumerate(entry.head.aliases):
             plain = _same(alias)
             if plain in seen:
                 yield ALIAS_TWICE.at(

@@ -10,6 +10,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.schemas import Schemas
+from kbgen.store import Store
 
 if TYPE_CHECKING:
     from kbgen.compute.walk import Walk
@@ -23,12 +24,14 @@ class Material:
         walks: What the safety walk found, by procedure.
         schemas: Say which fields are text for reading and which are codes.
         settings: The data of kb.yaml; empty where it is broken.
+        store: Keeps what a check finds in one entry alone.
     """
 
     base: KnowledgeBase
     walks: Mapping[Ref, Walk]
     schemas: Schemas
     settings: Mapping[str, Any] = field(default_factory=dict)
+    store: Store = field(default_factory=Store)
 
 
 Check = Callable[[Material], Iterable[Problem]]

@@ -11,6 +11,7 @@ from kbgen.photo import PhotoError, look
 from kbgen.position import Exact
 from kbgen.problems import Problem
 from kbgen.rule import Family
+from kbgen.rules.privacy import private_in_drawing
 
 PHOTOS = Family("Photos", "Privacy of the customer; nothing published runs code.")
 
@@ -49,7 +50,11 @@ PHOTO_ACTIVE = PHOTOS.error(
 def _drawing(path: str, content: bytes) -> list[Problem]:
     drawing = redrawn(content)
     if not drawing.fault:
-        return []
+        return [
+            problem
+            for said in drawing.words
+            for problem in private_in_drawing(Exact(path, said.position), said.readings)
+        ]
     place = Exact(path, drawing.position)
     if drawing.active:
         hint = "Save it as a plain SVG: no scripts, links, pictures or foreign content."

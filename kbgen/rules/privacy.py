@@ -7,15 +7,19 @@ mark may look like a number to call. What was found is never repeated, because t
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import NamedTuple
 
+from kbgen.link.kept import kept
 from kbgen.load.discover import SETTINGS
-from kbgen.position import Spot
+from kbgen.model.entry import Entry
+from kbgen.position import Exact, Spot
 from kbgen.problems import Problem
 from kbgen.rule import Family, Rule
 from kbgen.rules.material import Check, Material
+from kbgen.schemas import Schemas
 
 PRIVACY = Family("Privacy", "Privacy: no data of customers; no means of access in print.", mistakable=True)
 
@@ -168,17 +172,24 @@ _STREET_IN_ID = re.compile(r"(?:^|-)\d{1,5}-(?:[a-z]+-){1,3}(?:street|road|avenu
 
 
 def _private(material: Material) -> Iterator[Problem]:
-    for entry in material.base.entries.values():
-        if _STREET_IN_ID.search(entry.ref.id):
-            message = "the file's name looks like a street address"
-            yield PRIVATE_ADDRESS.at(
-                Spot(entry.path), message, "Rename the file; it is part of the address of a page."
-            )
-        for route, kind, text in material.schemas.texts(entry.ref.kind, entry.data):
-            yield from _found(Spot(entry.path, route), text, code=kind == "code")
+    for ref, entry in material.base.entries.items():
+        name = ("private", str(ref))
+        yield from kept(material.store, material.base, name, partial(_in, entry, material.schemas))
     for route, kind, text in material.schemas.texts(None, material.settings):
         # The shop's own sites have an address, and who to call a number; a code of the gate has no place there.
         yield from _found(Spot(SETTINGS, route), text, code=kind == "code", own=route[0] in ("sites", "call"))
+
+
+def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    """Return what is private in one entry."""
+    found: list[Problem] = []
+    if _STREET_IN_ID.search(entry.ref.id):
+        message = "the file's name looks like a street address"
+        hint = "Rename the file; it is part of the address of a page."
+        found.append(PRIVATE_ADDRESS.at(Spot(entry.path), message, hint))
+    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
+        found += _found(Spot(entry.path, route), text, code=kind == "code")
+    return tuple(found)
 
 
 def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[Problem]:
@@ -189,6 +200,17 @@ def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[
             continue
         if match := look.pattern.search(text):
             yield look.rule.at(replace(spot, find=match.group()), f"this looks like {look.what}", look.hint)
+
+
+def private_in_drawing(place: Exact, texts: Sequence[str]) -> list[Problem]:
+    """Report what the words of a drawing give away.
+
+    Args:
+        place: Where the words stand in the file of the drawing.
+        texts: The words, in every way in which their pieces may be read together.
+    """
+    looks = [look for look in _LOOKS if any(map(look.pattern.search, texts))]
+    return [look.rule.at(place, f"the drawing says what looks like {look.what}", look.hint) for look in looks]
 
 
 CHECKS: tuple[Check, ...] = (_private,)

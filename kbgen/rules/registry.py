@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -23,12 +24,14 @@ from kbgen.compute.walk import (
 from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
 from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
 from kbgen.load import characters, fault, letters, sheet, stops, torn, tree, values
 from kbgen.load import names as file_names
 from kbgen.load.discover import (
     MISPLACED_FILE,
     MISPLACED_FOLDER,
     NO_KNOWLEDGE_BASE,
+    PHOTOS,
     SETTINGS,
     SETTINGS_NAME,
     SYMBOLIC_LINK,
@@ -50,6 +53,7 @@ from kbgen.rules import (
     contradictions,
     coverage,
     language,
+    onward,
     photos,
     plant,
     plant_figures,
@@ -119,6 +123,8 @@ RULES: tuple[Rule, ...] = (
     *(procedures.LOOP_WITHOUT_WAY_OUT, procedures.LOOP_WITHOUT_LIMIT, procedures.STEP_AFTER_END),
     ways.START_ONLY_CLAIMED,
     ways.EVACUATION_AS_END,
+    onward.DOUBT_GOES_ON,
+    onward.DANGER_GOES_ON,
     *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
     *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
     *(supply.METER_NOT_PROVED, supply.TERMINALS_BY_OPERATOR),
@@ -142,9 +148,15 @@ RULES: tuple[Rule, ...] = (
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(resets.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
+    *(firing.HELD_WHILE_FIRING, firing.MOVES_WITH_HANDS_IN),
     *(leaving.ALTERATION_LEFT, going_on.HAND_OVER_LOSES_ALTERATION, in_service.COVER_LEFT_OPEN),
     *(in_service.LOCK_LEFT_ON, in_service.LEFT_SHUT_OFF, leaving.OFF_WITHOUT_LOCK, leaving.LEFT_UNLOCKED),
-    *(in_service.TRIP_NOT_PROVED, in_service.LIMIT_LEFT_CHANGED, in_service.SETTING_NOT_NOTED),
+    *(
+        in_service.TRIP_NOT_PROVED,
+        in_service.REAL_CAUSE_LEFT,
+        in_service.LIMIT_LEFT_CHANGED,
+        in_service.SETTING_NOT_NOTED,
+    ),
     *(in_service.ANALYSER_MISSING, in_service.CYCLE_NOT_SEEN, in_service.OTHERS_NOT_INFORMED),
     *(leaving.FOUND_LEADS_NOWHERE, going_on.NEXT_NOT_READY, SENT_INTO_THE_MIDDLE),
     *(leaving.LEFT_ABLE_TO_FIRE, hands.LEADS_LEFT_ON),
@@ -182,6 +194,7 @@ CHECKS: tuple[Check, ...] = (
     *procedures.CHECKS,
     *verdicts.CHECKS,
     *ways.CHECKS,
+    *onward.CHECKS,
     *safety.CHECKS,
     *coverage.CHECKS,
     *circuits.CHECKS,
@@ -225,7 +238,17 @@ class _Wish(NamedTuple):
 
 def run(material: Material) -> tuple[Problem, ...]:
     """Let every rule judge the knowledge base."""
-    return tuple(problem for check in CHECKS for problem in check(material))
+    return tuple(problem for check in CHECKS for problem in _judged(check, material))
+
+
+def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
+    function = getattr(check, "__qualname__", "<no name>")
+    # A check reads the settings as typed beside what it asks the knowledge base.
+    name = ("rule", check.__module__, function, json.dumps(material.settings))
+    if "<" in function:
+        # A function made inside another may hang on what its name does not say.
+        return tuple(check(material))
+    return kept(material.store, material.base, name, lambda: tuple(check(material)))
 
 
 def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
@@ -240,9 +263,7 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
         problems: Everything found by any stage.
     """
     accepting = [
-        (entry.path, each, entry.record.head.review)
-        for entry in base.entries.values()
-        for each in entry.record.head.accept
+        (entry.path, each, entry.head.review) for entry in base.entries.values() for each in entry.head.accept
     ]
     accepting += [(SETTINGS, each, None) for each in base.shop.accept]
     wanted = {(path, each.rule): _Wish(path, each, review) for path, each, review in accepting}
@@ -250,7 +271,9 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     left: list[Problem] = []
     suppressed = 0
     for problem in problems:
-        key = (problem.place.path, problem.rule)
+        # A picture cannot accept anything itself; the settings do.
+        picture = problem.place.path.startswith(f"{PHOTOS}/")
+        key = (SETTINGS if picture else problem.place.path, problem.rule)
         if key in wanted and (problem.severity is Severity.WARNING or wanted[key].may(BY_NAME[problem.rule])):
             used.add(key)
             suppressed += 1

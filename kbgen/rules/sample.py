@@ -34,7 +34,7 @@ SAMPLE_TEXT = COVERAGE.error(
 
 def _samples(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
-        if entry.record.head.draft:
+        if entry.head.draft:
             continue
         if entry.ref.id.startswith("example-"):
             message = "an example of the starter shop is approved"

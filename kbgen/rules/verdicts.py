@@ -105,7 +105,8 @@ def _missing(
             yield VERDICT_MISSING.at(
                 Spot(entry.path, (*outcome.route, "go")),
                 f"step {number} `{name}`: `{outcome.when}` leads on and says nothing of what was found",
-                f"Write {one_of(f'`{word}: {outcome.go}`' for word in verdicts.words)} in place of `go`.",
+                f"Write {one_of(f'`{word}: {outcome.go}`' for word in verdicts.words)} in place of `go`; "
+                "`kbgen migrate` does it in pages of an older form.",
             )
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 from dataclasses import dataclass
 
-from kbgen.load import Document, Loaded
+from kbgen.load import Document, KeptDocument, Loaded
 from kbgen.position import Exact
 from kbgen.problems import Problem, first_of
 from kbgen.schemacheck.checker import Checker
@@ -45,7 +45,7 @@ def check(loaded: Loaded, schemas: Schemas) -> Checked:
     documents: list[Document] = []
     problems: list[Problem] = []
     for document in loaded.documents:
-        if not document.data:
+        if isinstance(document, KeptDocument) or not document.data:
             documents.append(document)
             continue
         schema = schemas.of(document.kind)

@@ -141,7 +141,9 @@ class Sentences:
         spot = Spot(path, route, on_key=True)
         known = [*schema.get("properties", {}), *schema.get("x-possible-heads", ())]
         near = nearest(field, known)
-        if near:
+        if field in schema.get("x-former", ()):
+            hint = "The entry is in an older form: `kbgen migrate` turns it into the new one."
+        elif near:
             hint = f"Did you mean `{near}`?"
         elif not parents and field in ("id", "kind"):
             hint = f"Delete the line: the {'file name is the id' if field == 'id' else 'folder is the kind'}."
@@ -198,6 +200,12 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
     match wanted:
         case "string" if isinstance(value, dict):
             return _text_with_colon(document, route, value)
+        case "string" if _is_dashed(document, route, value):
+            sign = shown(f"- {value[0]}")
+            return wrong(
+                "must be one text, not a list",
+                f'If the second dash belongs to the text, quote it: "{sign}"; else take it away.',
+            )
         case "string":
             return wrong(
                 "must be one text, not a list",
@@ -222,6 +230,13 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
             return rules.AMBIGUOUS_NUMBER.at(spot, message, hint)
     digits = "a whole number" if wanted == "integer" else "a number"
     return wrong(f"must be {digits}, not {_shape(value)}", f"Type digits only, such as {_example(schema)}.")
+
+
+def _is_dashed(document: Document, route: Route, value: Any) -> bool:
+    """Whether a value is one text behind a dash too many, which may be its minus sign."""
+    span = document.source.spans.get(route)
+    dashed = span is not None and document.source.text.startswith("-", span.start)
+    return dashed and isinstance(value, list) and len(value) == 1 and isinstance(value[0], str)
 
 
 def _as_list(route: Route, value: Any) -> str:

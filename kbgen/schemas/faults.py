@@ -105,6 +105,7 @@ _KEYWORDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "x-date": (lambda value: value is True, "true"),
     "x-text": (lambda value: value in ("long", "code"), "long or code"),
     "x-hint": (lambda value: _text(value) and bool(value.strip()), "a sentence"),
+    "x-former": (_names, "a list of different names"),
     "x-heads": (
         lambda value: (
             isinstance(value, dict)

@@ -1,15 +1,17 @@
-"""From documents to the index: terms per field, postings through Whoosh, one impact per term and entry."""
+"""From documents to the index: terms per field, counts through Whoosh, one impact per term and entry."""
 
 from __future__ import annotations
 
 import gc
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from contextlib import contextmanager
+from dataclasses import dataclass
 
 from .compounds import CODE, compounds, without_o
 from .document import SearchDocument
-from .gather import gather
+from .gather import Counts, count
 from .index import KINDS, LEVELS, Display, EmergencyWords, Entry, order_key
 from .language import Language
 from .languages import language_of
@@ -43,7 +45,11 @@ def build_index(
         displays: What every panel can show, in the order in which equals are offered.
     """
     with _no_collector():
-        return _build(documents, synonyms, language, emergency or EmergencyWords(), tuple(displays))
+        groups = groups_of(synonyms, language)
+        pairs = [(document, outline(document)) for document in documents]
+        known = known_joined((each for _, each in pairs), groups)
+        rows = [(each, count_terms(document, known, language)) for document, each in pairs]
+        return assemble(rows, groups, language, emergency or EmergencyWords(), displays)
 
 
 @contextmanager
@@ -61,44 +67,88 @@ def _no_collector() -> Iterator[None]:
             gc.enable()
 
 
-def _build(
-    documents: Iterable[SearchDocument],
-    synonyms: Sequence[Sequence[str]],
-    language: str,
-    emergency: EmergencyWords,
-    displays: tuple[Display, ...],
-) -> SearchIndex:
-    ordered = sorted(documents, key=lambda d: (KINDS.index(d.kind), d.id))
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """What the other entries must know of an entry before its terms are counted.
+
+    Attributes:
+        entry: What is shown of it.
+        joined: What somebody wrote as one word in it.
+        joins: Every run of up to four words that another may have written as one, a line each.
+        length: Number of words in its body.
+    """
+
+    entry: Entry
+    joined: tuple[str, ...]
+    joins: str
+    length: int
+
+
+def outline(document: SearchDocument) -> Outline:
+    """Return the outline of a document; it hangs on that alone."""
+    texts = _texts(document)
+    joins = {joined for parts in texts.values() for text in parts for joined in _joins(text)}
+    return Outline(
+        entry=Entry(
+            document.kind,
+            document.id,
+            _line(document.title),
+            document.address,
+            document.equipment,
+            _line(document.summary),
+            _line(document.note),
+            document.draft,
+        ),
+        joined=tuple(sorted(_written_joined([texts]))),
+        joins="\n".join(sorted(joins)),
+        length=sum(map(len, texts["body"])),
+    )
+
+
+def groups_of(synonyms: Iterable[Sequence[str]], language: str) -> tuple[tuple[str, ...], ...]:
+    """Return the groups of names for the same thing: the language's own, then a shop's."""
     spoken = language_of(language)
-    groups = tuple(
+    return tuple(
         tuple(dict.fromkeys(name for name in group if key(name))) for group in (*spoken.alike, *synonyms)
     )
-    texts = [_texts(document) for document in ordered]
-    known = {key(name) for group in groups for name in group} | _written_joined(texts)
-    rows = [_row(row, known, spoken) for row in texts]
-    impacts = _impacts(rows, [sum(map(len, row["body"])) for row in texts])
-    terms = sorted(impacts, key=order_key)
-    return SearchIndex(
-        entries=tuple(
-            Entry(
-                d.kind,
-                d.id,
-                _line(d.title),
-                d.address,
-                d.equipment,
-                _line(d.summary),
-                _line(d.note),
-                d.draft,
-            )
-            for d in ordered
-        ),
-        terms=tuple(terms),
-        postings=tuple(tuple(sorted(impacts[term].items())) for term in terms),
-        displays=displays,
-        synonyms=tuple(group for group in groups if len(group) > 1),
-        emergency=emergency,
-        language=spoken,
-    )
+
+
+def known_joined(outlines: Iterable[Outline], groups: Iterable[Sequence[str]]) -> frozenset[str]:
+    """Return what is one word: what somebody wrote as one, and every name of a thing."""
+    named = {key(name) for group in groups for name in group}
+    return frozenset(named.union(*(each.joined for each in outlines)))
+
+
+def count_terms(document: SearchDocument, known: AbstractSet[str], language: str) -> Counts:
+    """Count the terms of a document per field.
+
+    Args:
+        known: Of what is one word, at least what is among the document's joins.
+    """
+    return count(_row(_texts(document), known, language_of(language)))
+
+
+def assemble(
+    rows: Iterable[tuple[Outline, Counts]],
+    groups: Iterable[tuple[str, ...]],
+    language: str,
+    emergency: EmergencyWords,
+    displays: Iterable[Display],
+) -> SearchIndex:
+    """Put the index of a knowledge base together from what each entry gives."""
+    with _no_collector():
+        ordered = sorted(rows, key=lambda row: (KINDS.index(row[0].entry.kind), row[0].entry.id))
+        impacts = _impacts([counts for _, counts in ordered], [each.length for each, _ in ordered])
+        terms = sorted(impacts, key=order_key)
+        return SearchIndex(
+            entries=tuple(each.entry for each, _ in ordered),
+            terms=tuple(terms),
+            postings=tuple(tuple(sorted(impacts[term].items())) for term in terms),
+            displays=tuple(displays),
+            synonyms=tuple(group for group in groups if len(group) > 1),
+            emergency=emergency,
+            language=language_of(language),
+        )
 
 
 def _texts(document: SearchDocument) -> dict[str, list[Text]]:
@@ -131,7 +181,7 @@ def _written_joined(texts: Iterable[dict[str, list[Text]]]) -> set[str]:
     return known
 
 
-def _row(texts: dict[str, list[Text]], known: set[str], language: Language) -> dict[str, list[str]]:
+def _row(texts: dict[str, list[Text]], known: AbstractSet[str], language: Language) -> dict[str, list[str]]:
     """Return an entry's terms per field; a figure in passing says nearly as much as a name."""
     row: dict[str, list[str]] = {field: [] for field in WEIGHTS}
     for field, parts in texts.items():
@@ -143,16 +193,11 @@ def _row(texts: dict[str, list[Text]], known: set[str], language: Language) -> d
     return row
 
 
-def _terms(text: Text, made: list[str], field: str, known: set[str], language: Language) -> list[str]:
+def _terms(text: Text, made: list[str], field: str, known: AbstractSet[str], language: Language) -> list[str]:
     """Return every term of a text: its words, each join, and the compounds made of them."""
     found = [atom.text for at, atom in enumerate(text) if not _is_sign(text, at, language)]
     size = len(text)
-    for start in range(size - 1):
-        joined = text[start].text
-        for end in range(start + 1, min(start + _LONGEST_JOIN, size)):
-            joined += text[end].text
-            if joined in known:
-                found.append(joined)
+    found += [joined for joined in _joins(text) if joined in known]
     extra = list(made)
     if field == "codes" and text:
         whole = "".join(atom.text for atom in text)
@@ -165,25 +210,33 @@ def _terms(text: Text, made: list[str], field: str, known: set[str], language: L
     return found
 
 
+def _joins(text: Text) -> Iterator[str]:
+    """Yield every run of up to four atoms as one word."""
+    size = len(text)
+    for start in range(size - 1):
+        joined = text[start].text
+        for end in range(start + 1, min(start + _LONGEST_JOIN, size)):
+            joined += text[end].text
+            yield joined
+
+
 def _is_sign(text: Text, at: int, language: Language) -> bool:
     """Say whether an atom is the sign of a quantity's unit: the C of 70 °C is not the letter on a panel."""
     sign = text[at].text
     return at > 0 and len(sign) == 1 and sign in language.units and text[at - 1].text[0] <= "9"
 
 
-def _impacts(rows: Sequence[dict[str, list[str]]], lengths: Sequence[int]) -> dict[str, dict[int, int]]:
+def _impacts(rows: Sequence[Counts], lengths: Sequence[int]) -> dict[str, dict[int, int]]:
     mean = sum(lengths) / len(lengths) if sum(lengths) else 1.0
     shrink = [1 / (1 - _LENGTH_SHARE + _LENGTH_SHARE * length / mean) for length in lengths]
     weights: dict[str, dict[int, float]] = defaultdict(dict)
-    for field, term, postings in gather(tuple(WEIGHTS), rows):
-        row = weights[term]
-        boost = WEIGHTS[field]
-        if field == "body":
-            for entry, count in postings:
-                row[entry] = row.get(entry, 0.0) + count * shrink[entry]
-        else:
-            for entry, count in postings:
-                row[entry] = row.get(entry, 0.0) + count * boost
+    # Field by field in one order, so that the same sums come out to the last bit.
+    for field in sorted(WEIGHTS):
+        for entry, counts in enumerate(rows):
+            boost = shrink[entry] if field == "body" else WEIGHTS[field]
+            for term, times in counts[field].items():
+                row = weights[term]
+                row[entry] = row.get(entry, 0.0) + times * boost
     return {term: {entry: _level(weight) for entry, weight in row.items()} for term, row in weights.items()}
 
 

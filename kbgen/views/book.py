@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 
 from kbgen.compute.edition import Edition
 from kbgen.compute.walk import Walk
@@ -18,18 +19,19 @@ from kbgen.model.shop import ShopSettings
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
+from kbgen.store import Store
 from kbgen.text import words
 from kbgen.views import defaults
 from kbgen.views.blocks import Goto, Item, Items
 from kbgen.views.circuit import circuit_page
 from kbgen.views.compose import fact, facts, items, prose, section, sections
 from kbgen.views.device import device_page
-from kbgen.views.equipment import equipment_page, plant_listing
-from kbgen.views.found import found_page
+from kbgen.views.equipment import equipment_page, plant_index, plant_listing
+from kbgen.views.found import found_index, found_page
 from kbgen.views.notes import field_note_page
 from kbgen.views.page import Book, Page, Shop
 from kbgen.views.procedure import procedure_page
-from kbgen.views.shows import shows_page
+from kbgen.views.shows import shows_index, shows_page
 from kbgen.views.small import caution_page, term_page
 from kbgen.views.study import Study
 from kbgen.views.symptom import symptom_page
@@ -47,31 +49,55 @@ MENU = (
 )
 
 
-def make_book(base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk]) -> Book:
+def make_book(
+    base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk], store: Store | None = None
+) -> Book:
     """Put every page of a knowledge base together."""
-    study = Study(base)
-    kinds = {ref.kind for ref in base.entries}
-    plants = [entry for entry, _ in base.of(Equipment)]
+    listings, entries = plans(base, walks, store)
+    pages = {ref: make() for ref, make in (*listings.items(), *entries.items())}
     return Book(
-        shop=_shop(base.shop),
+        shop=shop_of(base.shop),
         edition=edition,
-        pages=tuple(make_page(base, entry, study, walks.get(entry.ref)) for entry in base.entries.values()),
-        listings=(
-            leave_now_page(base.shop),
-            *[_kind_listing(base, kind) for kind in MENU if kind in kinds],
-            *[plant_listing(base, entry) for entry in plants],
-            *[
-                page
-                for entry, plant in base.of(Equipment)
-                if (page := shows_page(base, entry, plant)) is not None
-            ],
-            *[page for entry in plants if (page := found_page(base, entry)) is not None],
-        ),
-        menu=(
-            *[Goto(kind.plural, f"{kind.folder}/index") for kind in MENU if kind in kinds],
-            Goto("Leave now", LEAVE_NOW),
-        ),
+        pages=tuple(page for ref in entries if (page := pages[ref]) is not None),
+        listings=tuple(page for ref in listings if (page := pages[ref]) is not None),
+        menu=menu_of(base),
     )
+
+
+Plans = dict[Ref | str, Callable[[], Page | None]]
+"""What makes each page, by the entry or the listing; ``None`` where there is nothing to say."""
+
+
+def plans(base: KnowledgeBase, walks: Mapping[Ref, Walk], store: Store | None = None) -> tuple[Plans, Plans]:
+    """Return what makes each listing and each entry's page, in the order of the book."""
+    study = Study(base, store)
+    listings: Plans = {LEAVE_NOW: lambda: leave_now_page(base.shop)}
+    for kind in _kinds(base):
+        listings[f"{kind.folder}/index"] = partial(_kind_listing, base, kind)
+    plants = [(entry, plant) for entry, plant in base.of(Equipment)]
+    for entry, _ in plants:
+        listings[plant_index(entry)] = partial(plant_listing, base, entry)
+    for entry, plant in plants:
+        listings[shows_index(entry.ref.id)] = partial(shows_page, base, entry, plant)
+    for entry, _ in plants:
+        listings[found_index(entry)] = partial(found_page, base, entry)
+    return listings, {ref: partial(_entry_page, base, ref, study, walks) for ref in base.entries}
+
+
+def menu_of(base: KnowledgeBase) -> tuple[Goto, ...]:
+    """Return the sections for the menu."""
+    kinds = [Goto(kind.plural, f"{kind.folder}/index") for kind in _kinds(base)]
+    return (*kinds, Goto("Leave now", LEAVE_NOW))
+
+
+def _kinds(base: KnowledgeBase) -> list[Kind]:
+    found = {ref.kind for ref in base.entries}
+    return [kind for kind in MENU if kind in found]
+
+
+def _entry_page(base: KnowledgeBase, ref: Ref, study: Study, walks: Mapping[Ref, Walk]) -> Page:
+    walk = walks.get(ref) if ref.kind is Kind.PROCEDURE else None
+    return make_page(base, base.entries[ref], study, walk)
 
 
 def make_page(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None = None) -> Page:
@@ -95,7 +121,8 @@ def make_page(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None
             return field_note_page(base, entry, note)
 
 
-def _shop(settings: ShopSettings) -> Shop:
+def shop_of(settings: ShopSettings) -> Shop:
+    """Return what pages and sheets say of the shop."""
     own = words(settings.notice)
     return Shop(
         name=settings.shop,
@@ -149,6 +176,6 @@ def _date(entry: Entry) -> str:
 def _rows(entries: list[Entry]) -> Items | None:
     rows = []
     for entry in entries:
-        draft = " (draft)" if entry.record.head.draft else ""
+        draft = " (draft)" if entry.head.draft else ""
         rows.append(Item((Goto(entry.title + draft, entry.ref),)))
     return Items(tuple(rows), tappable=True) if rows else None

@@ -93,7 +93,7 @@ def _supply(base: KnowledgeBase, circuit: Circuit) -> Section | None:
         "supply",
         "Supply",
         facts(
-            fact("Voltage", f"{supply.voltage.text} {supply.current}"),
+            fact("Voltage", supply.volts),
             fact("Frequency", supply.frequency.text if supply.frequency else None),
             fact("Earthing", EARTHINGS[supply.earthing]),
             fact("Rating", supply.rating.text if supply.rating else None),

@@ -136,7 +136,7 @@ def notices(base: KnowledgeBase, caution_ids: Iterable[str]) -> tuple[Notice, ..
 
 def review(base: KnowledgeBase, entry: Entry) -> Review:
     """Say who vouches for an entry and until when."""
-    note = entry.record.head.review
+    note = entry.head.review
     if note is None:
         return Review("", "", "")
     return Review(note.by, note.on, due(note.on, base.shop.review_months))
@@ -161,7 +161,7 @@ def size_titles(base: KnowledgeBase, equipment: Iterable[str], sizes: Iterable[s
 
 def pictures(entry: Entry) -> tuple[Picture, ...]:
     """Return the pictures of an entry."""
-    return tuple(Picture(photo.file, photo.alt, photo.caption) for photo in entry.record.head.photos)
+    return tuple(Picture(photo.file, photo.alt, photo.caption) for photo in entry.head.photos)
 
 
 def picture_section(entry: Entry) -> Section | None:

@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 from kbgen.text import RichText, read
+from kbgen.views.notice import NOTICE
 
-NOTICE = (
-    "These pages help people who are trained and licensed for the work. They do not replace the "
-    "maker's instructions, local codes or a licensed person's judgement; where they differ, those "
-    "hold. Fuel, steam and live circuits can kill: if you are not sure, stop, make safe and call."
-)
-
+__all__ = ["EMERGENCY_KICKER", "LEAVE_NOW_STEPS", "LEAVE_NOW_TITLE", "LEAVE_NOW_WHEN", "NOTICE"]
 LEAVE_NOW_TITLE = "Leave now: smell of gas, alarm, fire, flooding, shock"
 
 LEAVE_NOW_WHEN = (

@@ -78,7 +78,7 @@ def ladder(base: KnowledgeBase, circuit_id: str, state: State | None = None) -> 
     variant = make_variant(settle(base, circuit_id, state or State()))
     circuit = variant.setting.circuit
     pen = _Pen(variant)
-    supply = f"{circuit.supply.voltage.text} {circuit.supply.current}"
+    supply = circuit.supply.volts
     pen.bar(20, supply)
     pen.line(_LEFT, 20, _LEFT, 30)
     bottom = pen.run(variant.path, _LEFT, 30)

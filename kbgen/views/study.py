@@ -11,7 +11,9 @@ from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import Setting, State, settle
 from kbgen.compute.circuit.variant import Variant, contact_closed, fitted_path, make_variant
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
 from kbgen.model.circuit import AnyPart, Circuit, Contact, Input, parts
+from kbgen.store import Store
 
 Key = Hashable
 """Equal for two states of a circuit that no arithmetic can tell apart."""
@@ -28,9 +30,9 @@ class Studied:
 class Study:
     """Works circuits out on demand and remembers what it found; the same for the same knowledge base."""
 
-    def __init__(self, base: KnowledgeBase) -> None:
+    def __init__(self, base: KnowledgeBase, store: Store | None = None) -> None:
         self.base = base
-        self._found: dict[Key, Studied] = {}
+        self._store = store or Store()
 
     def knows(self, circuit_id: str) -> bool:
         """Say whether there is such a circuit on a plant of the knowledge base."""
@@ -53,11 +55,13 @@ class Study:
         """
         asked = state or State()
         setting = settle(self.base, circuit_id, asked)
-        key = _key(make_variant(setting))
-        if key not in self._found:
+        key = repr(_key(make_variant(setting)))
+
+        def made() -> Studied:
             probing = prepare(readings(self.base, circuit_id, asked))
-            self._found[key] = Studied(probing, make_order(probing))
-        return _in_setting(self._found[key], setting)
+            return Studied(probing, make_order(probing))
+
+        return _in_setting(kept(self._store, self.base, ("study", key), made), setting)
 
 
 def _in_setting(studied: Studied, setting: Setting) -> Studied:
@@ -73,7 +77,7 @@ def _key(variant: Variant) -> Key:
         setting.circuit_id,
         variant.path,
         tuple(variant.closed.items()),
-        setting.state.covers_off,
+        tuple(sorted(setting.state.covers_off)),
         setting.state.supply_on,
         tuple(_fed_together(setting, variant.path)),
     )

@@ -12,6 +12,7 @@ from pathlib import Path
 RESULTS = Path(__file__).with_name("RESULTS.md")
 PARTS = {
     "Pipeline": "pipeline_bench",
+    "Commands": "command_bench",
     "Check": "check_bench",
     "Circuits": "circuit_bench",
     "Mutants": "mutants",

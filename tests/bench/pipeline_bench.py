@@ -13,10 +13,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from kbgen.outputs import build_edition, make_guide, make_index
+from kbgen.outputs.guide import make_guide
+from kbgen.outputs.index import make_index
+from kbgen.outputs.web import build_edition
 from kbgen.pipeline import compile_folder
-from kbgen.render.web import build as web
-from kbgen.render.web.pages import page_tree
+from kbgen.render.web import mkdocs_build as mkdocs
+from kbgen.render.web.pages import leaves_of, page_tree
 from kbgen.views.page import Book
 from tests.bench.generate import generate
 
@@ -78,17 +80,17 @@ def measure(entries: int, root: Path) -> dict[str, float]:
         assert compiled.sound, "the generated knowledge base must be in order"
         _, found["index"] = timed(lambda: make_index(compiled))
         in_mkdocs: list[float] = []
-        whole = web.mkdocs_build
+        whole = mkdocs.mkdocs_build
 
         def counted(*args: object) -> None:
             _, seconds = timed(lambda: whole(*args))
             in_mkdocs.append(seconds)
 
-        web.mkdocs_build = counted
+        mkdocs.mkdocs_build = counted
         try:
             _, found["build"] = timed(lambda: build_edition(compile_folder(root), out, lambda _: None))
         finally:
-            web.mkdocs_build = whole
+            mkdocs.mkdocs_build = whole
         found["mkdocs"] = sum(in_mkdocs)
         found["own"] = found["build"] - found["mkdocs"]
         _, found["guide"] = timed(lambda: make_guide(compiled, Path(temporary) / "guide.pdf"))
@@ -105,7 +107,7 @@ def timed(work: Callable[[], T]) -> tuple[T, float]:
 def bare_mkdocs(book: Book, folder: Path) -> float:
     """Return the processor seconds of a plain ``mkdocs build`` of the same page tree, theme as it comes."""
     pages = folder / "bare"
-    for path, text in page_tree(book):
+    for path, text in page_tree(leaves_of(book)):
         file = pages / path
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(text, encoding="utf-8")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from kbgen.outputs import make_index
+from kbgen.outputs.index import make_index
 from kbgen.pipeline import compile_folder
 from kbgen.search import SearchIndex
 

@@ -9,7 +9,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
-from kbgen.outputs import build_edition, make_index
+from kbgen.outputs.index import make_index
+from kbgen.outputs.web import build_edition
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind
 from kbgen.search import SearchIndex

@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from kbgen.outputs import build_edition
+from kbgen.outputs.web import build_edition
 from kbgen.pipeline import compile_folder
 
 ROOT = Path(__file__).resolve().parents[2]

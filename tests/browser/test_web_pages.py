@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Dialog, Page, expect
+from pypdf import PdfReader
 
 if TYPE_CHECKING:
     from conftest import Watch
@@ -26,6 +27,7 @@ PAGES = [
     "terms/hostile.html",
     "terms/index.html",
 ]
+DRAWN = "() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"
 SCHEMES = ["light", "dark", "sun"]
 Serve = Callable[[Path], str]
 
@@ -269,6 +271,36 @@ def test_on_paper_a_caution_stays_with_its_step(web_edition: Path, page: Page) -
     assert page.locator("#step-12").evaluate("e => getComputedStyle(e).breakInside") == "avoid"
     assert not page.locator(".kb-bar").is_visible()
     assert page.locator("[data-edition]").is_visible()
+
+
+def test_turning_a_phone_keeps_the_step_in_view(web_edition: Path, page: Page) -> None:
+    upright, aside = {"width": 360, "height": 740}, {"width": 740, "height": 360}
+    place = "e => [e.getBoundingClientRect().top, innerHeight]"
+    page.set_viewport_size(upright)  # type: ignore[arg-type]
+    page.goto((web_edition / "procedures" / "find-open-contact.html").as_uri())
+    page.evaluate("document.documentElement.style.scrollBehavior = 'auto'")
+    for step in page.locator(".kb-step").all()[2:-3:2]:  # below the last ones nothing is left to scroll
+        page.set_viewport_size(upright)  # type: ignore[arg-type]
+        step.evaluate("e => e.scrollIntoView()")
+        page.evaluate(DRAWN)
+        began, _ = step.evaluate(place)
+        for turn in (aside, upright, aside):
+            page.set_viewport_size(turn)  # type: ignore[arg-type]
+            page.wait_for_function("width => innerWidth === width", arg=turn["width"])
+            page.evaluate(DRAWN)
+            top, height = step.evaluate(place)
+            assert 0 <= top < height / 3
+            assert turn is aside or abs(top - began) <= 3
+
+
+def test_the_edition_stands_on_every_printed_sheet(web_edition: Path, page: Page, tmp_path: Path) -> None:
+    page.goto((web_edition / "procedures" / "find-open-contact.html").as_uri())
+    page.pdf(path=tmp_path / "printed.pdf", format="A6")
+    sheets = [sheet.extract_text() for sheet in PdfReader(tmp_path / "printed.pdf").pages]
+    assert len(sheets) > 5
+    edition = page.locator("[data-edition]").text_content()
+    assert [sheet.count(edition) for sheet in sheets] == [1] * len(sheets)
+    assert sum("licensed" in sheet for sheet in sheets) == 1, "the notice stands once, at the end"
 
 
 def test_paper_is_black_on_white_whatever_the_screen(web_edition: Path, page: Page) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 from kbgen.compute.walk import walk
 from kbgen.link.base import KnowledgeBase, T
 from kbgen.link.names import names_in
+from kbgen.link.references import references
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry, make_entry
 from kbgen.model.procedure import Procedure
@@ -24,16 +25,15 @@ from tests.mutants.site import Site
 DEMONSTRATION = Path(__file__).parents[2] / "kb_source"
 
 
-@dataclass(frozen=True)
 class _Changed(KnowledgeBase):
     """A knowledge base in which one procedure is up for judgement; the others can be looked up."""
 
-    changed: Entry = field(kw_only=True)
+    changed: Entry
 
-    def of(self, record: type[T]) -> Iterator[tuple[Entry, T]]:
-        if isinstance(self.changed.record, record):
+    def of(self, record: type[T], **about: str) -> Iterator[tuple[Entry, T]]:
+        if isinstance(self.changed.record, record) and not about:
             return iter([(self.changed, self.changed.record)])
-        return super().of(record)
+        return super().of(record, **about)
 
 
 @dataclass(frozen=True)
@@ -58,13 +58,16 @@ class Ground:
         path = f"procedures/{draft.name}.yaml"
         entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.typed())
         entries = {**self.base.entries, entry.ref: entry}
-        base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos, changed=entry)
+        base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos)
+        base.changed = entry
         walks = {entry.ref: walk(base, entry)}
         if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
             # Pages that lead here may not bring about what it takes for granted now.
             walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}
         broken = {violation.rule.name for walked in walks.values() for violation in walked.violations}
         broken |= {problem.rule for problem in names_in(base, entry)}
+        if any(each.target not in entries for each in references(entry, self.schemas)):
+            broken.add("unknown-reference")
         material = Material(base, walks, self.schemas)
         for check in (*procedures.CHECKS, *verdicts.CHECKS, *ways.CHECKS):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}

@@ -160,3 +160,31 @@ def supply_read_again(site: Site, draft: Draft) -> Iterator[Draft]:
             "reads": site.circuits[circuit].supply.voltage.text,
         }
         yield draft.copy().before(index, supply)
+
+
+def _asked(draft: Draft, *answers: str) -> Iterator[Draft]:
+    """Put an own question in the place of each proof's, with these answers for its two words."""
+    for index, step in enumerate(draft.steps):
+        outcomes = step.get("outcomes", ())
+        words = list(dict.fromkeys(each["is"] for each in outcomes if "is" in each))
+        if (
+            len(words) == 2
+            and len(outcomes) == sum("is" in each for each in outcomes)
+            and "measure" not in step
+        ):
+            changed = draft.copy()
+            changed.steps[index]["ask"] = "Is it so?"
+            for word, answer in zip(words, answers, strict=True):
+                told = next(each for each in changed.steps[index]["outcomes"] if each["is"] == word)
+                told["when"] = answer
+            yield changed
+
+
+@KINDS.add("A proof asked so that yes is good.")
+def asked_for_the_good(site: Site, draft: Draft) -> Iterator[Draft]:
+    yield from _asked(draft, "Yes", "No")
+
+
+@KINDS.add("The same proof asked so that yes is bad.")
+def asked_for_the_bad(site: Site, draft: Draft) -> Iterator[Draft]:
+    yield from _asked(draft, "No", "Yes")

@@ -47,6 +47,24 @@ class Site:
         """Its circuits by id."""
         return {entry.ref.id: each for entry, each in self.base.of(Circuit) if each.equipment == self.name}
 
+    @cached_property
+    def families(self) -> list[str]:
+        """Every family of plant of the knowledge base."""
+        return sorted(entry.ref.id for entry, _ in self.base.of(Equipment))
+
+    def of_family(self, name: str) -> Site:
+        """Return another plant of the knowledge base."""
+        return Site(self.base, name)
+
+    @cached_property
+    def devices(self) -> list[str]:
+        """Its devices, and those of any plant."""
+        return [
+            entry.ref.id
+            for entry, each in self.base.of(Device)
+            if not each.equipment or self.name in each.equipment
+        ]
+
     def device(self, name: str) -> Device | None:
         """Return a device by its id."""
         return self.base.device(name)
@@ -78,7 +96,9 @@ class Site:
         return [
             each.id
             for each in self.equipment.sources
-            if (each.lock or each.electric) and each.id not in (self.control, self.fuel)
+            if (each.lock or each.electric)
+            and each.energy not in ("motion", "heat")
+            and each.id not in (self.control, self.fuel)
         ]
 
     # Fuel valves.

@@ -14,7 +14,6 @@ from kbgen.ref import Kind
 from kbgen.rules.words.check import in_entry, reader_of
 from kbgen.rules.words.clauses import is_mark
 from kbgen.rules.words.found import Found
-from kbgen.rules.words.names import Names
 from tests.mutants.draft import Step
 from tests.mutants.ground import Ground
 from tests.mutants.site import Site
@@ -59,7 +58,6 @@ class Words:
         reader = reader_of("en")
         assert reader is not None
         self._reader = reader
-        self._plants: dict[str, Names] = {}
 
     @cached_property
     def cases(self) -> list[Case]:
@@ -88,7 +86,7 @@ class Words:
     def other(self, kind: Kind, data: dict[str, Any]) -> list[Found]:
         """Return what is found in an entry of any kind."""
         entry = make_entry(kind, "changed", "changed.yaml", data)
-        return list(in_entry(self.ground.base, self._reader, entry, self._plants))
+        return list(in_entry(self.ground.base, self._reader, entry))
 
 
 Make = Callable[[Words], Iterator[Case]]

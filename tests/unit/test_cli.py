@@ -129,11 +129,16 @@ def test_every_field_of_a_new_entry_stands_as_a_comment_with_its_description(tmp
 
 
 def test_help_of_every_command_has_an_example() -> None:
-    parser = make_parser()
-    choices = next(action.choices for action in parser._actions if action.choices)
-    assert len(choices) == len(COMMANDS)
-    for name, command in choices.items():
-        assert "Example: kbgen" in command.format_help(), name
+    for name, says in COMMANDS.items():
+        (command,) = next(action.choices for action in make_parser(name)._actions if action.choices).values()
+        text = command.format_help()
+        assert "Example: kbgen" in text, name
+        assert " ".join(says[1:].split()) in " ".join(text.split()), name
+
+
+def test_help_lists_every_command() -> None:
+    text = " ".join(make_parser("--help").format_help().split())
+    assert [says for says in COMMANDS.values() if says not in text] == []
 
 
 def test_settings_alone_are_a_knowledge_base(tmp_path: Path) -> None:

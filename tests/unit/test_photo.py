@@ -10,7 +10,10 @@ from PIL import ExifTags, Image
 
 from kbgen.drawing import redrawn
 from kbgen.photo import PhotoError, cleaned, look
-from tests.unit.shops import problems
+from kbgen.pipeline import compile_folder
+from kbgen.position import Exact
+from kbgen.rules.photos import photo_problems
+from tests.unit.shops import problems, write_shop
 
 GPS = (10.0, 20.0, 30.0)
 
@@ -113,6 +116,41 @@ def test_an_empty_or_broken_drawing_is_refused(content: bytes) -> None:
     drawing = redrawn(content)
     assert drawing.fault
     assert not drawing.active
+
+
+@pytest.mark.parametrize(
+    ("inside", "rules"),
+    [
+        ("<text>The gate code is 4711</text>", ["private-key"]),
+        ("<text><tspan>The gate</tspan><tspan y='2'>code is 4711</tspan></text>", ["private-key"]),
+        ("<text>The gate code is 4<tspan>7</tspan>11</text>", ["private-key"]),
+        ("<title>Call 555 010 0199</title>", ["private-telephone"]),
+        ("<desc>12 Mill Street</desc>", ["private-address"]),
+        ("<g aria-label='name@example.org'><text>K1</text></g>", ["private-mail"]),
+        ("<text aria-label='K1'>name@example.org</text>", ["private-mail"]),
+        ("<text>K1</text><text>4711</text><text>gate valve, code T19</text>", []),
+    ],
+)
+def test_the_words_of_a_drawing_are_searched_for_private_data(
+    tmp_path: Path, inside: str, rules: list[str]
+) -> None:
+    (tmp_path / "photos").mkdir()
+    (tmp_path / "photos/plan.svg").write_text(f'<svg xmlns="{SVG}">\n{inside}<path d="M0 0"/></svg>')
+    found = photo_problems(tmp_path, ["photos/plan.svg"])
+    assert [each.rule for each in found] == rules
+    assert all(isinstance(each.place, Exact) and each.place.position.line == 2 for each in found)
+    assert not any("4711" in each.message + each.hint for each in found)
+
+
+def test_a_false_alarm_in_a_drawing_is_accepted_in_the_settings(tmp_path: Path) -> None:
+    accept = "accept:\n  - {rule: private-telephone, reason: It is the mark of a part., by: MK}\n"
+    root = write_shop(tmp_path, {"kb.yaml": f"shop: Test\nkey: test\n{accept}"})
+    (root / "photos").mkdir()
+    drawing = PLAIN.replace("<path", "<text>Contact 555-0142</text><path")
+    (root / "photos/plan.svg").write_text(drawing)
+    compiled = compile_folder(root)
+    assert [each.rule for each in compiled.problems if each.rule.startswith(("private", "accept"))] == []
+    assert compiled.suppressed == 1
 
 
 def test_a_drawing_is_written_anew_without_what_nobody_sees() -> None:

@@ -53,6 +53,20 @@ def test_numbers_and_booleans_only_where_the_schema_asks_for_them(schemas: Schem
     }
 
 
+def test_a_field_of_an_older_form_is_told_with_the_command_that_turns_it(schemas: Schemas) -> None:
+    step = (
+        "- id: a\n  do: x\n  ask: Dead?\n  outcomes:\n  - {when: a, is: yes, go: x}\n  - {when: b, go: y}\n"
+    )
+    [line] = said(schemas, Kind.PROCEDURE, f"title: x\nsteps:\n{step}")
+    assert "there is no field `is`" in line
+    assert "`kbgen migrate`" in line
+
+
+def test_a_dash_that_may_be_a_minus_sign_is_not_taken_away(schemas: Schemas) -> None:
+    [line] = said(schemas, Kind.TERM, "title: x\naliases:\n  - - 5 V\nmeans: y\n")
+    assert 'quote it: "- 5 V"' in line
+
+
 def test_a_number_that_looks_octal_is_asked_about(schemas: Schemas) -> None:
     [line] = said(schemas, None, "shop: x\nkey: y\nreview_months: 012\n")
     assert line.startswith('3:16 ambiguous-number: `012` may mean the number 12 or the text "012".')

@@ -7,8 +7,11 @@ the procedure shows the same states, so that page and check cannot disagree.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import partial
 
+from kbgen.compute.walk.arriving import touched
 from kbgen.compute.walk.contract import contract
 from kbgen.compute.walk.explore import MOST_STATES, explore
 from kbgen.compute.walk.graph import make_graph
@@ -17,11 +20,13 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Because, Condition, Contract, Leaving, Minutes, Turn, Violation, Walk
 from kbgen.compute.walk.state import NOTHING, State
 from kbgen.compute.walk.trace import conditions
-from kbgen.compute.walk.travel import Page, travel
+from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
+from kbgen.store import Store
 
 __all__ = [
     "MOST_STATES",
@@ -33,6 +38,7 @@ __all__ = [
     "Turn",
     "Violation",
     "Walk",
+    "Walks",
     "walk",
     "walk_all",
 ]
@@ -54,22 +60,53 @@ def walk(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> Walk:
         raise TypeError(f"{entry.ref} is no procedure")
     graph = make_graph(procedure, entry.ref.id)
     plant = Plant(base, procedure, entry.ref.id)
-    return _walk(Page(plant, graph, found, found, explore(plant, graph, found=found)))
-
-
-def walk_all(base: KnowledgeBase) -> Mapping[Ref, Walk]:
-    """Walk every procedure of a knowledge base, each with what the others may leave to it."""
-    return {Ref(Kind.PROCEDURE, name): _walk(page) for name, page in travel(base).items()}
-
-
-def _walk(page: Page) -> Walk:
-    plant, explored = page.plant, page.explored
+    explored = explore(plant, graph, found=touched(procedure, found))
     return Walk(
         violations=explored.violations,
         before=tuple(conditions(plant, states) for states in explored.states),
-        paths=page.graph.paths(),
+        paths=graph.paths(),
         states=sum(len(states) for states in explored.states),
-        minutes=minutes(plant.procedure, page.graph),
+        minutes=minutes(procedure, graph),
         complete=explored.complete,
-        contract=contract(page),
+        exits=explored.exits,
     )
+
+
+class Walks(Mapping[Ref, Walk]):
+    """The walks of all procedures of a knowledge base, each made or found when somebody asks for it.
+
+    Each is walked with what the pages before it may leave to it.
+    """
+
+    def __init__(self, base: KnowledgeBase, store: Store) -> None:
+        self._base = base
+        self._store = store
+
+    def __getitem__(self, ref: Ref) -> Walk:
+        entry = self._base.entries[ref]
+        if ref.kind is not Kind.PROCEDURE or not isinstance(entry.record, Procedure):
+            raise KeyError(ref)
+        plant = Plant(self._base, entry.record, ref.id)
+        found = NOTHING.union(*(self._arrivals(family)[ref.id] for family in entry.record.equipment))
+        made = self._walk(entry, touched(entry.record, found))
+        return replace(made, contract=contract(plant, made.exits, found))
+
+    def _arrivals(self, family: str) -> Mapping[str, State]:
+        """Return what each page of a plant may find."""
+        make = partial(travel, self._base, family, self._walk)
+        return kept(self._store, self._base, ("arrivals", family), make)
+
+    def _walk(self, entry: Entry, found: State) -> Walk:
+        name = ("walk", str(entry.ref), *(" ".join(fact) for fact in sorted(found)))
+        return kept(self._store, self._base, name, lambda: walk(self._base, entry, found))
+
+    def __iter__(self) -> Iterator[Ref]:
+        return (entry.ref for entry, _ in self._base.of(Procedure))
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
+def walk_all(base: KnowledgeBase) -> Mapping[Ref, Walk]:
+    """Walk every procedure of a knowledge base; nothing is kept."""
+    return dict(Walks(base, Store()))

@@ -196,7 +196,9 @@ ALTERATION_LIVE = ALTERATIONS.on(LIVE_WORK).hazard(
 
 def _dead(moment: Moment, fit: act.Fit, field: str) -> Iterator[Finding]:
     circuit = moment.plant.circuit_of(fit)
-    if fit.fit in WIRED and not moment.plant.proved(moment.state, circuit):
+    # A disc is drawn out of its pocket with its wires on.
+    wired = fit.fit in WIRED or (fit.fit == "open-test-point" and bool(fit.over) and bool(circuit))
+    if wired and not moment.plant.proved(moment.state, circuit):
         done = "fitted" if field == "fit" else "taken out"
         yield ALTERATION_LIVE.finding(
             moment.index,

@@ -2,30 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterable
 
 from kbgen.compute.walk import state as s
-from kbgen.compute.walk.arriving import arrived
+from kbgen.compute.walk.arriving import arrived, touched
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.result import Contract, Leaving
-from kbgen.compute.walk.travel import Page
+from kbgen.compute.walk.result import Contract, Exit, Leaving
+from kbgen.compute.walk.state import State
 from kbgen.model.action import Clip, Fit
 
 
-def contract(page: Page) -> Contract:
-    """Say it for one page."""
-    plant = page.plant
+def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
+    """Say it for one page.
+
+    Args:
+        exits: Its ways out.
+        finds: What earlier pages may have left.
+    """
+    beside = finds - touched(plant.procedure, finds)
     behind: dict[int, set[s.Fact]] = {}
-    for out in page.explored.exits:
-        behind.setdefault(out.step, set()).update(page.leaves(out))
+    for out in exits:
+        behind.setdefault(out.step, set()).update(out.leaves(beside))
+    said = ((step, words(plant, facts)) for step, facts in sorted(behind.items()))
     return Contract(
         needs=tuple(start.replace("-", " ") for start in plant.procedure.starts),
-        finds=words(plant, page.finds),
-        leaves=tuple(
-            Leaving(step, words(plant, facts))
-            for step, facts in sorted(behind.items())
-            if words(plant, facts)
-        ),
+        finds=words(plant, finds),
+        leaves=tuple(Leaving(step, lines) for step, lines in said if lines),
     )
 
 

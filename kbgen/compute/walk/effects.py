@@ -47,16 +47,16 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             noted = without(noted, s.STALE) if {"display", "resets"} & set(what) else noted
             return noted | facts(s.RECORDED, what)
         case act.Inform():
-            return state | {(s.INFORMED, "")}
+            return state | {(s.INFORMED, ""), (s.WARNED, "")}
         case act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
             return _supply(plant, state, action)
         case act.ProveDead() | act.ProveGone() | act.TryStart():
             return _proved(plant, state, action) if passed else state
         case act.OpenCover(open_cover=name):
-            return state | {(s.COVER, name)}
+            return without(state, s.WARNED) | {(s.COVER, name)}
         case act.CloseCover(close_cover=name):
             # What was guarded is looked at anew when something is opened again.
-            return without(state, s.GUARDED) - {(s.COVER, name), (s.UNSEEN, name)}
+            return without(state, s.GUARDED) - {(s.COVER, name), (s.UNSEEN, name)} - plant.hands_behind(name)
         case act.Guard(guard=name):
             return state | {(s.GUARDED, name)}
         case act.ShutValve() | act.OpenValve():
@@ -70,12 +70,16 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.OpenGasTrain() | act.Cap() | act.LeakCheck():
             return _gas(plant, state, action, answer)
         case act.FindCause(find_cause=name):
-            return (state - {(s.RESET, name)}) | {(s.CAUSE, name)} if passed else state
+            return (state - {(s.RESET, name), (s.REAL, name)}) | {(s.CAUSE, name)} if passed else state
+        case act.CheckReal(check_real=name):
+            return state - {(s.REAL, name)} if answer.verdict == "faulty" else state | {(s.REAL, name)}
         case act.Reset() | act.Observe() | act.StartDemand() | act.StopDemand():
             return _running(plant, state, action, answer)
         case act.Adjust():
             return _adjusted(plant, state, step, action)
-        case act.WorkIn() | act.Hold() | act.CheckReal() | act.Inspect() | act.Wait():
+        case act.WorkIn(work_in=zone):
+            return state | {(s.HANDS, zone)}
+        case act.Hold() | act.Inspect() | act.Wait():
             return state
         case act.HandOver() | act.End():
             return state
@@ -108,6 +112,8 @@ def _supply(
             }
             if name in plant.control:
                 new = without(new, s.FULL)
+            if name in plant.sources and plant.sources[name].electric:
+                new = _comes_back(plant, new, "motion")
             return _may_light(plant, state, new)
         case _:
             assert_never(action)
@@ -151,7 +157,14 @@ def _may_light(plant: Plant, before: State, after_: State) -> State:
         new |= {(s.LEAK_DUE, "")}
     if (s.DEMAND, "") in new and plant.can_fire(new) and not plant.can_fire(before):
         new |= {(s.UNPURGED, "")}
+        new = _comes_back(plant, new, "heat")
     return new
+
+
+def _comes_back(plant: Plant, state: State, energy: str) -> State:
+    """Forget that what nobody locks was proved gone: heat once it fires, motion once there is supply."""
+    back = (name for name, source in plant.sources.items() if source.energy == energy)
+    return state - facts(s.PROVED, (name for name in back if (s.LOCKED, name) not in state))
 
 
 def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Replace, index: int) -> State:
@@ -222,7 +235,9 @@ def _alteration(
             if spanned:
                 return state
             # A device that did not stop the burner owes its trip like one that was jumped.
-            return state - {(s.OWED, device)} if passed else state | {(s.OWED, device)}
+            return (
+                (state - {(s.OWED, device)}) | {(s.TESTED, device)} if passed else state | {(s.OWED, device)}
+            )
         case _:
             assert_never(action)
 
@@ -258,12 +273,13 @@ def _running(
     match action:
         case act.Reset(reset=name):
             # A cause is good for one reset: what trips again has another.
-            new = (state - {(s.CAUSE, name)}) | {(s.CYCLE_OWED, "")}
-            if (s.CAUSE, name) not in state:
+            new = (state - {(s.CAUSE, name), (s.TESTED, name)}) | {(s.CYCLE_OWED, "")}
+            if not {(s.CAUSE, name), (s.TESTED, name)} & state:
                 new |= {(s.RESET, name)}
             return new | {(s.UNPURGED, "")} if fires and (s.DEMAND, "") in state else new
         case act.StartDemand():
-            return state | {(s.DEMAND, "")} | ({(s.UNPURGED, ""), (s.STALE, "")} if fires else s.NOTHING)
+            new = without(state, s.TESTED) | {(s.DEMAND, "")}
+            return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, "heat") if fires else new
         case act.StopDemand():
             return without(state, s.DEMAND, s.RUNNING, s.UNPURGED) | {(s.STOPPED, "")}
         case act.Observe(observe="purge"):

@@ -14,7 +14,7 @@ from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.result import Turn, Violation
+from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
 from kbgen.compute.walk.state import NOTHING, State, at_least, at_most, between
 from kbgen.model.action import AnyAction, End, HandOver
@@ -25,23 +25,6 @@ MOST_STATES = 10_000
 """A procedure with more states than this cannot be followed by a person either; it is refused."""
 
 _Node = tuple[int, State]
-
-
-@dataclass(frozen=True, slots=True)
-class Exit:
-    """A way out of a page.
-
-    Attributes:
-        step: Index of the step that ends it.
-        end: How it ends.
-        next: The page that goes on; empty for none.
-        left: What is left behind, in names that mean the same on every page.
-    """
-
-    step: int
-    end: str
-    next: str
-    left: State
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +79,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
     return Explored(
         violations=tuple(sorted(violations, key=lambda each: (each.step, each.rule.name, each.message))),
         states=tuple(tuple(states) for states in search.reached),
-        exits=tuple(search.exits),
+        exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
     )
 

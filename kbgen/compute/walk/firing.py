@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.hazard import ALTERATIONS, RESETS, RETURN
-from kbgen.compute.walk.state import OFF, SHUT, UNPURGED, facts, has
+from kbgen.compute.walk.hazard import ALTERATIONS, LOTO, MAKING_SAFE, RESETS, RETURN
+from kbgen.compute.walk.in_service import real
+from kbgen.compute.walk.state import COVER, HANDS, OFF, SHUT, UNPURGED, facts, has, names
 from kbgen.model import action as act
 
 TRIP_PROVED_OFF = ALTERATIONS.hazard(
@@ -21,6 +22,53 @@ CANNOT_FIRE = RESETS.on(RETURN).hazard(
     "- do: Shut the cock.\n  shut_valve: burner-cock\n- do: See a full cycle.\n  observe: full-cycle",
     "- do: Open the cock.\n  open_valve: burner-cock\n- do: See a full cycle.\n  observe: full-cycle",
 )
+
+
+HELD_WHILE_FIRING = ALTERATIONS.hazard(
+    "held-while-firing",
+    "The feed is locked off, the button bridges the low water, and the boiler fires on.",
+    "- do: Lock the feed.\n  lock: feed-water\n- do: Hold the test button.\n  hold: first-low-water",
+    "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Lock the feed.\n  lock: feed-water\n"
+    "- do: Hold the test button.\n  hold: first-low-water",
+)
+MOVES_WITH_HANDS_IN = MAKING_SAFE.on(LOTO).hazard(
+    "moves-with-hands-in",
+    "Somebody kneels at the belt, and the supply that turns it comes back.",
+    "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Switch on.\n  restore: fan",
+    "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Shut the door.\n  close_cover: fan-door\n"
+    "- do: Switch on.\n  restore: fan",
+)
+
+
+def _hands(moment: Moment, source: str) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    for name in names(state, HANDS):
+        zone = plant.zones[name]
+        opened = [cover for cover in names(state, COVER) if plant.covers[cover].place == zone.place]
+        reached = zone.reached_by or tuple(each for each in plant.sources if each not in zone.beside)
+        if opened and source in reached and plant.sources[source].electric:
+            yield MOVES_WITH_HANDS_IN.finding(
+                (moment.index, name),
+                "restore",
+                f"{plant.sources[source].title} comes back while {plant.covers[opened[0]].title} is open before "
+                f"{zone.title}",
+                f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there.",
+                clears=frozenset({(HANDS, name)}),
+            )
+
+
+def _held(moment: Moment, name: str) -> Iterator[Finding]:
+    plant, device = moment.plant, moment.plant.device(name)
+    water = [each for each, source in plant.sources.items() if source.energy == "water"]
+    off = [each for each in water if (OFF, each) in moment.state]
+    if device is not None and device.guards == "water-level" and off:
+        yield HELD_WHILE_FIRING.finding(
+            moment.index,
+            "hold",
+            f"{plant.title(name)} is held in while {plant.sources[off[0]].title} is off and the burner can fire",
+            "Shut the burner's fuel valve before it is held, and leave it shut until it is let go.",
+            clears=facts(SHUT, plant.valves),
+        )
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -46,6 +94,12 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 )
             if what == "firing" and has(state, UNPURGED):
                 yield _unpurged(moment, "observe")
+        case act.StartDemand() if plant.can_fire(state):
+            yield from real(moment, "start_demand")
+        case act.Restore(restore=source):
+            yield from _hands(moment, source)
+        case act.Hold(hold=name) if plant.burns and plant.can_fire(state):
+            yield from _held(moment, name)
         case act.Watch(watch="flame") if has(state, UNPURGED):
             yield _unpurged(moment, "watch")
         case act.ProveTrip(prove_trip=name) if plant.off(state):

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import GUARDED, INFORMED, LOCKED, OFF, PROVED, facts
+from kbgen.compute.walk.state import GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts
 from kbgen.model import action as act
 
 CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
@@ -155,12 +155,12 @@ def _try(moment: Moment) -> Iterator[Finding]:
             f"a start is tried while {plant.sources[loose[0]].title} is not off and locked",
             "Isolate and lock every source first.",
         )
-    elif (INFORMED, "") not in state:
+    elif not {(INFORMED, ""), (WARNED, "")} & state:
         yield TRIED_NOT_LOCKED.finding(
             moment.index,
             "try_start",
-            "a start is tried and nobody was told to stand clear since the locks went on",
-            "Put a step with `inform:` directly before it.",
+            "a start is tried and nobody was told to stand clear",
+            "Put a step with `inform:` before it.",
             grants=frozenset({(INFORMED, "")}),
         )
 

@@ -17,6 +17,7 @@ from kbgen.compute.walk.state import (
     LOCKED,
     OFF,
     OWED,
+    REAL,
     SHUT,
     STOPPED,
     UNNOTED,
@@ -75,21 +76,21 @@ def in_service(moment: Moment, end: str) -> Iterator[Finding]:
                 f"an earlier page may have left {plant.sources[name].title} locked, and nobody made sure that it is not",
                 f"Take the lock off where it is on (`unlock: {name}`), or ask and claim `all-on`.",
             )
-    found = [plant.sources[name] for name in names(state, LEFT_OFF) if name in plant.sources]
-    valves = [plant.valves[name] for name in names(state, LEFT_SHUT) if name in plant.valves]
-    for each in (*found, *valves):
-        if (OFF, each.id) not in state and (SHUT, each.id) not in state:
+    earlier = {name: plant.sources[name].title for name in names(state, LEFT_OFF) if name in plant.sources}
+    earlier |= {name: plant.valves[name].title for name in names(state, LEFT_SHUT) if name in plant.valves}
+    for name, title in earlier.items():
+        if not {(OFF, name), (SHUT, name)} & state:
             yield LEFT_SHUT_OFF.finding(
-                each.id,
+                name,
                 "end",
-                f"an earlier page may have left {each.title} off or shut, and nobody made sure that it is not",
+                f"an earlier page may have left {title} off or shut, and nobody made sure that it is not",
                 "Bring it back here, whether it is off or not, or ask and claim `all-on`.",
             )
     left = [(name, plant.valves[name].title) for name in names(state, SHUT) if name in plant.valves]
     left += [
         (name, plant.sources[name].title)
         for name in names(state, OFF)
-        if name in plant.sources and (LOCKED, name) not in state
+        if name in plant.sources and (LOCKED, name) not in state and plant.sources[name].energy != "heat"
     ]
     for name, title in left:
         yield LEFT_SHUT_OFF.finding(
@@ -140,9 +141,30 @@ OTHERS_NOT_INFORMED = LEAVING.hazard(
 )
 
 
+REAL_CAUSE_LEFT = LEAVING.hazard(
+    "real-cause-left",
+    "The device was right, its cause was never mended, and the plant runs into it again.",
+    "- check_real: outlet-limit\n  real: renew\n  faulty: renew\n- id: renew\n  replace: outlet-limit",
+    "- check_real: outlet-limit\n  real: why\n  faulty: renew\n- id: why\n  find_cause: outlet-limit",
+)
+
+
+def real(moment: Moment, field: str) -> Iterator[Finding]:
+    """Yield devices that were right to stop the burner, before it fires again with the cause left."""
+    for name in names(moment.state, REAL):
+        yield REAL_CAUSE_LEFT.finding(
+            name,
+            field,
+            f"{moment.plant.title(name)} was right to stop the burner, and its cause was not found and mended",
+            f"Put a step with `find_cause: {name}` on this way, and stop where it is not found.",
+            clears=frozenset({(REAL, name)}),
+        )
+
+
 def proved(moment: Moment) -> Iterator[Finding]:
     """Yield what was touched and not proved, noted or told since."""
     plant, state = moment.plant, moment.state
+    yield from real(moment, "end")
     for name in names(state, OWED):
         yield TRIP_NOT_PROVED.finding(
             name,

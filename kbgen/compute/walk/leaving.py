@@ -134,7 +134,9 @@ def _unlocked(moment: Moment, field: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     for name in names(state, OFF):
         source = plant.sources.get(name)
-        if source and (LOCKED, name) not in state and (source.lock or source.electric):
+        # Nobody brings back a wheel at rest or what has cooled; what drives them has its own lock.
+        held = source and (source.electric or (source.lock and source.energy not in ("motion", "heat")))
+        if source and held and (LOCKED, name) not in state:
             yield OFF_WITHOUT_LOCK.finding(
                 name,
                 field,
@@ -170,7 +172,8 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
             "locked",
             "end",
             "the plant is called left safe and neither its fuel nor its control supply is locked off",
-            "Isolate and lock one of them on every way here, and hang the tag.",
+            "Isolate and lock one of them on every way here and hang the tag; plant that is left as found is handed "
+            "over (`hand_over`).",
         )
 
 

@@ -11,11 +11,13 @@ from kbgen.compute.walk.state import (
     COVER,
     FITTED,
     FULL,
+    HANDS,
     LOCKED,
     OFF,
     PROVED,
     SHUT,
     State,
+    facts,
     names,
 )
 from kbgen.compute.walk.strings import devices
@@ -96,8 +98,15 @@ class Plant(Described):
         """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be."""
         about = self.sources.get(source)
         lockable = about is None or about.electric or about.energy == "fuel" or bool(about.lock)
+        if not lockable:
+            return []  # heat that leaves by itself: its proof says all there is
         lacking = [] if (OFF, source) in state else ["switched off"]
-        return lacking if (LOCKED, source) in state or not lockable else [*lacking, "locked"]
+        return lacking if (LOCKED, source) in state else [*lacking, "locked"]
+
+    def hands_behind(self, cover: str) -> State:
+        """Return the zones that nobody reaches into any more once a cover is closed: those at its place."""
+        place = self.covers[cover].place if cover in self.covers else ""
+        return facts(HANDS, (name for name, zone in self.zones.items() if zone.place == place))
 
     def action_at(self, where: str) -> AnyAction | None:
         """Return what the step of a fact does: ``5`` of this procedure, ``other-page#5`` of another."""

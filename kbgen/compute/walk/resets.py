@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, RESETS
 from kbgen.compute.walk.settings import nobody_changes
-from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE
+from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE, TESTED
 from kbgen.model import action as act
 
 SETTING_NOBODY_CHANGES = RESETS.hazard(
@@ -71,6 +71,8 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     memory = plant.memory.get(name)
     device = plant.device(memory.device if memory and memory.device else name)
+    if (TESTED, name) in state:
+        return  # the test tripped it, and that is seen
     what = device.head.title if device else (memory.what if memory else name)
     evidence = "resets" if device else "display"
     noted = (RECORDED, evidence) in state and (STALE, "") not in state

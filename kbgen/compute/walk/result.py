@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kbgen.compute.walk.state import State
 from kbgen.rule import Rule
 
 
@@ -102,6 +103,27 @@ class Minutes:
 
 
 @dataclass(frozen=True, slots=True)
+class Exit:
+    """A way out of a page.
+
+    Attributes:
+        step: Index of the step that ends it.
+        end: How it ends.
+        next: The page that goes on; empty for none.
+        left: What is left behind, in names that mean the same on every page.
+    """
+
+    step: int
+    end: str
+    next: str
+    left: State
+
+    def leaves(self, beside: State) -> State:
+        """Return what stays outstanding, with what passes beside the page."""
+        return self.left if self.end == "returned-to-service" else self.left | beside
+
+
+@dataclass(frozen=True, slots=True)
 class Leaving:
     """What an end leaves outstanding, in the words of its tag.
 
@@ -139,6 +161,7 @@ class Walk:
         paths: Number of ways to an end that pass no step twice, up to ``graph.MOST_PATHS``.
         states: Number of different states (step and plant together) that were looked at.
         complete: Whether every state was looked at.
+        exits: Every way out.
         contract: How the page stands between the others.
     """
 
@@ -148,4 +171,5 @@ class Walk:
     states: int
     minutes: Minutes
     complete: bool = True
+    exits: tuple[Exit, ...] = ()
     contract: Contract = Contract()

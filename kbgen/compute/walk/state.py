@@ -28,12 +28,14 @@ LEFT_SHUT = "left shut"  # a valve
 RUNNING = "running"
 DEMAND = "demand"  # a start was asked for
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
+HANDS = "hands in"  # a zone somebody works in; its covers were not closed since
 STOPPED = "stopped"  # the plant was taken out of service on this way
 # The person.
 IDENTIFIED = "identified"
 ANOTHERS = "of another plant"  # somebody compared the marks, and they differ
 RECORDED = "recorded"
 INFORMED = "informed"
+WARNED = "people warned"  # somebody told them on this way, and no hands went in since
 # Temporary alterations, by the index of the step that fits them.
 FITTED = "fitted"
 CLIPPED = "leads clipped on"  # by the index of the step that clips them
@@ -51,6 +53,8 @@ ZERO = "read none"  # without a full reading upstream
 # Resets and settings.
 STALE = "evidence stale"  # it may have tripped again since it was noted
 CAUSE = "cause found"
+REAL = "trip was real"  # a device was right to stop the burner; why is not mended
+TESTED = "tripped in a test"  # the test is the cause of this trip
 RESET = "reset without cause"
 CYCLE_OWED = "cycle owed"
 MOVED = "setting moved"

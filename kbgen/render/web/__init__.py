@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kbgen.render.web.build import Progress, WebFiles, WebResult, build_web
+from kbgen.render.web.build import Cover, Progress, WebFiles, WebResult, build_web, write_web
 from kbgen.render.web.error import WebError
 
-__all__ = ["Progress", "WebError", "WebFiles", "WebResult", "build_web"]
+__all__ = ["Cover", "Progress", "WebError", "WebFiles", "WebResult", "build_web", "write_web"]

@@ -1,29 +1,23 @@
-"""The web edition from a book: pages, MkDocs, prune, check links, one rename."""
+"""The web edition: pages set into their frames, files beside them, links checked, one rename."""
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import json
-import shutil
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
-
-from markupsafe import escape
 
 from kbgen.compute.edition import Edition
 from kbgen.render.web.error import WebError
-from kbgen.render.web.inline import InlineWriter
+from kbgen.render.web.frames import Frames, make_frames
+from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import check_links
-from kbgen.render.web.mkdocs_build import mkdocs_build
-from kbgen.render.web.pages import page_tree
 from kbgen.render.web.publish import replacing
-from kbgen.render.web.scripts import ship
+from kbgen.render.web.scripts import shipped
 from kbgen.resources import folder
+from kbgen.store import Store, make_key
 from kbgen.views.address import NOT_FOUND
-from kbgen.views.blocks import Helper
+from kbgen.views.blocks import Goto
 from kbgen.views.page import Book, Shop
 
 Progress = Callable[[str], None]
@@ -44,65 +38,90 @@ class WebResult:
     pages: int
 
 
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """What stands on every page."""
+
+    shop: Shop
+    edition: Edition
+    menu: tuple[Goto, ...]
+
+
 def build_web(book: Book, files: WebFiles, out: Path, progress: Progress = lambda _: None) -> WebResult:
-    """Build the web edition of a book and put it in the place of the last one.
+    """Build the web edition of a whole book; see `write_web`."""
+    # Imported late: pages that were written before need no templates.
+    from kbgen.render.web.pages import leaves_of
+
+    return write_web(
+        Cover(book.shop, book.edition, book.menu), leaves_of(book), files, out, Store(), progress
+    )
+
+
+def write_web(
+    cover: Cover,
+    leaves: Iterable[Leaf],
+    files: WebFiles,
+    out: Path,
+    store: Store,
+    progress: Progress = lambda _: None,
+) -> WebResult:
+    """Write the web edition and put it in the place of the last one.
 
     Args:
-        book: What to show.
+        cover: What stands on every page.
+        leaves: Every page but the forwarding ones.
         files: Files that stand beside the pages.
         out: The folder to replace. The last edition stays untouched unless everything went well.
+        store: Keeps the frames and the scripts.
         progress: Is told, in a few words, what is being done.
 
     Raises:
         WebError: Nothing was replaced; the message says why.
     """
-    base = folder("site_overrides")
-    with replacing(out) as workshop:
-        # MkDocs works inside the new folder's own subfolders, which are gone before it is shown.
-        pages, site = workshop / "pages", workshop / "site"
-        progress("writing pages")
-        addresses = _write_pages(book, pages)
-        extra = _files_beside(book, files)
-        _write_files(pages, extra)
-        progress(f"building {len(addresses)} pages")
-        mkdocs_build(base, pages, site, str(escape(book.shop.name)), _for_overrides(book, base))
-        own = {*addresses, NOT_FOUND, *extra, *_theme_files(base)}
-        _prune(site, own)
-        ship(site / "assets" / "js")
-        progress("checking links")
-        _check(site, addresses, own)
-        _unpack(workshop, site)
-    return WebResult(pages=len(addresses))
-
-
-def _write_pages(book: Book, pages: Path) -> set[str]:
-    """Write the page tree; return the addresses its pages will have."""
-    addresses: set[str] = set()
-    for path, text in page_tree(book):
-        where = path.removesuffix(".md") + ".html"
-        if where in addresses:
-            raise WebError(f"Two pages want the address {where}.")
-        addresses.add(where)
-        file = pages / path
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(text, encoding="utf-8", newline="\n")
-    return addresses
-
-
-def _files_beside(book: Book, files: WebFiles) -> dict[str, bytes]:
-    stamp = edition_script(book.edition, book.shop).encode()
-    return {"assets/edition.js": stamp, **_helper_scripts(book), **files.content}
-
-
-def _helper_scripts(book: Book) -> dict[str, bytes]:
-    """Return the data of every helper as a script of its own, loaded on its page only, also from disk."""
-    return {
-        f"assets/circuits/{block.circuit}.js": f"window.kbCircuit = {block.data()};\n".encode()
-        for page in book.pages
-        for section in page.sections
-        for block in section.blocks
-        if isinstance(block, Helper)
+    progress("writing pages")
+    pages = _by_address(leaves)
+    frames = make_frames(cover.shop, cover.menu, pages.values(), store)
+    beside = {
+        **_own_files(store),
+        **{name: content for leaf in pages.values() for name, content in leaf.scripts},
+        **files.content,
+        "assets/edition.js": edition_script(cover.edition, cover.shop).encode(),
+        NOT_FOUND: frames.not_found,
     }
+    progress("checking links")
+    _check(pages, frames, beside.keys() | pages.keys())
+    progress(f"writing {len(pages)} pages")
+    with replacing(out) as new:
+        for name, content in beside.items():
+            _write(new / name, content)
+        for where, leaf in pages.items():
+            _write(new / where, frames.of(leaf).around(leaf).encode())
+    return WebResult(pages=len(pages))
+
+
+def _by_address(leaves: Iterable[Leaf]) -> dict[str, Leaf]:
+    """Return all pages by address, forwarding ones included."""
+    found: dict[str, Leaf] = {}
+    for leaf in leaves:
+        for each in (leaf, *leaf.forwarding()):
+            if found.setdefault(each.address, each) is not each:
+                raise WebError(f"Two pages want the address {each.address}.")
+    return found
+
+
+def _own_files(store: Store) -> dict[str, bytes]:
+    """Return the style, the icon and the scripts, as they are shipped."""
+    base = folder("site_overrides")
+    found = {}
+    for file in sorted((base / "assets").rglob("*")):
+        if file.is_file():
+            name, content = file.relative_to(base).as_posix(), file.read_bytes()
+            found[name] = _shipped(content, store) if file.suffix == ".js" else content
+    return found
+
+
+def _shipped(script: bytes, store: Store) -> bytes:
+    return store.value(make_key("script", script), lambda: shipped(script.decode("utf-8")).encode())
 
 
 def edition_script(edition: Edition, shop: Shop) -> str:
@@ -114,60 +133,17 @@ def edition_script(edition: Edition, shop: Shop) -> str:
     return f"window.kbEdition = {json.dumps(values)};\n"
 
 
-def _write_files(folder_: Path, content: Mapping[str, bytes]) -> None:
-    for path, data in content.items():
-        file = folder_ / path
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_bytes(data)
-
-
-def _for_overrides(book: Book, base: Path) -> dict[str, Any]:
-    """Values the overrides print on every page; they escape them."""
-    # The template that includes the script drops its last line end.
-    find_home = (base / "partials" / "find-home.js").read_bytes().removesuffix(b"\n")
-    digest = base64.b64encode(hashlib.sha256(find_home).digest()).decode()
-    return {
-        "shop": book.shop.key,
-        "language": book.shop.language,
-        "notice": book.shop.notice,
-        "menu": [
-            {"label": each.label, "address": InlineWriter("").href(each.page, each.anchor)}
-            for each in book.menu
-        ],
-        "find_home_hash": f"sha256-{digest}",
-    }
-
-
-def _theme_files(base: Path) -> Iterable[str]:
-    assets = base / "assets"
-    return (file.relative_to(base).as_posix() for file in assets.rglob("*") if file.is_file())
-
-
-def _prune(site: Path, own: set[str]) -> None:
-    """Take away the theme's own scripts, styles, workers, maps and icons; no page of ours uses them."""
-    for file in site.rglob("*"):
-        if file.is_file() and file.relative_to(site).as_posix() not in own:
-            file.unlink()
-    for place in sorted((each for each in site.rglob("*") if each.is_dir()), reverse=True):
-        if not any(place.iterdir()):
-            place.rmdir()
-
-
-def _check(site: Path, addresses: set[str], own: set[str]) -> None:
-    missing = sorted(path for path in own if not (site / path).is_file())
-    if missing:
-        raise WebError(f"MkDocs left out {', '.join(missing[:_SHOWN_FAULTS])}.")
-    pages = {where: (site / where).read_text(encoding="utf-8") for where in sorted(addresses)}
-    bad = check_links(pages, own)
+def _check(pages: Mapping[str, Leaf], frames: Frames, files: set[str]) -> None:
+    found = {where: frames.of(leaf).found + leaf.found for where, leaf in pages.items()}
+    bad = check_links(found, files)
     if bad:
         shown = "\n".join(map(str, bad[:_SHOWN_FAULTS]))
         raise WebError(f"{len(bad)} links or anchors do not hold, the first of them:\n{shown}")
 
 
-def _unpack(workshop: Path, site: Path) -> None:
-    """Leave nothing in the workshop but the finished site."""
-    shutil.rmtree(workshop / "pages")
-    (workshop / "mkdocs.yml").unlink()
-    for each in list(site.iterdir()):
-        each.rename(workshop / each.name)
-    site.rmdir()
+def _write(file: Path, content: bytes) -> None:
+    try:
+        file.write_bytes(content)
+    except FileNotFoundError:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_bytes(content)

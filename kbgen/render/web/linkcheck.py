@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import cache
@@ -39,27 +39,45 @@ class BadLink:
         return f"{self.page}: {self.target}: {self.why}"
 
 
-def check_links(pages: Mapping[str, str], files: AbstractSet[str]) -> list[BadLink]:
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The anchors of a piece of a page, repeats included, and what it leads to, each once."""
+
+    anchors: tuple[str, ...]
+    targets: tuple[str, ...]
+
+    def __add__(self, other: Found) -> Found:
+        return Found(self.anchors + other.anchors, tuple(dict.fromkeys(self.targets + other.targets)))
+
+
+def found_in(html: str) -> Found:
+    """Return the anchors and links of a piece of HTML."""
+    pairs = _ATTRIBUTE.findall(html)
+    return Found(
+        tuple(value for name, value in pairs if name == "id"),
+        tuple(dict.fromkeys(value for name, value in pairs if name != "id")),
+    )
+
+
+def check_links(pages: Mapping[str, Found], files: AbstractSet[str]) -> list[BadLink]:
     """Return every link, picture, script and anchor that does not hold.
 
     Args:
-        pages: HTML text by address.
+        pages: What was found on each page, by address.
         files: Addresses of all files of the folder, pages included.
     """
-    found = {page: _ATTRIBUTE.findall(html) for page, html in pages.items()}
-    anchors = {page: [value for name, value in pairs if name == "id"] for page, pairs in found.items()}
-    known = {page: frozenset(ids) for page, ids in anchors.items()}
+    known = {page: frozenset(found.anchors) for page, found in pages.items()}
     bad: list[BadLink] = []
-    for page, pairs in found.items():
-        bad += _bad_anchors(page, anchors[page])
-        for target in dict.fromkeys(value for name, value in pairs if name != "id"):
+    for page, found in pages.items():
+        bad += _bad_anchors(page, found.anchors)
+        for target in found.targets:
             why = _fault(page, unescape(target), known, files)
             if why:
                 bad.append(BadLink(page, target, why))
     return bad
 
 
-def _bad_anchors(page: str, ids: list[str]) -> Iterator[BadLink]:
+def _bad_anchors(page: str, ids: Iterable[str]) -> Iterator[BadLink]:
     for anchor, times in Counter(ids).items():
         if times > 1:
             yield BadLink(page, f"#{anchor}", "this anchor stands on the page more than once")

@@ -1,40 +1,40 @@
-"""The one place that knows MkDocs: from a page tree to HTML files."""
+"""The one place that knows MkDocs and its theme: from a page tree to HTML files."""
 
 from __future__ import annotations
 
 import json
 import logging
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
 from kbgen.render.web.error import WebError
+from kbgen.resources import folder
 
 _NOTICE_SWITCH = "NO_MKDOCS_2_WARNING"
 
 
-def mkdocs_build(base: Path, pages: Path, site: Path, name: str, extra: dict[str, Any]) -> None:
+def mkdocs_build(pages: Path, site: Path, configuration: Mapping[str, Any]) -> None:
     """Build a tree of Markdown pages with MkDocs and its Material theme.
 
     Args:
-        base: Folder with the base configuration ``mkdocs.yml`` and the theme's overrides.
         pages: The page tree; the configuration is written beside it.
         site: Where the HTML files go.
-        name: The site's name, escaped for HTML.
-        extra: Values for the overrides' templates.
+        configuration: The site's name, escaped for HTML, and under ``extra`` the values of the templates.
 
     Raises:
         WebError: MkDocs stopped or complained; a page tree of ours gives it nothing to complain about.
     """
+    base = folder("site_overrides")
     configuration = {
         "INHERIT": str(base / "mkdocs.yml"),
-        "site_name": name,
         "docs_dir": str(pages),
         "site_dir": str(site),
-        "theme": {"custom_dir": str(base)},
-        "extra": extra,
+        "theme": {"custom_dir": str(base), "language": _language(configuration["extra"]["language"])},
+        **configuration,
     }
     file = pages.with_name("mkdocs.yml")
     # JSON is YAML; astral characters must not become pairs of escapes, which YAML would not join.
@@ -48,6 +48,18 @@ def mkdocs_build(base: Path, pages: Path, site: Path, name: str, extra: dict[str
             ) from fault
     if complaints:
         raise WebError("\n".join(["MkDocs complained about the pages.", *complaints]))
+
+
+def _language(tag: str) -> str:
+    """Return the theme's words for a language tag; English where it has none."""
+    theme = find_spec("material")
+    places = theme.submodule_search_locations if theme is not None else None
+    known = {
+        file.stem
+        for place in places or ()
+        for file in Path(place).glob("templates/partials/languages/*.html")
+    }
+    return next((name for name in (tag, tag.partition("-")[0]) if name in known), "en")
 
 
 def _run(file: Path) -> None:

@@ -6,8 +6,6 @@ written: more bytes that do the same.
 
 from __future__ import annotations
 
-from pathlib import Path
-
 try:
     import minify
 except ImportError:
@@ -21,9 +19,3 @@ def shipped(script: str) -> str:
     'const twice=e=>2*e'
     """
     return str(minify.string("application/javascript", script)) if minify else script
-
-
-def ship(folder: Path) -> None:
-    """Rewrite every script of a folder as it is shipped."""
-    for file in sorted(folder.rglob("*.js")):
-        file.write_text(shipped(file.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")

@@ -61,6 +61,8 @@ def beside(
     # What is done in an emergency stands behind its condition and protects.
     if told.shown or (told.if_so and told.kind in _PROTECTS):
         return
+    if _holds(ground, action, told):
+        return
     named = _named(ground, action, told)
     what = _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
     if not what or (told.kind in wants(action) and not _another(ground, action, told, named)):
@@ -92,6 +94,13 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
     # A wedge may be what this plant locks a wheel with; then the source says so.
     locks = set(words_of(plain(f"{source.isolate} {source.lock}")))
     return bool(locks & set(told.tokens) & ground.reader.table.fasteners)
+
+
+def _holds(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
+    """Return whether a plate, cap or plug goes on or off with the lock that holds it there."""
+    goes = isinstance(action, act.Lock) and told.kind == "off"
+    comes = isinstance(action, act.Unlock) and (told.kind == "on" or "lock" in told.tokens)
+    return (goes or comes) and bool(ground.reader.table.holds & set(told.tokens))
 
 
 def _another(ground: Ground, action: act.AnyAction | None, told: Told, named: set[str]) -> bool:

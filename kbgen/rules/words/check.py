@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from typing import Any
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept, remembered
 from kbgen.model import action as act
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
@@ -18,7 +19,7 @@ from kbgen.rules.words.beside import WORDS_TELL_MORE, alteration
 from kbgen.rules.words.english import ENGLISH
 from kbgen.rules.words.found import Found, Ground
 from kbgen.rules.words.judge import judge
-from kbgen.rules.words.names import Names, names_of
+from kbgen.rules.words.names import names_of
 from kbgen.rules.words.told import ALTER, Reader
 
 TABLES = {"en": ENGLISH}
@@ -63,13 +64,21 @@ def reader_of(language: str) -> Reader | None:
 
 def _against(material: Material) -> Iterator[Problem]:
     base = material.base
-    reader = reader_of(base.shop.language)
-    if reader is None:
+    language = base.shop.language
+    if reader_of(language) is None:
         return
-    plants: dict[str, Names] = {}
-    for entry in base.entries.values():
-        for found in in_entry(base, reader, entry, plants):
-            yield found.rule.at(Spot(entry.path, found.route), found.message, found.hint)
+    for ref, entry in base.entries.items():
+        yield from kept(
+            material.store, base, ("words", language, str(ref)), partial(_in, base, entry, language)
+        )
+
+
+def _in(base: KnowledgeBase, entry: Entry, language: str) -> tuple[Problem, ...]:
+    reader = reader_of(language)
+    return tuple(
+        found.rule.at(Spot(entry.path, found.route), found.message, found.hint)
+        for found in (in_entry(base, reader, entry) if reader else ())
+    )
 
 
 CHECKS: tuple[Check, ...] = (_against,)
@@ -85,29 +94,23 @@ def not_compared(base: KnowledgeBase) -> tuple[str, ...]:
     )
 
 
-def in_entry(base: KnowledgeBase, reader: Reader, entry: Entry, plants: dict[str, Names]) -> Iterator[Found]:
-    """Yield what does not go together in one entry.
-
-    Args:
-        plants: Names of the plants met so far; filled on the way.
-    """
+def in_entry(base: KnowledgeBase, reader: Reader, entry: Entry) -> Iterator[Found]:
+    """Yield what does not go together in one entry."""
     if isinstance(entry.record, Procedure):
-        yield from _procedure(base, reader, entry, entry.record, plants)
+        yield from _procedure(base, reader, entry, entry.record)
     yield from _elsewhere(reader, entry)
 
 
-def _procedure(
-    base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Procedure, plants: dict[str, Names]
-) -> Iterator[Found]:
+def _procedure(base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Procedure) -> Iterator[Found]:
     fits = {step.action.name: step.action for step in procedure.steps if isinstance(step.action, act.Fit)}
     told: set[Found] = set()
     for plant_id in procedure.equipment:
         plant = base.equipment(plant_id)
         if plant is None:
             continue
-        if plant_id not in plants:
-            plants[plant_id] = names_of(base, plant_id, plant, reader.table)
-        ground = Ground(reader, plants[plant_id], {source.id: source for source in plant.sources}, fits)
+        gather = partial(names_of, base, plant_id, plant, reader.table)
+        named = remembered(base, ("words of a plant", str(id(reader)), plant_id), gather)
+        ground = Ground(reader, named, {source.id: source for source in plant.sources}, fits)
         for index, (step, data) in enumerate(zip(procedure.steps, entry.data["steps"], strict=True)):
             for found in judge(ground, step, _texts(data)):
                 here = replace(found, route=("steps", index, *found.route))

@@ -119,6 +119,8 @@ def _new(tokens: list[str], at: int, table: Table) -> bool:
     if at >= len(tokens):
         return False
     token = tokens[at]
+    if tokens[at] == "lock" and at > 1 and tokens[at - 2] in table.beside_lock:
+        return False
     if any(form == "base" for _, form in table.forms.get(token, ())):
         return at + 1 >= len(tokens) or tokens[at + 1] not in table.nouns
     return token in table.conditions or token in table.negators or token in table.people

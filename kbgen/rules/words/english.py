@@ -55,6 +55,7 @@ alter | put fit clip place lay use run connect attach add insert install stick l
 alter | put fit clip place lay use run connect attach add insert install stick land tie twist slip make set hold wrap take solder touch | to onto on with and into from at | =things & # | =meter
 alter | put fit clip place use attach add insert install stick slip jam make set wrap push slide tuck drive lay hang wind squeeze press hold keep | on onto in into under over behind between around against at to through | =fasteners | =meter hook tag label sign
 alter | leave keep | in on there across | jumper bridge wedge tape shunt |
+alter | cut force drill snap | | padlock lock chain |
 alter | shine hold wave light point aim | at front near into under to | lighter torch match candle flashlight | glass gauge
 stay-open | leave keep | open | |
 stay-shut | leave keep | shut closed | |
@@ -64,13 +65,13 @@ off      | cut | | power supply mains current | wire
 open     | crack | open | |
 shut     | turn swing set bring move throw put | shut closed across |                             |
 open     | turn swing set bring move throw put | open along  |                                 |
-unlock   | take lift remove cut pull undo get  |             | padlock chain                   |
+unlock   | take lift remove pull undo get      |             | padlock chain                   |
 lock     | put hang fit place set lay add attach clip snap | | padlock chain                   |
 off      | pull draw take                      |             | plug                            | service
 on       | push put                            | in back     | plug                            | service box meter
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe
-unlock   | take lift remove cut pull undo get  |             | lock                            | key cabinet
+unlock   | take lift remove pull undo get      |             | lock                            | key cabinet
 lock     | put hang fit place set lay add attach clip snap | | lock                            | key cabinet
 lock     | lock padlock chain                  |             |                                 | screw van room gate cabinet bike
 unlock   | unlock unchain                      |             |                                 |
@@ -85,7 +86,7 @@ take-off | take lift pull draw slide swing unscrew | off out away up |          
 take-off | remove unscrew                      |             |                                 |
 put-on   | put fit place screw set lay push mount slide clip | in on back over home |            |
 put-on   | replace refit reinstall             |             |                                 |
-reset    | reset rearm re-arm                  |             |                                 | watch stopwatch timer meter clock counter
+reset    | reset rearm re-arm                  |             |                                 | watch stopwatch timer meter clock counter into
 reset    | press push hit poke hold depress tap punch |      | reset red-button yellow-button  | test
 reset    | clear acknowledge cancel            |             | lockout fault trip              |
 reset    | give                                |             | reset                           |
@@ -94,7 +95,7 @@ open-gas | open undo                           |             | joint union flang
 open-gas | let                                 | in into through | gas                     | out
 open-gas | bleed purge vent admit              | through into at from out by | gas gas-line gas-pipe | hose
 start    | relight light ignite                |             | burner pilot boiler heater flame main-flame gas it |
-start    | start restart fire                  |             | burner boiler heater dryer pilot plant it |
+start    | start restart fire                  |             | burner boiler heater dryer pilot plant it | out
 start    | press push                          |             | start                           |
 start    | give make                           |             | start try try-out              | once
 """
@@ -173,7 +174,7 @@ still-there   | turns turning moves moving hot warm steam pressure
 tight         | tight holds hold steady dry sealed still quiet
 leaks         | bubble bubbles foam foams froth leak leaks leaking hiss hisses hissing smell fall falls falling drop drops grow grows growing escape escapes rises
 
-tripped       | trip trips tripped stop stops stopped dark lockout die dies died quit quits drop drops dropped
+tripped       | trip trips tripped stop stops stopped dark lockout out die dies died quit quits drop drops dropped
 not-tripped   | burning burns firing fires running run runs continue continues flame ignores
 
 same          | same match matches matched agree agrees identical alike
@@ -250,7 +251,7 @@ ENGLISH = Table(
     articles=words(
         "the a an your his her their our its this that these those both each every all own my one any"
     ),
-    places=words("over on outside behind where in at before above under beside of for"),
+    places=words("pipe over on outside behind where in at before above under beside of for"),
     kinds=words("switch limit cutoff cut-out relay control contact sensor"),
     said=words(
         "is are was were be been has have had does did can may will would should stays stay stands stand remains remain "
@@ -263,6 +264,7 @@ ENGLISH = Table(
     machines=words("burner boiler heater dryer switch stop"),
     supply=words("supply mains power isolator breaker panel"),
     holds=words("plug plate cap"),
+    beside_lock=words("chain tag padlock plate cap label"),
     toward=words("to on at onto and"),
     be=words("be"),
     being=words("is are gets get"),
@@ -287,5 +289,18 @@ ENGLISH = Table(
     yes=words("yes true right correct"),
     denies=words("no false wrong"),
     less=words("under below less than most within up"),
+    dangers=(
+        *(
+            "smoke",
+            "smell of burning",
+            "burning smell",
+            "smells burnt",
+            "smells of burning",
+            "something burning",
+        ),
+        *("smell of gas", "gas smell", "smell gas", "smells of gas", "gas alarm", "co alarm", "hiss of gas"),
+        *("a glow", "glowing", "embers", "sparks", "flames outside", "on fire", "smoulders", "smouldering"),
+    ),
+    rid=words("none free clear gone"),
     verdicts=verdicts(_VERDICTS),
 )

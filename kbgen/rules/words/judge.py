@@ -10,9 +10,11 @@ from kbgen.model.procedure import ProcedureStep
 from kbgen.position import Route
 from kbgen.problems import shown
 from kbgen.rules.words.beside import beside
+from kbgen.rules.words.clauses import is_mark
 from kbgen.rules.words.differ import differences
 from kbgen.rules.words.found import WORDS, Found, Ground
-from kbgen.rules.words.subject import never, show, wants
+from kbgen.rules.words.names import words_of
+from kbgen.rules.words.subject import never, show, target, wants
 from kbgen.rules.words.told import ALTER, Told
 from kbgen.rules.words.verdict import contradicts
 
@@ -75,12 +77,29 @@ def _answers(ground: Ground, step: ProcedureStep) -> Iterator[Found]:
 def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str) -> Iterator[str]:
     does = any(each.kind in wants(action) for each in told)
     for each in told:
-        if each.kind in never(action) and (
-            ground.own(action, each.tokens) or (not does and _vague(ground, action, each))
+        if (
+            each.kind in never(action)
+            and not _goes_with(ground, action, each)
+            and (ground.own(action, each.tokens) or (not does and _vague(ground, action, each)))
         ):
             yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
             return
     yield from differences(ground, action, told, text)
+
+
+def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
+    """Return whether a deed of the other kind is no opposite here.
+
+    A cover that is "back on" is closed. A start may name what stays off, in its own words or by another mark.
+    """
+    if isinstance(action, act.CloseCover | act.OpenCover):
+        return told.shown and told.kind in ("on", "off")
+    if not isinstance(action, act.StartDemand | act.StopDemand):
+        return False
+    own = target(action)
+    said = any(each.kind == told.kind for each in ground.reader.told(own))
+    marks = frozenset(word for word in words_of(own, fold=False) if is_mark(word))
+    return said or bool(told.marks and marks and not told.marks & marks)
 
 
 def _vague(ground: Ground, action: act.AnyAction, told: Told) -> bool:

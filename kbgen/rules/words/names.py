@@ -74,8 +74,8 @@ class Names:
 
 def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table) -> Names:
     """Gather the names of a plant."""
-    circuits = [circuit for _, circuit in base.of(Circuit) if circuit.equipment == plant_id]
-    devices = {entry.ref.id: each for entry, each in base.of(Device) if plant_id in each.equipment}
+    circuits = [circuit for _, circuit in base.of(Circuit, plant=plant_id)]
+    devices = {entry.ref.id: each for entry, each in base.of(Device, plant=plant_id)}
     marks = {source.id: frozenset((mark.lower(),) for mark in _marks(source)) for source in plant.sources}
     valves = Class({each.id: _phrases(each.title, each.id, table) for each in plant.fuel_valves})
     source_words = {each.id: _content(f"{each.title} {_reached(each)}", table) for each in plant.sources}

@@ -63,6 +63,7 @@ class Table:
         machines: What is switched off and on as a whole.
         supply: What is isolated, by no name.
         holds: What a source is held off by, where its entry says so: a plug, a lock plate.
+        beside_lock: What hangs with a lock: in "chain and lock" the lock is a thing and no deed.
         toward: Words before the second of two terminals: "from C1 to C2".
         fuel: Words that mean a fuel valve where they follow the verb.
         gas: Words that mean fuel.
@@ -77,6 +78,8 @@ class Table:
         yes: Words that agree with a question.
         denies: Words that deny it.
         less: Words before a figure that is not reached.
+        dangers: What nobody goes on with, in phrases; the first that fits is told.
+        rid: Words that say that something is not there, beside those that deny.
         verdicts: The verdict words of each question, in the order of their row, and what says them.
     """
 
@@ -111,6 +114,7 @@ class Table:
     machines: frozenset[str]
     supply: frozenset[str]
     holds: frozenset[str]
+    beside_lock: frozenset[str]
     toward: frozenset[str]
     fuel: frozenset[str]
     gas: frozenset[str]
@@ -125,6 +129,8 @@ class Table:
     yes: frozenset[str]
     denies: frozenset[str]
     less: frozenset[str]
+    dangers: tuple[str, ...]
+    rid: frozenset[str]
     verdicts: tuple[dict[str, frozenset[str]], ...]
 
     @property

@@ -82,6 +82,50 @@
     });
   }
 
+  /** Turning a phone wraps every line anew: what stood below the bar is scrolled back to its place. */
+  function keepInView() {
+    var width = innerWidth;
+    var page = document.querySelector(".kb-page");
+    /** @type {Element | null} */
+    var read = null;
+    var above = 0;
+
+    /** @param {Element} element */
+    function top(element) {
+      return element.getBoundingClientRect().top;
+    }
+
+    /** @returns {number} Where text begins to be seen, in px from the upper edge. */
+    function line() {
+      return parseFloat(getComputedStyle(root).scrollPaddingTop) || 0;
+    }
+
+    function mark() {
+      // The scroll that a turn itself causes comes with the new width and says nothing.
+      if (innerWidth !== width) return;
+      var at = line();
+      var box = page.getBoundingClientRect();
+      var hit = document.elementFromPoint(box.left + box.width / 2, at + 4);
+      read = scrollY > 0 && hit && page.contains(hit) && hit !== page ? hit.closest(".kb-step") || hit : null;
+      above = read ? (top(read) - at) / Math.max(read.getBoundingClientRect().height, 1) : 0;
+    }
+
+    function turned() {
+      if (innerWidth === width) return;
+      width = innerWidth;
+      if (read) {
+        var back = top(read) - line() - above * read.getBoundingClientRect().height;
+        scrollBy({ top: back, behavior: "instant" });
+      }
+      mark();
+    }
+
+    if (!page) return;
+    addEventListener("scroll", mark, { passive: true });
+    addEventListener("resize", turned);
+    mark();
+  }
+
   /** Dates are compared as text: both are ISO 8601, today is the reader's day. */
   function overdue() {
     var now = new Date();
@@ -101,5 +145,6 @@
   find();
   menu();
   stamp();
+  keepInView();
   overdue();
 })();

@@ -7,7 +7,7 @@ that is known of the plant comes from ``tests/mutants/site.py``.
 
 from __future__ import annotations
 
-from tests.mutants.dangers import alterations, gas, leaving, readings, resets, supply
+from tests.mutants.dangers import alterations, gas, leaving, readings, resets, supply, table
 from tests.mutants.kinds import Kind
 
 KINDS: list[Kind] = [
@@ -17,4 +17,5 @@ KINDS: list[Kind] = [
     *gas.KINDS,
     *resets.KINDS,
     *leaving.KINDS,
+    *table.KINDS,
 ]

@@ -13,9 +13,22 @@ from tests.mutants.site import Site
 KINDS = Kinds()
 
 
+def _resets(draft: Draft) -> list[int]:
+    """Return the resets of what tripped by itself; what a test tripped has the test for its cause."""
+    tests = draft.having("prove_trip")
+    return [
+        index
+        for index in draft.having("reset")
+        if not any(
+            draft.steps[test]["prove_trip"] == draft.steps[index]["reset"] and draft.before_it(index, test)
+            for test in tests
+        )
+    ]
+
+
 @KINDS.add("The reset wipes out which device it was.")
 def reset_before_evidence(site: Site, draft: Draft) -> Iterator[Draft]:
-    if draft.having("reset"):
+    if _resets(draft):
         yield (
             draft.copy()
             .forget(*draft.having("record"))
@@ -27,13 +40,13 @@ def reset_before_evidence(site: Site, draft: Draft) -> Iterator[Draft]:
 def cause_not_looked_for(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in draft.having("find_cause"):
         cause = draft.steps[index]["find_cause"]
-        if cause in {draft.steps[i]["reset"] for i in draft.having("reset")} and site.device(cause):
+        if cause in {draft.steps[i]["reset"] for i in _resets(draft)} and site.device(cause):
             yield draft.copy().forget(index)
 
 
 @KINDS.add("The cause was not found, and it is reset all the same.")
 def reset_all_the_same(site: Site, draft: Draft) -> Iterator[Draft]:
-    resets = {draft.steps[i]["reset"] for i in draft.having("reset")}
+    resets = {draft.steps[i]["reset"] for i in _resets(draft)}
     for index in draft.having("find_cause"):
         for meaning in ("no", "not-sure"):
             changed = draft.copy()
@@ -50,7 +63,7 @@ def reset_all_the_same(site: Site, draft: Draft) -> Iterator[Draft]:
 
 @KINDS.add("Every further try leaves gas in the furnace.")
 def reset_again(site: Site, draft: Draft) -> Iterator[Draft]:
-    for index in draft.having("reset"):
+    for index in _resets(draft):
         again = {"do": "Press it.", "reset": draft.steps[index]["reset"]}
         yield draft.copy().before(index, again, dict(again))
 
@@ -76,7 +89,7 @@ def purge_skipped(site: Site, draft: Draft) -> Iterator[Draft]:
 
 @KINDS.add("It did not run, and the way leads back to the button once more, and once more.")
 def tried_again(site: Site, draft: Draft) -> Iterator[Draft]:
-    for reset in draft.having("reset"):
+    for reset in _resets(draft):
         looked = [i for i in draft.having("find_cause") if i in draft.following(reset)]
         for index in [reset, *draft.having("observe", "full-cycle")]:
             other = draft.outcome(index, "no")

@@ -85,6 +85,15 @@ def test_what_an_author_types_stays_text():
     assert "<b>&\"' switch" in words
 
 
+@pytest.mark.parametrize(
+    ("typed", "shown"), [("24 V", "24 V DC"), ("24 V DC", "24 V DC"), ("24 Vdc", "24 Vdc")]
+)
+def test_the_current_is_said_once(typed, shown):
+    path = [{"point": "A"}, {"contact": "one"}, {"point": "B"}]
+    alt = ladder(string(path, {"voltage": typed, "current": "DC"}), "c").alt
+    assert alt.startswith(f"From the supply, {shown}: ")
+
+
 def test_the_legend_names_only_the_signs_used():
     assert legend(read_base("zellick"), "safety") == (
         "half circle: pressure or draught", "square: other", "flag: flow", "helix: temperature",

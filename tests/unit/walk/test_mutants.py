@@ -44,7 +44,12 @@ def test_every_kind_says_why(ground: Ground) -> None:
 
 def test_a_mutant_is_never_refused_only_for_a_name_its_plant_does_not_have(ground: Ground) -> None:
     """Such a mutant would be caught whatever it does; only kinds about another plant's names are."""
-    about_names = {"terminals of another plant", "reading in another plant"}
+    about_names = {
+        "terminals of another plant",
+        "reading in another plant",
+        "misspelt name",
+        "name of another plant",
+    }
     for kind in dangers.KINDS:
         for draft in ground.drafts():
             changed = next(kind.make(ground.site(draft), draft), None)

@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 
 from kbgen.render.web import WebError, WebFiles, build_web
+from kbgen.render.web.frames import configuration_of
 from kbgen.render.web.mkdocs_build import mkdocs_build
-from kbgen.resources import folder
+from kbgen.render.web.pages import leaves_of, page_tree
 from tests.conftest import Golden
 from tests.samples.web_book import DEVICE, FILES, web_book
 
@@ -140,10 +141,24 @@ def test_two_pages_cannot_have_one_address(tmp_path: Path) -> None:
         build_web(replace(book, pages=(*book.pages[:-1], clash)), WebFiles(FILES), tmp_path / "site")
 
 
+def test_mkdocs_builds_the_whole_tree_to_the_same_pages(web_edition: Path, tmp_path: Path) -> None:
+    """Pages set into a frame are what a site builder makes of the tree: it stays our way out."""
+    book = web_book()
+    leaves = [each for leaf in leaves_of(book) for each in (leaf, *leaf.forwarding())]
+    for path, text in page_tree(leaves):
+        file = tmp_path / "pages" / path
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8", newline="\n")
+    mkdocs_build(tmp_path / "pages", tmp_path / "site", configuration_of(book.shop, book.menu))
+    for leaf in leaves:
+        whole, ours = ((site / leaf.address).read_bytes() for site in (tmp_path / "site", web_edition))
+        assert whole == ours, leaf.address
+
+
 def test_a_complaint_of_mkdocs_becomes_an_error(tmp_path: Path) -> None:
     pages = tmp_path / "pages"
     pages.mkdir()
     (pages / "index.md").write_text("[gone](gone.md)\n")
     extra = {"shop": "x", "language": "en", "notice": "n", "menu": [], "find_home_hash": "sha256-x"}
     with pytest.raises(WebError, match=r"complained(.|\n)*gone\.md"):
-        mkdocs_build(folder("site_overrides"), pages, tmp_path / "site", "Name", extra)
+        mkdocs_build(pages, tmp_path / "site", {"site_name": "Name", "extra": extra})

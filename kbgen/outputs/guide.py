@@ -1,22 +1,16 @@
-"""From one compiled knowledge base to each of its outputs."""
+"""The pocket guide, and what its typesetter found, as problems of the knowledge base."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from kbgen.drawing import redrawn
-from kbgen.photo import cleaned
-from kbgen.pipeline import Compiled, Progress
+from kbgen.outputs.photos import published_photos
+from kbgen.pipeline import Compiled
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity
 from kbgen.ref import Ref
-from kbgen.render.export import export_json
 from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide, printed
-from kbgen.render.searchable import displays, emergency_words, search_documents, synonyms
-from kbgen.render.web import WebFiles, WebResult, build_web
-from kbgen.replace import replace_file
-from kbgen.search import SearchIndex, build_index, export
 
 SETTINGS = "kb.yaml"
 
@@ -28,30 +22,6 @@ class MadeGuide:
     entries: int
     pages: int
     problems: tuple[Problem, ...]
-
-
-def make_index(compiled: Compiled) -> SearchIndex:
-    """Build the search index."""
-    base = compiled.base
-    return build_index(
-        tuple(search_documents(base, compiled.schemas)),
-        synonyms(base),
-        base.shop.language,
-        emergency_words(base),
-        displays(base),
-    )
-
-
-def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResult:
-    """Write the web edition with its search index and photos into ``out``.
-
-    Raises:
-        WebError: Nothing was replaced; the message says why.
-    """
-    progress("indexing for the search")
-    files = {"assets/search-index.js": export(make_index(compiled)).encode()}
-    files |= {f"photos/{name}": content for name, content in _photos(compiled).items()}
-    return build_web(compiled.book(), WebFiles(files), out, progress)
 
 
 def make_guide(
@@ -69,7 +39,7 @@ def make_guide(
         book = replace(book, pages=pages)
     if not printed(book):
         return MadeGuide(0, 0, ())
-    result = build_guide(book, out, paper, _photos(compiled))
+    result = build_guide(book, out, paper, published_photos(compiled))
     return MadeGuide(
         result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems)
     )
@@ -112,18 +82,3 @@ def _spot(compiled: Compiled, where: Ref | str, text: str) -> Spot:
         if text in written:
             return Spot(path, route, find=text)
     return Spot(path)
-
-
-def write_export(compiled: Compiled, out: Path) -> None:
-    """Write the whole knowledge base as JSON."""
-    replace_file(out, export_json(compiled.base, compiled.edition).encode())
-
-
-def _photos(compiled: Compiled) -> dict[str, bytes]:
-    """Return every picture as it may be published: written anew, without what nobody sees."""
-    folder = compiled.root / "photos"
-    contents = {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
-    return {
-        name: redrawn(content).content if name.endswith(".svg") else cleaned(content)
-        for name, content in contents.items()
-    }

@@ -1,0 +1,96 @@
+"""Values made from the knowledge base, kept under what was asked for them.
+
+First lies which questions were asked, under the name of the value; then the value, under these questions and
+their answers of today. A stage that gets the same answers asks the same questions and makes the same value, so
+what is found there is what would be made; where an answer differs, nothing is found.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+from kbgen.link.base import KnowledgeBase, written
+from kbgen.model.entry import Entry
+from kbgen.ref import Kind, Ref
+from kbgen.store import Store, dump, load, make_key
+
+T = TypeVar("T")
+
+_NOWHERE = Store()
+
+
+def kept(store: Store, base: KnowledgeBase, name: tuple[str, ...], make: Callable[[], T]) -> T:
+    """Return a value made from the knowledge base, or make it.
+
+    Args:
+        name: What is made, and of what beside the answers: everything that `make` does not ask the base.
+        make: Makes it. It asks the base alone, so that the same answers make the same value.
+    """
+    before = base.made.get(name)
+    if before is not None:
+        base.note_again(before[0])
+        return before[1]  # type: ignore[no-any-return]
+    questions, value = _kept(store, base, name, make) if store.keeps else _listened(base, make)
+    base.made[name] = (questions, value)
+    return value
+
+
+def remembered(base: KnowledgeBase, name: tuple[str, ...], make: Callable[[], T]) -> T:
+    """Return a value made from the knowledge base, once in a run; who asks for it has asked what it was made of."""
+    return kept(_NOWHERE, base, name, make)
+
+
+def _listened(base: KnowledgeBase, make: Callable[[], T]) -> tuple[list[str], T]:
+    with base.listening() as seen:
+        made = make()
+    return sorted(written(what, of) for what, of in seen), made
+
+
+def _kept(
+    store: Store, base: KnowledgeBase, name: tuple[str, ...], make: Callable[[], T]
+) -> tuple[list[str], T]:
+    place = make_key("asked", *name)
+    door = _Door(base)
+    asked = store.get(place)
+    if asked is not None:
+        try:
+            questions = json.loads(asked)
+            body = store.get(_under(place, asked, base, questions))
+            if body is not None:
+                base.note_again(questions)
+                return questions, load(body, door)
+        except Exception:  # noqa: S110 - whatever is wrong with it, it is made again
+            pass
+    questions, made = _listened(base, make)
+    store.fresh += 1
+    asked = json.dumps(questions).encode()
+    body = dump(made, door)
+    store.put(place, asked)
+    store.put(_under(place, asked, base, questions), body)
+    return questions, load(body, door)
+
+
+def _under(place: bytes, asked: bytes, base: KnowledgeBase, questions: list[str]) -> bytes:
+    return make_key(place, asked, b"".join(map(base.answer, questions)))
+
+
+class _Door:
+    """Keeps the knowledge base and its entries by name: a value that holds one gets that of today."""
+
+    def __init__(self, base: KnowledgeBase) -> None:
+        self._base = base
+
+    def name_of(self, thing: object) -> Any | None:
+        if thing is self._base:
+            return "base"
+        if isinstance(thing, Entry):
+            return str(thing.ref)
+        return None
+
+    def thing_of(self, name: Any) -> object:
+        if name == "base":
+            return self._base
+        kind, _, entry_id = name.partition(":")
+        return self._base.entries[Ref(Kind(kind), entry_id)]

@@ -1,0 +1,53 @@
+"""The search index, put together from what each entry gives."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from kbgen.link.kept import kept
+from kbgen.pipeline import Compiled
+from kbgen.ref import Ref
+from kbgen.render.searchable import displays, emergency_words, search_document, synonyms
+from kbgen.search import SearchIndex, export
+from kbgen.search.build import Outline, assemble, count_terms, groups_of, known_joined, outline
+from kbgen.search.gather import Counts
+from kbgen.store import make_key
+
+
+def make_index(compiled: Compiled) -> SearchIndex:
+    """Return the search index."""
+    return compiled.store.value(make_key("index", compiled.mark), lambda: _index(compiled))
+
+
+def _index(compiled: Compiled) -> SearchIndex:
+    """Put the index together; each entry gives its terms, which hang on what others write as one word."""
+    base, store, language = compiled.base, compiled.store, compiled.base.shop.language
+    groups = groups_of(synonyms(base), language)
+    lines = {ref: _outline(compiled, ref) for ref in base.entries}
+    known = known_joined(lines.values(), groups)
+    rows = []
+    for ref, line in lines.items():
+        part = known.intersection(line.joins.split("\n"))
+        count = partial(_terms, compiled, ref, part, language)
+        rows.append((line, kept(store, base, ("terms", str(ref), language, *sorted(part)), count)))
+    return assemble(rows, groups, language, emergency_words(base), displays(base))
+
+
+def _terms(compiled: Compiled, ref: Ref, known: frozenset[str], language: str) -> Counts:
+    return count_terms(search_document(compiled.base, ref, compiled.schemas), known, language)
+
+
+def _outline(compiled: Compiled, ref: Ref) -> Outline:
+    base = compiled.base
+    return kept(
+        compiled.store,
+        base,
+        ("outline", str(ref)),
+        lambda: outline(search_document(base, ref, compiled.schemas)),
+    )
+
+
+def index_script(compiled: Compiled) -> bytes:
+    """Return the script that the browser reads the index from."""
+    key = make_key("exported index", compiled.mark)
+    return compiled.store.value(key, lambda: export(make_index(compiled)).encode())

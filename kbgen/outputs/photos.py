@@ -1,0 +1,24 @@
+"""Pictures as they may be published."""
+
+from __future__ import annotations
+
+from kbgen.pipeline import Compiled
+from kbgen.store import Store, make_key
+
+
+def published_photos(compiled: Compiled) -> dict[str, bytes]:
+    """Return every picture as it may be published: written anew, without what nobody sees."""
+    folder = compiled.root / "photos"
+    contents = {name: (folder / name).read_bytes() for name in sorted(compiled.base.photos)}
+    return {name: _published(compiled.store, name, content) for name, content in contents.items()}
+
+
+def _published(store: Store, name: str, content: bytes) -> bytes:
+    # Imported late: a picture that was written anew before is not opened again.
+    if name.endswith(".svg"):
+        from kbgen.drawing import redrawn
+
+        return store.value(make_key("drawing", content), lambda: redrawn(content).content)
+    from kbgen.photo import cleaned
+
+    return store.value(make_key("picture", content), lambda: cleaned(content))

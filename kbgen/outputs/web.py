@@ -1,0 +1,72 @@
+"""The web edition, page by page: a page whose answers are the same is not written again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Container
+from pathlib import Path
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
+from kbgen.model.equipment import Equipment
+from kbgen.outputs.index import index_script
+from kbgen.outputs.photos import published_photos
+from kbgen.pipeline import Compiled, Progress
+from kbgen.ref import Kind, Ref
+from kbgen.render.web import Cover, WebFiles, WebResult, write_web
+from kbgen.render.web.leaf import Leaf
+from kbgen.views.blocks import Goto
+from kbgen.views.book import menu_of, plans, shop_of
+from kbgen.views.page import Page
+
+
+def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResult:
+    """Write the web edition with its search index and photos into ``out``.
+
+    Raises:
+        WebError: Nothing was replaced; the message says why.
+    """
+    base, store = compiled.base, compiled.store
+    progress("indexing for the search")
+    files = {"assets/search-index.js": index_script(compiled)}
+    files |= {f"photos/{name}": content for name, content in published_photos(compiled).items()}
+    progress("making pages")
+    cover = Cover(shop_of(base.shop), compiled.edition, menu_of(base))
+    return write_web(cover, web_leaves(compiled), WebFiles(files), out, store, progress)
+
+
+def web_leaves(compiled: Compiled) -> tuple[Leaf, ...]:
+    """Return every page of the web edition but the forwarding ones: home, the listings, the entries."""
+    base, store = compiled.base, compiled.store
+    listings, entries = plans(base, compiled.walks, store)
+
+    def leaf(ref: Ref | str, make: Callable[[], Page | None]) -> Leaf | None:
+        return kept(store, base, ("leaf", str(ref)), lambda: _leaf(base, make()))
+
+    listed = {ref: found for ref, make in listings.items() if (found := leaf(ref, make)) is not None}
+    pages = [found for ref, make in entries.items() if (found := leaf(ref, make)) is not None]
+    home = kept(store, base, ("home", *map(str, listed)), lambda: _home(base, listed))
+    return (home, *listed.values(), *pages)
+
+
+def _leaf(base: KnowledgeBase, page: Page | None) -> Leaf | None:
+    # Imported late: pages that were written before need no templates.
+    from kbgen.render.web.pages import Around, make_leaf
+
+    if page is None:
+        return None
+    plants = {name: plant for name in page.equipment if (plant := _plant(base, name)) is not None}
+    # An entry stands in the listing of its kind, so that there is one.
+    listings = {f"{page.kind.folder}/index"} if page.kind else ()
+    return make_leaf(page, Around(plants, listings))
+
+
+def _plant(base: KnowledgeBase, name: str) -> Goto | None:
+    ref = Ref(Kind.EQUIPMENT, name)
+    return Goto(base.title(ref), ref) if ref in base.entries else None
+
+
+def _home(base: KnowledgeBase, listings: Container[Ref | str]) -> Leaf:
+    from kbgen.render.web.pages import Around, home_leaf
+
+    plants = {entry.ref.id: Goto(entry.title, entry.ref) for entry, _ in base.of(Equipment)}
+    return home_leaf(shop_of(base.shop), menu_of(base), Around(plants, listings))

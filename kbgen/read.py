@@ -1,0 +1,166 @@
+"""From files to entries, each file by itself: a file that was in order is not read again while its bytes are the same.
+
+A file with a problem is read in every run, because what is said about it may hang on the other files.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from kbgen.load import Document, File, KeptDocument, Loaded, Source, load, read
+from kbgen.model.build import build
+from kbgen.model.entry import AnyRecord, Card, KeptEntry, make_card, make_entry
+from kbgen.model.shop import ShopSettings
+from kbgen.problems import Problem
+from kbgen.ref import Kind, Ref
+from kbgen.schemacheck import check
+from kbgen.schemas import Schemas
+from kbgen.store import Store, dump, make_key
+from kbgen.store import load as from_bytes
+
+
+@dataclass(frozen=True, slots=True)
+class ReadFolder:
+    """A knowledge base file by file.
+
+    Attributes:
+        documents: Every file, sorted by path.
+        shop: The shop's settings; without a name where they are broken.
+        entries: The entries of the sound files.
+        digests: For every file a hash of what it says; of its bytes where it is not sound.
+    """
+
+    loaded: Loaded
+    documents: tuple[Document, ...]
+    problems: tuple[Problem, ...]
+    shop: ShopSettings
+    entries: tuple[KeptEntry, ...]
+    digests: Mapping[str, bytes]
+
+    @property
+    def said(self) -> list[bytes]:
+        """Hashes of what the sound files say."""
+        return [self.digests[document.path] for document in self.documents if document.sound]
+
+    @property
+    def settings(self) -> Mapping[str, Any]:
+        """The data of kb.yaml; empty where it is broken."""
+        return next((each.data for each in self.documents if each.kind is None and each.sound), {})
+
+    @property
+    def dates(self) -> list[str]:
+        """The newest day of every entry, in ISO 8601; empty where there is none."""
+        return [entry.card.date for entry in self.entries]
+
+
+def read_folder(root: Path, schemas: Schemas, store: Store) -> ReadFolder:
+    """Read and check every file of a knowledge base."""
+    shelf = _Shelf(store)
+    loaded = load(root, shelf.known)
+    checked = check(loaded, schemas)
+    shop = ShopSettings(shop="", key="")
+    entries: list[KeptEntry] = []
+    digests: dict[str, bytes] = {}
+    for document in checked.documents:
+        if document.sound and document.path not in shelf.cards:
+            shelf.keep(document)
+        if not document.sound:
+            digests[document.path] = hashlib.sha256(
+                document.source.text.encode("utf-8", "surrogatepass")
+            ).digest()
+        elif document.kind is None:
+            digests[document.path] = _digest(document)
+            shop = build(ShopSettings, document.data)
+        else:
+            entry = shelf.entry(document)
+            entries.append(entry)
+            digests[document.path] = entry.card.digest
+    problems = (*loaded.problems, *checked.problems)
+    return ReadFolder(loaded, checked.documents, problems, shop, tuple(entries), digests)
+
+
+def picture_digests(root: Path, photos: Iterable[str]) -> dict[str, bytes]:
+    """Return a hash of every picture by its name; of nothing where it cannot be read, which a rule reports."""
+    found = {}
+    for path in photos:
+        try:
+            found[Path(path).name] = hashlib.sha256((root / path).read_bytes()).digest()
+        except OSError:
+            found[Path(path).name] = b""
+    return found
+
+
+def _digest(document: Document) -> bytes:
+    """Return a hash of what a document says: no comment, no line end is in it."""
+    text = json.dumps([document.path, document.data], ensure_ascii=False)
+    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).digest()
+
+
+class _Shelf:
+    """The documents that were kept, and those to keep."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._keys: dict[str, bytes] = {}
+        self.cards: dict[str, Card] = {}
+        self._whole: dict[str, Callable[[], tuple[AnyRecord, Mapping[str, Any]]]] = {}
+
+    def known(self, file: File, data: bytes, named: bool) -> Document | None:
+        """Return the document of a file that was in order when its bytes were these."""
+        # kb.yaml is read every time: it is one file, and everything hangs on it.
+        if not self._store.keeps or file.kind is None:
+            return None
+        key = make_key("file", file.path, file.kind, file.id, str(named), data)
+        self._keys[file.path] = key
+        body = self._store.get(key)
+        if body is None:
+            return None
+        try:
+            card, inner = from_bytes(body)
+        except Exception:  # whatever is wrong with it, the file is read
+            return None
+        self._lay(file.path, card, inner)
+        whole = self._whole[file.path]
+        return KeptDocument(
+            (file.path, file.kind, file.id), lambda: dict(whole()[1]), lambda: _source(file, data, named)
+        )
+
+    def keep(self, document: Document) -> None:
+        """Keep a document that is in order."""
+        if document.kind is None:
+            return
+        entry = make_entry(document.kind, document.id, document.path, document.data)
+        card = make_card(entry, _digest(document))
+        if document.path in self._keys:
+            inner = dump((entry.record, entry.data))
+            self._store.fresh += 1
+            self._store.put(self._keys[document.path], dump((card, inner)))
+            self._lay(document.path, card, inner)
+        else:
+            self.cards[document.path] = card
+            self._whole[document.path] = lambda: (entry.record, entry.data)
+
+    def entry(self, document: Document) -> KeptEntry:
+        """Return the entry of a sound document."""
+        ref = Ref(Kind(document.kind or ""), document.id)
+        return KeptEntry(ref, document.path, self.cards[document.path], self._whole[document.path])
+
+    def _lay(self, path: str, card: Card, inner: bytes) -> None:
+        made: list[tuple[AnyRecord, Mapping[str, Any]]] = []
+
+        def whole() -> tuple[AnyRecord, Mapping[str, Any]]:
+            if not made:
+                made.append(from_bytes(inner))
+            return made[0]
+
+        self.cards[path] = card
+        self._whole[path] = whole
+
+
+def _source(file: File, data: bytes, named: bool) -> Source:
+    return read(file, data, named=named)[0].source

@@ -1,0 +1,133 @@
+"""Rules about where answers lead: doubt and danger go no further than a plain no would."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from kbgen.compute.walk.graph import make_graph
+from kbgen.compute.walk.hazard import LEAVING, READINGS
+from kbgen.model.action import (
+    AnyAction,
+    End,
+    OpenCover,
+    OpenGasTrain,
+    OpenValve,
+    Reset,
+    Restore,
+    StartDemand,
+    Wait,
+    WorkIn,
+)
+from kbgen.model.answers import Answer, answers, question
+from kbgen.model.entry import Entry
+from kbgen.model.procedure import Procedure
+from kbgen.position import Spot
+from kbgen.problems import Problem, shown
+from kbgen.rules.material import Check, Material
+from kbgen.rules.words.check import reader_of
+from kbgen.rules.words.clauses import plain
+from kbgen.rules.words.table import Table
+
+_STARTS = (StartDemand, Reset)
+_GOES_ON = (*_STARTS, Restore, OpenValve, OpenCover, OpenGasTrain, WorkIn)
+_PART = re.compile(r"[,;.:?!()–—]|\bbut\b")
+_WORD = re.compile(r"[^\W\d_]+")
+
+DOUBT_GOES_ON = READINGS.on(
+    "Whoever is not sure has not seen it; doubt stops where the worst answer stops."
+).hazard(
+    "doubt-goes-on",
+    "Nobody knows where the water stands, and the page feeds and fires where no water would have stopped it.",
+    "ask: Is water in sight?\noutcomes:\n  - {when: 'Yes', go: feed}\n  - {when: 'No', go: dry}\n"
+    "  - {when: Not sure, go: feed}",
+    "ask: Is water in sight?\noutcomes:\n  - {when: 'Yes', go: feed}\n  - {when: 'No', go: dry}\n"
+    "  - {when: Not sure, go: dry}",
+)
+DANGER_GOES_ON = LEAVING.on(
+    "Smoke, fire and escaping gas: leave, warn, call; nothing is opened or started."
+).hazard(
+    "danger-goes-on",
+    "A wisp of smoke is fanned by a start or by an open door, and the flame meets a face.",
+    "- ask: Is there smoke?\n  outcomes:\n    - {when: 'Yes', go: clear-air}\n    - {when: 'No', go: look}",
+    "- ask: Is there smoke?\n  outcomes:\n    - {when: 'Yes', go: leave-now}\n    - {when: 'No', go: look}",
+)
+
+
+def _onward(material: Material) -> Iterator[Problem]:
+    reader = reader_of(material.base.shop.language)
+    for entry, procedure in material.base.of(Procedure):
+        graph = make_graph(procedure, entry.ref.id)
+        actions = [step.action for step in procedure.steps]
+        starts = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _STARTS))
+        goes_on = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _GOES_ON))
+        where = {step.id: index for index, step in enumerate(procedure.steps) if step.id}
+        for number, step in enumerate(procedure.steps, start=1):
+            asked = [answer for answer in answers(step) if answer.go in where]
+            yield from _doubt(entry, number, asked, actions, where, starts)
+            if reader is not None:
+                yield from _danger(entry, number, question(step), asked, where, goes_on, reader.table)
+
+
+def _is(action: AnyAction | None, kinds: tuple[type, ...]) -> bool:
+    return isinstance(action, kinds) or (isinstance(action, End) and action.end == "returned-to-service")
+
+
+def _doubt(
+    entry: Entry,
+    number: int,
+    asked: list[Answer],
+    actions: list[AnyAction | None],
+    where: dict[str, int],
+    starts: frozenset[int],
+) -> Iterator[Problem]:
+    """Yield doubt in a plain question that leads to a start where another answer leads to none."""
+    if any(answer.verdict for answer in asked):
+        return  # the table of actions says where doubt goes
+    stops = [answer for answer in asked if not answer.doubt and where[answer.go] not in starts]
+    for answer in asked:
+        # Who waits and looks again has not gone on.
+        waits = isinstance(actions[where[answer.go]], Wait)
+        if answer.doubt and stops and where[answer.go] in starts and not waits:
+            yield DOUBT_GOES_ON.at(
+                Spot(entry.path, answer.route),
+                f"step {number}: `{answer.when}` leads on to a start, and `{stops[0].when}` does not",
+                f"Lead it where `{stops[0].when}` leads (`{stops[0].go}`).",
+            )
+
+
+def _danger(
+    entry: Entry,
+    number: int,
+    asks: str,
+    asked: list[Answer],
+    where: dict[str, int],
+    goes_on: frozenset[int],
+    table: Table,
+) -> Iterator[Problem]:
+    danger = _tells(asks, table)
+    for answer in asked:
+        words = _WORD.findall(plain(answer.when).lower())
+        told = _tells(answer.when, table) or (danger if words[:1] and words[0] in table.yes else "")
+        if told and where[answer.go] in goes_on:
+            yield DANGER_GOES_ON.at(
+                Spot(entry.path, answer.route),
+                f"step {number}: `{shown(answer.when)}` tells of {told}, and something is opened or started after it",
+                "Lead it to leaving at once, or to steps that only shut, switch off and warn before the end.",
+            )
+
+
+def _tells(text: str, table: Table) -> str:
+    """Return the danger that a text tells of and does not deny; empty for none."""
+    for part in _PART.split(plain(text).lower()):
+        words = _WORD.findall(part)
+        if set(words) & (table.negators | table.no | table.rid):
+            continue
+        said = f" {' '.join(words)} "
+        for danger in table.dangers:
+            if f" {danger} " in said:
+                return danger
+    return ""
+
+
+CHECKS: tuple[Check, ...] = (_onward,)

@@ -1,0 +1,124 @@
+"""Where answers lead, and what the trade does that the check once took for unsafe or for safe."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from kbgen.rules.words.english import ENGLISH
+from kbgen.rules.words.told import Reader
+from tests.unit.rules.cases import problems_of
+
+READER = Reader(ENGLISH)
+_OFF = {"do": "Turn it off.", "stop_demand": "Burner switch off"}
+_ON = {"do": "Start.", "start_demand": "Burner switch on"}
+
+
+def _rules(*steps: Any) -> set[str]:
+    return {problem.rule for problem in problems_of(list(steps))}
+
+
+def _asked(answer: str, question: str = "What is there?") -> set[str]:
+    outcomes = [{"when": answer, "go": "open"}, {"when": "Not sure", "go": "stop"}]
+    return _rules(
+        {"do": "Look.", "ask": question, "outcomes": outcomes},
+        {"id": "open", "do": "Open the unit.", "open_cover": "unit-door"},
+        {"do": "Close the unit.", "close_cover": "unit-door"},
+        "safe",
+    )
+
+
+@pytest.mark.parametrize("danger", ENGLISH.dangers)
+def test_nothing_is_opened_after_any_word_of_danger(danger: str) -> None:
+    assert "danger-goes-on" in _asked(f"There is {danger}, but weak")
+    assert "danger-goes-on" in _asked("Yes", f"Is there {danger}?")
+    assert "danger-goes-on" not in _asked(f"No {danger}")
+    assert "danger-goes-on" not in _asked("No", f"Is there {danger}?")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.rid))
+def test_what_is_gone_is_no_danger(word: str) -> None:
+    assert "danger-goes-on" not in _asked(f"{word} of smoke")
+
+
+def test_doubt_may_wait_and_look_again() -> None:
+    outcomes = [
+        {"when": "Yes", "go": "end"},
+        {"when": "No", "go": "wait"},
+        {"when": "Not sure", "go": "wait"},
+    ]
+    waits = [
+        {"do": "Look.", "ask": "Is it 5 min?", "outcomes": outcomes},
+        {"id": "wait", "do": "Wait.", "wait": "5 min", "for": "The timer lets go"},
+        _ON,
+        {"id": "end", **_OFF},
+        "safe",
+    ]
+    assert "doubt-goes-on" not in _rules(*waits)
+    waits[1] = {"id": "wait", "do": "Go on."}
+    assert "doubt-goes-on" in _rules(*waits)
+
+
+def test_a_test_is_the_cause_of_its_own_trip() -> None:
+    trip = {"do": "Drain it.", "prove_trip": "water", "tripped": "next", "not-tripped": "stop"}
+    press = {"id": "press", "do": "Press the button.", "reset": "water"}
+    assert not _rules("note", trip, press, _OFF, "safe") & {"reset-without-cause", "reset-before-evidence"}
+    # After another start it may have tripped for a reason of its own.
+    assert "reset-without-cause" in _rules("note", trip, _ON, press, _OFF, "safe")
+
+
+def test_people_told_before_the_locks_are_told_until_hands_go_in() -> None:
+    tried = {"do": "Press START.", "try_start": "Burner switch", "dead": "next", "live": "stop"}
+    gas = ["fuel off", {"do": "Plate over.", "isolate": "gas"}, {"do": "Lock it.", "lock": "gas"}]
+    off = [{"do": "Off.", "isolate": "control"}, {"do": "Lock it.", "lock": "control"}]
+    told = ["identify", "note", "tell", *gas, *off]
+    door = {"do": "Open the unit.", "open_cover": "unit-door"}
+    shut = {"do": "Close the unit.", "close_cover": "unit-door"}
+    assert "tried-not-locked" not in _rules(*told, tried, "leave")
+    assert "tried-not-locked" in _rules(*told, door, shut, tried, "leave")
+    assert "tried-not-locked" in _rules("identify", "note", *gas, *off, tried, "leave")
+
+
+@pytest.mark.parametrize("verb", ["Cut", "Force", "Drill", "Snap"])
+def test_a_lock_that_is_cut_is_no_lock_taken_off(verb: str) -> None:
+    step = {"do": f"{verb} the lock on Q2.", "unlock": "control"}
+    assert "words-tell-alteration" in _rules(
+        "dead", "tell", step, {"do": "On.", "restore": "control"}, "safe"
+    )
+
+
+@pytest.mark.parametrize("thing", sorted(ENGLISH.beside_lock))
+def test_a_lock_beside_something_is_a_thing(thing: str) -> None:
+    assert {told.kind for told in READER.told(f"Take {thing} and lock off the plant cock.")} <= {
+        "unlock",
+        "on",
+        "off",
+    }
+    assert "lock" in {told.kind for told in READER.told("Shut the plant cock and lock it.")}
+
+
+@pytest.mark.parametrize(
+    ("words", "action"),
+    [
+        ("Swing the lock plate over the cock, padlock and tag.", {"lock": "gas"}),
+        ("Take the lock plate off the plant cock.", {"unlock": "gas"}),
+        ("Tools counted, unit door back on.", {"close_cover": "unit-door"}),
+        ("Burner switch to ON, fan switch OFF.", {"start_demand": "Burner switch ON, fan switch OFF"}),
+        ("S2 to HAND, S1 OFF.", {"start_demand": "S2 to HAND"}),
+        ("Write lockout, cause and reset into the log.", {"inspect": "Log"}),
+        ("Read the thermometer. Fire out and burner locked.", {"inspect": "Thermometer"}),
+    ],
+)
+def test_words_of_the_trade_that_go_with_their_action(words: str, action: dict[str, str]) -> None:
+    assert not {rule for rule in _rules({"do": words, **action}, "safe") if rule.startswith("words-")}
+
+
+def test_the_flame_went_out_means_tripped() -> None:
+    step = {
+        "do": "Drain it.",
+        "prove_trip": "water",
+        "ask": "Did the flame go out by itself?",
+        "outcomes": [{"when": "Yes", "tripped": "next"}, {"when": "No", "not-tripped": "stop"}],
+    }
+    assert "words-against-verdict" not in _rules("note", step, "safe")
