@@ -23,12 +23,21 @@ def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
     behind: dict[int, set[s.Fact]] = {}
     for out in exits:
         behind.setdefault(out.step, set()).update(out.leaves(beside))
-    said = ((step, words(plant, facts)) for step, facts in sorted(behind.items()))
+    left = [Leaving(step, words(plant, facts), _hidden(plant, facts)) for step, facts in sorted(behind.items())]
     return Contract(
         needs=tuple(start.replace("-", " ") for start in plant.procedure.starts),
         finds=words(plant, finds),
-        leaves=tuple(Leaving(step, lines) for step, lines in said if lines),
+        leaves=tuple(each for each in left if each.lines),
+        hidden=_hidden(plant, finds),
     )
+
+
+_SHOWS_ITSELF = (s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT, s.UNSEEN, s.STOPPED)
+"""What everybody sees who looks at the plant, or is told by the pages that bring it back."""
+
+
+def _hidden(plant: Plant, facts: Collection[s.Fact]) -> tuple[str, ...]:
+    return words(plant, s.without(frozenset(facts), *_SHOWS_ITSELF))
 
 
 def _alteration(plant: Plant, where: str) -> str:

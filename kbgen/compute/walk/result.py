@@ -125,15 +125,17 @@ class Exit:
 
 @dataclass(frozen=True, slots=True)
 class Leaving:
-    """What an end leaves outstanding, in the words of its tag.
+    """What an end leaves outstanding, in words.
 
     Attributes:
         step: Index of the step that ends the page.
-        lines: What the tag says, one line each.
+        lines: All of it, one line each.
+        tag: What does not show itself, and so stands on the tag.
     """
 
     step: int
     lines: tuple[str, ...]
+    tag: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,11 +146,13 @@ class Contract:
         needs: What must be so when step 1 begins.
         finds: What earlier pages may have left.
         leaves: What its ends leave outstanding; ends that leave nothing are not among them.
+        hidden: What it may find that does not show itself.
     """
 
     needs: tuple[str, ...] = ()
     finds: tuple[str, ...] = ()
     leaves: tuple[Leaving, ...] = ()
+    hidden: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
