@@ -60,7 +60,9 @@ def _data(walk: Walk) -> dict[str, object]:
         "complete": walk.complete,
         "needs": walk.contract.needs,
         "may_find": walk.contract.finds,
-        "leaves": [{"step": each.step + 1, "left": each.lines, "tag": each.tag} for each in walk.contract.leaves],
+        "leaves": [
+            {"step": each.step + 1, "left": each.lines, "tag": each.tag} for each in walk.contract.leaves
+        ],
         "steps": [
             {"step": number, "before": [condition.line() for condition in conditions]}
             for number, conditions in enumerate(walk.before, start=1)

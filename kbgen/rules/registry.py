@@ -9,6 +9,7 @@ from typing import NamedTuple
 from kbgen import load
 from kbgen.compute.walk import (
     alterations,
+    energies,
     deciding,
     firing,
     gas,
@@ -16,6 +17,7 @@ from kbgen.compute.walk import (
     hands,
     in_service,
     leaving,
+    limits,
     ohms,
     readings,
     resets,
@@ -146,7 +148,15 @@ RULES: tuple[Rule, ...] = (
     *(gas.GAS_ON_OPEN_TRAIN, gas.GAS_ON_LEAKING_TRAIN, gas.LEAK_CHECK_MISSING, leaving.GAS_LEFT_OPEN),
     leaving.GAS_LEFT_UNTESTED,
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
-    *(resets.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
+    *(
+        energies.OFF_WHILE_FIRING,
+        energies.COVER_ON_LIVE,
+        energies.OPENED_UNDER_PRESSURE,
+        energies.NEVER_GAGGED,
+    ),
+    *(limits.SETTING_BY_ANOTHER, limits.SETTING_OF_ANOTHER_SIZE, limits.LIMIT_LET_THROUGH),
+    *(limits.CONTROL_ABOVE_LIMIT, limits.HELD_TOO_LONG),
+    *(limits.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
     *(firing.HELD_WHILE_FIRING, firing.MOVES_WITH_HANDS_IN),
     *(leaving.ALTERATION_LEFT, going_on.HAND_OVER_LOSES_ALTERATION, in_service.COVER_LEFT_OPEN),

@@ -23,7 +23,9 @@ def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
     behind: dict[int, set[s.Fact]] = {}
     for out in exits:
         behind.setdefault(out.step, set()).update(out.leaves(beside))
-    left = [Leaving(step, words(plant, facts), _hidden(plant, facts)) for step, facts in sorted(behind.items())]
+    left = [
+        Leaving(step, words(plant, facts), _hidden(plant, facts)) for step, facts in sorted(behind.items())
+    ]
     return Contract(
         needs=tuple(start.replace("-", " ") for start in plant.procedure.starts),
         finds=words(plant, finds),

@@ -10,7 +10,7 @@ from typing import assert_never
 
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.plant import BRIDGING, Plant, expects_nothing
-from kbgen.compute.walk.settings import is_limit, is_mixture, nobody_changes
+from kbgen.compute.walk.settings import at_its_value, is_limit, is_mixture, nobody_changes
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
 from kbgen.model import action as act
@@ -236,10 +236,17 @@ def _alteration(
                 return state
             # A device that did not stop the burner owes its trip like one that was jumped.
             return (
-                (state - {(s.OWED, device)}) | {(s.TESTED, device)} if passed else state | {(s.OWED, device)}
+                (state - {(s.OWED, device)}) | {(s.TESTED, device)} | _seen(plant, device)
+                if passed
+                else state | {(s.OWED, device)}
             )
         case _:
             assert_never(action)
+
+
+def _seen(plant: Plant, device: str) -> State:
+    raises = any(isinstance(step.action, act.Adjust) for step in plant.procedure.steps)
+    return frozenset({(s.TRIP_SEEN, device)}) if raises else s.NOTHING
 
 
 def _gas(
@@ -300,7 +307,7 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
     setting = plant.settings.get(action.adjust)
     if setting is None or nobody_changes(setting):
         return new
-    back = _plain(setting.value) == _plain(action.to)
+    back = at_its_value(setting, action.to)
     if is_limit(plant.base, setting):
         new = new - {(s.MOVED, setting.id)} if back else new | {(s.MOVED, setting.id)}
     elif is_mixture(setting):
@@ -310,7 +317,3 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
     elif not step.note_down:
         new |= {(s.UNNOTED, setting.id)}
     return new
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.split()).casefold()

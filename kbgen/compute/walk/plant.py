@@ -45,12 +45,18 @@ class Plant(Described):
     # What the state means.
 
     def fuel_shut(self, state: State) -> bool:
-        """Return whether no fuel can reach burner and pilot."""
-        if any((OFF, name) in state for name in self.fuel_sources):
+        """Return whether no fuel can reach burner and pilot; of several each counts for itself."""
+        return all(self._one_shut(state, fuel) for fuel in self.fuel_sources or {""})
+
+    def _one_shut(self, state: State, fuel: str) -> bool:
+        if fuel and (OFF, fuel) in state:
             return True
-        shut = {valve.stops for name, valve in self.valves.items() if (SHUT, name) in state}
+        # Where there are several fuels, a valve that does not say which it stops stops none for sure.
+        alone = len(self.fuel_sources) < 2
+        valves = {name: valve for name, valve in self.valves.items() if alone or valve.fuel == fuel}
+        shut = {valve.stops for name, valve in valves.items() if (SHUT, name) in state}
         # Behind a shut burner valve the pilot still lights, where it has a valve of its own.
-        pilots = [name for name, valve in self.valves.items() if valve.stops == "pilot-fuel"]
+        pilots = [name for name, valve in valves.items() if valve.stops == "pilot-fuel"]
         no_pilot = all((SHUT, name) in state for name in pilots)
         return bool(shut & {"", "all-fuel"}) or ("burner-fuel" in shut and no_pilot)
 
@@ -72,8 +78,9 @@ class Plant(Described):
         return frozenset({source}) if source in self.sources else self.control
 
     def off(self, state: State, circuit: str = "") -> bool:
-        """Return whether a circuit has no supply."""
-        return any((OFF, name) in state for name in self.feeds(circuit))
+        """Return whether a circuit has no supply; of several supplies each counts for itself."""
+        feeds = self.feeds(circuit)
+        return bool(feeds) and all((OFF, name) in state for name in feeds)
 
     def proved(self, state: State, circuit: str = "") -> bool:
         """Return whether everything that feeds a circuit is proved dead."""

@@ -22,6 +22,7 @@ GUARDED = "guarded"  # shrouded where it stays live
 SHUT = "shut"  # a fuel valve
 COVER = "cover open"
 UNSEEN = "cover unseen"  # an earlier procedure may have left it open
+TRIP_SEEN = "trip seen"  # a device was proved to trip on this way; noted where a control is raised after it
 LEFT_OFF = "left off"  # a source that an earlier page may have left off
 LEFT_LOCKED = "left locked"
 LEFT_SHUT = "left shut"  # a valve

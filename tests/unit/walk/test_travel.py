@@ -19,8 +19,8 @@ from kbgen.ref import Kind, Ref
 from tests.mutants.ground import demonstration
 from tests.unit.rules.cases import entries_of, linked
 
-RAISE = {"do": "Turn it up.", "adjust": "high-limit", "from": "125 psi", "to": "160 psi"}
-LOWER = {"do": "Turn it back.", "adjust": "high-limit", "from": "160 psi", "to": "125 psi"}
+MOVE = {"do": "Turn it down.", "adjust": "high-limit", "from": "125 psi", "to": "110 psi"}
+PUT_BACK = {"do": "Turn it back.", "adjust": "high-limit", "from": "110 psi", "to": "125 psi"}
 JUMPER = {"do": "Fit.", "fit": "jumper", "name": "j", "over": "filter", "from": "X4", "to": "X5"}
 OUT = {"do": "Take it out.", "undo": "j"}
 TRIP = {"do": "Blow it through.", "prove_trip": "filter", "tripped": "next", "not-tripped": "stop"}
@@ -35,6 +35,7 @@ def pages(**steps: list[Any]) -> KnowledgeBase:
         f"procedures/{name.replace('_', '-')}": {
             "title": f"Page {name}",
             "equipment": ["boiler"],
+            "who": "lead-technician",
             "steps": each,
         }
         for name, each in steps.items()
@@ -76,8 +77,14 @@ def found(following: str) -> dict[str, str]:
 )
 def test_no_end_takes_a_limit_that_is_not_at_its_setting(end: list[Any]) -> None:
     second = ["fire", "served"]
-    assert "limit-left-changed" in broken(first=["note", "fuel off", RAISE, *end], second=second)["first"]
-    assert broken(first=["note", "fuel off", RAISE, LOWER, *end], second=second) == {}
+    assert "limit-left-changed" in broken(first=["note", "fuel off", MOVE, *end], second=second)["first"]
+    assert broken(first=["note", "fuel off", MOVE, PUT_BACK, *end], second=second) == {}
+
+
+def test_a_limit_is_not_raised_whatever_follows() -> None:
+    up = {**MOVE, "to": "160 psi"}
+    for rest in (SAFE, [{**PUT_BACK, "from": "160 psi"}, *SAFE], ["fire", "served"]):
+        assert "limit-let-through" in broken(first=["note", "fuel off", up, *rest])["first"]
 
 
 def test_a_jumped_device_is_proved_on_whatever_page_the_plant_comes_back() -> None:
