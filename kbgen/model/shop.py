@@ -38,3 +38,4 @@ class ShopSettings:
     emergency: Emergency = Emergency()
     notice: Long = ()
     accept: tuple[Acceptance, ...] = ()
+    most_starts: int = 3

@@ -9,8 +9,8 @@ from typing import NamedTuple
 from kbgen import load
 from kbgen.compute.walk import (
     alterations,
-    energies,
     deciding,
+    energies,
     firing,
     gas,
     going_on,
@@ -122,7 +122,12 @@ RULES: tuple[Rule, ...] = (
     *(age.REVIEW_OVERDUE, age.DAY_TO_COME),
     *(procedures.STEP_ID_TWICE, procedures.STEP_UNREACHABLE, procedures.QUESTION_WITHOUT_OUTCOMES),
     *(procedures.OUTCOMES_WITHOUT_QUESTION, procedures.QUESTION_NOT_TOTAL, procedures.PATH_WITHOUT_END),
-    *(procedures.LOOP_WITHOUT_WAY_OUT, procedures.LOOP_WITHOUT_LIMIT, procedures.STEP_AFTER_END),
+    *(
+        procedures.LOOP_WITHOUT_WAY_OUT,
+        procedures.LOOP_WITHOUT_LIMIT,
+        procedures.LOOP_STARTS_AGAIN,
+        procedures.STEP_AFTER_END,
+    ),
     ways.START_ONLY_CLAIMED,
     ways.EVACUATION_AS_END,
     onward.DOUBT_GOES_ON,

@@ -81,7 +81,7 @@ _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.OWED: ("must trip before the plant is in service", Plant.title),
     s.RESET: ("already reset once without its cause found", _reset),
     s.CYCLE_OWED: ("no full cycle seen since the work", None),
-    s.ANALYSER_OWED: ("flue gas not read since gas or air was adjusted", None),
+    s.ANALYSER_OWED: ("flue gas not read since the gas work", None),
     s.UNNOTED: ("changed and not written down", _setting),
     s.LEFT_OFF: ("off", _source),
     s.LEFT_LOCKED: ("locked", _source),

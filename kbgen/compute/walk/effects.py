@@ -254,7 +254,8 @@ def _gas(
 ) -> State:
     match action:
         case act.OpenGasTrain(open_gas_train=what):
-            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")}
+            # After gas work the flue gas is read again, like after a change of gas or air.
+            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, ""), (s.ANALYSER_OWED, "")}
         case act.Cap(cap=what):
             return state - {(s.OPENING, what)}
         case act.LeakCheck(leak_check=points):

@@ -183,7 +183,7 @@ def proved(moment: Moment) -> Iterator[Finding]:
         yield ANALYSER_MISSING.finding(
             "analyser",
             "end",
-            "gas or air was adjusted and the flue gas was not measured since",
+            "the gas train was opened, or gas or air was adjusted, and the flue gas was not measured since",
             "Put a step with `measure: flue-gas` before it.",
         )
     if has(state, CYCLE_OWED) and plant.can_run(state):
