@@ -22,6 +22,7 @@ COMMANDS = {
     "walk": "walk a procedure through every branch and show the plant's state at each step",
     "explain": "say what a rule means and what is right instead, or what an action of a step needs and gives",
     "export": "write the whole linked knowledge base as JSON",
+    "verify": "hold the folder of a web edition against its own list of files",
     "new": "write the start of a knowledge base or of an entry",
     "migrate": "turn old fields and words into the new ones, in place; list what a person must decide",
 }

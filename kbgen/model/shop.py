@@ -34,6 +34,7 @@ class ShopSettings:
     regions: tuple[str, ...] = ()
     paper: str = "a6"
     review_months: int = 12
+    compare_days: int = 7
     call: tuple[Call, ...] = ()
     emergency: Emergency = Emergency()
     notice: Long = ()

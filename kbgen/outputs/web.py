@@ -22,7 +22,10 @@ from kbgen.views.page import Page
 
 def cover_of(compiled: Compiled) -> Cover:
     """Return what stands on every page."""
-    return Cover(shop_of(compiled.base.shop), compiled.edition, menu_of(compiled.base))
+    base = compiled.base
+    reviews = (entry.head.review for entry in base.entries.values())
+    reviewed = max((review.on for review in reviews if review), default="")
+    return Cover(shop_of(base.shop), compiled.edition, menu_of(base), reviewed)
 
 
 def preview_site(

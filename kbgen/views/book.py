@@ -132,6 +132,7 @@ def shop_of(settings: ShopSettings) -> Shop:
         paper=settings.paper,
         notice=f"{defaults.NOTICE} {own}" if own else defaults.NOTICE,
         call=tuple((call.who, call.reach) for call in settings.call),
+        compare_days=settings.compare_days,
     )
 
 

@@ -13,15 +13,20 @@ from kbgen.render.web.build import (
     write_web,
 )
 from kbgen.render.web.error import WebError
+from kbgen.render.web.filelist import FileList, grouped, hold, read_list
 
 __all__ = [
     "Cover",
+    "FileList",
     "Progress",
     "WebError",
     "WebFiles",
     "WebResult",
     "WebSite",
     "build_web",
+    "grouped",
+    "hold",
     "make_site",
+    "read_list",
     "write_web",
 ]
