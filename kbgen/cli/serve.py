@@ -47,6 +47,7 @@ def run(args: argparse.Namespace) -> int:
         try:
             work.broken.wait()
         except KeyboardInterrupt:
+            work.ended = True
             print("\npreview ended", flush=True)
             return 0
     raise RuntimeError("the preview came to an end by itself") from work.fault
@@ -76,6 +77,7 @@ class _Work:
         self._changes = changes
         self.broken = threading.Event()
         self.fault: Exception | None = None
+        self.ended = False
 
     def go_on(self) -> None:
         """Compile, show, wait for a change, and again."""
@@ -101,8 +103,12 @@ class _Work:
         except (OSError, WebError) as fault:
             progress.done()
             self._board.show()
-            print(f"not shown, because of: {fault}", flush=True)
+            self._say(f"not shown, because of: {fault}")
         else:
             progress.done()
+            self._say(counts(shown.problems))
             self._board.show(shown)
-            print(counts(shown.problems), flush=True)
+
+    def _say(self, text: str) -> None:
+        if not self.ended:
+            print(text, flush=True)
