@@ -48,6 +48,7 @@ class ShopSettings:
     regions: tuple[str, ...] = ()
     paper: str = "a6"
     review_months: int = 12
+    compare_days: int = 7
     call: tuple[Call, ...] = ()
     emergency: Emergency = Emergency()
     sites: tuple[Site, ...] = ()

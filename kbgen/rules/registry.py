@@ -148,7 +148,12 @@ RULES: tuple[Rule, ...] = (
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(resets.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
-    *(firing.HELD_WHILE_FIRING, firing.MOVES_WITH_HANDS_IN),
+    *(
+        firing.HELD_WHILE_FIRING,
+        firing.MOVES_WITH_HANDS_IN,
+        firing.TRIP_PROVED_BY_ANOTHER,
+        firing.FLUE_GAS_WITHOUT_FIRE,
+    ),
     *(leaving.ALTERATION_LEFT, going_on.HAND_OVER_LOSES_ALTERATION, in_service.COVER_LEFT_OPEN),
     *(in_service.LOCK_LEFT_ON, in_service.LEFT_SHUT_OFF, leaving.OFF_WITHOUT_LOCK, leaving.LEFT_UNLOCKED),
     *(

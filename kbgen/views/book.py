@@ -133,6 +133,7 @@ def shop_of(settings: ShopSettings) -> Shop:
         notice=f"{NOTICE} {own}" if own else NOTICE,
         call=tuple((call.who, call.reach) for call in settings.call),
         sites=sites_of(settings),
+        compare_days=settings.compare_days,
     )
 
 

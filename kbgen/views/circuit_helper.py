@@ -88,6 +88,10 @@ def offer(study: Study, circuit_id: str) -> Offer:
 
 def helper_data(study: Study, circuit_id: str) -> str:
     """Return the helper's data as JSON."""
+    return study.remembered(("helper", circuit_id), lambda: _data(study, circuit_id))
+
+
+def _data(study: Study, circuit_id: str) -> str:
     base = study.base
     offered = offer(study, circuit_id)
     probings = [study.of(circuit_id, state).probing for state in offered.states]

@@ -96,6 +96,7 @@ class Shop:
         notice: The notice on local codes, the maker's instructions and licensed practice.
         call: Who to call, as (name, number or place) pairs.
         paper: ``a6``, ``a5``, ``a4``, ``letter`` or ``half-letter``.
+        compare_days: Days a tablet may go without comparing its edition with the office.
         sites: The places it works at.
     """
 
@@ -106,7 +107,8 @@ class Shop:
     paper: str
     notice: str
     call: tuple[tuple[str, str], ...]
-    sites: Sites = Sites((), "")
+    compare_days: int = 7
+    sites: Sites | None = None
 
 
 @dataclass(frozen=True, slots=True)

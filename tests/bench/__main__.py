@@ -20,6 +20,7 @@ PARTS = {
     "Words": "words_bench",
     "Queries": "query_bench",
     "Search": "search_bench",
+    "Tablet": "tablet_bench",
 }
 
 

@@ -19,6 +19,7 @@ SHUT = "shut"  # a fuel valve
 COVER = "cover open"
 UNSEEN = "cover unseen"  # an earlier procedure may have left it open
 RUNNING = "running"
+FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
 HANDS = "hands in"  # a zone somebody works in; its covers were not closed since
