@@ -299,8 +299,8 @@ class Sites:
         number: The emergency number where no site is chosen; empty for a line to fill in.
     """
 
-    sites: tuple[SiteFacts, ...]
-    number: str
+    sites: tuple[SiteFacts, ...] = ()
+    number: str = ""
 
 
 Block = (

@@ -132,8 +132,8 @@ def shop_of(settings: ShopSettings) -> Shop:
         paper=settings.paper,
         notice=f"{NOTICE} {own}" if own else NOTICE,
         call=tuple((call.who, call.reach) for call in settings.call),
-        sites=sites_of(settings),
         compare_days=settings.compare_days,
+        sites=sites_of(settings),
     )
 
 

@@ -6,7 +6,7 @@ decided once, in the module of its kind in this package; every renderer is given
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
@@ -108,7 +108,7 @@ class Shop:
     notice: str
     call: tuple[tuple[str, str], ...]
     compare_days: int = 7
-    sites: Sites | None = None
+    sites: Sites = field(default_factory=Sites)
 
 
 @dataclass(frozen=True, slots=True)
