@@ -41,11 +41,16 @@ def run(args: argparse.Namespace) -> int:
         stores = _stores(stack, kept=args.store.keeps)
         changes = stack.enter_context(watching(root))
         print(f"open {server.address} – Ctrl-C ends it", flush=True)
+        # Ctrl-C comes to this thread only: it interrupts no compiling halfway, and nobody waits for that either.
+        work = _Work(Preview(root, stores), board, changes)
+        threading.Thread(target=work.go_on, daemon=True).start()
         try:
-            _go_on(Preview(root, stores), board, changes)
+            work.broken.wait()
         except KeyboardInterrupt:
-            print("\npreview ended")
-    return 0
+            work.ended = True
+            print("\npreview ended", flush=True)
+            return 0
+    raise RuntimeError("the preview came to an end by itself") from work.fault
 
 
 def _listening(board: Board, port: int) -> Server:
@@ -59,28 +64,51 @@ def _stores(stack: ExitStack, *, kept: bool) -> Callable[[], Store]:
     """Return what opens the user's store; one that is gone at the end where it is not wanted."""
     if kept:
         return open_store
-    file = Path(stack.enter_context(tempfile.TemporaryDirectory())) / "store.sqlite"
+    file = Path(stack.enter_context(tempfile.TemporaryDirectory(ignore_cleanup_errors=True))) / "store.sqlite"
     return lambda: Store(file)
 
 
-def _go_on(preview: Preview, board: Board, changes: Changes) -> None:
-    while True:
+class _Work:
+    """Compiles at every change, until the program ends."""
+
+    def __init__(self, preview: Preview, board: Board, changes: Changes) -> None:
+        self._preview = preview
+        self._board = board
+        self._changes = changes
+        self.broken = threading.Event()
+        self.fault: Exception | None = None
+        self.ended = False
+
+    def go_on(self) -> None:
+        """Compile, show, wait for a change, and again."""
+        try:
+            while True:
+                self._once()
+                gc.collect()
+                self._changes.wait()
+        except Exception as fault:
+            self.fault = fault
+            self.broken.set()
+
+    def _once(self) -> None:
         progress = Progress()
 
-        def doing(what: str, progress: Progress = progress) -> None:
+        def doing(what: str) -> None:
             progress(what)
-            board.doing(what)
+            self._board.doing(what)
 
-        board.begin()
+        self._board.begin()
         try:
-            shown = preview.show(doing)
+            shown = self._preview.show(doing)
         except (OSError, WebError) as fault:
             progress.done()
-            board.show()
-            print(f"not shown, because of: {fault}", flush=True)
+            self._board.show()
+            self._say(f"not shown, because of: {fault}")
         else:
             progress.done()
-            board.show(shown)
-            print(counts(shown.problems), flush=True)
-        gc.collect()
-        changes.wait()
+            self._say(counts(shown.problems))
+            self._board.show(shown)
+
+    def _say(self, text: str) -> None:
+        if not self.ended:
+            print(text, flush=True)

@@ -58,6 +58,11 @@ def _data(walk: Walk) -> dict[str, object]:
             "untimed_steps": walk.minutes.untimed,
         },
         "complete": walk.complete,
+        "needs": walk.contract.needs,
+        "may_find": walk.contract.finds,
+        "leaves": [
+            {"step": each.step + 1, "left": each.lines, "tag": each.tag} for each in walk.contract.leaves
+        ],
         "steps": [
             {"step": number, "before": [condition.line() for condition in conditions]}
             for number, conditions in enumerate(walk.before, start=1)
@@ -70,6 +75,10 @@ def _data(walk: Walk) -> dict[str, object]:
 
 
 def _print(procedure: Procedure, walk: Walk) -> None:
+    for title, lines in (("needs", walk.contract.needs), ("may find", walk.contract.finds)):
+        for line in lines:
+            print(f"{title}: {line}")
+    tags = {each.step: each.lines for each in walk.contract.leaves}
     before = ""
     for number, (step, conditions) in enumerate(zip(procedure.steps, walk.before, strict=True), start=1):
         state = " · ".join(condition.line() for condition in conditions)
@@ -81,7 +90,10 @@ def _print(procedure: Procedure, walk: Walk) -> None:
             print(f"      {asked}")
         for answer in answers(step):
             means = f" [{answer.verdict}]" if answer.verdict else ""
-            print(f"        {answer.when}{means} → {answer.go}")
+            claims = f" [claims {', '.join(answer.claims)}]" if answer.claims else ""
+            print(f"        {answer.when}{means}{claims} → {answer.go}")
+        for line in tags.get(number - 1, ()):
+            print(f"      leaves: {line}")
     print(
         f"\n{count(walk.paths, 'way')} through {count(len(procedure.steps), 'step')}, {count(walk.states, 'state')}"
     )

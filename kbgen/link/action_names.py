@@ -112,11 +112,9 @@ def _meant(
         case Names.PAIR:
             yield from _pair(base, page, action, route, name)
         case Names.FITTED:
-            fitted = tuple(s.action.name for s in page.steps if isinstance(s.action, act.Fit))
-            yield Use(route, name, str(names), fitted, "this procedure")
+            yield Use(route, name, str(names), _made(base, page, act.Fit, name), "this procedure")
         case Names.CLIPPED:
-            clipped = tuple(s.action.clip for s in page.steps if isinstance(s.action, act.Clip))
-            yield Use(route, name, str(names), clipped, "this procedure")
+            yield Use(route, name, str(names), _made(base, page, act.Clip, name), "this procedure")
         case Names.STEP:
             there = getattr(action, "next", "")
             other = base.procedure(there) if there else page
@@ -126,6 +124,28 @@ def _meant(
             return  # a reference to an entry; linking looks it up
         case _:
             assert_never(names)
+
+
+def _made(
+    base: KnowledgeBase, page: Procedure, record: type[act.Fit | act.Clip], name: str
+) -> tuple[str, ...]:
+    """Return the names of alterations or leads that a page may find in: its own, or handed over by pages before it."""
+    own = _named_by(page, record)
+    if name in own:
+        return own
+    others = (
+        other for plant in page.equipment for _, other in base.of(Procedure, plant=plant) if _leads_on(other)
+    )
+    return (*own, *(each for other in others for each in _named_by(other, record)))
+
+
+def _named_by(page: Procedure, record: type[act.Fit | act.Clip]) -> tuple[str, ...]:
+    made = (step.action for step in page.steps if isinstance(step.action, record))
+    return tuple(each.name if isinstance(each, act.Fit) else each.clip for each in made)
+
+
+def _leads_on(page: Procedure) -> bool:
+    return any(isinstance(step.action, act.HandOver) and step.action.next for step in page.steps)
 
 
 _LIKE_AN_ID = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)+")

@@ -66,6 +66,12 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
     places = ids(plant.places)
     for cover in plant.covers:
         yield Use((*cover.route, "place"), cover.place, "place", places, owner)
+        for index, name in enumerate(cover.reached_by):
+            yield Use((*cover.route, "reached_by", index), name, "source", ids(plant.sources), owner)
+    for valve in plant.fuel_valves:
+        if valve.fuel:
+            fuels = ids(each for each in plant.sources if each.energy == "fuel")
+            yield Use((*valve.route, "fuel"), valve.fuel, "fuel source", fuels, owner)
     placed: tuple[FuelValve | FuelPoint | Zone, ...] = (*plant.fuel_valves, *plant.fuel_points, *plant.zones)
     for each in placed:
         if each.place:

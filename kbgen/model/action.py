@@ -482,6 +482,7 @@ class Fit:
                 "hand-drive",
             ),
             *("damper-in-hand", "muted-alarm", "changed-setting", "taped-switch"),
+            *("gag", "blank", "open-drain", "open-vent", "hose", "prop", "belt-off", "other-fuse"),
         ),
     ]
     name: Annotated[str, new_name("Its name, as written on its tag.", "jumper-1")]
@@ -518,6 +519,7 @@ class Hold:
     """Hold a built-in spring-return test button."""
 
     hold: Annotated[str, named(Names.DEVICE, "Id of the device with the button.", "second-low-water")]
+    for_: Annotated[Quantity | None, time("For how long at most.", "10 s")] = None
 
 
 @action(
@@ -676,7 +678,7 @@ class StopDemand:
 
 @action(
     "Change a setting.",
-    needs="a setting that may be changed",
+    needs="a setting that may be changed, by whom it may; a limit never to the side that lets more through; an operating control above its value only under a limit proved on this page, with a second gauge",
     gives="the setting is changed",
     owes="limits put back; gas or air: flue gas measured; a full cycle",
     situation="adjusting",
@@ -689,6 +691,9 @@ class Adjust:
     ]
     from_: Annotated[str, line("The value found.", "90 psi")]
     to: Annotated[str, line("The value left.", "95 psi")]
+    gauge: Annotated[
+        str, line("The second gauge that is watched while it stands above its value.", "Gauge at the header")
+    ] = ""
 
 
 @action("Look at a device or a part.")

@@ -10,6 +10,7 @@ from typing import Any
 
 from kbgen.model.action import TABLE, Row, row_verdicts
 from kbgen.model.build import required
+from kbgen.model.claims import CLAIMS
 from kbgen.model.takes import Names, Takes
 from kbgen.model.verdicts import ALL
 from kbgen.model.wording import ANSWERS
@@ -23,8 +24,29 @@ def heads() -> dict[str, Any]:
 
 
 def outcome_fields() -> dict[str, Any]:
-    """Return the verdict words an outcome may carry in place of ``go``."""
-    return {word: _leads(word) for row in ALL for word in row.words}
+    """Return what an outcome may claim, and the verdict words it may carry in place of ``go``."""
+    return {"claims": _claims(), "danger": _danger()} | {
+        word: _leads(word) for row in ALL for word in row.words
+    }
+
+
+def _claims() -> dict[str, Any]:
+    says = "What the reader says of the plant by it; it is followed only where that can be so. " + " ".join(
+        f"{word}: {meaning}." for word, meaning in CLAIMS.items()
+    )
+    word = {"type": "string", "enum": list(CLAIMS), "description": "One claim.", "examples": ["trips-proved"]}
+    return {
+        "type": "array",
+        "minItems": 1,
+        "items": word,
+        "description": says,
+        "examples": [["trips-proved"]],
+    }
+
+
+def _danger() -> dict[str, Any]:
+    says = "Somebody is in danger: it leads to leaving at once, whatever state the plant is in."
+    return {"type": "boolean", "description": says, "examples": [True]}
 
 
 def write_into(schema: dict[str, Any]) -> dict[str, Any]:

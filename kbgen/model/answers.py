@@ -31,6 +31,8 @@ class Answer:
         verdict: Its verdict word; empty where the answer means nothing to the check.
         doubt: Whether whoever is not sure goes this way.
         at_most: How often it may be taken; 0 for no limit.
+        claims: What is said of the plant by it.
+        danger: Whether it leads to leaving at once.
         route: Where it stands in the step's file.
     """
 
@@ -40,6 +42,8 @@ class Answer:
     doubt: bool = False
     at_most: int = 0
     route: Route = ()
+    claims: tuple[str, ...] = ()
+    danger: bool = False
 
 
 def doubts(words: str) -> bool:
@@ -94,7 +98,8 @@ def _answers(step: ProcedureStep) -> Iterator[Answer]:
         go = outcome.ways[0][1] if outcome.ways else outcome.go
         doubt = doubts(outcome.when) or (not said and bool(word) and word == doubtful)
         when = OR_NOT_SURE.format(outcome.when) if doubt and not doubts(outcome.when) else outcome.when
-        yield Answer(when, go, word, doubt, outcome.at_most, (*outcome.route, word or "go"))
+        route = (*outcome.route, word or "go")
+        yield Answer(when, go, word, doubt, outcome.at_most, route, outcome.claims, outcome.danger)
 
 
 def verdict(outcome: Outcome) -> str:

@@ -110,6 +110,7 @@ class Device:
     may_jump: MayJump | None = None
     never_because: str = ""
     delay: Time | None = None
+    hold_at_most: Time | None = None
     latching: bool = False
     contacts: tuple[DeviceContact, ...] = ()
     sensor: Sensor | None = None

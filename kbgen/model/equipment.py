@@ -34,6 +34,7 @@ class Source:
     voltage: Voltage | None = None
     phases: int = 1
     conductors: tuple[str, ...] = ()
+    needed_to_fire: bool = False
     route: Route = ()
 
     @property
@@ -60,24 +61,26 @@ class PlaceOnPlant:
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """A door or cover, and the devices whose contact opens with it."""
+    """A door or cover, the devices whose contact opens with it, and the sources that must be gone first."""
 
     id: str
     title: str
     place: str
     minutes: Time | None = None
     opens: tuple[str, ...] = ()
+    reached_by: tuple[str, ...] = ()
     route: Route = ()
 
 
 @dataclass(frozen=True, slots=True)
 class FuelValve:
-    """A named fuel valve, and the devices whose contact opens when it is shut."""
+    """A named fuel valve, the fuel it stops, and the devices whose contact opens when it is shut."""
 
     id: str
     title: str
     place: str = ""
     stops: str = ""
+    fuel: str = ""
     opens: tuple[str, ...] = ()
     note: str = ""
     route: Route = ()
@@ -121,6 +124,7 @@ class Setting:
     quantity: str = "other"
     tolerance: str = ""
     changed_by: str = ""
+    trips_on: str = ""
     route: Route = ()
 
 

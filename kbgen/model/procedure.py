@@ -23,12 +23,19 @@ Ways = Annotated[tuple[tuple[str, str], ...], _ways]
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """One outcome of a step's question and the step it leads to, by ``go`` or by a verdict word."""
+    """One outcome of a step's question and the step it leads to, by ``go`` or by a verdict word.
+
+    Attributes:
+        claims: What the reader says of the plant by it, in the words of ``kbgen/model/claims.py``.
+        danger: Whether it leads to leaving at once.
+    """
 
     when: str
     go: str = ""
     ways: Ways = ()
     at_most: int = 0
+    claims: tuple[str, ...] = ()
+    danger: bool = False
     route: Route = ()
 
 

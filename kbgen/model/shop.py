@@ -54,3 +54,4 @@ class ShopSettings:
     sites: tuple[Site, ...] = ()
     notice: Long = ()
     accept: tuple[Acceptance, ...] = ()
+    most_starts: int = 3

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.outcomes import missing
-from kbgen.model.action import End
+from kbgen.model.action import End, Fit, HandOver, Reset, StartDemand
 from kbgen.model.answers import answers, words_for
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure, ProcedureStep
@@ -204,6 +205,45 @@ def _unlimited(material: Material) -> Iterator[Problem]:
                 )
 
 
+LOOP_STARTS_AGAIN = PROCEDURES.on(
+    "Burner safeguard standards: limited trials for ignition; every try leaves gas in the furnace."
+).error(
+    "loop-starts-again",
+    "Start after start, each with gas that did not light: the one that lights at last lights all of it.",
+    "- id: try\n  do: Start.\n  start_demand: Burner on\n- ask: Did it light?\n  outcomes:\n    - {when: 'No', go: try}",
+    "- id: try\n  do: Start.\n  start_demand: Burner on\n- ask: Did it light?\n  outcomes:\n"
+    "    - {when: 'No', go: try, at_most: 2}",
+    safety=True,
+)
+
+
+def _started_again(material: Material) -> Iterator[Problem]:
+    """Yield starts, resets and alterations that a loop repeats oftener than the shop lets it."""
+    most = material.base.shop.most_starts
+    for entry, procedure in _procedures(material):
+        graph = make_graph(procedure, entry.ref.id)
+        # A way that may be taken seldom enough ends the loop; a colleague who takes over begins a visit.
+        free = replace(
+            graph,
+            edges=tuple(
+                ()
+                if isinstance(step.action, HandOver)
+                else tuple(edge for edge in edges if not 0 < edge.at_most <= most)
+                for step, edges in zip(procedure.steps, graph.edges, strict=True)
+            ),
+        )
+        again = (index for index in sorted(graph.reachable) if free.comes_back(index))
+        found = next(
+            (i for i in again if isinstance(procedure.steps[i].action, StartDemand | Reset | Fit)), None
+        )
+        if found is not None:
+            yield LOOP_STARTS_AGAIN.at(
+                Spot(entry.path, (*procedure.steps[found].route, "do")),
+                f"a loop leads back to step {found + 1}, which starts, resets or alters the plant once more every time",
+                f"Give the way back `at_most`, {most} at the highest.",
+            )
+
+
 STEP_AFTER_END = PROCEDURES.error(
     "step-after-end",
     "A step that ends and goes on is read as whichever suits.",
@@ -231,5 +271,6 @@ CHECKS: tuple[Check, ...] = (
     _endings,
     _loops,
     _unlimited,
+    _started_again,
     _after_end,
 )

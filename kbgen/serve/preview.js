@@ -42,15 +42,18 @@
   }
 
   // A browser keeps few connections to one place: only the page somebody looks at asks.
-  function look() {
-    if (document.visibilityState === "visible") {
-      if (asking === null) ask();
-    } else if (asking !== null) {
-      const old = asking;
-      asking = null;
-      old.abort();
-    }
+  function stop() {
+    const old = asking;
+    asking = null;
+    old?.abort();
   }
+  function look() {
+    if (document.visibilityState !== "visible") stop();
+    else if (asking === null) ask();
+  }
+  // Taking this page anew would call back a reader who is on the way to another.
+  addEventListener("beforeunload", stop);
+  addEventListener("pageshow", look);
   document.addEventListener("visibilitychange", look);
   look();
 })();

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from markupsafe import escape
@@ -89,7 +89,7 @@ class Preview:
 
             settled = any(each.kind is None and each.sound for each in compiled.documents)
             if settled or self._cover is None:
-                self._cover = cover_of(compiled)
+                self._cover = replace(cover_of(compiled), preview=True)
             site = preview_site(compiled, self._cover, broken, before)
             problems = tuple(locate(compiled.problems, compiled.documents))
         self._pages = {where: leaf for where, leaf in site.pages.items() if not leaf.target}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import threading
 import time
@@ -15,6 +16,9 @@ from watchdog.observers import Observer
 _CHANGES = frozenset(("created", "modified", "moved", "deleted"))
 _PAUSE = 0.03
 """Seconds: an editor saves a file in several moves."""
+
+_PATIENCE = 2.0
+"""Seconds to wait for the watcher's end; the program ends without it."""
 
 
 class Changes(FileSystemEventHandler):
@@ -53,6 +57,8 @@ def watching(root: Path) -> Iterator[Changes]:
         OSError: It cannot be watched.
     """
     changes = Changes(root)
+    # At its end it complains of events that come while it stops.
+    logging.getLogger("watchdog").addHandler(logging.NullHandler())
     observer = Observer()
     observer.schedule(changes, str(root.resolve()), recursive=True)
     observer.start()
@@ -60,4 +66,4 @@ def watching(root: Path) -> Iterator[Changes]:
         yield changes
     finally:
         observer.stop()
-        observer.join()
+        observer.join(_PATIENCE)

@@ -59,6 +59,9 @@ ENDS = {
     "evacuated": "everybody out. The next visit first clears what was left behind.",
     "found": "found. The plant stays as it is now for what comes next.",
 }
+LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
+"""What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
+TAG_HANGS = "Does the tag hang at the plant, and does the record say the same?"
 METERS = {"high-impedance": "", "low-impedance": "meter in low impedance"}
 
 
@@ -77,7 +80,7 @@ def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk
         choosing=choosing(base, procedure.equipment, procedure.sizes),
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
-            _before(base, procedure),
+            _before(base, procedure, walk),
             section("steps", "Steps", Steps(_steps(base, procedure, walk))),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),
@@ -87,7 +90,7 @@ def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk
     )
 
 
-def _before(base: KnowledgeBase, procedure: Procedure) -> Section | None:
+def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
     after = gotos(base, Kind.PROCEDURE, [procedure.after] if procedure.after else [])
     return section(
         "before",
@@ -98,6 +101,7 @@ def _before(base: KnowledgeBase, procedure: Procedure) -> Section | None:
             fact("Permission", procedure.permission),
             fact("Occasion", OCCASIONS[procedure.occasion]),
             fact("Done before", *[(link,) for link in after]),
+            fact("Look for", LOOK_FOR, *(walk.contract.hidden if walk else ())),
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),
             fact("Bring", *procedure.tools),
@@ -111,6 +115,7 @@ def _steps(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> tupl
     anchors = step_anchors(procedure)
     cautions = place_cautions(base, procedure)
     states = _states(walk) if walk else [""] * len(procedure.steps)
+    tags = {each.step: each.tag for each in walk.contract.leaves} if walk else {}
     return tuple(
         _step(
             base,
@@ -121,6 +126,7 @@ def _steps(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> tupl
             cautions[number - 1],
             numbers,
             states[number - 1],
+            tags.get(number - 1, ()),
         )
         for number, step in enumerate(procedure.steps, start=1)
     )
@@ -135,6 +141,7 @@ def _step(
     cautions: tuple[Placed, ...],
     numbers: Mapping[str, int],
     state: str,
+    tag: tuple[str, ...],
 ) -> Step:
     messages = (notice(base, placed.ref, placed.brief) for placed in cautions)
     return Step(
@@ -143,7 +150,7 @@ def _step(
         text=step.do,
         cautions=tuple(message for message in messages if message is not None),
         expect=step.expect,
-        details=_details(base, procedure, step),
+        details=_details(base, procedure, step, tag),
         write_in=step.note_down,
         question=question(step),
         choices=tuple(Choice(answer.when, _to_step(answer.go, numbers)) for answer in answers(step)),
@@ -191,8 +198,10 @@ def _end(step: ProcedureStep) -> str:
     return ""
 
 
-def _details(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> tuple[Fact, ...]:
-    rows = [fact("Why", step.why)]
+def _details(
+    base: KnowledgeBase, procedure: Procedure, step: ProcedureStep, tag: tuple[str, ...]
+) -> tuple[Fact, ...]:
+    rows = [fact("Why", step.why), fact("The tag says, as far as it is so", *tag, TAG_HANGS if tag else None)]
     if step.action is not None:
         rows += _of_action(base, procedure, step.action)
     return tuple(row for row in rows if row is not None)

@@ -66,6 +66,10 @@ def test_ten_edits_are_seen_on_the_open_page(page: Page, watch: Watch, kb: Path,
     heading = page.locator("h1")
     expect(heading).to_have_text(title)
 
+    # A tablet keeps nothing of a preview.
+    assert page.evaluate("window.kbEdition.preview") is True
+    assert page.evaluate("navigator.serviceWorker.getRegistrations().then(found => found.length)") == 0
+
     # One to three: another title, thrice.
     for number in range(3):
         change(symptom, f"title: {title}", f"title: {title} {number}")

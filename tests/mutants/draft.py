@@ -87,8 +87,9 @@ class Draft:
             self.steps[index]["id"] = f"new-{self._fresh}"
         return self.steps[index]["id"]
 
-    def ask_before(self, index: int, question: str, leads_to: str) -> Draft:
+    def ask_before(self, index: int, question: str, leads_to: str, *, in_danger: bool = False) -> Draft:
         """Put a question before a step; its yes and its doubt lead elsewhere."""
+        danger = {"danger": "true"} if in_danger else {}
         here = self.name_of(index)
         self.steps[index]["id"] = f"{here}-then"
         self.steps.insert(
@@ -99,8 +100,8 @@ class Draft:
                 "ask": question,
                 "outcomes": [
                     {"when": "No", "go": f"{here}-then"},
-                    {"when": "Yes", "go": leads_to},
-                    {"when": "Not sure", "go": leads_to},
+                    {"when": "Yes", "go": leads_to, **danger},
+                    {"when": "Not sure", "go": leads_to, **danger},
                 ],
             },
         )

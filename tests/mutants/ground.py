@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from kbgen.compute.walk import walk
+from kbgen.compute.walk.state import NOTHING, State
+from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase, T
 from kbgen.link.names import names_in
 from kbgen.link.references import references
@@ -31,7 +34,7 @@ class _Changed(KnowledgeBase):
     changed: Entry
 
     def of(self, record: type[T], **about: str) -> Iterator[tuple[Entry, T]]:
-        if isinstance(self.changed.record, record):
+        if isinstance(self.changed.record, record) and not about:
             return iter([(self.changed, self.changed.record)])
         return super().of(record, **about)
 
@@ -43,6 +46,7 @@ class Ground:
     base: KnowledgeBase
     schemas: Schemas
     _sites: dict[str, Site] = field(default_factory=dict)
+    _arrivals: dict[str, dict[str, State]] = field(default_factory=dict)
 
     def drafts(self) -> list[Draft]:
         """Its procedures."""
@@ -53,6 +57,15 @@ class Ground:
         (family,) = draft.data["equipment"]
         return self._sites.setdefault(family, Site(self.base, family))
 
+    def _arriving(self, draft: Draft) -> State:
+        """Return what the pages before a procedure, as they are without the change, may leave to it."""
+        found: State = NOTHING
+        for family in draft.data["equipment"]:
+            if family not in self._arrivals:
+                self._arrivals[family] = travel(self.base, family, partial(walk, self.base))
+            found |= self._arrivals[family].get(draft.name, NOTHING)
+        return found
+
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""
         path = f"procedures/{draft.name}.yaml"
@@ -60,7 +73,7 @@ class Ground:
         entries = {**self.base.entries, entry.ref: entry}
         base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos)
         base.changed = entry
-        walks = {entry.ref: walk(base, entry)}
+        walks = {entry.ref: walk(base, entry, self._arriving(draft))}
         if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
             # Pages that lead here may not bring about what it takes for granted now.
             walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}

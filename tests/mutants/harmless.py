@@ -95,7 +95,7 @@ def evacuation_added(site: Site, draft: Draft) -> Iterator[Draft]:
         for index in _some(draft, 7, 3):
             if index < end:
                 changed = draft.copy()
-                yield changed.ask_before(index, "Do you smell gas?", changed.name_of(end))
+                yield changed.ask_before(index, "Do you smell gas?", changed.name_of(end), in_danger=True)
 
 
 @KINDS.add("A small alteration goes in and comes out on the only way.")
@@ -122,7 +122,7 @@ def proved_twice(site: Site, draft: Draft) -> Iterator[Draft]:
         back = changed.name_of(index)
         answers = [
             {"when": "Dead", "is": "dead", "go": f"{back}-again"},
-            {"when": "Live", "is": "live", "go": _stop(changed)},
+            {"when": "Live", "is": "live", "go": _stop(changed), "danger": "true"},
         ]
         proof = {
             "do": "Prove it once more.",

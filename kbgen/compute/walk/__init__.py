@@ -8,13 +8,19 @@ the procedure shows the same states, so that page and check cannot disagree.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from functools import partial
 
+from kbgen.compute.walk.arriving import touched
+from kbgen.compute.walk.contract import contract
 from kbgen.compute.walk.explore import MOST_STATES, explore
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.minutes import minutes
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.result import Because, Condition, Minutes, Turn, Violation, Walk
+from kbgen.compute.walk.result import Because, Condition, Contract, Leaving, Minutes, Turn, Violation, Walk
+from kbgen.compute.walk.state import NOTHING, State
 from kbgen.compute.walk.trace import conditions
+from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.model.entry import Entry
@@ -26,6 +32,8 @@ __all__ = [
     "MOST_STATES",
     "Because",
     "Condition",
+    "Contract",
+    "Leaving",
     "Minutes",
     "Turn",
     "Violation",
@@ -36,12 +44,13 @@ __all__ = [
 ]
 
 
-def walk(base: KnowledgeBase, entry: Entry) -> Walk:
-    """Walk one procedure.
+def walk(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> Walk:
+    """Walk one procedure by itself.
 
     Args:
         base: The linked knowledge base.
         entry: A procedure.
+        found: What earlier pages may have left.
 
     Raises:
         TypeError: The entry is no procedure.
@@ -50,8 +59,8 @@ def walk(base: KnowledgeBase, entry: Entry) -> Walk:
     if not isinstance(procedure, Procedure):
         raise TypeError(f"{entry.ref} is no procedure")
     graph = make_graph(procedure, entry.ref.id)
-    plant = Plant(base, procedure)
-    explored = explore(plant, graph)
+    plant = Plant(base, procedure, entry.ref.id)
+    explored = explore(plant, graph, found=touched(procedure, found))
     return Walk(
         violations=explored.violations,
         before=tuple(conditions(plant, states) for states in explored.states),
@@ -59,11 +68,15 @@ def walk(base: KnowledgeBase, entry: Entry) -> Walk:
         states=sum(len(states) for states in explored.states),
         minutes=minutes(procedure, graph),
         complete=explored.complete,
+        exits=explored.exits,
     )
 
 
 class Walks(Mapping[Ref, Walk]):
-    """The walks of all procedures of a knowledge base, each made or found when somebody asks for it."""
+    """The walks of all procedures of a knowledge base, each made or found when somebody asks for it.
+
+    Each is walked with what the pages before it may leave to it.
+    """
 
     def __init__(self, base: KnowledgeBase, store: Store) -> None:
         self._base = base
@@ -71,9 +84,21 @@ class Walks(Mapping[Ref, Walk]):
 
     def __getitem__(self, ref: Ref) -> Walk:
         entry = self._base.entries[ref]
-        if ref.kind is not Kind.PROCEDURE:
+        if ref.kind is not Kind.PROCEDURE or not isinstance(entry.record, Procedure):
             raise KeyError(ref)
-        return kept(self._store, self._base, ("walk", str(ref)), lambda: walk(self._base, entry))
+        plant = Plant(self._base, entry.record, ref.id)
+        found = NOTHING.union(*(self._arrivals(family)[ref.id] for family in entry.record.equipment))
+        made = self._walk(entry, touched(entry.record, found))
+        return replace(made, contract=contract(plant, made.exits, found))
+
+    def _arrivals(self, family: str) -> Mapping[str, State]:
+        """Return what each page of a plant may find."""
+        make = partial(travel, self._base, family, self._walk)
+        return kept(self._store, self._base, ("arrivals", family), make)
+
+    def _walk(self, entry: Entry, found: State) -> Walk:
+        name = ("walk", str(entry.ref), *(" ".join(fact) for fact in sorted(found)))
+        return kept(self._store, self._base, name, lambda: walk(self._base, entry, found))
 
     def __iter__(self) -> Iterator[Ref]:
         return (entry.ref for entry, _ in self._base.of(Procedure))
@@ -84,4 +109,4 @@ class Walks(Mapping[Ref, Walk]):
 
 def walk_all(base: KnowledgeBase) -> Mapping[Ref, Walk]:
     """Walk every procedure of a knowledge base; nothing is kept."""
-    return {entry.ref: walk(base, entry) for entry, _ in base.of(Procedure)}
+    return dict(Walks(base, Store()))

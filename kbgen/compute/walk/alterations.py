@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, LIVE_WORK
 from kbgen.compute.walk.plant import BRIDGING, WIRED
-from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import FITTED, SHUT, facts
 from kbgen.compute.walk.strings import has_load
 from kbgen.model import action as act
@@ -49,14 +49,14 @@ ALTERATION_NAME_TWICE = ALTERATIONS.hazard(
 
 def _fit(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
-    for number, other in plant.fitted(state):
-        if other.name == fit.name and number != moment.index:
+    for where, other in plant.fitted(state):
+        if other.name == fit.name and where != str(moment.index):
             yield ALTERATION_NAME_TWICE.finding(
                 moment.index,
                 "name",
                 f"`{fit.name}` is already in",
                 "Give every alteration its own name and tag; one removal takes out one alteration.",
-                (Because(number, "the other one of this name"),),
+                because(where, "the other one of this name"),
             )
     yield from _dead(moment, fit, "fit")
     if fit.fit not in BRIDGING:
@@ -217,15 +217,15 @@ TRIP_PROVED_UNDER_JUMPER = ALTERATIONS.hazard(
 
 
 def _spanned(moment: Moment, device: str) -> Iterator[Finding]:
-    for number, fit in moment.plant.bridges(moment.state):
+    for where, fit in moment.plant.bridges(moment.state):
         if device in moment.plant.bridged(fit):
             yield TRIP_PROVED_UNDER_JUMPER.finding(
                 (moment.index, fit.name),
                 "prove_trip",
                 f"{moment.plant.title(device)} cannot stop the burner while `{fit.name}` lies over it",
                 "Take the jumper out first, then prove the trip.",
-                (Because(number, "the jumper is fitted here"),),
-                clears=facts(FITTED, [str(number)]),
+                because(where, "the jumper is fitted here"),
+                clears=facts(FITTED, [where]),
             )
 
 
@@ -239,14 +239,14 @@ def _fuel_comes(moment: Moment) -> Iterator[Finding]:
         case _:
             return
     if plant.fuel_shut(state) and not plant.fuel_shut(following):
-        for number, fit in plant.bridges(state):
+        for where, fit in plant.bridges(state):
             yield JUMPER_WITH_FUEL.finding(
                 fit.name,
                 "open_valve" if isinstance(moment.step.action, act.OpenValve) else "restore",
                 f"fuel comes back while `{fit.name}` is in",
                 "Take the jumper out first; then the fuel valve is opened.",
-                (Because(number, "the jumper is fitted here"),),
-                clears=facts(FITTED, [str(number)]),
+                because(where, "the jumper is fitted here"),
+                clears=facts(FITTED, [where]),
             )
 
 
@@ -262,7 +262,7 @@ def _fire(moment: Moment) -> Iterator[Finding]:
     plant = moment.plant
     if not plant.can_fire(moment.state):
         return
-    for number, fit in plant.fitted(moment.state):
+    for where, fit in plant.fitted(moment.state):
         if fit.fit in _HARMLESS_IN_FIRE or _operating(plant.device(fit.over), fit):
             continue
         # With the burner's own valve shut a pilot alone may be seen with, say, a wire lifted; never with a jumper.
@@ -273,8 +273,8 @@ def _fire(moment: Moment) -> Iterator[Finding]:
             "observe" if isinstance(moment.step.action, act.Observe) else "start_demand",
             f"the burner may light while `{fit.name}` is in",
             "Undo it before the burner can start.",
-            (Because(number, "it is fitted here"),),
-            clears=facts(FITTED, [str(number)]),
+            because(where, "it is fitted here"),
+            clears=facts(FITTED, [where]),
         )
 
 

@@ -24,11 +24,13 @@ class Described:
     A procedure for several families is walked on all of them at once: names must mean something on each.
 
     Attributes:
+        name: Id of the procedure.
         alone: Whether the walk asks of the procedures it leads to only whether they take dead plant for granted.
     """
 
     base: KnowledgeBase
     procedure: Procedure
+    name: str = ""
     alone: bool = False
 
     @cached_property

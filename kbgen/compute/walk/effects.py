@@ -10,7 +10,7 @@ from typing import assert_never
 
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.plant import BRIDGING, Plant, expects_nothing
-from kbgen.compute.walk.settings import is_limit, is_mixture
+from kbgen.compute.walk.settings import at_its_value, is_limit, is_mixture, nobody_changes
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
 from kbgen.model import action as act
@@ -31,6 +31,9 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     """
     step = plant.procedure.steps[index]
     action = step.action
+    if answer is not None and s.has(state, s.FITTED):
+        # Only who leaves because of danger may leave an alteration in.
+        state = state | {(s.DANGER, "")} if answer.danger else without(state, s.DANGER)
     if action is None:
         return state
     answer = answer or _NO_ANSWER
@@ -91,16 +94,22 @@ def _supply(
 ) -> State:
     match action:
         case act.Isolate(isolate=name):
-            new = state | {(s.OFF, name), (s.CYCLE_OWED, "")}
+            new = (state - {(s.LEFT_OFF, name)}) | {(s.OFF, name), (s.CYCLE_OWED, "")}
             if name in plant.control or name in plant.fuel_sources:
                 new = without(new, s.RUNNING, s.FLAME, s.LEAK_DUE) | {(s.STOPPED, "")}
             return without(new, s.FULL) if name in plant.control else new
         case act.Lock(lock=name):
-            return without(state, s.INFORMED) | {(s.LOCKED, name)}
+            return without(state, s.INFORMED) - {(s.LEFT_LOCKED, name)} | {(s.LOCKED, name)}
         case act.Unlock(unlock=name):
-            return state - {(s.LOCKED, name), (s.PROVED, name), (s.TRIED, name)}
+            return state - {(s.LOCKED, name), (s.LEFT_LOCKED, name), (s.PROVED, name), (s.TRIED, name)}
         case act.Restore(restore=name):
-            new = state - {(s.OFF, name), (s.PROVED, name), (s.TRIED, name), (s.GUARDED, name)}
+            new = state - {
+                (s.OFF, name),
+                (s.LEFT_OFF, name),
+                (s.PROVED, name),
+                (s.TRIED, name),
+                (s.GUARDED, name),
+            }
             if name in plant.control:
                 new = without(new, s.FULL)
             if name in plant.sources and plant.sources[name].electric:
@@ -127,12 +136,15 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
 
 def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) -> State:
     if isinstance(action, act.OpenValve):
-        new = state - {(s.SHUT, action.open_valve)}
+        new = state - {(s.SHUT, action.open_valve), (s.LEFT_SHUT, action.open_valve)}
         if plant.first_cock(action.open_valve):
             # The cock is the isolation: once it is open the fuel is there, whatever its source was called.
             new -= {(s.OFF, name) for name in plant.fuel_sources if (s.LOCKED, name) not in new}
         return _may_light(plant, state, new)
-    new = without(state, s.LEAK_DUE) | {(s.SHUT, action.shut_valve), (s.CYCLE_OWED, "")}
+    new = without(state, s.LEAK_DUE) - {(s.LEFT_SHUT, action.shut_valve)} | {
+        (s.SHUT, action.shut_valve),
+        (s.CYCLE_OWED, ""),
+    }
     if plant.fuel_shut(new):
         new = without(new, s.RUNNING, s.FLAME) | {(s.STOPPED, "")}
     return new
@@ -160,7 +172,7 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
         case act.Clip():
             return state | {(s.CLIPPED, str(index))}
         case act.Unclip(unclip=meters):
-            mine = (str(number) for number, clip in plant.clipped(state) if clip.clip in meters)
+            mine = (where for where, clip in plant.clipped(state) if clip.clip in meters)
             return state - facts(s.CLIPPED, mine)
         case act.Replace(replace=name):
             device = plant.device(name)
@@ -213,8 +225,8 @@ def _alteration(
                 new |= facts(s.OWED, plant.bridged(action))
             return new
         case act.Undo(undo=name):
-            mine = [(number, fit) for number, fit in plant.fitted(state) if fit.name == name]
-            new = state - facts(s.FITTED, (str(number) for number, _ in mine))
+            mine = [(where, fit) for where, fit in plant.fitted(state) if fit.name == name]
+            new = state - facts(s.FITTED, (where for where, _ in mine))
             for _, fit in mine:
                 if plant.opens_gas(fit):
                     new |= {(s.UNTESTED, plant.opened_point(fit))}
@@ -226,10 +238,17 @@ def _alteration(
                 return state
             # A device that did not stop the burner owes its trip like one that was jumped.
             return (
-                (state - {(s.OWED, device)}) | {(s.TESTED, device)} if passed else state | {(s.OWED, device)}
+                (state - {(s.OWED, device)}) | {(s.TESTED, device)} | _seen(plant, device)
+                if passed
+                else state | {(s.OWED, device)}
             )
         case _:
             assert_never(action)
+
+
+def _seen(plant: Plant, device: str) -> State:
+    raises = any(isinstance(step.action, act.Adjust) for step in plant.procedure.steps)
+    return frozenset({(s.TRIP_SEEN, device)}) if raises else s.NOTHING
 
 
 def _gas(
@@ -237,7 +256,8 @@ def _gas(
 ) -> State:
     match action:
         case act.OpenGasTrain(open_gas_train=what):
-            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")}
+            # After gas work the flue gas is read again, like after a change of gas or air.
+            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, ""), (s.ANALYSER_OWED, "")}
         case act.Cap(cap=what):
             return state - {(s.OPENING, what)}
         case act.LeakCheck(leak_check=points):
@@ -291,9 +311,9 @@ def _running(
 def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjust) -> State:
     new = state | {(s.CYCLE_OWED, "")}
     setting = plant.settings.get(action.adjust)
-    if setting is None:
+    if setting is None or nobody_changes(setting):
         return new
-    back = _plain(setting.value) == _plain(action.to)
+    back = at_its_value(setting, action.to)
     if is_limit(plant.base, setting):
         new = new - {(s.MOVED, setting.id)} if back else new | {(s.MOVED, setting.id)}
     elif is_mixture(setting):
@@ -303,7 +323,3 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
     elif not step.note_down:
         new |= {(s.UNNOTED, setting.id)}
     return new
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.split()).casefold()

@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, handed, left
 from kbgen.compute.walk.effects import after
 from kbgen.compute.walk.finding import Finding
 from kbgen.compute.walk.going_on import NEXT_NOT_READY
@@ -13,10 +14,11 @@ from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.result import Turn, Violation
+from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
-from kbgen.compute.walk.state import FITTED, State, without
-from kbgen.model.action import HandOver
+from kbgen.compute.walk.state import NOTHING, State, at_least, at_most, between
+from kbgen.model.action import AnyAction, End, HandOver
+from kbgen.model.procedure import Procedure
 from kbgen.rule import Rule
 
 MOST_STATES = 10_000
@@ -32,51 +34,101 @@ class Explored:
     Attributes:
         violations: By step, then rule.
         states: For each step, the states in which it is reached, in the order they were found.
+        exits: Every way out.
         complete: Whether every state was looked at.
     """
 
     violations: tuple[Violation, ...]
     states: tuple[tuple[State, ...], ...]
+    exits: tuple[Exit, ...]
     complete: bool
 
 
-def explore(plant: Plant, graph: Graph, begin: _Node | None = None) -> Explored:
-    """Explore a procedure from its first step, or from a step and the state it is reached in."""
-    steps = plant.procedure.steps
-    begin = begin or (0, start(plant))
-    came: dict[_Node, tuple[_Node, Edge] | None] = {begin: None}
+@dataclass(slots=True)
+class _Search:
+    """One exploration under way."""
+
+    plant: Plant
+    graph: Graph
+    came: dict[_Node, tuple[_Node, Edge] | None]
+    found: dict[tuple[Rule, object], tuple[Finding, _Node]]
+    reached: list[list[State]]
+    exits: list[Exit]
+
+
+def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State = NOTHING) -> Explored:
+    """Explore a procedure from its first step, or from a step and the state it is reached in.
+
+    Args:
+        found: What earlier pages may have left.
+    """
+    first = start(plant)
+    begin = begin or (0, between(first, first | arrived(found, plant.name)))
+    search = _Search(plant, graph, {begin: None}, {}, [[] for _ in plant.procedure.steps], [])
     waiting = deque([begin])
-    reached: list[list[State]] = [[] for _ in steps]
-    found: dict[tuple[Rule, object], tuple[Finding, _Node]] = {}
-    while waiting and len(came) < MOST_STATES:
-        node = waiting.popleft()
-        index, state = node
-        reached[index].append(state)
-        for finding in judge(plant, state, index):
-            # Breadth first: the first time a rule is broken is the shortest way to break it.
-            found.setdefault((finding.rule, finding.about), (finding, node))
-            # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
-            state = (state - finding.clears) | finding.grants
-        for edge in graph.edges[index]:
-            answer = None if edge.answer is None else plant.answers[index][edge.answer]
-            following = (edge.target, after(plant, state, index, answer))
-            if following not in came:
-                came[following] = (node, edge)
-                waiting.append(following)
+    while waiting and len(search.came) < MOST_STATES:
+        waiting += _taken(search, waiting.popleft())
     if not plant.alone:
-        for finding, node in _sent_into_the_middle(plant, reached):
-            found.setdefault((finding.rule, finding.about), (finding, node))
-    needed = _starts_needed(plant, found.values())
+        _sent_into_the_middle(search)
+    needed = _starts_needed(plant, search.found.values())
     violations = [
-        _violation(plant, came, finding, node)
-        for finding, node in found.values()
+        _violation(plant, search.came, finding, node)
+        for finding, node in search.found.values()
         if finding.rule is not NEXT_NOT_READY or finding.about in needed
     ]
     return Explored(
         violations=tuple(sorted(violations, key=lambda each: (each.step, each.rule.name, each.message))),
-        states=tuple(tuple(states) for states in reached),
+        states=tuple(tuple(states) for states in search.reached),
+        exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
     )
+
+
+def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
+    """Take a step in a state: judge it, and yield where it leads that was not seen yet."""
+    plant, (index, state) = search.plant, node
+    action = plant.procedure.steps[index].action
+    search.reached[index].append(state)
+    low, high = at_least(state), at_most(state)
+    for judged in _judged(action, low, high):
+        for finding in judge(plant, judged, index):
+            # Breadth first: the first time a rule is broken is the shortest way to break it.
+            search.found.setdefault((finding.rule, finding.about), (finding, node))
+            # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
+            low = (low - finding.clears) | finding.grants
+            high = (high - finding.clears) | finding.grants
+    if isinstance(action, End | HandOver) and not (
+        isinstance(action, HandOver) and search.graph.edges[index]
+    ):
+        search.exits.append(_exit(plant, index, action, high))
+    if low != high:
+        now = answered_for(plant, action)
+        low, high = low | now, high | now
+    for edge in search.graph.edges[index]:
+        answer = None if edge.answer is None else plant.answers[index][edge.answer]
+        least = after(plant, low, index, answer)
+        most = least if low == high else after(plant, high, index, answer)
+        following = believed(least, most, answer)
+        if following is None:
+            continue
+        target = (edge.target, between(*following))
+        if target not in search.came:
+            search.came[target] = (node, edge)
+            yield target
+
+
+def _judged(action: AnyAction | None, low: State, high: State) -> tuple[State, ...]:
+    """Return the states in which a step is judged."""
+    back = isinstance(action, End) and action.end == "returned-to-service"
+    if isinstance(action, End | HandOver) and not back:
+        high = answering(low, high)
+    return (low,) if low == high else (low, high)
+
+
+def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:
+    end = action.end if isinstance(action, End) else "handed-over"
+    behind = NOTHING if end == "returned-to-service" else left(state, plant.name)
+    return Exit(index, end, action.next, behind)
 
 
 SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
@@ -87,26 +139,29 @@ SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
 )
 
 
-def _sent_into_the_middle(plant: Plant, reached: list[list[State]]) -> Iterator[tuple[Finding, _Node]]:
-    """Yield hand-overs to a step of another page whose earlier steps would have been needed.
+def _sent_into_the_middle(search: _Search) -> None:
+    """Find hand-overs to a step of another page whose earlier steps would have been needed.
 
-    The colleague finds the plant as it is left; the page is walked on from there.
+    The colleague finds the plant as it is left; the page is walked on from there, and what that leaves is
+    left by this one.
     """
+    plant = search.plant
+    told: set[int] = set()
     for index, step in enumerate(plant.procedure.steps):
         action = step.action
-        if not isinstance(action, HandOver) or not action.next_step:
+        page, at = _in_the_middle(plant, action) if isinstance(action, HandOver) else (None, 0)
+        if page is None or not isinstance(action, HandOver):
             continue
-        page = plant.base.procedure(action.next) if action.next else None
-        at = next((i for i, each in enumerate(page.steps) if each.id == action.next_step), 0) if page else 0
-        if page is None or page is plant.procedure or not at:
-            continue
-        there = Plant(plant.base, page, alone=True)
+        search.exits = [each for each in search.exits if each.step != index]
+        there = Plant(plant.base, page, action.next, alone=True)
         ways = make_graph(page, action.next)
-        for state in reached[index]:
-            # Alterations are named by the steps of the page that fits them; their list is handed over as such.
-            broken = explore(there, ways, (at, without(state, FITTED))).violations
-            if broken:
-                first = broken[0]
+        for state in search.reached[index]:
+            begin = (at, handed(state, plant.name, action.next))
+            explored = explore(there, ways, begin)
+            search.exits += [replace(each, step=index) for each in explored.exits]
+            if explored.violations and index not in told:
+                told.add(index)
+                first = explored.violations[0]
                 about = f"step {first.step + 1} there: {first.message}"
                 finding = SENT_INTO_THE_MIDDLE.finding(
                     index,
@@ -114,8 +169,16 @@ def _sent_into_the_middle(plant: Plant, reached: list[list[State]]) -> Iterator[
                     f"a colleague is sent to step {at + 1} of {page.head.title} past what comes before it; {about}",
                     "Name an earlier step of that page, or bring it about before the hand-over.",
                 )
-                yield finding, (index, state)
-                break
+                search.found.setdefault((finding.rule, finding.about), (finding, (index, state)))
+
+
+def _in_the_middle(plant: Plant, action: HandOver) -> tuple[Procedure | None, int]:
+    """Return the other page a colleague is sent into, and the step; no page where it is done from its start."""
+    page = plant.base.procedure(action.next) if action.next else None
+    if page is None or page is plant.procedure:
+        return None, 0
+    at = next((i for i, each in enumerate(page.steps) if each.id and each.id == action.next_step), 0)
+    return (page, at) if at else (None, 0)
 
 
 def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[object]:
@@ -139,7 +202,9 @@ def _safe_without(plant: Plant, following: str, missing: str) -> bool:
     # What is not off and locked is not proved dead either.
     lacking = ("made-safe", "proved-dead") if missing == "made-safe" else (missing,)
     unready = replace(procedure, starts=tuple(each for each in procedure.starts if each not in lacking))
-    return not explore(Plant(plant.base, unready, alone=True), make_graph(unready, following)).violations
+    return not explore(
+        Plant(plant.base, unready, following, alone=True), make_graph(unready, following)
+    ).violations
 
 
 def _violation(

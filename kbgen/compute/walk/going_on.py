@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import BYPASS, LEAVING, LOTO
-from kbgen.compute.walk.result import Because
-from kbgen.compute.walk.state import LOCKED, OFF, PROVED, RECORDED
+from kbgen.compute.walk.in_service import LIMIT_LEFT_CHANGED
+from kbgen.compute.walk.result import because
+from kbgen.compute.walk.state import LOCKED, MOVED, OFF, PROVED, RECORDED, names
 from kbgen.model import action as act
 
 HAND_OVER_LOSES_ALTERATION = LEAVING.on(BYPASS).hazard(
@@ -27,15 +28,23 @@ def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
         if following
         else set()
     )
-    for number, fit in plant.fitted(moment.state):
+    for where, fit in plant.fitted(moment.state):
         if not action.next_step or fit.name not in undone:
             yield HAND_OVER_LOSES_ALTERATION.finding(
-                number,
+                where,
                 "hand_over",
                 f"`{fit.name}` is handed over and nothing tells the colleague to take it out",
                 f"Name the step the colleague goes on with (`next_step`), from where `undo: {fit.name}` follows.",
-                (Because(number, f"`{fit.name}` is fitted here"),),
+                because(where, f"`{fit.name}` is fitted here"),
             )
+    for name in names(moment.state, MOVED) if not action.next_step else ():
+        setting = plant.settings[name]
+        yield LIMIT_LEFT_CHANGED.finding(
+            name,
+            "hand_over",
+            f"{setting.title} is not back at {setting.value}, and nothing tells the colleague to set it back",
+            f"Adjust it back to {setting.value} first, or name the step that does (`next_step`).",
+        )
     yield from next_begins(moment, action.next)
 
 

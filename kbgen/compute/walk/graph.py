@@ -55,6 +55,11 @@ class Graph:
         """Steps from which some end can be reached."""
         return self.leading_to(self.ends)
 
+    def comes_back(self, step: int) -> bool:
+        """Return whether a way leads from a step to itself."""
+        ways = [[edge.target for edge in edges] for edges in self.edges]
+        return any(step in _closure(target, ways) for target in ways[step])
+
     def leading_to(self, steps: Iterable[int]) -> frozenset[int]:
         """Return some steps and all from which one of them can be reached."""
         back: list[list[int]] = [[] for _ in self.edges]

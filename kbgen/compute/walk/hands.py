@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
-from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts
 from kbgen.model import action as act
 
@@ -170,14 +170,14 @@ def _held(moment: Moment, source: str) -> bool:
 
 
 def _left(moment: Moment, field: str, told: tuple[str, ...]) -> Iterator[Finding]:
-    for number, clip in moment.plant.clipped(moment.state):
+    for where, clip in moment.plant.clipped(moment.state):
         if clip.clip in told:
             continue
         tell = f", or tell the colleague (`still_on: [{clip.clip}]`)" if field == "hand_over" else ""
         yield LEADS_LEFT_ON.finding(
-            number,
+            where,
             field,
             f"the leads of `{clip.clip}` are still on" + (" and the colleague is not told" if tell else ""),
             f"Lead this way through a step with `unclip: [{clip.clip}]` before it ends{tell}.",
-            (Because(number, "they are clipped on here"),),
+            because(where, "they are clipped on here"),
         )

@@ -11,8 +11,10 @@ from kbgen.compute.walk.state import (
     COVER,
     CYCLE_OWED,
     INFORMED,
+    LEFT_LOCKED,
+    LEFT_OFF,
+    LEFT_SHUT,
     LOCKED,
-    MOVED,
     OFF,
     OWED,
     REAL,
@@ -66,6 +68,24 @@ def in_service(moment: Moment, end: str) -> Iterator[Finding]:
         )
     if end != "returned-to-service":
         return
+    for name in names(state, LEFT_LOCKED):
+        if (LOCKED, name) not in state and name in plant.sources:
+            yield LOCK_LEFT_ON.finding(
+                name,
+                "end",
+                f"an earlier page may have left {plant.sources[name].title} locked, and nobody made sure that it is not",
+                f"Take the lock off where it is on (`unlock: {name}`), or ask and claim `all-on`.",
+            )
+    earlier = {name: plant.sources[name].title for name in names(state, LEFT_OFF) if name in plant.sources}
+    earlier |= {name: plant.valves[name].title for name in names(state, LEFT_SHUT) if name in plant.valves}
+    for name, title in earlier.items():
+        if not {(OFF, name), (SHUT, name)} & state:
+            yield LEFT_SHUT_OFF.finding(
+                name,
+                "end",
+                f"an earlier page may have left {title} off or shut, and nobody made sure that it is not",
+                "Bring it back here, whether it is off or not, or ask and claim `all-on`.",
+            )
     left = [(name, plant.valves[name].title) for name in names(state, SHUT) if name in plant.valves]
     left += [
         (name, plant.sources[name].title)
@@ -152,13 +172,6 @@ def proved(moment: Moment) -> Iterator[Finding]:
             f"{plant.title(name)} was jumped, changed or did not trip, and was not proved to trip since",
             f"Put a step with `prove_trip: {name}` after the jumper is out.",
         )
-    for name in names(state, MOVED):
-        yield LIMIT_LEFT_CHANGED.finding(
-            name,
-            "end",
-            f"{plant.settings[name].title} is not back at {plant.settings[name].value}",
-            f"Adjust it back to {plant.settings[name].value} on every way here.",
-        )
     for name in names(state, UNNOTED):
         yield SETTING_NOT_NOTED.finding(
             name,
@@ -170,7 +183,7 @@ def proved(moment: Moment) -> Iterator[Finding]:
         yield ANALYSER_MISSING.finding(
             "analyser",
             "end",
-            "gas or air was adjusted and the flue gas was not measured since",
+            "the gas train was opened, or gas or air was adjusted, and the flue gas was not measured since",
             "Put a step with `measure: flue-gas` before it.",
         )
     if has(state, CYCLE_OWED) and plant.can_run(state):

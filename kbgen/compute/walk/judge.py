@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from kbgen.compute.walk import alterations, firing, gas, hands, leaving, readings, resets, supply
+from kbgen.compute.walk import (
+    alterations,
+    energies,
+    firing,
+    gas,
+    hands,
+    leaving,
+    limits,
+    readings,
+    resets,
+    supply,
+)
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import State
@@ -12,10 +23,12 @@ from kbgen.compute.walk.state import State
 _HAZARDS: tuple[Callable[[Moment], Iterator[Finding]], ...] = (
     supply.findings,
     hands.findings,
+    energies.findings,
     readings.findings,
     alterations.findings,
     gas.findings,
     resets.findings,
+    limits.findings,
     firing.findings,
     leaving.findings,
 )

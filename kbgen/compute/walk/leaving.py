@@ -7,16 +7,25 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.going_on import handed_over, next_begins
 from kbgen.compute.walk.hazard import BYPASS, GAS_WORK, LEAVING, LOTO
-from kbgen.compute.walk.in_service import COVER_LEFT_OPEN, in_service, proved
-from kbgen.compute.walk.result import Because
+from kbgen.compute.walk.in_service import (
+    COVER_LEFT_OPEN,
+    LIMIT_LEFT_CHANGED,
+    TRIP_NOT_PROVED,
+    in_service,
+    proved,
+)
+from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import (
     ANOTHERS,
     COVER,
     CYCLE_OWED,
+    DANGER,
     FITTED,
     LOCKED,
+    MOVED,
     OFF,
     OPENING,
+    OWED,
     SHUT,
     UNTESTED,
     has,
@@ -26,15 +35,19 @@ from kbgen.model import action as act
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
-    """Yield what is wrong with an end. Evacuation is right in any state."""
+    """Yield what is wrong with an end. Who leaves because of danger leaves everything as it is."""
     match moment.step.action:
         case act.HandOver() as action:
             yield from handed_over(moment, action)
             yield from _gas(moment)
+            yield from _can_fire(moment, "hand_over")
+            yield from _unlocked(moment, "hand_over")
         case act.End(end="evacuated"):
-            return
+            if (DANGER, "") not in moment.state:
+                yield from _alterations(moment, "or mark the outcome that leads here with `danger: true`")
         case act.End(end=end, next=following) as action:
             yield from _alterations(moment)
+            yield from _limits(moment)
             yield from _gas(moment)
             yield from next_begins(moment, following)
             if end == "returned-to-service" or (end == "not-reproduced" and not has(moment.state, LOCKED)):
@@ -44,7 +57,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             if end == "left-safe":
                 yield from _left_safe(moment)
             if end != "returned-to-service":
-                yield from _unlocked(moment)
+                yield from _unlocked(moment, "end")
+                yield from _can_fire(moment, "end")
             if end == "found":
                 yield from _found(moment, action)
 
@@ -57,16 +71,17 @@ ALTERATION_LEFT = LEAVING.on(BYPASS).hazard(
 )
 
 
-def _alterations(moment: Moment) -> Iterator[Finding]:
+def _alterations(moment: Moment, otherwise: str = "") -> Iterator[Finding]:
     plant = moment.plant
-    for number, fit in plant.fitted(moment.state):
+    otherwise = f", {otherwise}" if otherwise else ""
+    for where, fit in plant.fitted(moment.state):
         over = f" ({plant.title(fit.over)})" if fit.over else f" ({fit.at})" if fit.at else ""
         yield ALTERATION_LEFT.finding(
-            number,
+            where,
             "end",
             f"`{fit.name}`{over} is still in",
-            f"Lead this way through a step with `undo: {fit.name}` before it ends.",
-            (Because(number, f"`{fit.name}` is fitted here"),),
+            f"Lead this way through a step with `undo: {fit.name}` before it ends{otherwise}.",
+            because(where, f"`{fit.name}` is fitted here"),
         )
 
 
@@ -114,7 +129,7 @@ OFF_WITHOUT_LOCK = LEAVING.on(LOTO).hazard(
 )
 
 
-def _unlocked(moment: Moment) -> Iterator[Finding]:
+def _unlocked(moment: Moment, field: str) -> Iterator[Finding]:
     """Yield sources that stay off without a lock although they can be locked."""
     plant, state = moment.plant, moment.state
     for name in names(state, OFF):
@@ -124,7 +139,7 @@ def _unlocked(moment: Moment) -> Iterator[Finding]:
         if source and held and (LOCKED, name) not in state:
             yield OFF_WITHOUT_LOCK.finding(
                 name,
-                "end",
+                field,
                 f"{source.title} stays off and is not locked; anybody can bring it back",
                 f"Put a step with `lock: {name}` after it is switched off.",
                 grants=frozenset({(LOCKED, name)}),
@@ -184,10 +199,52 @@ def _found(moment: Moment, action: act.End) -> Iterator[Finding]:
             "the fault is found and nothing says what comes next",
             "Name the procedure that goes on with it under `next`.",
         )
-    if has(moment.state, CYCLE_OWED) and moment.plant.can_fire(moment.state):
+
+
+def _can_fire(moment: Moment, field: str) -> Iterator[Finding]:
+    """Yield what is under way or unproved on plant that can light by itself while nobody answers for it."""
+    plant, state = moment.plant, moment.state
+    if not plant.can_fire(state):
+        return
+    if has(state, CYCLE_OWED):
         yield LEFT_ABLE_TO_FIRE.finding(
             "fire",
-            "end",
+            field,
             "work is under way on the plant and its burner can light by itself",
             "Leave its fuel shut or its control supply off until the next procedure begins.",
+        )
+    for name in names(state, OWED) if not _proves_next(moment) else ():
+        yield TRIP_NOT_PROVED.finding(
+            name,
+            field,
+            f"{plant.title(name)} was jumped, changed or did not trip, was not proved since, and the burner can light",
+            f"Prove it (`prove_trip: {name}`), or leave the fuel shut and locked.",
+        )
+    for name in names(state, COVER) if field == "hand_over" else ():
+        title = plant.covers[name].title if name in plant.covers else name
+        yield COVER_LEFT_OPEN.finding(
+            name,
+            field,
+            f"{title} is handed over open, live, and with the burner able to light",
+            f"Close it (`close_cover: {name}`), or switch off and lock the supply.",
+        )
+
+
+def _proves_next(moment: Moment) -> bool:
+    """Return whether the plant is handed to a page that proves something of what is owed."""
+    action, owed = moment.step.action, set(names(moment.state, OWED))
+    following = moment.plant.base.procedure(action.next) if isinstance(action, act.HandOver) else None
+    steps = following.steps if following else ()
+    return any(isinstance(step.action, act.ProveTrip) and step.action.prove_trip in owed for step in steps)
+
+
+def _limits(moment: Moment) -> Iterator[Finding]:
+    """Yield limits that stand elsewhere than the plant's own setting; no end takes them."""
+    for name in names(moment.state, MOVED):
+        setting = moment.plant.settings[name]
+        yield LIMIT_LEFT_CHANGED.finding(
+            name,
+            "end",
+            f"{setting.title} is not back at {setting.value}",
+            f"Adjust it back to {setting.value} on every way here.",
         )

@@ -21,7 +21,7 @@ from kbgen.compute.walk.state import (
     names,
 )
 from kbgen.compute.walk.strings import devices
-from kbgen.model.action import Clip, Fit, Measure, Watch
+from kbgen.model.action import AnyAction, Clip, Fit, Measure, Watch
 from kbgen.model.answers import Answer
 from kbgen.model.circuit import AnyPart, Point, parts
 from kbgen.model.equipment import Cover, FuelValve
@@ -45,12 +45,18 @@ class Plant(Described):
     # What the state means.
 
     def fuel_shut(self, state: State) -> bool:
-        """Return whether no fuel can reach burner and pilot."""
-        if any((OFF, name) in state for name in self.fuel_sources):
+        """Return whether no fuel can reach burner and pilot; of several each counts for itself."""
+        return all(self._one_shut(state, fuel) for fuel in self.fuel_sources or {""})
+
+    def _one_shut(self, state: State, fuel: str) -> bool:
+        if fuel and (OFF, fuel) in state:
             return True
-        shut = {valve.stops for name, valve in self.valves.items() if (SHUT, name) in state}
+        # Where there are several fuels, a valve that does not say which it stops stops none for sure.
+        alone = len(self.fuel_sources) < 2
+        valves = {name: valve for name, valve in self.valves.items() if alone or valve.fuel == fuel}
+        shut = {valve.stops for name, valve in valves.items() if (SHUT, name) in state}
         # Behind a shut burner valve the pilot still lights, where it has a valve of its own.
-        pilots = [name for name, valve in self.valves.items() if valve.stops == "pilot-fuel"]
+        pilots = [name for name, valve in valves.items() if valve.stops == "pilot-fuel"]
         no_pilot = all((SHUT, name) in state for name in pilots)
         return bool(shut & {"", "all-fuel"}) or ("burner-fuel" in shut and no_pilot)
 
@@ -72,8 +78,9 @@ class Plant(Described):
         return frozenset({source}) if source in self.sources else self.control
 
     def off(self, state: State, circuit: str = "") -> bool:
-        """Return whether a circuit has no supply."""
-        return any((OFF, name) in state for name in self.feeds(circuit))
+        """Return whether a circuit has no supply; of several supplies each counts for itself."""
+        feeds = self.feeds(circuit)
+        return bool(feeds) and all((OFF, name) in state for name in feeds)
 
     def proved(self, state: State, circuit: str = "") -> bool:
         """Return whether everything that feeds a circuit is proved dead."""
@@ -117,21 +124,25 @@ class Plant(Described):
         place = self.covers[cover].place if cover in self.covers else ""
         return facts(HANDS, (name for name, zone in self.zones.items() if zone.place == place))
 
-    def fitted(self, state: State) -> list[tuple[int, Fit]]:
+    def action_at(self, where: str) -> AnyAction | None:
+        """Return what the step of a fact does: ``5`` of this procedure, ``other-page#5`` of another."""
+        page, _, number = where.rpartition("#")
+        procedure = self.base.procedure(page) if page else self.procedure
+        return procedure.steps[int(number)].action if procedure else None
+
+    def fitted(self, state: State) -> list[tuple[str, Fit]]:
         """Return the alterations that are in, with the steps that fit them."""
-        steps = self.procedure.steps
-        found = ((int(number), steps[int(number)].action) for number in names(state, FITTED))
-        return [(number, fit) for number, fit in found if isinstance(fit, Fit)]
+        found = ((where, self.action_at(where)) for where in names(state, FITTED))
+        return [(where, fit) for where, fit in found if isinstance(fit, Fit)]
 
-    def clipped(self, state: State) -> list[tuple[int, Clip]]:
+    def clipped(self, state: State) -> list[tuple[str, Clip]]:
         """Return the leads that are clipped on, with the steps that clip them."""
-        steps = self.procedure.steps
-        found = ((int(number), steps[int(number)].action) for number in names(state, CLIPPED))
-        return [(number, clip) for number, clip in found if isinstance(clip, Clip)]
+        found = ((where, self.action_at(where)) for where in names(state, CLIPPED))
+        return [(where, clip) for where, clip in found if isinstance(clip, Clip)]
 
-    def bridges(self, state: State) -> list[tuple[int, Fit]]:
+    def bridges(self, state: State) -> list[tuple[str, Fit]]:
         """Return the alterations that are in and make a contact look closed."""
-        return [(number, fit) for number, fit in self.fitted(state) if fit.fit in BRIDGING]
+        return [(where, fit) for where, fit in self.fitted(state) if fit.fit in BRIDGING]
 
     def can_run(self, state: State) -> bool:
         """Return whether the plant can go through a cycle; where nothing is known of its fuel, with supply on."""

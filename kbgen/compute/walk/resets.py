@@ -1,4 +1,4 @@
-"""Resets, causes, settings."""
+"""Resets and their causes."""
 
 from __future__ import annotations
 
@@ -9,16 +9,9 @@ from kbgen.compute.walk.hazard import EVIDENCE, RESETS
 from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE, TESTED
 from kbgen.model import action as act
 
-SETTING_NOBODY_CHANGES = RESETS.hazard(
-    "setting-nobody-changes",
-    "A setting that nobody may change is changed.",
-    "adjust: second-low-opens  # changed_by: nobody",
-    "# leave it; replace the device",
-)
-
 
 def findings(moment: Moment) -> Iterator[Finding]:
-    """Yield what is wrong with a reset, a check, or a change of setting."""
+    """Yield what is wrong with a reset."""
     match moment.step.action:
         case act.Reset(reset=name):
             yield from _reset(moment, name, "reset")
@@ -28,15 +21,6 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 # Where power clears a lockout, switching on lets the burner try again.
                 if memory.power_resets and moment.plant.can_fire(following):
                     yield from _reset(moment, memory.id, "restore")
-        case act.Adjust(adjust=name):
-            setting = moment.plant.settings.get(name)
-            if setting is not None and setting.changed_by.casefold().startswith("nobody"):
-                yield SETTING_NOBODY_CHANGES.finding(
-                    moment.index,
-                    "adjust",
-                    f"{setting.title} is changed, which {setting.changed_by} may do",
-                    "Leave it; a device that needs another setting is replaced.",
-                )
 
 
 RESET_BEFORE_EVIDENCE = RESETS.on(EVIDENCE).hazard(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kbgen.compute.walk.state import State
 from kbgen.rule import Rule
 
 
@@ -26,6 +27,11 @@ class Because:
 
     step: int
     message: str
+
+
+def because(where: str, message: str) -> tuple[Because, ...]:
+    """Point at a step of this procedure; at none where the fact comes from another page."""
+    return (Because(int(where), message),) if where.isdigit() else ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +103,59 @@ class Minutes:
 
 
 @dataclass(frozen=True, slots=True)
+class Exit:
+    """A way out of a page.
+
+    Attributes:
+        step: Index of the step that ends it.
+        end: How it ends.
+        next: The page that goes on; empty for none.
+        left: What is left behind, in names that mean the same on every page.
+    """
+
+    step: int
+    end: str
+    next: str
+    left: State
+
+    def leaves(self, beside: State) -> State:
+        """Return what stays outstanding, with what passes beside the page."""
+        return self.left if self.end == "returned-to-service" else self.left | beside
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """What an end leaves outstanding, in words.
+
+    Attributes:
+        step: Index of the step that ends the page.
+        lines: All of it, one line each.
+        tag: What does not show itself, and so stands on the tag.
+    """
+
+    step: int
+    lines: tuple[str, ...]
+    tag: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Contract:
+    """What a page takes for granted, what it may find, and what it leaves.
+
+    Attributes:
+        needs: What must be so when step 1 begins.
+        finds: What earlier pages may have left.
+        leaves: What its ends leave outstanding; ends that leave nothing are not among them.
+        hidden: What it may find that does not show itself.
+    """
+
+    needs: tuple[str, ...] = ()
+    finds: tuple[str, ...] = ()
+    leaves: tuple[Leaving, ...] = ()
+    hidden: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Walk:
     """The whole walk.
 
@@ -106,6 +165,8 @@ class Walk:
         paths: Number of ways to an end that pass no step twice, up to ``graph.MOST_PATHS``.
         states: Number of different states (step and plant together) that were looked at.
         complete: Whether every state was looked at.
+        exits: Every way out.
+        contract: How the page stands between the others.
     """
 
     violations: tuple[Violation, ...]
@@ -114,3 +175,5 @@ class Walk:
     states: int
     minutes: Minutes
     complete: bool = True
+    exits: tuple[Exit, ...] = ()
+    contract: Contract = Contract()

@@ -1,4 +1,4 @@
-"""What a setting of the plant is for: to trip when something is unsafe, or to set how it burns."""
+"""What a setting of the plant is for, who changes it, and which way a change goes."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import re
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.equipment import Setting
+from kbgen.quantity import DIMENSIONS, Quantity, QuantityError, parse
 
 _MIXTURE = frozenset({"gas", "air", "fuel", "damper", "manifold", "mixture", "regulator", "oil"})
 
@@ -23,3 +24,86 @@ def is_mixture(setting: Setting) -> bool:
         return False
     words = set(re.findall(r"[a-z]+", f"{setting.id} {setting.title}".casefold()))
     return bool(words & _MIXTURE)
+
+
+def nobody_changes(setting: Setting) -> bool:
+    """Return whether a setting is not to be changed on site by anybody."""
+    return setting.changed_by.casefold().startswith("nobody")
+
+
+_FALL = re.compile(r"\b(?:fall|falls|below|under|less|lower|slower|drops|low)\b", re.IGNORECASE)
+_RISE = re.compile(r"\b(?:rise|rises|above|over|more|hotter|higher|reaches|exceeds|high)\b", re.IGNORECASE)
+
+
+def trips_on(base: KnowledgeBase, setting: Setting) -> str:
+    """Return whether the device of a setting trips on a ``rise`` or a ``fall``; empty where nothing says so."""
+    device = base.device(setting.device) if setting.device else None
+    if setting.trips_on or device is None:
+        return setting.trips_on
+    for words in (device.opens_when, device.head.title, setting.title):
+        fall, rise = _FALL.search(words), _RISE.search(words)
+        if fall or rise:
+            first = min((each for each in (fall, rise) if each), key=lambda each: each.start())
+            return "fall" if first is fall else "rise"
+    return ""
+
+
+def at_its_value(setting: Setting, to: str) -> bool:
+    """Return whether a setting is left at the plant's own value."""
+    if _plain(setting.value) == _plain(to):
+        return True
+    value, new = _read(setting, setting.value), _read(setting, to)
+    return value is not None and new is not None and value.lo <= new.lo and new.hi <= value.hi
+
+
+def lets_more_through(base: KnowledgeBase, setting: Setting, to: str) -> bool | None:
+    """Return whether a limit trips later at another value than at its own; ``None`` where nobody can tell."""
+    value, new, side = _read(setting, setting.value), _read(setting, to), trips_on(base, setting)
+    if value is None or new is None or not side:
+        return None
+    return new.hi > value.hi if side == "rise" else new.lo < value.lo
+
+
+def raised(setting: Setting, to: str) -> bool:
+    """Return whether a setting is left above its value; what cannot be read counts as raised."""
+    value, new = _read(setting, setting.value), _read(setting, to)
+    return value is None or new is None or new.hi > value.hi
+
+
+def stops_before(setting: Setting, other: Setting, to: str) -> bool:
+    """Return whether a limit trips below the value that another setting of its quantity is raised to."""
+    limit, new = _read(setting, setting.value), _read(other, to)
+    return setting.quantity == other.quantity and limit is not None and new is not None and limit.hi < new.lo
+
+
+def _read(setting: Setting, text: str) -> Quantity | None:
+    for dimension in (
+        [setting.quantity] if setting.quantity in DIMENSIONS else ("pressure", "temperature", "length")
+    ):
+        try:
+            return parse(text, dimension)
+        except QuantityError:
+            continue
+    return None
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.split()).casefold()
+
+
+_CHANGED_BY = {
+    "lead": ("lead-technician",),
+    "gas": ("licensed-gas",),
+    "electrician": ("licensed-electric",),
+    "electric": ("licensed-electric",),
+    "boiler": ("licensed-gas", "licensed-electric"),
+    "operator": ("operator", "technician", "lead-technician", "licensed-gas", "licensed-electric"),
+    "technician": ("technician", "lead-technician", "licensed-gas", "licensed-electric"),
+}
+"""Who of a page may change a setting, by the first of these words in its ``changed_by``."""
+
+
+def may_change(setting: Setting, who: str) -> bool:
+    """Return whether the person a page is for may change a setting; nobody is named where anybody may."""
+    words = re.findall(r"[a-z]+", setting.changed_by.casefold())
+    return not words or who in next((people for word, people in _CHANGED_BY.items() if word in words), ())

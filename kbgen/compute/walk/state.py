@@ -1,4 +1,8 @@
-"""The state of the plant as a set of facts; only what can hurt somebody is kept."""
+"""The state of the plant as a set of facts; only what can hurt somebody is kept.
+
+What a page may find of earlier ones is a fact of the kind ``perhaps ...``. A state so stands for two: the plant on
+which nothing of it is so, and the plant on which all of it is. Every step is taken, and judged, on both.
+"""
 
 from __future__ import annotations
 
@@ -18,6 +22,10 @@ GUARDED = "guarded"  # shrouded where it stays live
 SHUT = "shut"  # a fuel valve
 COVER = "cover open"
 UNSEEN = "cover unseen"  # an earlier procedure may have left it open
+TRIP_SEEN = "trip seen"  # a device was proved to trip on this way; noted where a control is raised after it
+LEFT_OFF = "left off"  # a source that an earlier page may have left off
+LEFT_LOCKED = "left locked"
+LEFT_SHUT = "left shut"  # a valve
 RUNNING = "running"
 FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for
@@ -55,6 +63,12 @@ MOVED = "setting moved"
 ANALYSER_OWED = "analyser owed"
 UNNOTED = "setting not noted"
 
+DANGER = "danger"  # somebody is in danger, and leaves at once
+
+# What earlier pages may have left, so called while nothing says whether they did.
+PERHAPS = "perhaps "
+ENERGISED = "energised"  # this page brought energy back while something of earlier pages may be outstanding
+
 NOTHING: State = frozenset()
 
 
@@ -76,3 +90,23 @@ def without(state: State, *whats: str) -> State:
 def facts(what: str, names_: Iterable[str]) -> State:
     """Return one fact of a kind for each name."""
     return frozenset((what, name) for name in names_)
+
+
+def perhaps(certain: State) -> State:
+    """Return facts as what may be so."""
+    return frozenset((PERHAPS + kind, name) for kind, name in certain)
+
+
+def at_least(state: State) -> State:
+    """Return what is so on the plant on which nothing of the perhaps is."""
+    return frozenset(fact for fact in state if not fact[0].startswith(PERHAPS))
+
+
+def at_most(state: State) -> State:
+    """Return what is so on the plant on which all of the perhaps is."""
+    return frozenset((kind.removeprefix(PERHAPS), name) for kind, name in state)
+
+
+def between(low: State, high: State) -> State:
+    """Return the state that stands for both."""
+    return low | perhaps(high - low)

@@ -40,12 +40,12 @@ def _cover(plant: Plant, name: str) -> str:
 
 
 def _alteration(plant: Plant, name: str) -> str:
-    action = plant.procedure.steps[int(name)].action
+    action = plant.action_at(name)
     return action.name if isinstance(action, Fit) else name
 
 
 def _leads(plant: Plant, name: str) -> str:
-    action = plant.procedure.steps[int(name)].action
+    action = plant.action_at(name)
     return action.clip if isinstance(action, Clip) else name
 
 

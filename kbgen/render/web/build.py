@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from kbgen.compute.edition import Edition
@@ -70,12 +71,18 @@ class WebSite:
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """What stands on every page, and the day of the newest review (ISO 8601, empty when there is none)."""
+    """What stands on every page.
+
+    Attributes:
+        reviewed: Day of the newest review (ISO 8601), empty when there is none.
+        preview: Whether it is shown while somebody writes it; a tablet keeps nothing of that.
+    """
 
     shop: Shop
     edition: Edition
     menu: tuple[Goto, ...]
     reviewed: str
+    preview: bool = False
 
 
 def build_web(book: Book, files: WebFiles, out: Path, progress: Progress = lambda _: None) -> WebResult:
@@ -134,7 +141,7 @@ def make_site(cover: Cover, leaves: Iterable[Leaf], files: WebFiles, store: Stor
     frames = make_frames(cover.shop, cover.menu, pages.values(), store)
     beside = {
         **_own_files(store),
-        **offline_files(cover.shop),
+        **offline_files(cover.shop, partial(_shipped, store=store)),
         **{name: content for leaf in pages.values() for name, content in leaf.scripts},
         **files.content,
         "assets/edition.js": edition_script(cover).encode(),
@@ -174,7 +181,7 @@ def edition_script(cover: Cover) -> str:
     It stands in a file of its own, so that a new edition does not change pages whose content is the same.
     """
     edition, shop = cover.edition, cover.shop
-    values = {
+    values: dict[str, object] = {
         "id": edition.id,
         "date": edition.date,
         "shop": shop.key,
@@ -182,6 +189,8 @@ def edition_script(cover: Cover) -> str:
         "reviewed": cover.reviewed,
         "compare": shop.compare_days,
     }
+    if cover.preview:
+        values["preview"] = True
     return f"window.kbEdition = {json.dumps(values)};\n"
 
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 
-from kbgen.render.web.scripts import shipped
 from kbgen.resources import folder
 from kbgen.views.address import HOME
 from kbgen.views.page import Shop
@@ -18,10 +18,14 @@ _ICONS = (("icon-192.png", "192x192", "any"), ("icon-512.png", "512x512", "any")
 _MASKABLE = ("icon-512-maskable.png", "512x512", "maskable")
 
 
-def offline_files(shop: Shop) -> dict[str, bytes]:
-    """Return the files by address. The workers' bytes are the same in every edition of every shop."""
+def offline_files(shop: Shop, ship: Callable[[bytes], bytes]) -> dict[str, bytes]:
+    """Return the files by address. The workers' bytes are the same in every edition of every shop.
+
+    Args:
+        ship: Makes a script as it is shipped.
+    """
     source = folder("site_overrides") / "offline"
-    workers = {name: shipped((source / name).read_text(encoding="utf-8")).encode() for name in _WORKERS}
+    workers = {name: ship((source / name).read_bytes()) for name in _WORKERS}
     return {**workers, MANIFEST: _manifest(shop).encode()}
 
 

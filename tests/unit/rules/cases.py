@@ -91,10 +91,32 @@ def expand(steps: list[Any]) -> list[Any]:
             for word in (*WORDS, "go"):
                 if way.get(word) == "next":
                     way[word] = found[index + 1].setdefault("id", _unused(found, index + 2))
+    if any("fit" in step for step in found):
+        found = [_in_danger(step) for step in found]
     ways = [way for step in found for way in (step, *step.get("outcomes", ()))]
     if any("stop" in (way.get(word) for word in (*WORDS, "go")) for way in ways):
         found += [] if any(step.get("id") == "stop" for step in found) else [_STOP]
     return found
+
+
+def _in_danger(step: dict[str, Any]) -> dict[str, Any]:
+    """Say that a step's way to `stop` is taken in danger: only then may an alteration stay in."""
+    for outcome in step.get("outcomes", ()):
+        if "stop" in outcome.values():
+            outcome["danger"] = "true"
+    said = {word: step[word] for word in WORDS if word in step}
+    if "stop" not in said.values():
+        return step
+    last = list(said)[-1]
+    outcomes = [
+        {"when": f"{word} or not sure" if word == last else word, word: to}
+        | ({"danger": "true"} if to == "stop" else {})
+        for word, to in said.items()
+    ]
+    return {key: value for key, value in step.items() if key not in said} | {
+        "ask": "Is it?",
+        "outcomes": outcomes,
+    }
 
 
 def entries_of(content: Any, procedure: dict[str, Any]) -> dict[str, Any]:

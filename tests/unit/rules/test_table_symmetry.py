@@ -23,6 +23,7 @@ WAIVED = {
 _STEP = {
     "ohms": {"do": "Ohms.", "measure": "ohms", "at": "X4", "to": "X5", "reads": "below 1 Ω", "within": "next", "outside": "stop"},
     "open": {"do": "Open the plug.", "open_gas_train": "plug"},
+    "flue": {"do": "Read the flue gas.", "measure": "flue-gas", "within": "next", "outside": "stop"},
     "cap": {"do": "Close the plug.", "cap": "plug"},
     "tight": {"do": "Look for bubbles.", "leak_check": ["plug"], "with": "gas", "tight": "next", "leaks": "stop"},
     "gone": {"do": "Read the gauge.", "prove_gone": "gas", "by": "Gauge at 0", "point": "plug", "gone": "next", "still-there": "stop"},
@@ -69,7 +70,7 @@ PROTECTS: dict[str, tuple[Steps, str]] = {
     "undo": (["dead", "jumper", "out", "leave"], "alteration-left"),
     "prove_trip": (["dead", "jumper", "out", "live", "fire", "trip", "served"], "trip-not-proved"),
     "cap": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "safe"], "gas-on-open-train"),
-    "leak_check": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "served"], "leak-check-missing"),
+    "leak_check": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "flue", "served"], "leak-check-missing"),
     "find_cause": (["note", "cause", "press", "off", "safe"], "reset-without-cause"),
     "observe": (["note", "on", "purge", "flame", "off", "safe"], "firing-without-purge"),
 }  # fmt: skip
@@ -97,7 +98,7 @@ CROSSED: dict[tuple[str, str], tuple[Steps, str]] = {
     ("same", "different"): (["dead", "ohms", "leave"], "identify"),
     ("dead", "live"): (["dead", "ohms", "leave"], "prove_dead"),
     ("gone", "still-there"): (["identify", "note", "tell", "gas locked", "gone", "open", "cap", "leave"], "prove_gone"),
-    ("tight", "leaks"): (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "served"], "leak_check"),
+    ("tight", "leaks"): (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "flue", "served"], "leak_check"),
     ("tripped", "not-tripped"): (["dead", "jumper", "out", "live", "fire", "trip", "served"], "prove_trip"),
     ("cause-mended", "not-found"): (["note", "cause", "press", "off", "safe"], "find_cause"),
     ("cause-mended", "cause-left"): (["note", "cause", "press", "off", "safe"], "find_cause"),

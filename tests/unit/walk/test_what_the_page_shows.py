@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from tests.unit.walk.procedures import question, walked
 
 LEAVE = {"id": "leave", "do": "Everybody out.", "end": "evacuated"}
@@ -98,15 +100,13 @@ def test_a_loop_without_limit_has_no_longest_time():
     assert walk.minutes.most is None
 
 
-def test_evacuation_is_right_in_any_state():
-    walk = walked(
-        [
-            "dead",
-            {"do": "Fit.", "fit": "jumper", "name": "j", "over": "filter", "from": "X4", "to": "X5"},
-            LEAVE,
-        ]
-    )
-    assert walk.violations == ()
+@pytest.mark.parametrize(("danger", "broken"), [("true", []), ("false", ["alteration-left"])])
+def test_only_danger_leaves_an_alteration_in(danger, broken):
+    smell = question("smell", ("No", "back"), ("Yes or not sure", "leave"))
+    smell["outcomes"][1]["danger"] = danger
+    jumper = {"do": "Fit.", "fit": "jumper", "name": "j", "over": "filter", "from": "X4", "to": "X5"}
+    walk = walked(["dead", jumper, smell, {"id": "back", "do": "Out.", "undo": "j"}, "safe", LEAVE])
+    assert [violation.rule.name for violation in walk.violations] == broken
 
 
 def test_legitimate_work_passes():

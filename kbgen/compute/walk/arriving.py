@@ -1,0 +1,164 @@
+"""What crosses the border of a page: left behind at an end, found by whoever comes next.
+
+No end discharges anything. What keeps hands whole (off, locked, proved) is asked for by the next page itself,
+under ``starts``; what can hurt (altered, open, owed, untested, reset) is carried on until a step discharges it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from kbgen.compute.walk import state as s
+from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.state import State
+from kbgen.model import action as act
+from kbgen.model.answers import Answer
+from kbgen.model.procedure import Procedure
+
+_BRINGS_BACK = (act.Restore, act.OpenValve, act.StartDemand)
+_FIRES = (*_BRINGS_BACK, act.Observe, act.Reset, act.ProveTrip)
+_TOUCHED_BY: dict[str, tuple[type, ...]] = {
+    s.FITTED: (*_FIRES, act.Fit, act.Undo, act.Measure),
+    s.CLIPPED: (act.Clip, act.Unclip, act.Measure, act.Watch),
+    s.OPENING: (*_BRINGS_BACK, act.OpenGasTrain, act.Cap, act.LeakCheck),
+    s.UNTESTED: (*_FIRES, act.OpenGasTrain, act.LeakCheck, act.Undo),
+    s.OWED: (*_BRINGS_BACK, act.ProveTrip, act.Fit, act.Replace),
+    s.MOVED: (*_FIRES, act.Adjust),
+    s.RESET: (act.Reset, act.FindCause, act.Observe, act.Restore),
+    s.CYCLE_OWED: (*_BRINGS_BACK, act.Observe),
+    s.ANALYSER_OWED: (act.Measure, act.Adjust),
+    s.UNNOTED: (act.Record, act.Adjust),
+    s.UNSEEN: (act.OpenCover, act.CloseCover),
+    s.STOPPED: (act.Inform,),
+    s.LEFT_OFF: (act.Isolate, act.Restore),
+    s.LEFT_LOCKED: (act.Lock, act.Unlock),
+    s.LEFT_SHUT: (act.ShutValve, act.OpenValve),
+}
+"""What is carried from page to page, and the actions that write it or whose rules read it."""
+
+_CLAIMED: dict[str, tuple[str, ...]] = {
+    "nothing-altered": (s.FITTED, s.CLIPPED, s.MOVED),
+    "trips-proved": (s.OWED,),
+    "train-tight": (s.OPENING, s.UNTESTED, s.LEAKS, s.LEAK_DUE),
+    "not-reset": (s.RESET,),
+    "covers-closed": (s.COVER, s.UNSEEN),
+    "cycle-seen": (s.CYCLE_OWED,),
+    "flue-gas-read": (s.ANALYSER_OWED,),
+    "settings-noted": (s.UNNOTED,),
+    "people-told": (s.STOPPED,),
+    "all-on": (s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT, s.OFF, s.LOCKED, s.SHUT),
+}
+"""What an outcome says is not so, by the word of its claim."""
+
+
+def left(state: State, page: str) -> State:
+    """Return what a page leaves behind in a state, in names that mean the same on every page."""
+    behind = {_named(fact, page) for fact in state if fact[0] in _TOUCHED_BY}
+    for found, as_ in _AS_LEFT.items():
+        behind |= s.facts(as_, s.names(state, found))
+    if s.has(state, s.INFORMED):
+        behind -= {(s.STOPPED, "")}
+    return frozenset(behind)
+
+
+_AS_LEFT = {
+    s.COVER: s.UNSEEN,
+    s.OFF: s.LEFT_OFF,
+    s.LOCKED: s.LEFT_LOCKED,
+    s.SHUT: s.LEFT_SHUT,
+    # What leaks is mended before it is tried again; until then it is a joint that nobody has proved tight.
+    s.LEAKS: s.UNTESTED,
+}
+"""What is so at an end, and what the next page makes of it: it relies on nothing that it did not see."""
+
+
+def _named(fact: s.Fact, page: str) -> s.Fact:
+    kind, name = fact
+    return (kind, f"{page}#{name}") if kind.removeprefix(s.PERHAPS) in _BY_STEP and name.isdigit() else fact
+
+
+_OWN = (s.ENERGISED, s.DANGER, s.FULL, s.MIDDLE, s.ZERO)
+"""What is true of one reader's way through one page only."""
+
+_BY_STEP = (s.FITTED, s.CLIPPED)
+"""Facts that are named by the step that brings them about."""
+
+
+def handed(state: State, page: str, to: str) -> State:
+    """Return the state a colleague goes on in with another page, without what only its own reader saw."""
+    named = (_named(fact, page) for fact in s.without(state, *_OWN))
+    return arrived(frozenset(named), to)
+
+
+def arrived(facts: State, page: str) -> State:
+    """Return facts in the names of a page: what its own steps brought about is called by those again."""
+    own = f"{page}#"
+    return frozenset((kind, name.removeprefix(own)) for kind, name in facts)
+
+
+def touched(procedure: Procedure, facts: State) -> State:
+    """Return the facts that the steps or rules of a page read or write; the others pass beside it unchanged."""
+    actions = {type(step.action) for step in procedure.steps}
+    claimed = {
+        kind
+        for step in procedure.steps
+        for outcome in step.outcomes
+        for kind in claimed_kinds(outcome.claims)
+    }
+    every = returns_to_service(procedure)
+    return frozenset(
+        fact for fact in facts if every or fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
+    )
+
+
+def returns_to_service(procedure: Procedure) -> bool:
+    """Return whether a page can end with the plant returned to service."""
+    return any(
+        isinstance(step.action, act.End) and step.action.end == "returned-to-service"
+        for step in procedure.steps
+    )
+
+
+def claimed_kinds(claims: Collection[str]) -> frozenset[str]:
+    """Return the kinds of facts that claims deny."""
+    return frozenset(kind for word in claims for kind in _CLAIMED[word])
+
+
+def believed(low: State, high: State, answer: Answer | None) -> tuple[State, State] | None:
+    """Return what is and what may be so after an answer and its claims; ``None`` where it cannot be given truthfully.
+
+    What this page itself brought about nobody can deny; what may be left from earlier, the reader says.
+    """
+    if answer is None or not answer.claims:
+        return low, high
+    denied = claimed_kinds(answer.claims)
+    if any(kind in denied and kind != s.UNSEEN for kind, _ in low):
+        return None
+    return s.without(low, *denied), s.without(high, *denied)
+
+
+def answered_for(plant: Plant, action: act.AnyAction | None) -> State:
+    """Return what a page answers for from this step on, also where it only found it: it brings energy back."""
+    match action:
+        case act.OpenValve():
+            return frozenset({(s.ENERGISED, ""), (s.ENERGISED, "fuel")})
+        case act.Restore(restore=name):
+            fuel = name in plant.fuel_sources
+            return frozenset({(s.ENERGISED, ""), (s.ENERGISED, "fuel")} if fuel else {(s.ENERGISED, "")})
+    return s.NOTHING
+
+
+def answering(low: State, high: State) -> State:
+    """Return the state in which a page is judged that leaves the plant to somebody else.
+
+    Who leaves plant as it was found answers for what this page did; who brought energy back, for what is
+    outstanding with it.
+    """
+    if (s.ENERGISED, "") not in low:
+        return low
+    return (
+        high if (s.ENERGISED, "fuel") in low else high - {fact for fact in high - low if fact[0] in _OF_GAS}
+    )
+
+
+_OF_GAS = (s.OPENING, s.UNTESTED, s.LEAK_DUE)

@@ -1,0 +1,115 @@
+"""Energies beside control supply and fuel: what must stay on while it fires, what reaches an opened cover or drain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
+from kbgen.compute.walk.state import DEMAND, OFF, PROVED, RUNNING, facts
+from kbgen.model import action as act
+
+OFF_WHILE_FIRING = RESETS.on(BURNER).hazard(
+    "off-while-firing",
+    "A boiler that fires without feed water runs dry; a burner without its fan fills the furnace with gas.",
+    "- do: Shut the feed stop valve.\n  isolate: feed-water  # it fires",
+    "- do: Stop the burner.\n  stop_demand: Burner switch off\n- do: Shut the feed stop valve.\n  isolate: feed-water",
+)
+COVER_ON_LIVE = MAKING_SAFE.hazard(
+    "cover-on-live",
+    "Behind the cover something turns, burns or is live, and the hand follows the cover.",
+    "- do: Take the cover of the fan off.\n  open_cover: fan-cover  # reached_by: [fan]",
+    "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: open\n  live: safe\n"
+    "- id: open\n  do: Take the cover of the fan off.\n  open_cover: fan-cover",
+)
+OPENED_UNDER_PRESSURE = MAKING_SAFE.hazard(
+    "opened-under-pressure",
+    "A drain that is opened at 100 psi scalds whoever stands before it.",
+    "- do: Open the drain.\n  fit: open-drain\n  name: drain-1",
+    "- do: See the gauge at 0 psi and the vent open.\n  prove_gone: steam\n  gone: open\n  still-there: safe\n"
+    "- id: open\n  do: Open the drain.\n  fit: open-drain\n  name: drain-1",
+)
+NEVER_GAGGED = ALTERATIONS.hazard(
+    "never-gagged",
+    "A safety valve that is gagged does not lift, and the vessel bursts instead.",
+    "fit: gag\nname: gag-1",
+    "# no gag; the licensed valve shop tests the valve on its bench",
+)
+
+
+def findings(moment: Moment) -> Iterator[Finding]:
+    """Yield what is wrong with a step that takes an energy away too early, or lets one out."""
+    match moment.step.action:
+        case act.Isolate(isolate=name):
+            yield from _taken(moment, name)
+        case act.StartDemand() | act.Observe(observe="firing" | "full-cycle"):
+            yield from _lacking(moment)
+        case act.OpenCover(open_cover=name):
+            yield from _reached(moment, name)
+        case act.Fit(fit="open-drain" | "open-vent") as fit:
+            yield from _drained(moment, fit)
+        case act.Fit(fit="gag") as fit:
+            yield NEVER_GAGGED.finding(
+                moment.index,
+                "fit",
+                f"`{fit.name}` gags a valve that stands between plant and people",
+                "Take the step out; nothing is gagged on site.",
+            )
+
+
+def _taken(moment: Moment, name: str) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    source = plant.sources.get(name)
+    if source is None or not source.needed_to_fire or not plant.can_fire(state):
+        return
+    if (RUNNING, "") in state or (DEMAND, "") in state:
+        yield OFF_WHILE_FIRING.finding(
+            moment.index,
+            "isolate",
+            f"{source.title} is taken away while the burner fires or may start",
+            "Stop the burner or shut its fuel first.",
+        )
+
+
+def _lacking(moment: Moment) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    if not plant.can_fire(state):
+        return
+    for name, source in plant.sources.items():
+        if source.needed_to_fire and (OFF, name) in state:
+            yield OFF_WHILE_FIRING.finding(
+                (moment.index, name),
+                moment.field,
+                f"the burner may light while {source.title} is off",
+                f"Bring it back first (`restore: {name}`).",
+                clears=facts(OFF, [name]),
+            )
+
+
+def _reached(moment: Moment, name: str) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    cover = plant.covers.get(name)
+    for source in cover.reached_by if cover else ():
+        lacking = plant.unheld(state, source)
+        if (PROVED, source) not in state:
+            lacking.append("proved gone")
+        if lacking and cover and source in plant.sources:
+            yield COVER_ON_LIVE.finding(
+                (moment.index, source),
+                "open_cover",
+                f"{cover.title} is opened and {plant.sources[source].title} reaches there; it is not "
+                f"{' and '.join(lacking)}",
+                "Isolate it, lock it and prove it on every way here.",
+            )
+
+
+def _drained(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
+    for name, source in moment.plant.sources.items():
+        if source.energy == "pressure" and (PROVED, name) not in moment.state:
+            yield OPENED_UNDER_PRESSURE.finding(
+                (moment.index, name),
+                "fit",
+                f"`{fit.name}` is opened and {source.title} is not proved gone",
+                f"Isolate it and prove it gone (`prove_gone: {name}`) on every way here.",
+                grants=facts(PROVED, [name]),
+            )

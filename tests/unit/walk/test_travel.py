@@ -1,0 +1,274 @@
+"""What one page leaves behind is found by the next: state, debts and resets travel with the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+from kbgen.compute.walk import walk, walk_all
+from kbgen.compute.walk.arriving import arrived, handed, left, touched
+from kbgen.compute.walk.explore import explore
+from kbgen.compute.walk.graph import make_graph
+from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.state import State, at_most, between
+from kbgen.compute.walk.travel import travel
+from kbgen.link.base import KnowledgeBase
+from kbgen.ref import Kind, Ref
+from tests.mutants.ground import demonstration
+from tests.unit.rules.cases import entries_of, linked
+
+MOVE = {"do": "Turn it down.", "adjust": "high-limit", "from": "125 psi", "to": "110 psi"}
+PUT_BACK = {"do": "Turn it back.", "adjust": "high-limit", "from": "110 psi", "to": "125 psi"}
+JUMPER = {"do": "Fit.", "fit": "jumper", "name": "j", "over": "filter", "from": "X4", "to": "X5"}
+OUT = {"do": "Take it out.", "undo": "j"}
+TRIP = {"do": "Blow it through.", "prove_trip": "filter", "tripped": "next", "not-tripped": "stop"}
+EVIDENCE = {"do": "Note it.", "record": ["display", "first-out", "resets"]}
+RESET = {"do": "Press it.", "reset": "lockout"}
+SAFE = ["fuel off", "safe"]
+
+
+def pages(**steps: list[Any]) -> KnowledgeBase:
+    """Link several pages on the plant of the rule cases; their ids are written with a hyphen."""
+    made: dict[str, Any] = {
+        f"procedures/{name.replace('_', '-')}": {
+            "title": f"Page {name}",
+            "equipment": ["boiler"],
+            "who": "lead-technician",
+            "steps": each,
+        }
+        for name, each in steps.items()
+    }
+    base, problems = linked(entries_of(made, {}))
+    assert problems == []
+    return base
+
+
+_NOT_BACK = {"left-shut-off", "lock-left-on"}
+"""What these small pages leave out: they bring back only what their test is about."""
+
+
+def broken(**steps: list[Any]) -> dict[str, set[str]]:
+    """Return the rules that each of several pages breaks."""
+    walks = walk_all(pages(**steps))
+    found = {
+        ref.id: {violation.rule.name for violation in walk.violations} - _NOT_BACK
+        for ref, walk in walks.items()
+    }
+    return {name: rules for name, rules in found.items() if rules}
+
+
+def found(following: str) -> dict[str, str]:
+    """Write an end that leads to another page."""
+    return {"do": "Go on.", "end": "found", "next": following}
+
+
+@pytest.mark.parametrize(
+    "end",
+    [
+        [*SAFE],
+        ["fuel off", found("second")],
+        ["fuel off", {"do": "Not seen.", "end": "not-reproduced", "next": "second"}],
+        ["fuel off", {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}],
+        ["fire", "served"],
+    ],
+    ids=["left safe", "found", "not reproduced", "handed over", "returned to service"],
+)
+def test_no_end_takes_a_limit_that_is_not_at_its_setting(end: list[Any]) -> None:
+    second = ["fire", "served"]
+    assert "limit-left-changed" in broken(first=["note", "fuel off", MOVE, *end], second=second)["first"]
+    assert broken(first=["note", "fuel off", MOVE, PUT_BACK, *end], second=second) == {}
+
+
+def test_a_limit_is_not_raised_whatever_follows() -> None:
+    up = {**MOVE, "to": "160 psi"}
+    for rest in (SAFE, [{**PUT_BACK, "from": "160 psi"}, *SAFE], ["fire", "served"]):
+        assert "limit-let-through" in broken(first=["note", "fuel off", up, *rest])["first"]
+
+
+def test_a_jumped_device_is_proved_on_whatever_page_the_plant_comes_back() -> None:
+    first = ["dead", JUMPER, OUT, found("second")]
+    back = ["tell", "live", "fire"]
+    assert broken(first=first, second=[*back, "served"]) == {"second": {"trip-not-proved"}}
+    assert broken(first=first, second=["live", "fuel off", found("third")], third=["fire", "served"]) == {
+        "third": {"trip-not-proved"}
+    }
+    assert broken(first=first, second=[*back, TRIP, "served"]) == {}
+
+
+def test_what_is_left_safe_without_a_next_page_is_found_by_whoever_brings_it_back() -> None:
+    assert broken(first=["dead", JUMPER, OUT, "leave"], back=["tell", "live", "fire", "served"]) == {
+        "back": {"trip-not-proved"}
+    }
+
+
+def test_two_pages_do_not_reset_once_each() -> None:
+    again = broken(
+        first=[EVIDENCE, RESET, "fuel off", found("second")],
+        second=[EVIDENCE, RESET, "fuel off", found("first")],
+    )
+    assert again == {"first": {"second-reset"}, "second": {"second-reset"}}
+    caused = {"do": "Find out.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
+    assert (
+        broken(
+            first=[EVIDENCE, caused, RESET, "fuel off", found("second")],
+            second=[EVIDENCE, caused, RESET, "fuel off", found("first")],
+        )
+        == {}
+    )
+
+
+def test_an_open_live_panel_is_not_handed_over_with_the_burner_able_to_light() -> None:
+    opened = {"do": "Open it.", "open_cover": "panel-door"}
+    over = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
+    second = ["fuel off", "safe"]
+    assert broken(first=["note", opened, over], second=second) == {"first": {"cover-left-open"}}
+    assert broken(first=["note", "fuel off", opened, over], second=second) == {}
+
+
+def test_a_shift_does_not_end_in_an_evacuation_with_a_jumper_in() -> None:
+    gone = {"do": "Go home.", "end": "evacuated"}
+    assert "alteration-left" in broken(first=["dead", JUMPER, gone])["first"]
+
+
+def test_what_an_evacuation_leaves_is_asked_for_before_the_plant_comes_back() -> None:
+    alarm = {
+        "do": "Smell.",
+        "ask": "Gas?",
+        "outcomes": [
+            {"when": "No", "go": "out"},
+            {"when": "Yes or not sure", "go": "stop", "danger": "true"},
+        ],
+    }
+    first = [
+        "dead",
+        JUMPER,
+        alarm,
+        {"id": "out", **OUT},
+        TRIP | {"tripped": "end-it", "not-tripped": "end-it"},
+    ]
+    first = ["dead", JUMPER, alarm, {"id": "out", **OUT}, "leave"]
+    back: list[Any] = ["tell", "live", "fire", TRIP, "served"]
+    assert "fire-with-alteration" in broken(first=first, back=back)["back"]
+    look = {
+        "do": "Touch every place of the list.",
+        "ask": "Is everything back?",
+        "outcomes": [
+            {"when": "Yes", "go": "go-on", "claims": ["nothing-altered"]},
+            {"when": "No or not sure", "go": "stop", "danger": "true"},
+        ],
+    }
+    tell = {"id": "go-on", "do": "Tell them.", "inform": "Everybody"}
+    assert broken(first=first, back=[look, tell, *back]) == {}
+
+
+def test_nobody_denies_what_the_page_itself_brought_about() -> None:
+    claim = {
+        "do": "Read the record.",
+        "ask": "Is a trip owed?",
+        "outcomes": [
+            {"when": "No", "go": "go-on", "claims": ["trips-proved"]},
+            {"when": "Yes or not sure", "go": "stop"},
+        ],
+    }
+    back = ["live", "fire", claim, {"id": "go-on", "do": "Write it down.", "end": "returned-to-service"}]
+    (walk, *_) = (
+        each for ref, each in walk_all(pages(case=["dead", JUMPER, OUT, *back])).items() if ref.id == "case"
+    )
+    assert not walk.before[-2]
+    assert broken(first=["dead", JUMPER, OUT, found("second")], second=["tell", *back]) == {}
+
+
+def test_a_page_handed_over_in_its_middle_takes_the_alteration_out() -> None:
+    over = {"do": "Hand over.", "hand_over": "Electrician", "next": "second", "next_step": "take-out"}
+    second = ["dead", {"id": "take-out", **OUT}, "leave"]
+    assert broken(first=["dead", JUMPER, over], second=second) == {}
+    late = ["dead", OUT, {"id": "take-out", "do": "Look.", "inspect": "Panel"}, "leave"]
+    assert broken(first=["dead", JUMPER, over], second=late) == {"first": {"sent-into-the-middle"}}
+
+
+def test_leads_on_the_list_are_taken_off_by_the_next_page() -> None:
+    clip = {"do": "Clip.", "clip": "meter-1", "at": "X4", "to": "X5"}
+    over = {"do": "Hand over.", "hand_over": "Electrician", "next": "second", "still_on": ["meter-1"]}
+    off = {"do": "Take them off.", "unclip": ["meter-1"]}
+    back = ["live", "fire", "served"]
+    assert broken(first=["dead", clip, over], second=["dead", *back]) == {"second": {"leads-left-on"}}
+    assert broken(first=["dead", clip, over], second=["dead", off, *back]) == {}
+
+
+def test_a_train_left_untested_is_tested_before_it_fires_again() -> None:
+    first = [
+        *("identify", "note", "gas off"),
+        {"do": "Out.", "open_gas_train": "plug"},
+        {"do": "In.", "cap": "plug"},
+        "leave",
+    ]
+    check = {"do": "Brush it.", "leak_check": ["plug"], "tight": "next", "leaks": "stop"}
+    walks = walk_all(pages_licensed(first, ["gas on", "fire", "served"]))
+    assert "leak-check-missing" in names(walks, "back")
+    assert names(walk_all(pages_licensed(first, ["gas on", check, "fire", "served"])), "back") == set()
+
+
+def pages_licensed(first: list[Any], back: list[Any]) -> KnowledgeBase:
+    """Link two pages of a licensed person."""
+    made = {
+        f"procedures/{name}": {"title": name, "equipment": ["boiler"], "who": "licensed-gas", "steps": steps}
+        for name, steps in (("first", first), ("back", back))
+    }
+    return linked(entries_of(made, {}))[0]
+
+
+def names(walks: Any, page: str) -> set[str]:
+    """Return the rules a page breaks."""
+    return {violation.rule.name for violation in walks[Ref(Kind.PROCEDURE, page)].violations}
+
+
+def test_the_contract_says_what_a_page_may_find_and_what_its_ends_leave() -> None:
+    walks = walk_all(pages(first=["dead", JUMPER, OUT, found("second")], second=["fuel off", "safe"]))
+    first, second = (walks[Ref(Kind.PROCEDURE, name)].contract for name in ("first", "second"))
+    owed = "must trip before the plant is in service: Filter cut-out"
+    assert first.finds == ()
+    assert owed in first.leaves[0].lines
+    assert owed in second.finds
+    assert owed in second.leaves[0].lines  # it passes beside the page, which never touches it
+
+
+def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
+    """The dryer's pages: each pair is walked as one, the second from every single state the first ends in."""
+    base = demonstration().base
+    walks = walk_all(base)
+    arrivals = travel(base, "harnok-td", lambda entry, found: walk(base, entry, found))
+    compared = 0
+    for name, finds in arrivals.items():
+        for after, state in _ends(base, name, finds):
+            procedure = base.procedure(after)
+            assert procedure is not None
+            debts = arrived(left(state, name), after)
+            there = handed(state, name, after)
+            joined = explore(
+                Plant(base, procedure, after),
+                make_graph(procedure, after),
+                (0, between(there - debts, there | debts)),
+            )
+            apart = walks[Ref(Kind.PROCEDURE, after)]
+            found = {(v.rule.name, v.step) for v in apart.violations}
+            assert {(v.rule.name, v.step) for v in joined.violations} <= found, (name, after)
+            beside = arrivals[after] - touched(procedure, arrivals[after])
+            for end in joined.exits:
+                left_apart = [out.leaves(beside) for out in apart.exits if out.step == end.step]
+                assert end.left <= frozenset[Any]().union(*left_apart), (name, after, end.step)
+            compared += 1
+    assert compared > 50
+
+
+def _ends(base: KnowledgeBase, name: str, finds: State) -> Iterator[tuple[str, State]]:
+    """Yield the pages that a page leads to, with every state of the plant in which it does."""
+    procedure = base.procedure(name)
+    assert procedure is not None
+    plant = Plant(base, procedure, name)
+    explored = explore(plant, make_graph(procedure, name), found=touched(procedure, finds))
+    for step, states in zip(procedure.steps, explored.states, strict=True):
+        following = getattr(step.action, "next", "")
+        if following and not getattr(step.action, "next_step", ""):
+            yield from ((following, at_most(state)) for state in states)
