@@ -73,7 +73,7 @@ _LOOKS = (
         "Write what it pointed at, or take it out.",
         re.compile(
             r"\bError! (?:Reference source|Bookmark|No|Unknown|Hyperlink)[^.\n]*\.?"
-            r"|¡Error! [^.\n]*\.?|#(?:REF|VALUE|NAME|NULL|DIV/0)[!?]|#N/A\b|\[object Object\]"
+            r"|¡Error! (?:No se encuentra|Marcador|Referencia)[^.\n]*\.?|#(?:REF|VALUE|NAME|NULL|DIV/0)[!?]|#N/A\b|\[object Object\]"
         ),
     ),
     _Look(
@@ -82,7 +82,7 @@ _LOOKS = (
         "Write what belongs there, or take it out.",
         re.compile(
             r"\{\{[^{}\n]*\}\}|\$\{\w+\}|(?i:lorem ipsum)"
-            r"|[<\[](?i:insert|enter|fill in|put|your|name of|type)\s[^<>\[\]\n]*(?:>|\](?!\())"
+            r"|[<\[](?i:insert|enter|fill in|your|name of)\s[^<>\[\]\n]*(?:>|\](?!\())"
         ),
     ),
     _Look(
