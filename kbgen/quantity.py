@@ -174,7 +174,8 @@ DIMENSIONS: dict[str, Dimension] = {
 }
 """The dimensions a schema can name, by name."""
 
-_SPELLINGS = frozenset(spelling for kind in DIMENSIONS.values() for spelling in kind.units)
+_SPELLINGS = frozenset(spelling for kind in DIMENSIONS.values() for spelling in kind.units) | {"K"}
+"""Every unit a text may speak of; a kelvin is what differences are given in, never a setting."""
 
 _NUMBER = r"[-+]?[0-9]{1,12}(?:\.[0-9]{1,12})?"
 _UNIT = r"(?:H2O|m3|[^0-9])*?"

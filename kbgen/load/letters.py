@@ -22,6 +22,8 @@ _PASSES = {**_CYRILLIC, **_GREEK, **_OTHERS}
 # Scripts that share no word with Latin letters; Greek ones do, as in kΩ, µA and Δp.
 _NEVER_MIXED = re.compile("[\u0400-\u052f\u0530-\u058f\u13a0-\u13ff\u2c80-\u2cff\ua640-\ua69f\uab70-\uabbf]")
 _LATIN = re.compile("[A-Za-z]")
+# Beside these, in one line, an i without a dot is a letter of its language.
+_WITHOUT_DOT, _BESIDE_IT = "\u0131", re.compile("[\u011e\u011f\u0130\u015e\u015f]")
 # Wide forms, letters and digits of formulas, Roman numerals, joined letters of print, other digits.
 _FORM = re.compile(
     "[\uff01-\uff19\uff1b-\uff5e\U0001d400-\U0001d7ff\u212a\u2160-\u217f\ufb00-\ufb06]|(?![0-9])\\d"
@@ -44,6 +46,8 @@ def _mixed(text: str) -> Iterator[Fault]:
         if word.isascii():
             continue
         letters = [sign for sign in word if sign.isalpha()]
+        if _WITHOUT_DOT in word and _BESIDE_IT.search(_line_around(text, match.start())):
+            letters = [sign for sign in letters if sign != _WITHOUT_DOT]
         passing = [sign for sign in letters if sign in _PASSES]
         if _LATIN.search(word):
             odd = next((sign for sign in letters if sign in _PASSES or _NEVER_MIXED.match(sign)), None)
@@ -60,6 +64,11 @@ def _mixed(text: str) -> Iterator[Fault]:
                 if right
                 else "Type the word anew, in letters of one script.",
             )
+
+
+def _line_around(text: str, at: int) -> str:
+    end = text.find("\n", at)
+    return text[text.rfind("\n", 0, at) + 1 : end if end >= 0 else len(text)]
 
 
 def _forms(text: str) -> Iterator[Fault]:

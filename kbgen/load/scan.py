@@ -12,6 +12,7 @@ from typing import NamedTuple
 
 from kbgen.load import values
 from kbgen.load.characters import look_alike_in, replace_forbidden, settle_conflicts
+from kbgen.load.damaged import damaged_signs
 from kbgen.load.fault import (
     DEEPEST,
     FILES,
@@ -62,7 +63,7 @@ def scan(text: str) -> Scanned:
     # A lone carriage return was taken for a line end; what that makes of its line is a consequence.
     torn = {text.rfind("\n", 0, fault.offset) for fault in characters if text[fault.offset] == "\r"}
     own = [fault for fault in sheet.faults if not torn or text.rfind("\n", 0, fault.offset) not in torn]
-    faults = [*characters, *conflicts, *odd_letters(text), *own]
+    faults = [*characters, *conflicts, *odd_letters(text), *damaged_signs(text), *own]
     return Scanned(sorted(faults, key=lambda fault: fault.offset), sheet.text)
 
 

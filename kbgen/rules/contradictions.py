@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from kbgen.model import action as act
+from kbgen.model.caution import Caution
 from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment, Setting
@@ -154,6 +155,70 @@ def _said(
             return
 
 
+VOLTAGE_CONTRADICTS = PLANT.warning(
+    "voltage-contradicts",
+    "The meter is set, and the clothes are chosen, by the title that everybody reads.",
+    "title: Mains 230 V\nvoltage: 120 V",
+    "title: Mains 230 V\nvoltage: 230 V",
+)
+_NOMINAL = 0.1
+"""A supply called 230 V may be one of 220 V or 240 V."""
+
+
+def _titles(material: Material) -> Iterator[Problem]:
+    """Hold the volts in the title of a source or circuit against its voltage."""
+    for entry, plant in material.base.of(Equipment):
+        for source in plant.sources:
+            if source.voltage:
+                yield from _titled(Spot(entry.path, (*source.route, "voltage")), source.title, source.voltage)
+    for entry, circuit in material.base.of(Circuit):
+        yield from _titled(
+            Spot(entry.path, ("supply", "voltage")), circuit.head.title, circuit.supply.voltage
+        )
+
+
+def _titled(spot: Spot, title: str, voltage: Quantity) -> Iterator[Problem]:
+    said = [(text, volts) for text in _VOLTS.findall(title) if (volts := _quantity(text, "voltage"))]
+    room = _NOMINAL * abs(voltage.value)
+    # Of a supply with a neutral, or of a transformer, a title tells two.
+    if (
+        said
+        and "/" not in title
+        and not any(volts.lo - room <= voltage.hi and voltage.lo <= volts.hi + room for _, volts in said)
+    ):
+        message = f"`{voltage.text}` here, and the title says {said[0][0]}"
+        yield VOLTAGE_CONTRADICTS.at(spot, message, "Correct the one that is wrong.")
+
+
+SIGNAL_CONTRADICTS = PLANT.warning(
+    "signal-contradicts",
+    "A notice is about plant only, and whoever reads one does not think of their hands.",
+    "signal: NOTICE\nconsequence: Moving parts can maim a hand",
+    "signal: WARNING\nconsequence: Moving parts can maim a hand",
+)
+_BODY = (
+    "you|somebody|someone|anybody|anyone|whoever|people|persons?|hands?|fingers?|arms?|face|eyes?|skin|lungs"
+)
+_HARM = re.compile(
+    rf"\b(?:injur(?:e|es|y|ies)|maims?|scalds?)\b"
+    rf"|\b(?:kill|burn|hurt|shock|crush|cut|wound|suffocate|poison)s?\b[^.;]*?\b(?:{_BODY})\b",
+    re.IGNORECASE,
+)
+_DENIED = re.compile(r"\b(?:no|not|nobody|none|never|without|cannot)\b", re.IGNORECASE)
+
+
+def _signals(material: Material) -> Iterator[Problem]:
+    """Hold the signal word of a caution against what it says of people."""
+    for entry, caution in material.base.of(Caution):
+        for sentence in re.split(r"[.;]\s", caution.consequence) if caution.signal == "NOTICE" else ():
+            if (harm := _HARM.search(sentence)) and not _DENIED.search(sentence):
+                message = f"a NOTICE is about plant only, and here a person is harmed: `{harm.group()}`"
+                hint = "Use CAUTION, WARNING or DANGER, by how badly; or say what happens to the plant."
+                spot = Spot(entry.path, ("consequence",), find=harm.group())
+                yield SIGNAL_CONTRADICTS.at(spot, message, hint)
+                break
+
+
 def _agree(one: Quantity, other: Quantity) -> bool:
     room = _SAME * max(abs(one.value), abs(other.value))
     return one.lo - room <= other.hi and other.lo - room <= one.hi
@@ -166,4 +231,4 @@ def _quantity(text: str, dimension: str) -> Quantity | None:
         return None
 
 
-CHECKS: tuple[Check, ...] = (_currents, _above, _settings)
+CHECKS: tuple[Check, ...] = (_currents, _above, _settings, _titles, _signals)

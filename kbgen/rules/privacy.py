@@ -26,6 +26,9 @@ PRIVACY = Family("Privacy", "Privacy: no data of customers; no means of access i
 # An error, and yet a false alarm can be accepted: what looks like a number to call may be the mark of a part.
 _STREETS = "street|road|avenue|lane|drive|boulevard|court|terrace|square|crescent|highway|st|rd|ave|blvd"
 _UNITS = r"(?!\s*(?:°|V\b|A\b|W\b|Hz|k?Pa|m?bar|psi|Ω|min\b|s\b|h\b|in\b|ft\b|mm\b|kW|[µm]A))"
+_PARTS = "fuse|part|type|item|order|serial|drawing|model|article|size|plate|mark"
+_NO_PART = "".join(rf"(?<!\b{word}\s)(?<!\b{word}\sno\.\s)" for word in _PARTS.split("|"))
+"""The number behind one of these is that of a part."""
 _PEOPLE = "customer|client|owner|tenant|caretaker|janitor|landlord|manager|porter|receptionist|foreman"
 _WAYS_IN = (
     r"(?:gate|door|key[\s-]?box|key[\s-]?safe|lock[\s-]?box|entry|entrance|access|padlock|keypad|safe|intercom|barrier"
@@ -97,7 +100,7 @@ _LOOKS = (
             \+\d{{1,3}}[\s./-]?\(?\d{{1,4}}\)?(?:[\s./-]?\d{{2,4}}){{2,4}}\b   # with country
             | \(\d{{3,5}}\)\s?\d{{3}}[\s.-]?\d{{3,4}}\b                         # area in brackets
             | (?<![\d.,-])\d{{3}}([.\s-])\d{{3}}\1\d{{4}}(?![\d.-]){_UNITS}     # three, three, four
-            | (?<![\d.,-])0\d{{2,4}}[\s/-]\d{{3,4}}[\s-]?\d{{2,4}}(?![\d.-]){_UNITS}
+            | {_NO_PART}(?<![\d.,-])0\d{{2,4}}[\s/-]\d{{3,4}}[\s-]?\d{{2,4}}(?![\d.-]){_UNITS}
             | \b(?:tel|telephone|phone|mobile|cell|call|ring|text|fax|dial|whatsapp|sms)\b[\s.:]*(?:no|number|him|her|them)?
               [\s.:]*(?:on|at|under)?[\s.:]*\d[\d\s/-]{{4,}}\d\b{_UNITS}
             | \b(?:{_PEOPLE}|office|reception|contact|reach|reached|hotline)\b[^.;\n]{{0,30}}?(?<![\d-])
@@ -180,6 +183,29 @@ def _private(material: Material) -> Iterator[Problem]:
         yield from _found(Spot(SETTINGS, route), text, code=kind == "code", own=route[0] in ("sites", "call"))
 
 
+# Whose number it is: in a list of offices only a person has a private one, or their name in a mail address.
+_OWN_NUMBER = re.compile(
+    r"\b(?:private(?:ly)?|personal|at home|home number|own (?:mobile|phone))\b", re.IGNORECASE
+)
+_MAIL_NAME = re.compile(r"([^\W\d_]{2,})[._-]([^\W\d_]{2,})@")
+
+
+def _called(material: Material) -> Iterator[Problem]:
+    """Report persons among the offices to call."""
+    for index, call in enumerate(material.base.shop.call):
+        words = {word.casefold() for word in re.findall(r"[^\W\d_]+", call.who)}
+        name = _MAIL_NAME.search(call.reach)
+        if name and {part.casefold() for part in name.groups()} <= words:
+            hint = "Name the office or duty, and its own mail address."
+            yield PRIVATE_PERSON.at(
+                Spot(SETTINGS, ("call", index, "who")), "this looks like a person's name", hint
+            )
+        elif own := _OWN_NUMBER.search(call.reach):
+            spot = Spot(SETTINGS, ("call", index, "reach"), find=own.group())
+            hint = "Give the number of the office or duty; it stands in every booklet."
+            yield PRIVATE_TELEPHONE.at(spot, "this looks like somebody's own number", hint)
+
+
 def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
     """Return what is private in one entry."""
     found: list[Problem] = []
@@ -213,4 +239,4 @@ def private_in_drawing(place: Exact, texts: Sequence[str]) -> list[Problem]:
     return [look.rule.at(place, f"the drawing says what looks like {look.what}", look.hint) for look in looks]
 
 
-CHECKS: tuple[Check, ...] = (_private,)
+CHECKS: tuple[Check, ...] = (_private, _called)

@@ -27,7 +27,7 @@ from kbgen.compute.walk.explore import SENT_INTO_THE_MIDDLE
 from kbgen.link import link, references
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
-from kbgen.load import characters, fault, letters, sheet, stops, torn, tree, values
+from kbgen.load import characters, damaged, fault, letters, sheet, stops, torn, tree, values
 from kbgen.load import names as file_names
 from kbgen.load.discover import (
     MISPLACED_FILE,
@@ -55,10 +55,13 @@ from kbgen.rules import (
     contradictions,
     coverage,
     language,
+    left_over,
     onward,
+    pairs,
     photos,
     plant,
     plant_figures,
+    printing,
     privacy,
     procedures,
     safety,
@@ -104,7 +107,7 @@ RULES: tuple[Rule, ...] = (
     *(fault.OPEN_QUOTE, fault.OPEN_BRACKET, values.TEXT_AFTER_VALUE, fault.MISSING_COLON),
     *(fault.LIST_BESIDE_FIELD, fault.RESERVED_SIGN, stops.UNKNOWN_ESCAPE, fault.NESTED_TOO_DEEPLY),
     *(SECOND_DOCUMENT, tree.REPEATED_FIELD, tree.FIELD_NAME, fault.YAML_ALIAS, fault.YAML_ANCHOR),
-    *(values.ITEM_IN_TEXT, torn.TORN_ITEM, letters.ODD_LETTER),
+    *(values.ITEM_IN_TEXT, torn.TORN_ITEM, letters.ODD_LETTER, damaged.DAMAGED_SIGN),
     *(tree.YAML_MERGE, fault.YAML_TAG, YAML_DIRECTIVE, stops.UNREADABLE_YAML),
     *(fields.MISSING_FIELD, fields.MISSING_HEAD, fields.TWO_IN_ONE, fields.UNKNOWN_FIELD, fields.EMPTY_VALUE),
     *(fields.WRONG_VALUE, fields.WRONG_TYPE, fields.WRONG_FORM, fields.WRONG_QUANTITY, fields.WRONG_DATE),
@@ -115,6 +118,7 @@ RULES: tuple[Rule, ...] = (
         fields.SPACE_IN_LINE,
         fields.MARKUP_IN_LINE,
         fields.TEXT_CHANGED,
+        fields.FIELD_IN_TEXT,
     ),
     *(references.UNKNOWN_REFERENCE, references.UNKNOWN_LINK, references.UNKNOWN_NAME),
     *(references.ID_USED_TWICE, link.UNKNOWN_PHOTO),
@@ -200,10 +204,12 @@ RULES: tuple[Rule, ...] = (
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
     *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
     *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
+    *(contradictions.VOLTAGE_CONTRADICTS, contradictions.SIGNAL_CONTRADICTS, pairs.PAIR_DIFFERS),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
-    language.ALIAS_TWICE,
+    *(language.ALIAS_TWICE, printing.NO_SIGN_IN_PRINT),
+    *(left_over.WEB_MARKUP, left_over.PROGRAM_REMAINS, left_over.GAP_NOT_FILLED, left_over.PARTED_WORD),
     *(judge.WORDS_AGAINST_ACTION, beside.WORDS_TELL_MORE, beside.WORDS_TELL_ALTERATION),
     judge.WORDS_AGAINST_VERDICT,
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
@@ -227,6 +233,9 @@ CHECKS: tuple[Check, ...] = (
     *sample.CHECKS,
     *privacy.CHECKS,
     *language.CHECKS,
+    *left_over.CHECKS,
+    *pairs.CHECKS,
+    *printing.CHECKS,
     *words.CHECKS,
 )
 

@@ -112,6 +112,12 @@ MARKUP_IN_LINE = FIELDS.error(
     "title: The **first** cutoff",
     "title: The first cutoff",
 )
+FIELD_IN_TEXT = FIELDS.error(
+    "field-in-text",
+    "A field indented one step too far is swallowed by the text above it, and its own place stays empty.",
+    "means: |\n  A contact is open.\n\n  normal_when: After every stop",
+    "means: |\n  A contact is open.\nnormal_when: After every stop",
+)
 TEXT_CHANGED = FIELDS.error(
     "text-changed",
     "What looks like a list, a link or emphasis is read as one, or is not: the page would not say what was typed.",

@@ -9,7 +9,7 @@ from typing import Any
 from kbgen.load import Document
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, shown
-from kbgen.schemacheck.rules import MARKUP_IN_LINE, SPACE_IN_LINE, TEXT_CHANGED
+from kbgen.schemacheck.rules import FIELD_IN_TEXT, MARKUP_IN_LINE, SPACE_IN_LINE, TEXT_CHANGED
 from kbgen.schemas import Schema, leaves
 from kbgen.text import told
 
@@ -19,6 +19,9 @@ _MARKUP = re.compile(
     r"|(?<![\w*])\*\*(?=[^\s*])[^*\n]*[^\s*]\*\*(?![\w*])"  # strong
     r"|`[^`\n]+`"  # a mark of the panel
 )
+
+
+_FIELD = re.compile(r"([a-z]+(?:_[a-z]+)*):(?=\s|$)")
 
 
 def text_problems(document: Document, schema: Schema, data: Mapping[str, Any]) -> Iterator[Problem]:
@@ -32,6 +35,12 @@ def text_problems(document: Document, schema: Schema, data: Mapping[str, Any]) -
         if isinstance(value, str):
             spot = Spot(document.path, route)
             if leaf.get("x-text") == "long":
+                if swallowed := _field_in(value, schema):
+                    yield FIELD_IN_TEXT.at(
+                        Spot(document.path, route, find=swallowed),
+                        f"`{swallowed}` stands inside the text of {_name(route)} and would be read as part of it",
+                        "Move it to the left, beside the other fields; if it is text, begin the line with another word.",
+                    )
                 for found in told(value):
                     place = Spot(document.path, route, find=found.piece)
                     yield TEXT_CHANGED.at(place, found.message, found.hint)
@@ -44,6 +53,12 @@ def text_problems(document: Document, schema: Schema, data: Mapping[str, Any]) -
                     f"nothing in {_name(route)} is markup; `{shown(found_markup)}` would stand there with its signs",
                     "Leave the signs out; links and marks stand in long texts only.",
                 )
+
+
+def _field_in(text: str, schema: Schema) -> str | None:
+    """Find a field of the entry that was indented into a long text: its name and colon at the start of a line."""
+    lines = (_FIELD.match(line) for line in text.split("\n")[1:])
+    return next((found.group() for found in lines if found and found[1] in schema["properties"]), None)
 
 
 def _space(spot: Spot, route: Route, value: str) -> Problem:

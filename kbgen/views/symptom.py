@@ -105,6 +105,8 @@ def _looks(base: KnowledgeBase, looks: tuple[Look, ...]) -> Items | None:
         line = [Plain(look.look)]
         if look.tells:
             line.append(Plain(f" → {look.tells}"))
+        if look.minutes:
+            line.append(Plain(f" · {look.minutes.text}"))
         device = device_line(base, look.device) if look.device else ()
         rows.append(Item((*line, Plain(" · "), *device) if device else tuple(line)))
     return Items(tuple(rows), ordered=True)

@@ -19,7 +19,9 @@ import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-from kbgen.outputs import build_edition, make_guide, write_export
+from kbgen.outputs.export import write_export
+from kbgen.outputs.guide import make_guide
+from kbgen.outputs.web import build_edition
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.position import Route
 from kbgen.problems import Severity

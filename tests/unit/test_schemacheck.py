@@ -283,3 +283,16 @@ def test_a_setting_has_the_unit_of_what_is_set(schemas: Schemas, value: str, exp
     lines = said(schemas, Kind.EQUIPMENT, f"title: x\nsettings:\n- {value.replace('{', '{title: s, ')}\n")
     found = [line for line in lines if "wrong-quantity" in line]
     assert (expected is None and not found) or (expected or "") in found[0]
+
+
+def test_a_field_swallowed_by_the_text_above_it(schemas: Schemas) -> None:
+    swallowed = "title: x\nmeans: |\n  A contact is open.\n\n  normal_when: After every stop\n"
+    [line] = said(schemas, Kind.SYMPTOM, swallowed)
+    assert line.startswith("5:3 field-in-text: `normal_when:` stands inside the text of `means`")
+
+
+@pytest.mark.parametrize(
+    "text", ["Open. normal_when: never", "Seen:\n  made: by hand", "A\n  Title: of the plate", "A\n  title:x"]
+)
+def test_what_only_looks_like_a_field_is_text(schemas: Schemas, text: str) -> None:
+    assert said(schemas, Kind.SYMPTOM, f"title: x\nmeans: |\n  {text}\n") == []

@@ -111,6 +111,7 @@ def test_text_without_marks_comes_back_letter_by_letter(text: str) -> None:
     [
         "The reading falls to\n- 24 V and stays",
         "The reading rises to\n+ 24 V and stays",
+        "Seen with a spread of\n- 3 K against the thermometer",
         "Wait until the panel shows\n24. Do not press it",
         "- 24 V",
         "+ 24 V at T19",

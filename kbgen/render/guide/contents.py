@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from kbgen.printable import covered
 from kbgen.ref import Ref
 from kbgen.render.guide import order
-from kbgen.render.guide.glyphs import covered, shorten, shown
+from kbgen.render.guide.glyphs import shorten, shown
 from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.pack import STEP_INDENT, Packer
 from kbgen.render.guide.paper import MM_PER_POINT, PAPERS, Paper

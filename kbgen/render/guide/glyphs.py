@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from functools import cache
 from pathlib import Path
 from typing import cast
+
+from kbgen.printable import signs
 
 FONTS = Path(__file__).parent / "fonts"
 
@@ -18,20 +19,8 @@ _INVISIBLE = (
 
 
 @cache
-def _signs() -> dict[str, object]:
-    return cast(dict[str, object], json.loads((FONTS / "signs.json").read_text(encoding="utf-8")))
-
-
-@cache
-def covered() -> frozenset[str]:
-    """Every sign that text of any style can show with the bundled fonts."""
-    runs = cast(list[list[int]], _signs()["covered"])
-    return frozenset(chr(point) for first, last in runs for point in range(first, last + 1))
-
-
-@cache
 def _widths(style: str) -> dict[str, int]:
-    return cast(dict[str, dict[str, int]], _signs()["widths"])[style]
+    return cast(dict[str, dict[str, int]], signs()["widths"])[style]
 
 
 def width(text: str, *, bold: bool = False, mono: bool = False) -> float:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
 
+from kbgen.printable import covered
 from kbgen.render.guide.fonts.subset import FONTS, HERE, signs
-from kbgen.render.guide.glyphs import covered, shorten, unbroken, width
+from kbgen.render.guide.glyphs import shorten, unbroken, width
 from tests.unit.guide import books
 
 

@@ -87,6 +87,7 @@ def test_marks_of_a_merge_are_told_at_any_indentation(indent: str) -> None:
         ("ТВ1", "the T of `ТВ1` is Cyrillic (U+0422)"),
         ("Τ1", "the T of `Τ1` is Greek (U+03A4)"),
         ("Оff", "the O of `Оff` is Cyrillic (U+041E)"),
+        ("lımit", "the i of `lımit` is Latin (U+0131)"),
         ("сор", "the c of `сор` is Cyrillic (U+0441)"),
         ("Wаter-Сlosed", "the a of `Wаter` is Cyrillic (U+0430)"),
         ("ＴＢ1", "fullwidth latin capital letter t (U+FF34)"),
@@ -121,9 +122,37 @@ def test_a_sign_that_passes_for_another_is_named(word: str, says: str) -> None:
         "Ωm",
         "⚠️",
         "H₂O",
+        "kapama vanası İğne",
+        "ışık şalteri",
     ],
 )
 def test_a_word_of_one_script_and_a_unit_are_left_alone(word: str) -> None:
+    assert data_of(f"title: {word}\n") == {"title": word}
+
+
+@pytest.mark.parametrize(
+    ("text", "says", "type_"),
+    [
+        ("65 Â°C", "`Â°` is damaged", "`°`"),
+        ("donâ€™t wait", "`â€™` is damaged", "`’`"),
+        ("grÃ¶ÃŸer", "`Ã¶` is damaged", "`ö`"),
+        ("2 ÂµA", "`Âµ` is damaged", "`µ`"),
+        ("10 kÎ© here", "`Î©` is damaged", "`Ω`"),
+        ("a â†’ b", "`â†’` is damaged", "`→`"),
+        ("65 \ufffdC", "a sign was lost", "°"),
+    ],
+)
+def test_a_sign_damaged_by_a_wrong_encoding_is_told(text: str, says: str, type_: str) -> None:
+    _, problems = read_text(f"title: {text}\n")
+    assert problems[0].rule == "damaged-sign"
+    assert says in problems[0].message
+    assert type_ in problems[0].hint
+
+
+@pytest.mark.parametrize(
+    "word", ["São Ângela", "«CAFÉ»", "tân”", "« LÂ »", "ÃO", "â", "65 °C ± 3", "Îlot", "“VANÃ”"]
+)
+def test_a_word_of_any_language_is_not_damaged(word: str) -> None:
     assert data_of(f"title: {word}\n") == {"title": word}
 
 

@@ -89,6 +89,8 @@ def test_private_data_is_found(rule: str, text: str, tmp_path: Path) -> None:
         "Terminal 2-4-6, drive 12",
         "The pin 12 is bent",
         "padlock 4711 stays on the isolator",
+        "CAT III 600 V to EN 61010-2-033:2012, fuse 0411-2233-10",
+        "Part no. 0171 2345678",
     ],
 )
 def test_what_only_looks_like_it_is_not(text: str, tmp_path: Path) -> None:
@@ -102,6 +104,25 @@ def test_a_code_in_the_settings_is_found_and_an_address_of_the_shop_is_not(tmp_p
         ("kb.yaml", "private-key"),
         ("kb.yaml", "private-address"),
     }
+
+
+@pytest.mark.parametrize(
+    ("who", "reach", "rules"),
+    [
+        ("Dave Marsh", "dave.marsh@example.org", {"private-person"}),
+        ("Dave Marsh, stoker", "D.M. or marsh_dave@example.org", {"private-person"}),
+        ("Stoker", "private 07700 900123", {"private-telephone"}),
+        ("Stoker", "07700 900123, at home after six", {"private-telephone"}),
+        ("Duty Engineer", "mobile 07700 900123", set()),
+        ("Gas Emergency", "gas.line@example.org, 0800 111 999", set()),
+    ],
+)
+def test_a_person_among_the_offices_to_call_is_found(
+    who: str, reach: str, rules: set[str], tmp_path: Path
+) -> None:
+    settings = f'shop: Test\nkey: test\ncall:\n  - {{who: "{who}", reach: "{reach}"}}\n'
+    found = compile_folder(write_shop(tmp_path, {"kb.yaml": settings})).problems
+    assert {p.rule for p in found if p.place.path == "kb.yaml"} == rules
 
 
 def test_a_false_alarm_is_accepted_with_a_reason(tmp_path: Path) -> None:

@@ -89,7 +89,7 @@ SHOP = {
         cautions: [live]
         make_safe: safe
         stop_and_call: [You smell gas.]
-        look_first: [{look: Is the filter full?}]
+        look_first: [{look: Is the filter full?, minutes: 0.5 min}]
         procedures: [find]
         """,
     "procedures/safe.yaml": "title: Make safe\nsteps: [{do: Off., isolate: mains}]\nequipment: [plant]\n",
@@ -158,6 +158,9 @@ def test_a_symptom_answers_in_the_order_in_which_one_acts(shop: Compiled) -> Non
     kinds = [type(block) for block in safe.blocks]
     assert kinds == [Notice, Items, Facts], "the caution stands before the way to make it safe"
     assert facts(shown)["Stop and call when"] == ["You smell gas."]
+    look = next(section for section in shown.sections if section.anchor == "look")
+    looks = [block for block in look.blocks if isinstance(block, Items)]
+    assert [said(item.line) for block in looks for item in block.items] == ["Is the filter full? · 0.5 min"]
 
 
 def test_a_display_that_passes_in_a_stage_is_told_whatever_its_case(shop: Compiled) -> None:

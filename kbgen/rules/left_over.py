@@ -1,0 +1,130 @@
+"""What no author meant to be read: remains of other programs, and gaps in a pattern that nobody filled."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import partial
+from html.entities import html5
+from typing import NamedTuple
+
+from kbgen.link.kept import kept
+from kbgen.load.discover import SETTINGS
+from kbgen.model.entry import Entry
+from kbgen.position import Spot
+from kbgen.problems import Problem, shown
+from kbgen.rule import Rule
+from kbgen.rules.language import LANGUAGE
+from kbgen.rules.material import Check, Material
+from kbgen.schemas import Schemas
+
+
+class _Look(NamedTuple):
+    rule: Rule
+    what: str
+    hint: str
+    pattern: re.Pattern[str]
+
+
+WEB_MARKUP = LANGUAGE.warning(
+    "web-markup",
+    "Pasted from a web page, it stands on the page as signs between the words.",
+    "means: A burner with a fan,<br>a pump&nbsp;and a controller",
+    "means: A burner with a fan, a pump and a controller",
+)
+PROGRAM_REMAINS = LANGUAGE.warning(
+    "program-remains",
+    "What the text pointed at is gone, and the reader stands without it.",
+    "permission: Shift lead, see Error! Reference source not found.",
+    "permission: Shift lead, by telephone",
+)
+GAP_NOT_FILLED = LANGUAGE.warning(
+    "gap-not-filled",
+    "Nobody in the plant room knows what should stand there.",
+    "title: Pump seized at {{plant}}",
+    "title: Pump seized after a long weekend",
+)
+PARTED_WORD = LANGUAGE.warning(
+    "parted-word",
+    "A word parted at the end of a line is shown with a blank in it, and no search finds it.",
+    "cause: The coil over- heated",
+    "cause: The coil overheated",
+)
+
+_TAGS = (
+    "br|hr|p|div|span|b|i|u|em|strong|a|ul|ol|li|table|tr|td|th|font|sup|sub|img|h[1-6]|script|style|code|pre"
+)
+_LOUD_TAGS = "BR|DIV|SPAN|FONT|TABLE|IMG|STRONG|SCRIPT"
+"""The panel may show the others in angle brackets."""
+_JOINING = "and|or|nor|to|than|but|as|y|o|e|u|ni|und|oder|bis|et|ou|à"
+_LOOKS = (
+    _Look(
+        WEB_MARKUP,
+        "is markup of a web page",
+        "Take it out, and type the sign itself where one was meant.",
+        re.compile(
+            rf"</?(?:{_TAGS}|{_LOUD_TAGS})(?:\s[^<>\n]*)?\s*/?>|<!--|&(?P<entity>[A-Za-z]{{2,8}}|#\d{{2,5}}|#x[0-9A-Fa-f]{{2,5}});"
+        ),
+    ),
+    _Look(
+        PROGRAM_REMAINS,
+        "was put there by a program, in place of what is lost",
+        "Write what it pointed at, or take it out.",
+        re.compile(
+            r"\bError! (?:Reference source|Bookmark|No|Unknown|Hyperlink)[^.\n]*\.?"
+            r"|¡Error! (?:No se encuentra|Marcador|Referencia)[^.\n]*\.?|#(?:REF|VALUE|NAME|NULL|DIV/0)[!?]|#N/A\b|\[object Object\]"
+        ),
+    ),
+    _Look(
+        GAP_NOT_FILLED,
+        "is a gap that nobody filled",
+        "Write what belongs there, or take it out.",
+        re.compile(
+            r"\{\{[^{}\n]*\}\}|\$\{\w+\}|(?i:lorem ipsum)"
+            r"|[<\[](?i:insert|enter|fill in|your|name of)\s[^<>\[\]\n]*(?:>|\](?!\())"
+        ),
+    ),
+    _Look(
+        PARTED_WORD,
+        "is one word in two",
+        "Write it as one; where the hyphen belongs, leave out the blank behind it.",
+        re.compile(rf"(?<![\w-])[^\W\d_]{{2,}}-\s(?!(?:{_JOINING})\b)[a-zà-öø-ÿ]{{2,}}"),
+    ),
+)
+_SHOWN_AS_TYPED = re.compile(r"`[^`\n]*`")
+
+
+def _left_over(material: Material) -> Iterator[Problem]:
+    for ref, entry in material.base.entries.items():
+        work = partial(_in, entry, material.schemas)
+        yield from kept(material.store, material.base, ("left over", str(ref)), work)
+    for route, kind, text in material.schemas.texts(None, material.settings):
+        yield from _found(Spot(SETTINGS, route), text, kind)
+
+
+def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    found: list[Problem] = []
+    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
+        found += _found(Spot(entry.path, route), text, kind)
+    return tuple(found)
+
+
+def _found(spot: Spot, text: str, kind: str) -> Iterator[Problem]:
+    if kind == "code":
+        # A panel may show anything.
+        return
+    if kind == "long":
+        text = _SHOWN_AS_TYPED.sub(lambda match: "`" * len(match.group()), text)
+    for look in _LOOKS:
+        for match in look.pattern.finditer(text):
+            entity = match.groupdict().get("entity") or "#"
+            if entity[0] == "#" or f"{entity};" in html5:
+                piece = match.group()
+                message = f"`{shown(piece)}` {look.what}"
+                # A piece that is wrapped stands in no line as a whole.
+                yield look.rule.at(replace(spot, find=piece.split()[0]), message, look.hint)
+                break
+
+
+CHECKS: tuple[Check, ...] = (_left_over,)

@@ -1,0 +1,94 @@
+"""One value in two units: ``95 °C (203 °F)`` must be the same heat twice."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import partial
+
+from kbgen.link.kept import kept
+from kbgen.model.entry import Entry
+from kbgen.position import Spot
+from kbgen.problems import Problem
+from kbgen.quantity import DIMENSIONS, QuantityError, parse
+from kbgen.rules.language import LANGUAGE
+from kbgen.rules.material import Check, Material
+from kbgen.schemas import Schemas
+
+PAIR_DIFFERS = LANGUAGE.warning(
+    "pair-differs",
+    "One reader goes by the one figure, the next by the other.",
+    "stop_and_call: [The thermometer shows more than 95 °C (195 °F)]",
+    "stop_and_call: [The thermometer shows more than 95 °C (203 °F)]",
+)
+# Units of the metric and of the inch-pound system; two of one system beside each other tell two things.
+_METRIC = {
+    "temperature": ("°C", "ºC"),
+    "pressure": ("bar", "mbar", "kPa", "Pa", "hPa", "MPa"),
+    "length": ("m", "mm", "cm", "km"),
+    "flow": ("l/min", "L/min", "m³/h", "m3/h", "l/s", "L/s", "l/h", "L/h"),
+}
+_OTHER = {
+    "temperature": ("°F", "ºF"),
+    "pressure": ("psi", "psig", "in wc", "in w.c.", "in WC", "in Hg", "inHg"),
+    "length": ("ft", "in", "inch", "inches"),
+    "flow": ("cfm", "CFM", "gpm", "GPM"),
+}
+_ROUNDED = 0.1
+"""Both may be rounded to what a dial shows; 100 mm and 4 in are the same."""
+_ROUNDED_DEGREES = 2.0
+"""The same for temperatures, in degrees Celsius, whose zero is no nothing."""
+
+
+def _of(units: dict[str, tuple[str, ...]]) -> str:
+    spelt = "|".join(sorted(map(re.escape, sum(units.values(), ())), key=len, reverse=True))
+    return rf"(?<![\w.,/–-])[-−]?\d+(?:\.\d+)?\s?(?:{spelt})(?![\w²³/])"
+
+
+_PAIR = re.compile(
+    rf"(?P<a>{_of(_METRIC)})\s?(?:\(|/\s?)(?P<b>{_of(_OTHER).replace('/–', '–')})"
+    rf"|(?P<c>{_of(_OTHER)})\s?(?:\(|/\s?)(?P<d>{_of(_METRIC).replace('/–', '–')})"
+)
+
+
+def _pairs(material: Material) -> Iterator[Problem]:
+    for ref, entry in material.base.entries.items():
+        yield from kept(
+            material.store, material.base, ("pairs", str(ref)), partial(_in, entry, material.schemas)
+        )
+
+
+def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    found: list[Problem] = []
+    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
+        for match in _PAIR.finditer(text) if kind != "code" else ():
+            one, other = match["a"] or match["c"], match["b"] or match["d"]
+            if not _same(one, other):
+                spot = Spot(entry.path, route, find=one)
+                message = f"`{one}` and `{other}` are not the same"
+                found.append(
+                    PAIR_DIFFERS.at(spot, message, "Reckon it anew and correct the one that is wrong.")
+                )
+    return tuple(found)
+
+
+def _same(one: str, other: str) -> bool:
+    """Whether two texts may give one value; what is measured differently is no pair."""
+    for dimension in _METRIC:
+        try:
+            a, b = parse(one, dimension).value, parse(other, dimension).value
+        except QuantityError:
+            continue
+        if dimension != "temperature":
+            return abs(a - b) <= _ROUNDED * max(abs(a), abs(b))
+        # A difference of temperatures has no zero of its own: ± 3 °C (5 °F).
+        rise = {text: parse(text, dimension).value - _zero(text) for text in (one, other)}
+        return abs(a - b) <= _ROUNDED_DEGREES or abs(rise[one] - rise[other]) <= _ROUNDED * abs(rise[one])
+    return True
+
+
+def _zero(text: str) -> float:
+    return DIMENSIONS["temperature"].offsets.get(text.lstrip("-−0123456789. "), 0.0)
+
+
+CHECKS: tuple[Check, ...] = (_pairs,)

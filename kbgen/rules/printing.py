@@ -1,0 +1,53 @@
+"""What the web edition shows and the pocket guide cannot print."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import partial
+
+from kbgen.link.kept import kept
+from kbgen.load.discover import SETTINGS
+from kbgen.model.entry import Entry
+from kbgen.position import Spot
+from kbgen.printable import not_printable
+from kbgen.problems import Problem
+from kbgen.ref import Kind
+from kbgen.rules.language import LANGUAGE
+from kbgen.rules.material import Check, Material
+from kbgen.schemas import Schemas
+
+NO_SIGN_IN_PRINT = LANGUAGE.warning(
+    "no-sign-in-print",
+    "The guide is not made as long as a printed entry holds a sign that none of its fonts has.",
+    "aliases: [hot 🔥]",
+    "aliases: [hot]",
+)
+
+
+def _printing(material: Material) -> Iterator[Problem]:
+    for ref, entry in material.base.entries.items():
+        # Field notes are never printed.
+        if ref.kind is not Kind.FIELD_NOTE:
+            work = partial(_in, entry, material.schemas)
+            yield from kept(material.store, material.base, ("printing", str(ref)), work)
+    for route, _, text in material.schemas.texts(None, material.settings):
+        yield from _found(Spot(SETTINGS, route), text)
+
+
+def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    found: list[Problem] = []
+    for route, _, text in schemas.texts(entry.ref.kind, entry.data):
+        found += _found(Spot(entry.path, route), text)
+    return tuple(found)
+
+
+def _found(spot: Spot, text: str) -> Iterator[Problem]:
+    if missing := not_printable(text):
+        first = missing[0]
+        more = f" and {len(missing) - 1} more" if len(missing) > 1 else ""
+        message = f"no font of the pocket guide has the sign `{first}` (U+{ord(first):04X}){more}"
+        hint = "Write it in words, or use another sign; pages show it, the guide is not made with it."
+        yield NO_SIGN_IN_PRINT.at(Spot(spot.path, spot.route, find=first), message, hint)
+
+
+CHECKS: tuple[Check, ...] = (_printing,)
