@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 
 from kbgen.cli.common import (
@@ -18,7 +19,10 @@ from kbgen.cli.common import (
 )
 from kbgen.cli.place import refuse_source, writing
 from kbgen.outputs.web import build_edition
-from kbgen.render.web import WebError
+from kbgen.render.web import WebError, WebResult, grouped
+
+# More than this a weak signal does not bring in an evening, and two editions have to lie side by side.
+_LARGE = 50_000_000
 
 
 def add(commands: Commands) -> None:
@@ -50,9 +54,34 @@ def run(args: argparse.Namespace) -> int:
         progress.done()
     entries = len(compiled.base.entries)
     if args.json:
-        print_json(compiled.edition, {"entries": entries, "pages": result.pages, "out": args.out.as_posix()})
+        fields = {
+            "entries": entries,
+            "pages": result.pages,
+            "out": args.out.as_posix(),
+            "bytes": result.listed.size,
+            "number": result.listed.number,
+            "fingerprint": result.listed.fingerprint,
+        }
+        print_json(compiled.edition, fields)
     else:
         edition = f"edition {compiled.edition.id} of {compiled.edition.date}"
         print(f"{count(entries, 'entry', 'entries')} on {count(result.pages, 'page')}, {edition}")
+        print(
+            f"{_megabytes(result.listed.size)} for a tablet, fingerprint {grouped(result.listed.fingerprint)}"
+        )
         print(f"open {shown(args.out / 'index.html')}")
+    if result.listed.size > _LARGE:
+        print(_too_large(result), file=sys.stderr)
     return 0
+
+
+def _megabytes(size: int) -> str:
+    return f"{size / 1e6:.1f} MB"
+
+
+def _too_large(result: WebResult) -> str:
+    photos = f"{_megabytes(result.photos)} of it are photos"
+    return (
+        f"warning: {_megabytes(result.listed.size)} is much for a tablet ({_megabytes(_LARGE)} at most); {photos}; "
+        "take pictures nobody needs out of photos/"
+    )

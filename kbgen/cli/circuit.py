@@ -7,13 +7,13 @@ import re
 from collections.abc import Callable, Sequence
 
 from kbgen.cli.common import Commands, Parser, Progress, WrongUse, add_command, compile_sound
-from kbgen.compute.circuit.evidence import Reading
+from kbgen.compute.circuit.meter import MODES
+from kbgen.compute.circuit.reading import SAID, Reading
 from kbgen.compute.circuit.state import State
 from kbgen.pipeline import Compiled
 from kbgen.views.notice import NOTICE
 
-_MODES = {"lowz": True, "highz": False, "": False}
-_WORDS = ("none", "some", "full")
+_MODES = {"": MODES[0].id, **{mode.typed: mode.id for mode in MODES}}
 _VOLTS = re.compile(r"(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) ?V?")
 _MOST_VOLTS = 1000
 """What a technician's meter may be put to."""
@@ -28,7 +28,7 @@ def add_circuit_command(
     state = parser.add_argument_group("how the plant stands")
     state.add_argument("--size", default="", metavar="ID", help="size of the plant (default: its first)")
     state.add_argument(
-        "--stage", default="", metavar="ID", help="stage of the run (default: all contacts made)"
+        "--stage", default="", metavar="ID", help="stage of the run (default: the first it is judged in)"
     )
     state.add_argument(
         "--with",
@@ -87,16 +87,16 @@ def read_readings(texts: Sequence[str], option: str) -> list[Reading]:
         if not sign or not port or not value or mode not in _MODES:
             raise WrongUse(f"`{text}` is no reading; write {option} T20=118 or {option} T20=none:lowz")
         number = _VOLTS.fullmatch(value)
-        if not number and value not in _WORDS:
+        if not number and value not in SAID:
             raise WrongUse(
-                f"`{value}` is no reading in volts; write {option} {port}=118, or none, some or full"
+                f"`{value}` is no reading in volts; write {option} {port}=118, or none, some, full or over"
             )
         volts = float(number[1]) if number else value
         if isinstance(volts, float) and abs(volts) > _MOST_VOLTS:
             raise WrongUse(
                 f"`{value}` is no reading of a control circuit; {_MOST_VOLTS} V is the most a meter is for"
             )
-        found.append(Reading(port, volts, low_z=_MODES[mode]))
+        found.append(Reading(port, volts, _MODES[mode]))
     return found
 
 

@@ -13,6 +13,7 @@ from kbgen.nearest import nearest
 COMMANDS = {
     "check": "list every problem of a knowledge base, each with file, line, column and what to type",
     "build": "write the web edition with its symptom search into a folder",
+    "serve": "show the pages in a browser while you write, each with what is wrong with its file",
     "guide": "typeset the approved entries as a pocket guide",
     "search": "find entries by what the panel shows or how the plant behaves",
     "readings": "say what the meter reads at every test point, for every fault",
@@ -21,6 +22,7 @@ COMMANDS = {
     "walk": "walk a procedure through every branch and show the plant's state at each step",
     "explain": "say what a rule means and what is right instead, or what an action of a step needs and gives",
     "export": "write the whole linked knowledge base as JSON",
+    "verify": "hold the folder of a web edition against its own list of files",
     "new": "write the start of a knowledge base or of an entry",
     "migrate": "turn old fields and words into the new ones, in place; list what a person must decide",
 }

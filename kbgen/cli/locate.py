@@ -6,15 +6,17 @@ import argparse
 
 from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, read_readings, state_of
 from kbgen.cli.common import Commands, WrongUse, count, print_json
-from kbgen.compute.circuit.inference import Verdict, locate
-from kbgen.compute.circuit.sayings import CAUTION
+from kbgen.compute.circuit.inference import locate
+from kbgen.compute.circuit.meter import mode_of
+from kbgen.compute.circuit.sayings import CAUTION, REASONS
 from kbgen.compute.circuit.state import UnknownName
 from kbgen.compute.circuit.suggestion import Next
+from kbgen.compute.circuit.verdict import FOREIGN_, MADE_, Verdict
 from kbgen.link.base import KnowledgeBase
 from kbgen.ref import Kind, Ref
+from kbgen.views.verdict_words import reading_said, said
 
 _SHOWN = 8
-_MODES = {"high_z": "high", "low_z": "low"}
 
 
 def add(commands: Commands) -> None:
@@ -23,10 +25,11 @@ def add(commands: Commands) -> None:
         commands,
         "locate",
         run,
-        "kbgen locate sb-limits --at T20=118 --at T27=none --kb kb_source",
+        "kbgen locate sb-limits --at T20=118 --at T24=118 --at T27=0 --kb kb_source",
     )
     taken = parser.add_argument_group(
-        "readings (volts, or none, some, full; :lowz for a low-impedance meter)"
+        "readings in the order in which they were taken (volts, or none, some, full, over; behind it :lowz for "
+        "low impedance, :other for AC volts on a DC circuit and the other way round)"
     )
     taken.add_argument(
         "--at", action="append", default=[], metavar="POINT=VOLTS", help="a point read to the return"
@@ -55,35 +58,39 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _print(base: KnowledgeBase, verdict: Verdict) -> None:
-    faults = verdict.probing.table.faults
-    notes = verdict.probing.suspicion.notes
-    if verdict.repeat is not None:
-        mode = " in low impedance" if verdict.repeat.low_z else ""
-        print(f"These readings contradict each other; repeat {verdict.repeat.port}{mode} first.")
-    elif verdict.all_sound:
-        print("Everything is sound now. Ask when it comes: cold, hot, at high fire, in rain.")
-    for row, share in verdict.remaining[:_SHOWN]:
-        print(f"{share:6.0%}  {faults[row].id}  ({count(notes[row], 'field note')})")
-    if len(verdict.remaining) > _SHOWN:
-        print(f"        and {len(verdict.remaining) - _SHOWN} more")
+    table = verdict.probing.table
+    setting = table.variant.setting
+    stage = setting.stage.title if setting.stage else "every contact made"
+    size = f", {setting.state.size}" if setting.state.size else ""
+    print(f"For: {stage}{size}")
+    for line in said(base, verdict):
+        print(line)
+    faults, notes = table.faults, verdict.probing.suspicion.notes
+    if verdict.verdict in (FOREIGN_, MADE_):
+        return
+    shown = [pair for pair in verdict.remaining if not verdict.probing.suspicion.hidden[pair[0]]]
+    for row, share in shown[:_SHOWN]:
+        against = [reading_said(verdict.taken[k]) for k in verdict.evidence.against[row]]
+        only = f"  only if {', '.join(against)} was wrong" if against else ""
+        print(f"{share:6.0%}  {faults[row].id}  ({count(notes[row], 'field note')}){only}")
+    if len(shown) > _SHOWN:
+        print(f"        and {len(shown) - _SHOWN} more")
     for group in verdict.groups:
-        if len(group) > 1:
-            print(f"no reading tells apart: {', '.join(group)}")
+        print(f"no reading tells apart: {', '.join(group)}")
     if verdict.next is not None:
         print(f"next: {_next(verdict.next)}")
-    data = verdict.to_json()
-    job = data["is_it_doing_its_job"]
-    if isinstance(job, dict):
-        device = base.title(Ref(Kind.DEVICE, str(job["device"])))
+    if verdict.device:
+        job = verdict.to_json()["is_it_doing_its_job"]
+        device = base.title(Ref(Kind.DEVICE, verdict.device))
+        check = job["with"] if isinstance(job, dict) else None
         print(
-            f"If {device} is open: is it doing its job? Check with: {job['with'] or 'an independent instrument'}."
+            f"If {device} is open: is it doing its job? Check with: {check or 'an independent instrument'}."
         )
         print("Not sure counts as real.")
-    for line in verdict.warnings:
-        print(f"mind: {line}")
 
 
 def _next(test: Next) -> str:
     where = f"across {test.port}" if test.device else f"at {test.port}"
     mind = "".join(f" Mind: {gate}." for gate in test.gates)
-    return f"{where}, in {_MODES[test.meter]} impedance, about {test.minutes:g} min: {test.why}{mind}"
+    how = mode_of(test.meter).said
+    return f"{where}, in {how}, about {test.minutes:g} min: {REASONS[test.why]}{mind}"

@@ -16,8 +16,7 @@ from kbgen.cli.common import (
 )
 from kbgen.outputs.index import make_index
 from kbgen.ref import Kind, Ref
-from kbgen.text import words as plain_words
-from kbgen.views.defaults import LEAVE_NOW_STEPS, LEAVE_NOW_TITLE
+from kbgen.views.leave_now import PARTS, TITLE
 from kbgen.views.notice import NOTICE
 
 _KINDS = [str(kind) for kind in Kind]
@@ -56,7 +55,9 @@ def run(args: argparse.Namespace) -> int:
     progress("indexing")
     index = make_index(compiled)
     progress.done()
-    found = index.query(query, Kind(args.kind) if args.kind else None, equipment, args.limit)
+    found = index.query(
+        query, Kind(args.kind) if args.kind else None, equipment, args.limit, sure=equipment is not None
+    )
     if args.json:
         rows = [
             {
@@ -71,19 +72,25 @@ def run(args: argparse.Namespace) -> int:
         ]
         fields = {
             "query": query,
+            "plant": found.plant,
+            "answers": found.answers,
             "results": rows,
             "did_you_mean": found.did_you_mean,
-            "emergency": found.emergency,
+            "leave_now": found.danger is not None,
+            "danger": found.danger,
             "not_understood": found.not_understood,
             "nearest": [each.shows for each in found.nearest],
         }
         print_json(compiled.edition, fields)
         return 0
-    if found.emergency:
-        print(f"!! {LEAVE_NOW_TITLE}")
-        for number, step in enumerate(LEAVE_NOW_STEPS, start=1):
-            print(f"   {number}. {plain_words(step)}")
-    for place, hit in enumerate(found.results, start=1):
+    if found.danger:
+        parts = [part for part in PARTS if part.kind == found.danger]
+        print(f"!! Leave now: {parts[0].title}" if parts else f"!! {TITLE}")
+        for number, step in enumerate([step for part in parts for step in (part.act, *part.steps)], start=1):
+            print(f"   {number}. {step}")
+    if found.plant and not equipment:
+        print(f"for: {compiled.base.title(Ref(Kind.EQUIPMENT, found.plant))}")
+    for place, hit in enumerate(found.results[: found.answers], start=1):
         path = compiled.base.entries[Ref(hit.kind, hit.id)].path
         print(f"{place:2}. {hit.title}  [{hit.kind}]  {path}" + (f"  ({hit.why})" if hit.why else ""))
         if hit.note:

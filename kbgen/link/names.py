@@ -12,7 +12,7 @@ from kbgen.link.action_names import in_procedure
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.known import Use, circuits, foreign_device, ids, sizes
 from kbgen.link.references import UNKNOWN_NAME
-from kbgen.model.circuit import Circuit, Coil, Contact, Point, parts
+from kbgen.model.circuit import Circuit, Coil, Contact, Load, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, FuelPoint, FuelValve, Setting, Source, Stage, Zone
@@ -118,6 +118,8 @@ def _in_circuit(base: KnowledgeBase, circuit: Circuit) -> Iterator[Use]:
     if circuit.supply.source:
         electric = ids(source for source in plant.sources if source.electric)
         yield Use(("supply", "source"), circuit.supply.source, "electric source", electric, owner)
+    for index, stage in enumerate(circuit.stages):
+        yield Use(("stages", index), stage, "stage", ids(plant.sequence), owner)
     for part in parts(circuit.path):
         yield from sizes(plant, part.sizes, part.route, owner)
         # Broken settings list no region.
@@ -125,6 +127,8 @@ def _in_circuit(base: KnowledgeBase, circuit: Circuit) -> Iterator[Use]:
             yield Use((*part.route, "regions", index), region, "region", base.shop.regions, "kb.yaml")
         if isinstance(part, Coil):
             yield from foreign_device(base, (*part.route, "coil"), part.coil, (owner,), owner)
+        if isinstance(part, Load) and part.drives:
+            yield from foreign_device(base, (*part.route, "drives"), part.drives, (owner,), owner)
         if isinstance(part, Contact):
             yield from foreign_device(base, (*part.route, "contact"), part.contact, (owner,), owner)
             device = base.device(part.contact)

@@ -78,6 +78,7 @@ class Wire(Fitted):
 
     wire: str
     length: Length | None = None
+    beside_live: bool | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +112,7 @@ class Load(Fitted):
     load: str
     impedance: Resistance | None = None
     lamp: bool = False
+    drives: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,13 +141,20 @@ Part = Annotated[AnyPart, variants(Point, Contact, Fuse, Wire, Parallel, Tap, Co
 
 @dataclass(frozen=True, slots=True)
 class Circuit:
-    """One control circuit."""
+    """One control circuit.
+
+    Attributes:
+        stages: Ids of the stages it is judged in; empty where the sequence of the plant says it.
+        bad_contact: Volts across a made contact above which it is bad.
+    """
 
     head: Head
     equipment: str
     supply: Supply
     path: tuple[Part, ...]
     means: Long = ()
+    stages: tuple[str, ...] = ()
+    bad_contact: Voltage | None = None
 
 
 def reach(path: tuple[AnyPart, ...]) -> dict[Point, tuple[str, str]]:

@@ -22,6 +22,20 @@ class Emergency:
 
     words: tuple[str, ...] = ()
     first: Long = ()
+    number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """A place where the shop works; what the leave-now page says of it."""
+
+    id: str
+    title: str
+    address: str = ""
+    muster: str = ""
+    gas_shut_off: str = ""
+    keys: str = ""
+    emergency: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +48,10 @@ class ShopSettings:
     regions: tuple[str, ...] = ()
     paper: str = "a6"
     review_months: int = 12
+    compare_days: int = 7
     call: tuple[Call, ...] = ()
     emergency: Emergency = Emergency()
+    sites: tuple[Site, ...] = ()
     notice: Long = ()
     accept: tuple[Acceptance, ...] = ()
     most_starts: int = 3

@@ -7,7 +7,7 @@ from functools import partial
 from kbgen.link.kept import kept
 from kbgen.pipeline import Compiled
 from kbgen.ref import Ref
-from kbgen.render.searchable import displays, emergency_words, search_document, synonyms
+from kbgen.render.searchable import displays, emergency_words, plants, search_document, synonyms
 from kbgen.search import SearchIndex, export
 from kbgen.search.build import Outline, assemble, count_terms, groups_of, known_joined, outline
 from kbgen.search.gather import Counts
@@ -30,7 +30,7 @@ def _index(compiled: Compiled) -> SearchIndex:
         part = known.intersection(line.joins.split("\n"))
         count = partial(_terms, compiled, ref, part, language)
         rows.append((line, kept(store, base, ("terms", str(ref), language, *sorted(part)), count)))
-    return assemble(rows, groups, language, emergency_words(base), displays(base))
+    return assemble(rows, groups, language, emergency_words(base), displays(base), plants(base))
 
 
 def _terms(compiled: Compiled, ref: Ref, known: frozenset[str], language: str) -> Counts:

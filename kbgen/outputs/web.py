@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container
+from collections.abc import Callable, Container, Iterable
 from pathlib import Path
 
 from kbgen.link.base import KnowledgeBase
@@ -12,11 +12,34 @@ from kbgen.outputs.index import index_script
 from kbgen.outputs.photos import published_photos
 from kbgen.pipeline import Compiled, Progress
 from kbgen.ref import Kind, Ref
-from kbgen.render.web import Cover, WebFiles, WebResult, write_web
+from kbgen.render.web import Cover, WebFiles, WebResult, WebSite, make_site, write_web
 from kbgen.render.web.leaf import Leaf
+from kbgen.views.address import address
 from kbgen.views.blocks import Goto
 from kbgen.views.book import menu_of, plans, shop_of
 from kbgen.views.page import Page
+
+
+def cover_of(compiled: Compiled) -> Cover:
+    """Return what stands on every page."""
+    base = compiled.base
+    reviews = (entry.head.review for entry in base.entries.values())
+    reviewed = max((review.on for review in reviews if review), default="")
+    return Cover(shop_of(base.shop), compiled.edition, menu_of(base), reviewed)
+
+
+def preview_site(
+    compiled: Compiled, cover: Cover, more: Callable[[], Iterable[Leaf]], instead: Instead
+) -> WebSite:
+    """Put a web edition together that nobody publishes: with errors, and without its search index.
+
+    Args:
+        more: Gives pages of entries that are not in the knowledge base now; asked last.
+        instead: Gives pages that could not be made.
+    """
+    files = {f"photos/{name}": content for name, content in published_photos(compiled).items()}
+    leaves = web_leaves(compiled, instead)
+    return make_site(cover, (*leaves, *more()), WebFiles(files), compiled.store)
 
 
 def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResult:
@@ -25,22 +48,33 @@ def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResul
     Raises:
         WebError: Nothing was replaced; the message says why.
     """
-    base, store = compiled.base, compiled.store
     progress("indexing for the search")
     files = {"assets/search-index.js": index_script(compiled)}
     files |= {f"photos/{name}": content for name, content in published_photos(compiled).items()}
     progress("making pages")
-    cover = Cover(shop_of(base.shop), compiled.edition, menu_of(base))
-    return write_web(cover, web_leaves(compiled), WebFiles(files), out, store, progress)
+    return write_web(cover_of(compiled), web_leaves(compiled), WebFiles(files), out, compiled.store, progress)
 
 
-def web_leaves(compiled: Compiled) -> tuple[Leaf, ...]:
-    """Return every page of the web edition but the forwarding ones: home, the listings, the entries."""
+Instead = Callable[[str, Exception], Leaf | None]
+"""What stands at an address whose page could not be made."""
+
+
+def web_leaves(compiled: Compiled, instead: Instead | None = None) -> tuple[Leaf, ...]:
+    """Return every page of the web edition but the forwarding ones: home, the listings, the entries.
+
+    Args:
+        instead: Gives pages that could not be made, which happens only while an error stands.
+    """
     base, store = compiled.base, compiled.store
     listings, entries = plans(base, compiled.walks, store)
 
     def leaf(ref: Ref | str, make: Callable[[], Page | None]) -> Leaf | None:
-        return kept(store, base, ("leaf", str(ref)), lambda: _leaf(base, make()))
+        try:
+            return kept(store, base, ("leaf", str(ref)), lambda: _leaf(base, make()))
+        except Exception as fault:
+            if instead is None:
+                raise
+            return instead(address(ref), fault)
 
     listed = {ref: found for ref, make in listings.items() if (found := leaf(ref, make)) is not None}
     pages = [found for ref, make in entries.items() if (found := leaf(ref, make)) is not None]

@@ -18,7 +18,7 @@ from kbgen.ref import Ref
 from kbgen.schemas import Schemas
 from kbgen.search import Display, EmergencyWords, SearchDocument
 from kbgen.text import first_sentence, read, words
-from kbgen.views import defaults
+from kbgen.views import leave_now
 from kbgen.views.address import address
 from kbgen.views.device import jumper
 from kbgen.views.shows import explained, shows_index
@@ -43,6 +43,7 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
         summary=_summary(entry),
         draft=head.draft,
         note=_note(entry),
+        normal=_normal(entry),
     )
 
 
@@ -57,7 +58,18 @@ def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:
 
 def emergency_words(base: KnowledgeBase) -> EmergencyWords:
     """Return the words after which the leave-now page stands above every result."""
-    return EmergencyWords(phrases=base.shop.emergency.words, title=defaults.LEAVE_NOW_TITLE)
+    return EmergencyWords(
+        phrases=base.shop.emergency.words,
+        title=leave_now.TITLE,
+        parts={part.kind: (f"Leave now: {part.title}", part.act) for part in leave_now.PARTS},
+    )
+
+
+def plants(base: KnowledgeBase) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Yield each plant with the names that choose it: its own, its aliases, its sizes."""
+    for entry, plant in base.of(Equipment):
+        sizes = (name for size in plant.sizes for name in (size.title, size.id))
+        yield entry.ref.id, (plant.head.title, *plant.head.aliases, *sizes)
 
 
 def displays(base: KnowledgeBase) -> Iterator[Display]:
@@ -66,7 +78,12 @@ def displays(base: KnowledgeBase) -> Iterator[Display]:
         for display in plant.displays:
             targets = explained(base, entry, display)
             page = targets[0].page if len(targets) == 1 else None
-            yield Display(display.shows, entry.ref.id, address(page or shows_index(entry.ref.id)))
+            yield Display(
+                display.shows,
+                entry.ref.id,
+                address(page or shows_index(entry.ref.id)),
+                display.means if display.normal else "",
+            )
 
 
 def _equipment(entry: Entry) -> tuple[str, ...]:
@@ -88,6 +105,13 @@ def _codes(entry: Entry) -> tuple[str, ...]:
             return displays
         case Device(mark=mark) if mark:
             return (mark,)
+    return ()
+
+
+def _normal(entry: Entry) -> tuple[str, ...]:
+    match entry.record:
+        case Equipment(displays=displays):
+            return tuple(display.shows for display in displays if display.normal)
     return ()
 
 

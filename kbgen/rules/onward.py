@@ -31,7 +31,8 @@ from kbgen.rules.words.table import Table
 
 _STARTS = (StartDemand, Reset)
 _GOES_ON = (*_STARTS, Restore, OpenValve, OpenCover, OpenGasTrain, WorkIn)
-_PART = re.compile(r"[,;.:?!()–—]|\bbut\b")
+_PART = re.compile(r"(?=[,;.:?!()–—]|\bbut\b)")
+_STOPS = frozenset(";.:?!()–—b")
 _WORD = re.compile(r"[^\W\d_]+")
 
 DOUBT_GOES_ON = READINGS.on(
@@ -119,9 +120,15 @@ def _danger(
 
 def _tells(text: str, table: Table) -> str:
     """Return the danger that a text tells of and does not deny; empty for none."""
+    denied = False
     for part in _PART.split(plain(text).lower()):
         words = _WORD.findall(part)
-        if set(words) & (table.negators | table.no | table.rid):
+        if words[:1] == words and words and words[0] in table.yes | table.denies:
+            continue  # the answer itself; what follows it speaks for itself
+        stop = part[:1] in _STOPS
+        # "Free of gas, smoke and alarm": a comma goes on with what was denied.
+        denied = (denied and not stop) or bool(set(words) & (table.negators | table.no | table.rid))
+        if denied:
             continue
         said = f" {' '.join(words)} "
         for danger in table.dangers:

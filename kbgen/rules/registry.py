@@ -163,7 +163,12 @@ RULES: tuple[Rule, ...] = (
     *(limits.CONTROL_ABOVE_LIMIT, limits.HELD_TOO_LONG),
     *(limits.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
-    *(firing.HELD_WHILE_FIRING, firing.MOVES_WITH_HANDS_IN),
+    *(
+        firing.HELD_WHILE_FIRING,
+        firing.MOVES_WITH_HANDS_IN,
+        firing.TRIP_PROVED_BY_ANOTHER,
+        firing.FLUE_GAS_WITHOUT_FIRE,
+    ),
     *(leaving.ALTERATION_LEFT, going_on.HAND_OVER_LOSES_ALTERATION, in_service.COVER_LEFT_OPEN),
     *(in_service.LOCK_LEFT_ON, in_service.LEFT_SHUT_OFF, leaving.OFF_WITHOUT_LOCK, leaving.LEFT_UNLOCKED),
     *(

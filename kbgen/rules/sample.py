@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, partial
 from typing import Any
 
+from kbgen.link.kept import kept
 from kbgen.load import load
+from kbgen.model.entry import Entry
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.resources import folder
 from kbgen.rules.coverage import COVERAGE
 from kbgen.rules.material import Check, Material
-from kbgen.schemas import leaves
+from kbgen.schemas import Schemas, leaves
 
 _LEAST_WORDS = 4
 """Shorter samples, such as `Gauge glass`, are also what people write."""
@@ -33,33 +35,42 @@ SAMPLE_TEXT = COVERAGE.error(
 
 
 def _samples(material: Material) -> Iterator[Problem]:
-    for entry in material.base.entries.values():
-        if entry.head.draft:
-            continue
-        if entry.ref.id.startswith("example-"):
-            message = "an example of the starter shop is approved"
-            yield SAMPLE_TEXT.at(
-                Spot(entry.path, ("status",)), message, "Replace it by your own plant, or delete it."
-            )
-            continue
-        found = [
-            (Spot(entry.path, route), leaf, value)
-            for route, leaf, value in leaves(material.schemas.of(entry.ref.kind), entry.data)
-            if isinstance(value, str) and _long_enough(value)
-        ]
-        copied = [spot for spot, _, value in found if value in _starter()]
-        mostly = len(copied) >= _LEAST_COPIED and 2 * len(copied) > len(found)
-        properties = material.schemas.of(entry.ref.kind)["properties"]
-        for name, value in entry.data.items():
-            if (
-                isinstance(value, list | dict)
-                and len(value) > 2
-                and value in properties[name].get("examples", ())
-            ):
-                yield SAMPLE_TEXT.at(Spot(entry.path, (name,), on_key=True), *_SAID)
-        for spot, leaf, value in found:
-            if value in leaf.get("examples", ()) or (mostly and spot == copied[0]):
-                yield SAMPLE_TEXT.at(spot, *_SAID)
+    for ref, entry in material.base.entries.items():
+        name = ("sample", str(ref))
+        yield from kept(material.store, material.base, name, partial(_in, entry, material.schemas))
+
+
+def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    return tuple(_found(entry, schemas))
+
+
+def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
+    if entry.head.draft:
+        return
+    if entry.ref.id.startswith("example-"):
+        message = "an example of the starter shop is approved"
+        yield SAMPLE_TEXT.at(
+            Spot(entry.path, ("status",)), message, "Replace it by your own plant, or delete it."
+        )
+        return
+    found = [
+        (Spot(entry.path, route), leaf, value)
+        for route, leaf, value in leaves(schemas.of(entry.ref.kind), entry.data)
+        if isinstance(value, str) and _long_enough(value)
+    ]
+    copied = [spot for spot, _, value in found if value in _starter()]
+    mostly = len(copied) >= _LEAST_COPIED and 2 * len(copied) > len(found)
+    properties = schemas.of(entry.ref.kind)["properties"]
+    for name, value in entry.data.items():
+        if (
+            isinstance(value, list | dict)
+            and len(value) > 2
+            and value in properties[name].get("examples", ())
+        ):
+            yield SAMPLE_TEXT.at(Spot(entry.path, (name,), on_key=True), *_SAID)
+    for spot, leaf, value in found:
+        if value in leaf.get("examples", ()) or (mostly and spot == copied[0]):
+            yield SAMPLE_TEXT.at(spot, *_SAID)
 
 
 @cache

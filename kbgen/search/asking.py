@@ -18,6 +18,8 @@ def asks_to_jump(words: Sequence[str], language: Language) -> set[int]:
 
     There are none when it does not ask, or names nothing beside the asking.
     """
+    if tells_of_jumper(words, language):
+        return set()
     stems = [stem(word, language) for word in words]
     told = telling(words, language)
     asking: set[int] = set()
@@ -26,6 +28,13 @@ def asks_to_jump(words: Sequence[str], language: Language) -> set[int]:
         if forms < told:
             asking.update(at for at, form in enumerate(stems) if form in forms)
     return asking
+
+
+def tells_of_jumper(words: Sequence[str], language: Language) -> bool:
+    """Return whether it tells of a jumper that was found or left in."""
+    forms = {stem(word, language) for word in words}
+    met = any({stem(word, language) for word in way.split()} <= forms for way in language.bypasses)
+    return met and not language.findings.isdisjoint(words)
 
 
 def asks_how(words: Sequence[str], language: Language) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from .compounds import CODE, compounds, without_o
 from .document import SearchDocument
+from .everyday import right_words
 from .gather import Counts, count
 from .index import KINDS, LEVELS, Display, EmergencyWords, Entry, order_key
 from .language import Language
@@ -34,6 +35,7 @@ def build_index(
     language: str = "en",
     emergency: EmergencyWords | None = None,
     displays: Iterable[Display] = (),
+    plants: Iterable[tuple[str, tuple[str, ...]]] = (),
 ) -> SearchIndex:
     """Build the index of a knowledge base.
 
@@ -43,13 +45,14 @@ def build_index(
         language: Chooses stemmer, number words and emergency words; ``en`` or ``es``.
         emergency: The emergency page and phrases beside the language's own.
         displays: What every panel can show, in the order in which equals are offered.
+        plants: Id of each plant and the names that choose it.
     """
     with _no_collector():
         groups = groups_of(synonyms, language)
         pairs = [(document, outline(document)) for document in documents]
         known = known_joined((each for _, each in pairs), groups)
         rows = [(each, count_terms(document, known, language)) for document, each in pairs]
-        return assemble(rows, groups, language, emergency or EmergencyWords(), displays)
+        return assemble(rows, groups, language, emergency or EmergencyWords(), displays, plants)
 
 
 @contextmanager
@@ -125,7 +128,10 @@ def count_terms(document: SearchDocument, known: AbstractSet[str], language: str
     Args:
         known: Of what is one word, at least what is among the document's joins.
     """
-    return count(_row(_texts(document), known, language_of(language)))
+    spoken = language_of(language)
+    row = _row(_texts(document), known, spoken)
+    row["codes"] += _exact(document.normal, spoken)
+    return count(row)
 
 
 def assemble(
@@ -134,8 +140,10 @@ def assemble(
     language: str,
     emergency: EmergencyWords,
     displays: Iterable[Display],
+    plants: Iterable[tuple[str, tuple[str, ...]]] = (),
 ) -> SearchIndex:
     """Put the index of a knowledge base together from what each entry gives."""
+    spoken = language_of(language)
     with _no_collector():
         ordered = sorted(rows, key=lambda row: (KINDS.index(row[0].entry.kind), row[0].entry.id))
         impacts = _impacts([counts for _, counts in ordered], [each.length for each, _ in ordered])
@@ -147,7 +155,9 @@ def assemble(
             displays=tuple(displays),
             synonyms=tuple(group for group in groups if len(group) > 1),
             emergency=emergency,
-            language=language_of(language),
+            language=spoken,
+            plants=tuple(plants),
+            right=right_words(terms, spoken),
         )
 
 
@@ -218,6 +228,20 @@ def _joins(text: Text) -> Iterator[str]:
         for end in range(start + 1, min(start + _LONGEST_JOIN, size)):
             joined += text[end].text
             yield joined
+
+
+def _exact(shown: Iterable[str], language: Language) -> list[str]:
+    """Return the terms under which displays are found only when typed whole."""
+    found: dict[str, None] = {}
+    for text in map(atoms, shown):
+        whole = "".join(atom.text for atom in text)
+        for term in (
+            whole,
+            without_o(whole),
+            *(made.term for made in compounds(text, language) if "_" in made.term),
+        ):
+            found["=" + term] = None
+    return list(found)
 
 
 def _is_sign(text: Text, at: int, language: Language) -> bool:

@@ -18,6 +18,7 @@ class SearchDocument:
         address: The page's relative ``.html`` address from the site's root.
         equipment: Ids of the equipment it belongs to.
         codes: What the plant itself shows: displays, codes, lamps, flash counts.
+        normal: Displays of normal running that it explains; found only when typed whole.
         names: Aliases, behaviours in the shop's words, short forms.
         body: All other words.
         summary: One line shown in results.
@@ -36,3 +37,4 @@ class SearchDocument:
     summary: str = ""
     draft: bool = False
     note: str = ""
+    normal: tuple[str, ...] = ()

@@ -20,7 +20,7 @@ from .normalise import SIGNS
 from .query import SearchIndex
 
 NAME = "kbgenSearchIndex"
-VERSION = 3
+VERSION = 4
 """Of the format; the reader refuses any other, such as one that a browser has kept."""
 
 
@@ -55,13 +55,16 @@ def export(index: SearchIndex) -> str:
         "groups": groups,
         "grouped": "".join(chr(48 + groups.index(group)) for group in grouped),
         "drafts": [at for at, entry in enumerate(index.entries) if entry.draft],
-        "displays": [[d.shows, equipment.index(d.equipment), d.address] for d in index.displays],
+        "displays": [[d.shows, equipment.index(d.equipment), d.address, d.normal] for d in index.displays],
+        "plants": [[plant, names] for plant, names in index.plants],
+        "right": _front_coded(index.right),
         "synonyms": index.synonyms,
         "emergency": {
-            "phrases": index.dangers,
             "address": index.emergency.address,
             "title": index.emergency.title,
+            "parts": index.emergency.parts,
         },
+        "danger": index.danger.shipped(),
         "language": _language(index.language),
         "terms": _front_coded(index.terms),
         "group": GROUP,
@@ -133,6 +136,8 @@ def _language(language: Language) -> dict[str, Any]:
         "spells": sorted(language.spells),
         "between": sorted(language.between),
         "dashes": sorted(language.dashes),
+        "places": sorted(language.places),
+        "findings": sorted(language.findings),
         "signs": _table(SIGNS),
         "messages": language.messages,
     }

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from kbgen.ref import Kind
 
+from .danger import Danger, phrase_row
 from .language import Language
 from .normalise import atoms
+from .plant import Names, name_table
 from .stem import stem
 
 LEVELS = 8
@@ -31,18 +33,20 @@ KINDS = (
 
 @dataclass(frozen=True, slots=True)
 class EmergencyWords:
-    """What makes the leave-now page come first, beside the language's own words.
+    """What makes the leave-now page come first, beside the language's own table.
 
     Attributes:
         phrases: Each is a few words that must all be in the query, in any order and form, small words
-            like "of" aside; a word with a minus before it must not be in it (``burning -pilot``).
+            like "of" aside.
         address: The leave-now page from the site's root.
         title: What its row above the results says.
+        parts: Of each kind of danger what its row says, and the first act.
     """
 
     phrases: tuple[str, ...] = ()
     address: str = "leave-now.html"
     title: str = ""
+    parts: dict[str, tuple[str, str]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +65,15 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Display:
-    """Something a panel can show, and the page that explains it, from the site's root."""
+    """Something a panel can show, and the page that explains it, from the site's root.
+
+    ``normal`` says what it means where it is a display of normal running, and is empty where it is not.
+    """
 
     shows: str
     equipment: str
     address: str
+    normal: str = ""
 
 
 @dataclass(frozen=True)
@@ -79,6 +87,8 @@ class Postings:
         postings: For each term the entries it is in, ascending, with their impact.
         displays: What every panel can show, offered when nothing is found.
         synonyms: Groups of names for the same thing, as written.
+        plants: Id and names of each plant, as written.
+        right: Stems of everyday words that are in no entry and like a word that is.
     """
 
     entries: tuple[Entry, ...]
@@ -88,6 +98,8 @@ class Postings:
     synonyms: tuple[tuple[str, ...], ...]
     emergency: EmergencyWords
     language: Language
+    plants: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    right: tuple[str, ...] = ()
 
     def find(self, term: str) -> int | None:
         """Return the position of a term, or None."""
@@ -119,13 +131,33 @@ class Postings:
         return [] if place is None else [entry for entry, _ in self.postings[place]]
 
     @cached_property
-    def dangers(self) -> tuple[tuple[list[str], list[str]], ...]:
-        """The words each emergency phrase wants, faint ones aside, and those it bars."""
-        return tuple(
-            (wanted, _words(phrase, barred=True))
-            for phrase in (*self.language.dangers, *self.emergency.phrases)
-            if (wanted := [w for w in _words(phrase, barred=False) if w not in self.language.faint])
+    def danger(self) -> Danger:
+        """What speaks of danger: the language's table and the shop's own phrases."""
+        own = ([atom.text for atom in atoms(phrase)] for phrase in self.emergency.phrases)
+        rows = (
+            phrase_row(kept) for words in own if (kept := [w for w in words if w not in self.language.faint])
         )
+        table = self.language.danger
+        return Danger(replace(table, rows=(*table.rows, *rows)), self._stem, self._is_known)
+
+    def _stem(self, word: str) -> str:
+        return stem(word, self.language)
+
+    def _is_known(self, word: str) -> bool:
+        return self.find(word) is not None or bool(self.inflections(word))
+
+    @cached_property
+    def names(self) -> Names:
+        """The names of the plants, ready to be looked for."""
+        return name_table(self.plants, self.language)
+
+    def is_right(self, word: str) -> bool:
+        """Return whether a word that is in no entry is an everyday one."""
+        return stem(word, self.language) in self._right
+
+    @cached_property
+    def _right(self) -> frozenset[str]:
+        return frozenset(self.right)
 
     @cached_property
     def _places(self) -> dict[str, int]:
@@ -134,10 +166,6 @@ class Postings:
     @cached_property
     def _order(self) -> list[bytes]:
         return [order_key(term) for term in self.terms]
-
-
-def _words(phrase: str, *, barred: bool) -> list[str]:
-    return [atom.text for part in phrase.split() if part.startswith("-") is barred for atom in atoms(part)]
 
 
 def order_key(term: str) -> bytes:

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from .danger import Table
+
 Round = tuple[tuple[str, str, int, bool], ...]
 
 
@@ -36,7 +38,10 @@ class Language:
         tasks: Beginnings of a question that a procedure answers.
         heard: What a phone writes for what was said, and what was said.
         alike: Groups of words that no stemmer brings together: forms of one word, and words for one task.
-        dangers: Emergency phrases, as in `EmergencyWords`.
+        danger: What speaks of danger.
+        everyday: Words that are right although no entry has them.
+        places: Words before which a plant's name is a place's: boiler room.
+        findings: Ways to say that a jumper was met, not asked for.
         messages: Why something was found, ``{0}`` typed and ``{1}`` found.
     """
 
@@ -59,7 +64,10 @@ class Language:
     tasks: tuple[str, ...]
     heard: tuple[tuple[str, str], ...]
     alike: tuple[tuple[str, ...], ...]
-    dangers: tuple[str, ...]
+    danger: Table
+    everyday: tuple[str, ...]
+    places: frozenset[str]
+    findings: frozenset[str]
     messages: dict[str, str]
 
 

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from kbgen.ref import Kind
 
 from .compounds import runs
-from .emergency import is_emergency
+from .danger import STOP
 from .expand import Option
 from .index import Display, Postings
 from .nearest import nearest
 from .normalise import atoms, key
+from .plant import named
 from .reading import Reader
 from .stem import stem
 from .understood import Edge, Reading
@@ -34,7 +35,8 @@ something is done, a caution when it speaks of danger."""
 _LOOKED_AT = 24
 """So many of the best are looked at again, for their titles."""
 
-_WITHIN, _ON_TOP = 1_000_000, 2_000_000
+_WITHIN, _ON_TOP, _NORMAL = 1_000_000, 2_000_000, 500_000
+"""A display of normal running says first that it is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,19 +62,25 @@ class Results:
 
     Attributes:
         results: Best first.
+        answers: How many of all entries answer: with at least two fifths of the best one's score.
+        plant: The plant the results are about: the one the query names, else the one that was given; or None.
+        better: Number of entries of other plants that answer better than any of these, per plant: only where the
+            plant was given and not named.
         did_you_mean: The query with misspelt words put right, or None.
-        emergency: True when the leave-now page belongs above everything.
+        danger: What kind of danger it speaks of, so that the leave-now page belongs above everything; or None.
         not_understood: Stretches of the query nothing was found for.
         nearest: When nothing was found, or of a code only its number, what a panel shows that looks most
             alike.
-        kinds: Number of entries per kind before the kind filter.
-        equipment: Number of entries the equipment filter would leave, per equipment id that has one of
-            its own.
+        kinds: How many would answer per kind, if it were the kind asked for.
+        equipment: How many would answer per plant, of those that have an entry of their own.
     """
 
     results: tuple[Hit, ...]
+    answers: int
+    plant: str | None
+    better: dict[str, int]
     did_you_mean: str | None
-    emergency: bool
+    danger: str | None
     not_understood: tuple[str, ...]
     nearest: tuple[Display, ...]
     kinds: dict[Kind, int]
@@ -84,45 +92,99 @@ class SearchIndex(Postings):
     """An index that answers."""
 
     def query(
-        self, text: str, kind: Kind | None = None, equipment: str | None = None, limit: int = 20
+        self,
+        text: str,
+        kind: Kind | None = None,
+        equipment: str | None = None,
+        limit: int = 20,
+        *,
+        sure: bool = False,
     ) -> Results:
         """Rank the entries for whatever was typed; nothing in it is an operator.
 
         Args:
             text: The query.
             kind: Only entries of this kind.
-            equipment: Only entries of this equipment id, and those of no equipment, such as terms.
+            equipment: Only entries of this equipment id, and those of no equipment, such as terms. Another that
+                the query names goes before it.
             limit: Most results.
+            sure: The equipment holds, or that there is none, whatever the query names.
         """
         query = atoms(text)
-        reading = self._reader.read(query)
+        plant, naming = named(query, self.names, self.language)
+        if sure and plant != equipment:
+            plant, naming = None, set()
+        told = {at for at, atom in enumerate(query) if atom.text not in self.language.faint}
+        reading = self._reader.read(query, frozenset() if told <= naming else frozenset(naming))
+        remembered = None if plant else equipment
+        equipment = plant or equipment
         best = _best_ways(self, reading)
-        emergency = is_emergency(self, query)
-        scores = _scores(self, reading, best[-1], emergency=emergency)
+        danger = self.danger.kind([atom.text for atom in query])
+        scores = _scores(self, reading, best[-1], danger=danger)
         ranked = sorted(scores, key=lambda entry: (-scores[entry], entry))
         of_kind = [at for at in ranked if kind is None or self.entries[at].kind == kind]
         of_equipment = [at for at in ranked if self._about(at, equipment)]
-        wanted = [at for at in of_kind if self._about(at, equipment)]
+        shown = {at for term in reading.displays | reading.codes for at in self.showing(term)}
+        if any(self._about(at, equipment) for at in shown):
+            shown = set()
+        # What only another plant can show is shown, whatever plant was taken.
+        wanted = [at for at in of_kind if self._about(at, equipment) or at in shown]
+        answers = _answering(scores, wanted)
+        best_here = scores[wanted[0]] if wanted else 0
+        better = Counter(
+            name
+            for at in of_kind
+            if remembered and scores[at] > best_here
+            for name in self.entries[at].equipment
+        )
+        own = {name: None for at in of_kind for name in self.entries[at].equipment}
+        plants = {name: _answering(scores, [at for at in of_kind if self._about(at, name)]) for name in own}
+        kinds = {
+            each: _answering(scores, [at for at in of_equipment if self.entries[at].kind == each])
+            for each in {self.entries[at].kind: None for at in of_equipment}
+        }
         first = wanted[: max(limit, _LOOKED_AT)]
         for at in first:
             scores[at] += _title(self, reading, at, scores[at] % _WITHIN)
         first.sort(key=lambda entry: -scores[entry])
-        own = Counter(name for at in of_kind for name in self.entries[at].equipment)
-        general = sum(not self.entries[at].equipment for at in of_kind)
         return Results(
             results=tuple(
-                Hit(e.kind, e.id, e.title, scores[at], "; ".join(_why(self, reading, best, at)), e.note)
+                Hit(
+                    e.kind,
+                    e.id,
+                    e.title,
+                    scores[at],
+                    "; ".join(_why(self, reading, best, at)),
+                    self._normal(reading, at) or e.note,
+                )
                 for at in first[:limit]
                 for e in (self.entries[at],)
             ),
+            answers=answers,
+            plant=equipment,
+            better=dict(better),
             did_you_mean=reading.suggestion,
-            emergency=emergency,
+            danger=danger,
             not_understood=tuple(reading.unknown),
             nearest=nearest(query, self.displays, equipment)
             if not wanted or reading.nothing_but_parts
             else (),
-            kinds=dict(Counter(self.entries[at].kind for at in of_equipment)),
-            equipment={name: count + general for name, count in own.items()},
+            kinds=kinds,
+            equipment=plants,
+        )
+
+    def _normal(self, reading: Reading, at: int) -> str:
+        """Return what a display of normal running means, when the entry is its plant and it was typed."""
+        entry = self.entries[at]
+        if entry.kind is not Kind.EQUIPMENT:
+            return ""
+        said = reading.displays | reading.codes
+        return " ".join(
+            f"{display.shows}: {display.normal}."
+            for display in self.displays
+            if display.normal
+            and display.equipment == entry.id
+            and not said.isdisjoint(runs(atoms(display.shows), self.language))
         )
 
     def _about(self, at: int, equipment: str | None) -> bool:
@@ -133,6 +195,11 @@ class SearchIndex(Postings):
     @cached_property
     def _reader(self) -> Reader:
         return Reader(self)
+
+
+def _answering(scores: Mapping[int, int], ranked: Sequence[int]) -> int:
+    """Return how many of the ranked entries answer: with at least two fifths of the best score."""
+    return sum(scores[at] * 5 >= scores[ranked[0]] * 2 for at in ranked)
 
 
 def _best_ways(index: Postings, reading: Reading) -> list[dict[int, int]]:
@@ -163,14 +230,21 @@ def _matches(index: Postings, option: Option) -> Iterator[tuple[int, int]]:
             yield entry, GAINS[min(levels)]
 
 
-def _scores(index: Postings, reading: Reading, found: dict[int, int], *, emergency: bool) -> dict[int, int]:
+def _scores(
+    index: Postings, reading: Reading, found: dict[int, int], *, danger: str | None
+) -> dict[int, int]:
     priors = dict(PRIORS)
-    asks = {Kind.DEVICE: reading.jumps, Kind.PROCEDURE: reading.how, Kind.CAUTION: emergency}
+    asks = {
+        Kind.DEVICE: reading.jumps,
+        Kind.PROCEDURE: reading.how,
+        Kind.CAUTION: reading.found_jumper or reading.jumps or danger not in (None, STOP),
+    }
     priors |= {kind: _ASKED_FOR for kind, asked in asks.items() if asked}
     scores = {entry: score * priors.get(index.entries[entry].kind, 16) >> 4 for entry, score in found.items()}
     for terms, bonus in ((reading.codes, _WITHIN), (reading.displays, _ON_TOP)):
         for entry in {entry for term in terms for entry in index.showing(term)}:
-            scores[entry] = scores.get(entry, 0) + bonus
+            first = _NORMAL if index.entries[entry].kind is Kind.EQUIPMENT else 0
+            scores[entry] = scores.get(entry, 0) + bonus + first
     return {entry: score for entry, score in scores.items() if score > 0}
 
 

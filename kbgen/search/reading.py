@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from .asking import asks_how, asks_to_jump, telling
+from .asking import asks_how, asks_to_jump, telling, tells_of_jumper
 from .compounds import CODE, compounds, shown, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings
@@ -46,8 +46,8 @@ class Reader:
         self._messages = index.language.messages
         self._log_size = log2(max(1, len(index.entries)))
 
-    def read(self, query: Sequence[Atom]) -> Reading:
-        """Read the atoms of a query."""
+    def read(self, query: Sequence[Atom], naming: frozenset[int] = frozenset()) -> Reading:
+        """Read the atoms of a query; of what only names the plant nothing counts."""
         if len(query) > LONGEST:
             first: dict[str, Atom] = {}
             for atom in query:
@@ -63,18 +63,27 @@ class Reader:
             self._whole_display(reading)
         else:
             self._exact_words(reading)
-        self._asking(reading)
+        if short and naming:
+            reading.edges = [
+                edge for edge in reading.edges if not naming.issuperset(range(edge.start, edge.end))
+            ]
+        self._asking(reading, naming if short else frozenset())
         return reading
 
-    def _asking(self, reading: Reading) -> None:
+    def _asking(self, reading: Reading, named: frozenset[int]) -> None:
         """Note what it asks for; if to jump something, what it names counts and the asking little."""
         words = reading.suggestion.split(" ") if reading.suggestion else reading.words
         language = self._index.language
-        reading.told = telling(words, language)
+        reading.told = telling([word for at, word in enumerate(words) if at not in named], language)
         reading.how = asks_how(words, language)
         asking = asks_to_jump(words, language)
         reading.jumps = bool(asking)
-        naming = [word for at, word in enumerate(words) if word not in language.faint and at not in asking]
+        reading.found_jumper = tells_of_jumper(words, language)
+        naming = [
+            word
+            for at, word in enumerate(words)
+            if word not in language.faint and at not in asking and at not in named
+        ]
         for said in (words, naming):
             joined = "".join(said)
             reading.meant.update((joined, *self._near.synonyms(joined, said[-1] if said else "")))
@@ -211,8 +220,10 @@ class Reader:
                 continue
             options = self._word(reading, at, covered=at in covered)
             if not options and at not in covered and self._may_be_misspelt(word):
-                options, read_as = self._near.misspelt(word)
+                read, read_as = self._near.misspelt(word)
                 suggestion[at] = read_as or word
+                # A right word is offered as another, and not taken for one.
+                options = [] if self._index.is_right(word) else read
             found = self._add(reading, at, at + 1, options, self._faint(self._weight_of(options), word))
             if not found and at not in covered and not self._is_filling(word):
                 reading.not_understood(word)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+from .danger import read_table
 from .language import SPELT, UNITS, Language, flashes, groups, keep, pairs, words
 
 SPANISH = Language(
@@ -59,41 +62,10 @@ SPANISH = Language(
     alike=groups(
         "cambiar sustituir reemplazar|abrir abierto|romper roto|cerrar cierra|volver vuelto|ir va fue"
     ),
-    dangers=(
-        "huele gas",
-        "olor gas",
-        "fuga gas",
-        "escape gas",
-        "monoxido carbono",
-        "alarma",
-        "alarma co",
-        "inundacion",
-        "inundado",
-        "olor quemado",
-        "huele quemado",
-        "huele chamuscado",
-        "huevos podridos",
-        "huele huevos",
-        "huele azufre",
-        "fuga vapor",
-        "fuego -no -sin",
-        "explotado",
-        "dolor cabeza",
-        "mareado",
-        "mareada",
-        "ardiendo",
-        "incendio",
-        "humo",
-        "explosion",
-        "desmayado",
-        "herido",
-        "hormigueo",
-        "mareo",
-        "descarga electrica",
-        "calambre",
-        "electrocutado",
-        "evacuar",
-    ),
+    danger=read_table(Path(__file__).with_name("danger_es.txt")),
+    everyday=(),
+    places=words("sala cuarto"),
+    findings=words("encontre encontrado dejado quedado olvidado alguien"),
     messages={
         "same": "{0} = {1}",
         "near": "«{0}» leído como «{1}»",

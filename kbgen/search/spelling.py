@@ -24,7 +24,8 @@ def _side_by_side() -> frozenset[str]:
 
 
 _NEIGHBOURS = _side_by_side()
-_FAR = 99
+FAR = 99
+"""The cost of what is no typing error."""
 
 
 def cost(typed: str, word: str, most: int) -> int:
@@ -40,11 +41,11 @@ def cost(typed: str, word: str, most: int) -> int:
         most: Number of edits that are still looked at.
     """
     if abs(len(typed) - len(word)) > most:
-        return _FAR
+        return FAR
     before: list[int] = []
     above = [4 * at for at in range(len(word) + 1)]
     for i, letter in enumerate(typed, 1):
-        row = [4 * i] + [_FAR] * len(word)
+        row = [4 * i] + [FAR] * len(word)
         for j in range(max(1, i - most), min(len(word), i + most) + 1):
             meant = word[j - 1]
             if letter == meant:
@@ -59,4 +60,4 @@ def cost(typed: str, word: str, most: int) -> int:
                 best = min(best, before[j - 2] + 3)
             row[j] = best
         before, above = above, row
-    return above[len(word)] if above[len(word)] <= 4 * most else _FAR
+    return above[len(word)] if above[len(word)] <= 4 * most else FAR

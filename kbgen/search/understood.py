@@ -35,6 +35,7 @@ class Reading:
         told: The stems of the words that tell something, misread ones put right.
         meant: As one word, the whole query and what it names, and the other names of both.
         jumps: Whether it asks to jump, bridge or bypass something that it names.
+        found_jumper: Whether it tells of one that was met.
         how: Whether it asks how something is done.
     """
 
@@ -51,6 +52,7 @@ class Reading:
     told: set[str] = field(default_factory=set)
     meant: set[str] = field(default_factory=set)
     jumps: bool = False
+    found_jumper: bool = False
     how: bool = False
 
     def not_understood(self, stretch: str) -> None:

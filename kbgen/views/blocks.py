@@ -282,4 +282,27 @@ class Only:
     blocks: tuple[Block, ...]
 
 
-Block = Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only
+@dataclass(frozen=True, slots=True)
+class SiteFacts:
+    """A place where the shop works, with what belongs to it; a value may be empty."""
+
+    id: str
+    title: str
+    rows: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sites:
+    """The places to choose from on the tablet, for one day; on paper all of them.
+
+    Attributes:
+        number: The emergency number where no site is chosen; empty for a line to fill in.
+    """
+
+    sites: tuple[SiteFacts, ...] = ()
+    number: str = ""
+
+
+Block = (
+    Sites | Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only
+)

@@ -21,14 +21,15 @@ from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 from kbgen.text import words
-from kbgen.views import defaults
 from kbgen.views.blocks import Goto, Item, Items
 from kbgen.views.circuit import circuit_page
-from kbgen.views.compose import fact, facts, items, prose, section, sections
+from kbgen.views.compose import section, sections
 from kbgen.views.device import device_page
 from kbgen.views.equipment import equipment_page, plant_index, plant_listing
 from kbgen.views.found import found_index, found_page
+from kbgen.views.leave_now import LEAVE_NOW, leave_now_page, sites_of
 from kbgen.views.notes import field_note_page
+from kbgen.views.notice import NOTICE
 from kbgen.views.page import Book, Page, Shop
 from kbgen.views.procedure import procedure_page
 from kbgen.views.shows import shows_index, shows_page
@@ -36,7 +37,6 @@ from kbgen.views.small import caution_page, term_page
 from kbgen.views.study import Study
 from kbgen.views.symptom import symptom_page
 
-LEAVE_NOW = "leave-now"
 MENU = (
     Kind.SYMPTOM,
     Kind.PROCEDURE,
@@ -130,24 +130,10 @@ def shop_of(settings: ShopSettings) -> Shop:
         language=settings.language,
         region=", ".join(settings.regions),
         paper=settings.paper,
-        notice=f"{defaults.NOTICE} {own}" if own else defaults.NOTICE,
+        notice=f"{NOTICE} {own}" if own else NOTICE,
         call=tuple((call.who, call.reach) for call in settings.call),
-    )
-
-
-def leave_now_page(settings: ShopSettings) -> Page:
-    """Make the leave-now page: built in, with what the shop adds."""
-    steps = Items(tuple(Item((), text) for text in defaults.LEAVE_NOW_STEPS), ordered=True)
-    return Page(
-        ref=LEAVE_NOW,
-        title=defaults.LEAVE_NOW_TITLE,
-        kicker=defaults.EMERGENCY_KICKER,
-        sections=sections(
-            section("do", "Do this", steps),
-            section("when", "When", items(defaults.LEAVE_NOW_WHEN)),
-            section("here", "In our shop", prose(settings.emergency.first)),
-            section("call", "Call", facts(*[fact(call.who, call.reach) for call in settings.call])),
-        ),
+        compare_days=settings.compare_days,
+        sites=sites_of(settings),
     )
 
 

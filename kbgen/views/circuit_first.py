@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from itertools import chain
 
-from kbgen.compute.circuit.evidence import supply_mark
 from kbgen.compute.circuit.order import Order
+from kbgen.compute.circuit.reading import supply_mark
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Facts, Goto, Line, Mark, Plain
 from kbgen.views.circuit_order import first_points, likeliest
 from kbgen.views.circuit_sections import LIVE_WORK
-from kbgen.views.circuit_words import contact_name, fault_name, first_upper
+from kbgen.views.circuit_words import contact_name, fault_name, first_upper, stage_line
 from kbgen.views.compose import fact, facts
 from kbgen.views.fitting import kinds_of, only
 from kbgen.views.study import Study
@@ -48,7 +48,11 @@ def _first(study: Study, order: Order) -> Facts | None:
             ((Goto(name, ref),) if ref in base.entries and ref else (Plain(name),))
             + (Plain(f": {share:.0%}, {jobs}"),)
         )
-    return facts(fact("Test first", _readings(study, order)), fact("Likeliest", *suspects))
+    return facts(
+        fact("Stage", stage_line(order.probing.table)),
+        fact("Test first", _readings(study, order)),
+        fact("Likeliest", *suspects),
+    )
 
 
 def _readings(study: Study, order: Order) -> Line:

@@ -9,10 +9,22 @@ from itertools import product
 from typing import Any
 
 from kbgen.compute.circuit.faults import device_of
+from kbgen.compute.circuit.meter import MODES, allowance
 from kbgen.compute.circuit.probing import Probing
-from kbgen.compute.circuit.sayings import CAUTION, REASONS, WARNINGS
+from kbgen.compute.circuit.sayings import (
+    AS_MEANT,
+    CAUTION,
+    FOREIGN,
+    MADE,
+    MADE_BESIDE,
+    MADE_NEXT,
+    REASONS,
+    STOP,
+    UNCOUNTED,
+    WARNINGS,
+)
 from kbgen.compute.circuit.ship import browser_data
-from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.state import State, judged_in
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Contact, parts
 from kbgen.model.equipment import Variant as PlantVariant
@@ -41,11 +53,16 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """Something about the plant one is asked for: its size, its stage, what is fitted, what is shut or off."""
+    """Something about the plant one is asked for: its size, its stage, what is fitted, what is shut or off.
+
+    Attributes:
+        judged: How many of the choices, the first ones, are stages in which the circuit is judged.
+    """
 
     name: str
     title: str
     choices: tuple[Choice, ...]
+    judged: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +105,10 @@ def offer(study: Study, circuit_id: str) -> Offer:
 
 def helper_data(study: Study, circuit_id: str) -> str:
     """Return the helper's data as JSON."""
+    return study.remembered(("helper", circuit_id), lambda: _data(study, circuit_id))
+
+
+def _data(study: Study, circuit_id: str) -> str:
     base = study.base
     offered = offer(study, circuit_id)
     probings = [study.of(circuit_id, state).probing for state in offered.states]
@@ -97,13 +118,30 @@ def helper_data(study: Study, circuit_id: str) -> str:
         "circuit": circuit_id,
         "equipment": circuit.equipment if circuit else "",
         "dimensions": [
-            {"name": d.name, "title": d.title, "choices": [_choice(c) for c in d.choices]}
+            {
+                "name": d.name,
+                "title": d.title,
+                "asked": len({c.group for c in d.choices[: d.judged]}) > 1,
+                "choices": [_choice(c) for c in d.choices],
+            }
             for d in offered.dimensions
         ],
         "numbers": offered.numbers,
         "variants": [_variant(base, probing) for probing in probings],
         "devices": {device: _device(base, device) for device in dict.fromkeys(map(device_of, labels))},
-        "says": {"caution": CAUTION, **WARNINGS, **REASONS},
+        "modes": {mode.id: mode.said for mode in MODES},
+        "says": {
+            "caution": CAUTION,
+            "warnings": WARNINGS,
+            "foreign": FOREIGN,
+            "stop": STOP,
+            "made": MADE,
+            "madeBeside": MADE_BESIDE,
+            "madeNext": MADE_NEXT,
+            "asMeant": AS_MEANT,
+            "uncounted": UNCOUNTED,
+            **REASONS,
+        },
     }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
 
@@ -120,6 +158,7 @@ def _variant(base: KnowledgeBase, probing: Probing) -> dict[str, Any]:
         {**row, "name": fault_name(base, fault)} for row, fault in zip(faults, table.faults, strict=True)
     ]
     shipped["back"] = table.network.back
+    shipped["within"] = allowance(table.bands.volts[1], table.bands.volts[1])
     shipped["names"] = [*table.points, *[contact_name(base, label) for label in table.devices]]
     shipped["where"] = [
         *[where_is(table, mark) for mark in table.points],
@@ -156,8 +195,11 @@ def _dimensions(base: KnowledgeBase, circuit_id: str) -> Iterator[Dimension]:
     devices = {part.contact for part in parts(circuit.path) if isinstance(part, Contact)}
     sizes = tuple(Choice((size.id,), size.title) for size in plant.sizes)
     yield Dimension("size", "Size", sizes or (Choice(("",), ""),))
-    stages = tuple(Choice((stage.id,), stage.title) for stage in plant.sequence)
-    yield Dimension("stage", "Stage", (Choice(("",), "Not given: all contacts made"), *stages))
+    judged = judged_in(circuit_id, circuit, plant, "")
+    ordered = sorted(plant.sequence, key=lambda stage: stage.id not in judged)
+    stages = tuple(Choice((stage.id,), stage.title) for stage in ordered)
+    unsaid = () if judged else (Choice(("",), "Not given: all contacts made"),)
+    yield Dimension("stage", "Stage", (*unsaid, *stages), max(len(judged), 1))
     yield Dimension("options", "What is fitted", tuple(_fitted(each) for each in option_sets(plant.options)))
     opened = [
         Choice((f"{kind}:{part.id}",), f"{what}: {part.title}")

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kbgen.compute.circuit.evidence import supply_mark
+from kbgen.compute.circuit.meter import LOW_Z
 from kbgen.compute.circuit.order import Order, before
 from kbgen.compute.circuit.plan import Leaf, Node, Tree
 from kbgen.compute.circuit.probing import Probing
+from kbgen.compute.circuit.reading import supply_mark
 from kbgen.compute.circuit.suspicion import Suspicion
 from kbgen.link.base import KnowledgeBase
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Facts, Goto, Item, Items, Line, Mark, Plain
-from kbgen.views.circuit_words import OUTCOMES, contact_name, fault_name, listed, where_is
+from kbgen.views.circuit_words import OUTCOMES, contact_name, fault_name, listed, stage_line, where_is
 from kbgen.views.compose import fact, facts, plain
 
 SHORT = 8
@@ -20,8 +21,8 @@ SHORT = 8
 _LOOKS = 6
 _NAMED = 2
 MIDDLE = (
-    "Some, neither nothing nor full, decides nothing: repeat it at the same point in low impedance, to the "
-    "return. Nothing decides only while the supply reads full."
+    "Some decides nothing: repeat it at the same point in low impedance, to the return. None decides only "
+    "while the supply reads full. Over: hands and leads out. Before a part is changed, read once more another way."
 )
 
 
@@ -36,6 +37,7 @@ def costs(order: Order) -> Facts | None:
     steps = before(order.probing)
     gates = [f"{setup.title}: {setup.gate}" for setup in order.probing.setups if setup.gate]
     return facts(
+        fact("Stage", stage_line(order.probing.table)),
         fact("In this order", f"{order.expected_minutes:.1f} min expected"),
         fact("Along the strip", f"{order.walk_minutes:.1f} min"),
         fact("By halving", f"{order.halving_minutes:.1f} min"),
@@ -93,7 +95,7 @@ def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[i
         line += [Plain("Read "), Mark(test.name)]
         place = where_is(probing.table, test.name)
         line.append(Plain(f" ({place})" if place else ""))
-    line.append(Plain((", low impedance" if test.low_z else "") + "."))
+    line.append(Plain((", low impedance" if test.meter == LOW_Z else "") + "."))
     for outcome, below in _in_turn(node):
         line.append(Plain(f" {OUTCOMES[outcome].capitalize()} → {_then(base, probing, below, number)}."))
     return tuple(line)
@@ -110,7 +112,7 @@ def left_words(base: KnowledgeBase, probing: Probing, leaf: Leaf) -> str:
     weights = probing.suspicion.weights
     rows = [row for h, group in enumerate(probing.groups) if leaf.hypotheses >> h & 1 for row in group]
     if 0 in rows:
-        return "all made as far as points can tell; see whether the input gets its voltage"
+        return "all made as far as read; look for wires that do not belong"
     rows.sort(key=lambda row: (-weights[row], row))
     return listed([fault_name(base, probing.table.faults[row]) for row in rows], _NAMED)
 

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
-from kbgen.compute.circuit.outcome import FULL, limits
+from kbgen.compute.circuit.bands import FULL
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
 from kbgen.compute.circuit.probing import Probing
-from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z
 from kbgen.link.base import KnowledgeBase
 from kbgen.views.blocks import Block, Item, Items, Line, Table
-from kbgen.views.circuit_words import CALLED, called, fault_name, first_upper, listed, runs
+from kbgen.views.circuit_words import (
+    CALLED,
+    called,
+    fault_name,
+    first_upper,
+    listed,
+    runs,
+    stage_line,
+    word_lines,
+)
 from kbgen.views.compose import plain
 
 _NAMED = 4
@@ -28,12 +37,7 @@ def reading_blocks(base: KnowledgeBase, probing: Probing) -> tuple[Block | None,
     table = probing.table
     if not table.points:
         return ()
-    none_to, full_from = limits(table)
-    back = table.network.back or "the return"
-    said = [
-        f"To {back}: full is {full_from:g} V or more, nothing is {none_to:g} V or less, some is between.",
-        f"Nothing wrong: {runs(table, called(table, HIGH_Z, 0))}.",
-    ]
+    said = [stage_line(table), *word_lines(table), f"All made: {runs(table, called(table, HIGH_Z, 0))}."]
     return (Items(tuple(Item(plain(text)) for text in said)), _table(base, probing))
 
 
@@ -63,7 +67,7 @@ def _table(base: KnowledgeBase, probing: Probing) -> Table | None:
     ]
     if silent:
         # Parts side by side hide each other, and behind the last point nobody reads: said, not left out.
-        rows.append((plain(", ".join(silent)), plain("as if nothing were wrong"), plain("the same")))
+        rows.append((plain(", ".join(silent)), plain("as if all were made"), plain("the same")))
     head = ("Wrong", "Meter in high impedance", "In low impedance")
     return Table("What the points read with one thing wrong", head, tuple(rows)) if rows else None
 

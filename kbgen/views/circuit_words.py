@@ -4,24 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from kbgen.compute.circuit.bands import FULL, NONE, OVER, SOME
 from kbgen.compute.circuit.faults import Fault, device_of
-from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, words
+from kbgen.compute.circuit.meter import HIGH_Z, ROW, allowance
+from kbgen.compute.circuit.reading import supply_mark
 from kbgen.compute.circuit.readings import Table
+from kbgen.compute.circuit.unsaid import unsaid
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import reach
 from kbgen.ref import Kind, Ref
 
+_ONE = {NONE: "none", SOME: "some", FULL: "full", OVER: "over"}
 CALLED = {
-    NONE: "nothing",
-    SOME: "some",
-    FULL: "full",
-    NONE | SOME: "nothing or some",
-    SOME | FULL: "some or full",
-    NONE | FULL: "nothing or full",
-    NONE | SOME | FULL: "anything",
+    bits: "anything"
+    if bits == NONE | SOME | FULL | OVER
+    else " or ".join(word for bit, word in _ONE.items() if bits & bit)
+    for bits in range(1, 16)
 }
 """How a set of words is said."""
-OUTCOMES = {"none": "nothing", "some": "some", "full": "full", "open": "open", "closed": "closed"}
+OUTCOMES = {name: name for name in ("none", "some", "full", "over", "open", "closed")}
+"""What a test shows, in the order in which it is told."""
 
 
 def contact_name(base: KnowledgeBase, label: str) -> str:
@@ -36,8 +38,10 @@ def fault_name(base: KnowledgeBase, fault: Fault) -> str:
     names = [contact_name(base, label) for label in fault.where]
     what = fault.where[0] if fault.where else ""
     said = {
-        "healthy": "nothing wrong now",
+        "healthy": "nothing that a voltmeter can show",
         "no-supply": "no supply",
+        "low-supply": "supply too low",
+        "foreign": "supply of another circuit",
         "fuse": f"fuse {what}",
         "open": f"{names[0]} open" if names else "",
         "stuck": f"{names[0]} stuck closed" if names else "",
@@ -46,6 +50,9 @@ def fault_name(base: KnowledgeBase, fault: Fault) -> str:
         "wire": f"wire {_run_name(base, what)}",
         "load": f"{_part_name(base, what)} failed" if what else "load or input failed",
         "return": "return open",
+        "bridged": f"{what} bridged",
+        "seal-in": f"seal-in of {_part_name(base, fault.device)} dropped out",
+        "stalled": f"{what} runs and its end switch never makes",
         "ground": f"earth fault at {what}",
         "open-pair": f"{' and '.join(names)} both open",
     }
@@ -75,12 +82,11 @@ def listed(names: Sequence[str], most: int) -> str:
     return ", ".join(names[:most]) + (f" and {rest} more" if rest > 0 else "")
 
 
-def called(table: Table, mode: int, row: int) -> tuple[int, ...]:
+def called(table: Table, mode: str, row: int) -> tuple[int, ...]:
     """Return the words a fault can be called by at each point but the return."""
-    none_to, full_from = limits(table)
     return tuple(
-        words(float(lo), float(hi), none_to, full_from)
-        for mark, (lo, hi) in zip(table.points, table.bounds[mode, row], strict=False)
+        int(word)
+        for mark, word in zip(table.points, table.words[ROW[mode], row], strict=False)
         if mark != table.network.back
     )
 
@@ -120,3 +126,50 @@ def where_device(table: Table, label: str) -> str:
     device = table.variant.setting.base.device(device_of(label))
     places = {place.id: place.title for place in table.variant.setting.plant.places}
     return places.get(device.place, "") if device else ""
+
+
+def word_lines(table: Table) -> list[str]:
+    """Say in volts what full, none, some and a bad contact are; the same on the page, on paper and on screen."""
+    bands, back = table.bands, table.network.back or "the return"
+    supply = supply_mark(table)
+    within = allowance(bands.volts[1], bands.volts[1])
+    least, most = bands.supply
+    said = [
+        f"Read {supply} to {back} first: {least:g} V to {most:g} V." if supply else "",
+        f"Full: within {within:g} V of what {supply or 'the supply'} reads now"
+        + (f", and {bands.least_full:g} V or more." if bands.least_full else "."),
+        *_other_fulls(table),
+        f"None: {bands.none_to:g} V or less. Some: between. Over: more than full; hands and leads out.",
+        f"A loss of {bands.loss:g} V or more is read across the contacts. Over {bands.bad_contact:g} V across"
+        " a made contact is a bad contact or joint.",
+    ]
+    return [line for line in said if line]
+
+
+def _other_fulls(table: Table) -> list[str]:
+    """Say what full is at points that lie behind a resistor."""
+    bands, nominal = table.bands, table.bands.volts[1]
+    found = []
+    for port, mark in enumerate(table.points):
+        if mark == table.network.back or bands.shows_supply(HIGH_Z, port):
+            continue
+        lo, hi = bands.full(HIGH_Z, port, nominal)
+        found.append(f"{mark}: full is {lo:g} V to {hi:g} V with {nominal:g} V at the supply.")
+    return found
+
+
+def stage_line(table: Table) -> str:
+    """Say for which stage an order, a table or a picture is, and that another stage is another matter."""
+    setting = table.variant.setting
+    if setting.stage is None:
+        return "For every contact made; the plant says no stage."
+    if setting.state.stage not in setting.stages:
+        return f"For {setting.stage.title}. The controller does not look at this circuit then."
+    others = len(setting.stages) > 1
+    if "stage" in unsaid(setting):
+        return (
+            f"For {setting.stage.title}. In another stage other contacts must be made: say the stage first."
+        )
+    return f"For {setting.stage.title}" + (
+        " and every other stage in which it is judged." if others and not setting.asked.stage else "."
+    )

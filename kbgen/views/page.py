@@ -6,11 +6,11 @@ decided once, in the module of its kind in this package; every renderer is given
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Block, Fits, Goto
+from kbgen.views.blocks import Block, Fits, Goto, Sites
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +96,8 @@ class Shop:
         notice: The notice on local codes, the maker's instructions and licensed practice.
         call: Who to call, as (name, number or place) pairs.
         paper: ``a6``, ``a5``, ``a4``, ``letter`` or ``half-letter``.
+        compare_days: Days a tablet may go without comparing its edition with the office.
+        sites: The places it works at.
     """
 
     name: str
@@ -105,6 +107,8 @@ class Shop:
     paper: str
     notice: str
     call: tuple[tuple[str, str], ...]
+    compare_days: int = 7
+    sites: Sites = field(default_factory=Sites)
 
 
 @dataclass(frozen=True, slots=True)

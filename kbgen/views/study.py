@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from kbgen.compute.circuit.order import Order, make_order
 from kbgen.compute.circuit.probing import Probing, prepare
@@ -14,6 +15,8 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.model.circuit import AnyPart, Circuit, Contact, Input, parts
 from kbgen.store import Store
+
+T = TypeVar("T")
 
 Key = Hashable
 """Equal for two states of a circuit that no arithmetic can tell apart."""
@@ -39,6 +42,10 @@ class Study:
         circuit = self.base.circuit(circuit_id)
         return circuit is not None and self.base.equipment(circuit.equipment) is not None
 
+    def remembered(self, name: tuple[str, ...], make: Callable[[], T]) -> T:
+        """Return something made of circuits, or make it; see `kept`."""
+        return kept(self._store, self.base, name, make)
+
     def key(self, circuit_id: str, state: State) -> Key:
         """Return what the arithmetic of a state hangs on.
 
@@ -61,7 +68,7 @@ class Study:
             probing = prepare(readings(self.base, circuit_id, asked))
             return Studied(probing, make_order(probing))
 
-        return _in_setting(kept(self._store, self.base, ("study", key), made), setting)
+        return _in_setting(self.remembered(("study", key), made), setting)
 
 
 def _in_setting(studied: Studied, setting: Setting) -> Studied:

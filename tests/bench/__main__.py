@@ -15,11 +15,13 @@ PARTS = {
     "Commands": "command_bench",
     "Check": "check_bench",
     "Circuits": "circuit_bench",
+    "Searches": "walks_bench",
     "Mutants": "mutants",
     "Damage": "fuzz_bench",
     "Words": "words_bench",
     "Queries": "query_bench",
     "Search": "search_bench",
+    "Tablet": "tablet_bench",
 }
 
 

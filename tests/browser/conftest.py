@@ -1,6 +1,6 @@
 """One Chromium for all browser tests, pages that watch themselves, and a small local server.
 
-A test that takes ``page`` fails on its own when the page logged an error or asked for anything
+A test that takes ``page`` fails on its own when the page wrote to its console or asked for anything
 outside the files on disk and the servers the test started itself. A test that provokes an error on
 purpose clears ``watch.errors`` after looking at it.
 """
@@ -36,7 +36,7 @@ class Watch:
     """What the pages of one test did.
 
     Attributes:
-        errors: Console errors and uncaught exceptions, as text.
+        errors: Console messages of every kind and uncaught exceptions, as text.
         foreign: Addresses asked for outside the disk and the test's own servers.
         own: Address beginnings that count as ours.
     """
@@ -46,7 +46,7 @@ class Watch:
     own: list[str] = field(default_factory=lambda: ["file:", "data:", "blob:", "about:"])
 
     def follow(self, page: Page) -> None:
-        """Record the errors of a page."""
+        """Record what a page says on its console."""
         page.on("console", self._console)
         page.on("pageerror", lambda error: self.errors.append(str(error)))
 
@@ -56,15 +56,19 @@ class Watch:
             self.foreign.append(request.url)
 
     def _console(self, message: ConsoleMessage) -> None:
-        if message.type == "error":
-            self.errors.append(message.text)
+        self.errors.append(f"{message.type}: {message.text}")
+
+
+def chromium() -> str | None:
+    """Return the machine's own Chromium; ``None`` when there is only that of the driver, or none."""
+    named = os.environ.get("KBGEN_CHROMIUM")
+    return named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
 
 
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """The Chromium of the machine, started once."""
-    named = os.environ.get("KBGEN_CHROMIUM")
-    program = named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+    program = chromium()
     with sync_playwright() as playwright:
         if program is None and not Path(playwright.chromium.executable_path).exists():
             pytest.fail("the browser tests need Chromium: install it or name it in KBGEN_CHROMIUM")

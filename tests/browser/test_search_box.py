@@ -24,6 +24,7 @@ PAGE = """<!doctype html><html lang="en"><meta charset="utf-8"><title>Search</ti
 <form class="kb-search" role="search" data-root="ROOT" data-shop="demo"><label for="kb-q">What does it show?</label>
 <input id="kb-q" type="search" autocomplete="off"><div class="kb-search-filters"></div>
 <p class="kb-search-status" role="status" aria-live="polite"></p><ol class="kb-search-results"></ol></form>
+<script defer src="ROOTassets/js/danger.js"></script>
 <script defer src="ROOTassets/js/search-engine.js"></script><script defer src="ROOTassets/js/search-box.js"></script>
 """
 
@@ -37,7 +38,7 @@ def shop() -> SearchIndex:
 def site(tmp_path: Path, shop: SearchIndex) -> Path:
     """A folder with a home page, a page a level down and one page per result."""
     (tmp_path / "assets" / "js").mkdir(parents=True)
-    for name in ("search-engine.js", "search-box.js"):
+    for name in ("danger.js", "search-engine.js", "search-box.js"):
         script = shipped((SCRIPTS / name).read_text(encoding="utf-8"))
         (tmp_path / "assets" / "js" / name).write_text(script, encoding="utf-8")
     (tmp_path / "assets" / "search-index.js").write_text(export(shop), encoding="utf-8")
@@ -66,7 +67,7 @@ def test_results_come_while_typing_and_say_what_they_are(home: Page) -> None:
     expect(first.locator(".kb-search-kind")).to_have_text("Symptom")
     expect(first.locator(".kb-search-plant")).to_have_text("Ondrel SB steam boiler")
     assert first.locator("mark").all_inner_texts() == ["Limits", "not", "made", "limit"]
-    expect(home.get_by_role("status")).to_contain_text("results")
+    expect(home.get_by_role("status")).to_contain_text("answer")
 
 
 def test_why_and_did_you_mean_are_shown_and_taken(home: Page) -> None:
@@ -74,7 +75,7 @@ def test_why_and_did_you_mean_are_shown_and_taken(home: Page) -> None:
     expect(home.locator(".kb-search-why").first).to_have_text("“exhuast” read as “exhaust”")
     home.get_by_role("button", name="Did you mean").click()
     expect(home.locator("#kb-q")).to_have_value("exhaust vane")
-    expect(home.locator(".kb-search-again")).to_have_count(0)
+    expect(home.get_by_role("button", name="Did you mean")).to_have_count(0)
 
 
 @pytest.mark.parametrize("query", ["I smell gas", "CO alarm", "flooded", "something burning"])
@@ -110,8 +111,8 @@ def test_filters_show_counts_and_narrow(home: Page) -> None:
 def test_chosen_plant_and_last_searches_are_remembered(home: Page, site: Path) -> None:
     home.locator("#kb-q").fill("door")
     home.get_by_role("button", name="Harnok td").click()
-    home.locator("#kb-q").press("Enter")
-    home.wait_for_url("**/symptoms/*.html")
+    home.locator(".kb-search-hit a").first.click()
+    home.wait_for_url("**/*s/*.html")
     home.goto((site / "index.html").as_uri())
     expect(home.get_by_role("button", name="Again")).to_have_text("Again: door")
     home.get_by_role("button", name="Again").click()
@@ -137,9 +138,74 @@ def test_keyboard_reaches_everything(home: Page) -> None:
     home.keyboard.press("Escape")
     expect(field).to_have_value("")
     expect(links).to_have_count(0)
-    field.press_sequentially("e31")
+    field.press_sequentially("e31 sb-2")
+    home.keyboard.press("Enter")
+    expect(links.nth(0)).to_be_focused()
     home.keyboard.press("Enter")
     home.wait_for_url("**/symptoms/low-water-hold.html")
+
+
+def test_enter_opens_only_an_exact_display_of_a_known_plant(home: Page) -> None:
+    field, first = home.locator("#kb-q"), home.locator(".kb-search-hit a").first
+    for query in ("the fan runs and nothing comes", "e31"):
+        field.fill(query)
+        field.press("Enter")
+        expect(first).to_be_focused()
+        assert home.url.split("?")[0].endswith("index.html"), query
+    field.fill("water")
+    home.get_by_role("button", name="Ondrel SB").click()
+    field.fill("e31")
+    field.press("Enter")
+    home.wait_for_url("**/symptoms/low-water-hold.html")
+
+
+def test_danger_is_never_opened_by_itself(home: Page) -> None:
+    home.locator("#kb-q").fill("smell of gas")
+    home.locator("#kb-q").press("Enter")
+    expect(home.locator(".kb-search-leave a")).to_be_focused()
+
+
+def test_only_what_answers_is_shown_and_the_rest_behind_more(home: Page) -> None:
+    home.locator("#kb-q").fill("the pump is running but the water flow switch does not make")
+    few = len(titles(home))
+    expect(home.get_by_role("status")).to_contain_text(f"{few} answers" if few != 1 else "1 answer")
+    home.get_by_role("button", name="More").click()
+    assert len(titles(home)) > few
+    home.locator("#kb-q").press_sequentially("s")
+    assert len(titles(home)) <= 20
+
+
+def test_a_plant_that_is_named_is_chosen_in_sight_until_another_is_tapped(home: Page) -> None:
+    home.locator("#kb-q").fill("dryer door switch")
+    named = home.get_by_role("button", name="Harnok td")
+    expect(named).to_have_attribute("aria-pressed", "true")
+    home.get_by_role("button", name="Zellick ph").click()
+    expect(home.get_by_role("button", name="Zellick ph")).to_have_attribute("aria-pressed", "true")
+    home.locator("#kb-q").fill("boiler door switch")
+    expect(home.get_by_role("button", name="Ondrel SB")).to_have_attribute("aria-pressed", "true")
+
+
+def test_a_remembered_plant_says_where_it_hides_better_answers(home: Page) -> None:
+    home.locator("#kb-q").fill("water")
+    home.get_by_role("button", name="Zellick ph").click()
+    home.locator("#kb-q").fill("exhaust vane")
+    home.locator(".kb-search-again button", has_text="better answer").first.click()
+    expect(home.get_by_role("button", name="Harnok td")).to_have_attribute("aria-pressed", "true")
+
+
+def test_a_remembered_plant_ends_with_the_day(page: Page, site: Path) -> None:
+    page.goto((site / "index.html").as_uri())
+    page.locator("#kb-q").fill("door")
+    page.get_by_role("button", name="Harnok td").click()
+    page.reload()
+    page.locator("#kb-q").fill("door")
+    expect(page.get_by_role("button", name="Harnok td")).to_have_attribute("aria-pressed", "true")
+    page.evaluate(
+        "() => localStorage.setItem('kbgen.demo.plant', JSON.stringify({id: 'harnok-td', day: 'Mon Jan 01 2001'}))"
+    )
+    page.reload()
+    page.locator("#kb-q").fill("door")
+    expect(page.get_by_role("button", name="Harnok td")).to_have_attribute("aria-pressed", "false")
 
 
 def test_nothing_found_says_what_was_not_understood(home: Page) -> None:
@@ -269,4 +335,5 @@ def test_storage_that_refuses_breaks_nothing(page: Page, site: Path) -> None:
     page.get_by_role("button", name="Harnok td").click()
     assert titles(page)
     page.locator("#kb-q").press("Enter")
-    page.wait_for_url("**/symptoms/*.html")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/*s/*.html")

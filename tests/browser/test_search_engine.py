@@ -18,14 +18,15 @@ from kbgen.search.spelling import cost
 from tests.samples.search_data import cases, everything, index_of, read, titled
 from tests.unit.search.test_queries import FORMS
 
-ENGINE = Path(__file__).parents[2] / "site_overrides" / "assets" / "js" / "search-engine.js"
-ASK = """queries => {
+SCRIPTS = Path(__file__).parents[2] / "site_overrides" / "assets" / "js"
+ENGINE = ("danger.js", "search-engine.js")
+ASK = """([queries, equipment]) => {
   const index = kbgenSearch.open(kbgenSearchIndex);
   return queries.map(query => {
-    const found = index.query(query, {limit: 10});
-    return [found.results.map(hit => [hit.kind, hit.id, hit.title, hit.score, hit.why]), found.didYouMean,
-      found.emergency, found.notUnderstood, found.kinds, found.equipment,
-      found.nearest.map(display => display.shows)];
+    const found = index.query(query, {limit: 10, equipment});
+    return [found.results.map(hit => [hit.kind, hit.id, hit.title, hit.score, hit.why, hit.note]), found.didYouMean,
+      found.danger, found.notUnderstood, found.kinds, found.equipment,
+      found.nearest.map(display => display.shows), found.answers, found.plant, found.better];
   });
 }"""
 AWKWARD = [
@@ -82,22 +83,25 @@ AWKWARD = [
 
 def load(page: Page, folder: Path, index: SearchIndex) -> None:
     """Open a page from disk that has the engine and an index, as the site has them."""
-    (folder / "search-engine.js").write_text(shipped(ENGINE.read_text(encoding="utf-8")), encoding="utf-8")
+    for name in ENGINE:
+        script = shipped((SCRIPTS / name).read_text(encoding="utf-8"))
+        (folder / name).write_text(script, encoding="utf-8")
     (folder / "search-index.js").write_text(export(index), encoding="utf-8")
     (folder / "page.html").write_text(
         '<!doctype html><meta charset="utf-8"><meta http-equiv="Content-Security-Policy" '
         "content=\"default-src 'none'; script-src 'self' file:\">"
-        '<script src="search-engine.js"></script><script src="search-index.js"></script>',
+        '<script src="danger.js"></script><script src="search-engine.js"></script>'
+        '<script src="search-index.js"></script>',
         encoding="utf-8",
     )
     page.goto((folder / "page.html").as_uri())
 
 
-def agree(page: Page, folder: Path, index: SearchIndex, queries: list[str]) -> None:
+def agree(page: Page, folder: Path, index: SearchIndex, queries: list[str], equipment: str = "") -> None:
     """Assert that the browser answers every query as the command line does."""
     load(page, folder, index)
-    for query, found in zip(queries, page.evaluate(ASK, queries), strict=True):
-        assert found == everything(index, query), query[:80]
+    for query, found in zip(queries, page.evaluate(ASK, [queries, equipment]), strict=True):
+        assert found == everything(index, query, equipment or None), query[:80]
 
 
 def half_typed(queries: list[str]) -> list[str]:
@@ -113,6 +117,16 @@ def test_browser_and_command_line_agree_on_every_query(
     typed = [case.query for case in cases(table)]
     queries = [*typed, *half_typed(typed), *AWKWARD]
     agree(page, tmp_path, index, queries)
+
+
+def test_browser_agrees_with_a_plant_remembered(page: Page, tmp_path: Path) -> None:
+    queries = [
+        *[case.query for case in cases("queries")][::3],
+        "A-17 at the pool heater",
+        "steam boiler",
+        *AWKWARD,
+    ]
+    agree(page, tmp_path, index_of("corpus"), queries, "zellick-ph")
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,13 @@ from kbgen.search import Display, EmergencyWords, SearchDocument, SearchIndex, b
 DATA = Path(__file__).parents[1] / "data" / "search"
 
 
+PLANTS = (
+    ("ondrel-sb", ("Ondrel SB steam boiler", "boiler", "SB-2")),
+    ("harnok-td", ("tumble dryer", "dryer")),
+    ("zellick-ph", ("Zellick PH pool heater", "pool heater", "pool boiler")),
+)
+
+
 class Case(NamedTuple):
     """A query and the entry that must be among the first ``within`` results."""
 
@@ -46,7 +53,8 @@ def index_of(name: str) -> SearchIndex:
     ]
     phrases = EmergencyWords(tuple(corpus["emergency"]))
     shown = [Display(code, plant, d.address) for d in documents for plant in d.equipment for code in d.codes]
-    return build_index(documents, corpus["synonyms"], corpus["language"], phrases, shown)
+    plants = PLANTS if corpus["language"] == "en" else ()
+    return build_index(documents, corpus["synonyms"], corpus["language"], phrases, shown, plants)
 
 
 def titled(*titles: str) -> SearchIndex:
@@ -66,15 +74,18 @@ def cases(name: str) -> list[Case]:
     ]
 
 
-def everything(index: SearchIndex, query: str) -> list[Any]:
+def everything(index: SearchIndex, query: str, equipment: str | None = None) -> list[Any]:
     """Return the first ten hits and all else of an answer as plain data, as the browser test reads it."""
-    found = index.query(query, limit=10)
+    found = index.query(query, limit=10, equipment=equipment)
     return [
-        [[hit.kind.value, hit.id, hit.title, hit.score, hit.why] for hit in found.results],
+        [[hit.kind.value, hit.id, hit.title, hit.score, hit.why, hit.note] for hit in found.results],
         found.did_you_mean,
-        found.emergency,
+        found.danger or "",
         list(found.not_understood),
         {kind.value: count for kind, count in found.kinds.items()},
         found.equipment,
         [display.shows for display in found.nearest],
+        found.answers,
+        found.plant or "",
+        found.better,
     ]

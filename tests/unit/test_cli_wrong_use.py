@@ -127,7 +127,7 @@ def files(root: Path) -> dict[str, bytes]:
         ("locate --kb kb limits --at X1=", "`X1=` is no reading; write --at "),
         (
             "locate --kb kb limits --at X1=24A",
-            "`24A` is no reading in volts; write --at X1=118, or none, some or full",
+            "`24A` is no reading in volts; write --at X1=118, or none, some, full or over",
         ),
         ("locate --kb kb limits --at X1=24,5", "`24,5` is no reading in volts"),
         ("locate --kb kb limits --at X1=nan", "`nan` is no reading in volts"),

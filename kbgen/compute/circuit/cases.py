@@ -1,37 +1,73 @@
-"""The ways each fault can look electrically: changes of admittance in the network."""
+"""The ways each fault can look electrically: changes of admittance in the network.
+
+A fault has one *piece* or several. Within a piece a reading moves between its least and its greatest
+value together with all the others, so that all readings of one visit must fit one and the same piece.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import product
+from dataclasses import dataclass
+from itertools import pairwise, product
 
 import numpy as np
+import numpy.typing as npt
 
 from kbgen.compute.circuit import defaults
-from kbgen.compute.circuit.faults import Fault
+from kbgen.compute.circuit.faults import Fault, moved_by
 from kbgen.compute.circuit.network import EARTH
-from kbgen.compute.circuit.solve import Change, Complex, Grid, closed_admittance, gap_admittance, see
+from kbgen.compute.circuit.solve import Change, Complex, Floats, Grid, closed_admittance, gap_admittance
+
+Case = tuple[Change, ...]
+Corners = npt.NDArray[np.bool_]
 
 
-def cases_of(grid: Grid, fault: Fault) -> list[tuple[Change, ...]]:
-    """Return the ways a fault can look electrically; the reading may be any of them."""
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """Cases between which a fault moves, and the corners at which they can be; all of them without any."""
+
+    cases: list[Case]
+    corners: Corners | None = None
+
+
+_HALVINGS = 40
+_STEPS = 5
+"""Pieces of an earth fault that blows no fuse."""
+_ALIKE = 6.0
+"""Impedances of a loop that differ by less are taken as one."""
+
+
+def pieces_of(grid: Grid, fault: Fault) -> list[Piece]:
+    """Return the pieces of a fault but an earth fault's; the reading may be that of any case between."""
+    if fault.kind == "resistance":
+        return _worn(grid, grid.network.contacts[fault.where[0]])
+    return [Piece(cases_of(grid, fault))]
+
+
+def cases_of(grid: Grid, fault: Fault) -> list[Case]:
+    """Return the cases of a fault that has one piece."""
     network = grid.network
     match fault.kind:
-        case "healthy":
+        case "healthy" | "low-supply" | "foreign":
             return [()]
         case "open":
             return [(change,) for change in _opened(grid, network.contacts[fault.where[0]])]
-        case "open-pair":
-            both = [_opened(grid, network.contacts[label]) for label in fault.where]
-            return list(product(*both))
+        case "open-pair" | "seal-in":
+            each = [_opened(grid, network.contacts[label]) for label in fault.where]
+            return list(product(*each))
         case "stuck" | "jumper":
             return [(_bridged(grid, network.contacts[fault.where[0]], fault.kind),)]
-        case "resistance":
-            return [(change,) for change in _worn(grid, network.contacts[fault.where[0]])]
+        case "bridged":
+            element = network.elements[network.loads[fault.where[0]]]
+            return [(_joined(grid, element.p, element.q, defaults.LINK),)]
+        case "stalled":
+            return [(change,) for change in _opened(grid, network.contacts[fault.where[1]])]
         case "fuse":
             return [(change,) for change in _opened(grid, network.fuses[fault.where[0]])]
         case "load":
-            return [(change,) for change in _opened(grid, network.loads[fault.where[0]])]
+            # A motor that has failed never moves its end switch.
+            still = [_opened(grid, network.contacts[c]) for c in moved_by(network, fault.where[0])]
+            return list(product(_opened(grid, network.loads[fault.where[0]]), *still))
         case "wire":
             return [(c,) for wire in network.runs[fault.where[0]] for c in _opened(grid, wire)]
         case "return":
@@ -47,7 +83,7 @@ def _change(grid: Grid, index: int, new: Complex) -> Change:
     return Change(element.p, element.q, grid.y[:, index], new, grid.left[:, index])
 
 
-def _joined(grid: Grid, p: int, q: int, ohms: float) -> Change:
+def _joined(grid: Grid, p: int, q: int, ohms: float | Floats) -> Change:
     """Tie two nodes together that nothing tied before."""
     every = np.ones(len(grid.corners), dtype=np.complex128)
     return Change(p, q, 0 * every, every / ohms, every)
@@ -68,36 +104,100 @@ def _bridged(grid: Grid, index: int, kind: str) -> Change:
     return _change(grid, index, closed_admittance([element], grid.corners, grid.network.omega)[:, 0])
 
 
-def _worn(grid: Grid, index: int) -> list[Change]:
+def _worn(grid: Grid, index: int) -> list[Piece]:
+    """Go through the resistances of a bad contact, as shares of the impedance of its own loop."""
     element = grid.network.elements[index]
     # A contact that stands open anyway cannot show that it is worn.
-    standing = [corner.closes(index, element) for corner in grid.corners]
-    return [
-        _change(grid, index, np.where(standing, 1 / ohms, grid.y[:, index]))
-        for ohms in (defaults.WORN_CONTACT.lo, defaults.WORN_CONTACT.hi)
-    ]
+    standing = np.array([corner.closes(index, element) for corner in grid.corners])
+    if not standing.any():
+        return [Piece([()])]
+    z = grid.z
+    p, q = element.p, element.q
+    # Its loop runs through the loads, also where another contact of it stands open for the moment.
+    loads = sum(grid.network.elements[load].ohms[1] for load in grid.network.loads.values())
+    seen = np.abs((z[:, p, p] - z[:, p, q] - z[:, q, p] + z[:, q, q]) / grid.left[:, index])[standing]
+    seen = np.minimum(seen, loads or np.inf)
+    shares = defaults.WORN_SHARES
+    least, greatest = float(seen.min()), float(seen.max())
+    if greatest < _ALIKE * least:
+        ohms = [share * float(np.sqrt(least * greatest)) for share in shares]
+    else:
+        # Beside another branch it is one thing while that is made and another while it is open.
+        ohms = list(np.geomspace(shares[0] * least, shares[-1] * greatest, len(shares)))
+    ohms = [max(each, element.ohms[1]) for each in ohms]
+    worn = [(_change(grid, index, np.where(standing, 1 / r, grid.y[:, index])),) for r in ohms]
+    return [Piece(list(ends)) for ends in pairwise(worn)]
 
 
-def grounded_cases(grid: Grid, amperes: Complex, nodes: Sequence[int]) -> Iterator[list[tuple[Change, ...]]]:
-    """Tie each point to earth; where that blows a fuse, it is open by the time anybody measures."""
+def grounded_pieces(grid: Grid, amperes: Complex, nodes: Sequence[int]) -> Iterator[list[Piece]]:
+    """Tie each point to earth through every resistance; where that blows a fuse, the fuse is open by now.
+
+    What a point reads just before its fuse would blow lies at neither end of the range, so the
+    resistance at which it blows is looked for at each corner, at the least and the greatest supply.
+    """
     network = grid.network
+    least, most = defaults.EARTH_FAULT.lo, defaults.EARTH_FAULT.hi
+    every = np.ones(len(grid.corners))
     fuses = [(index, network.fuse_amperes[name]) for name, index in network.fuses.items()]
-    resistances = (defaults.EARTH_FAULT.lo, defaults.EARTH_FAULT.hi)
-    faults = [_joined(grid, node, EARTH, ohms) for node in nodes for ohms in resistances]
-    if not fuses or not faults:
-        for k in range(0, len(faults), 2):
-            yield [(fault,) for fault in faults[k : k + 2]]
-        return
-    ends = [network.elements[index] for index, _ in fuses]
-    leads = (np.array([e.p for e in ends], dtype=np.intp), np.array([e.q for e in ends], dtype=np.intp))
-    drops = see(grid, amperes, leads, [(fault,) for fault in faults]).volts
-    siemens = np.stack([grid.y[:, index] / amperes for index, amperes in fuses], axis=1)
-    loading = np.abs(drops * siemens[:, :, None])
-    worst = loading.max(axis=0).argmax(axis=0)
+    swing = (network.volts[0] / network.volts[1], network.volts[2] / network.volts[1])
+    blowing = (
+        [_blows_at(grid, amperes, nodes, index, rated, swing) for index, rated in fuses] if nodes else []
+    )
     opened = [_opened(grid, index) for index, _ in fuses]
-    for k in range(0, len(faults), 2):
-        yield [
-            (faults[n], c._replace(new=np.where(loading[:, worst[n], n] > defaults.FUSE_BLOWS, c.new, c.old)))
-            for n in (k, k + 1)
-            for c in opened[worst[n]]
-        ]
+    ways = _plugged(grid)
+    for column, node in enumerate(nodes):
+        holds, blown = np.zeros((2, len(every)))
+        if blowing:
+            worst = int(np.argmax([limits[1, :, column].max() for limits in blowing]))
+            holds, blown = blowing[worst][:, :, column]
+        pieces = []
+        if (holds < most).any():
+            first = np.clip(holds, least, most)
+            steps = [first * (most / first) ** (k / _STEPS) for k in range(_STEPS + 1)]
+            kept = [(_joined(grid, node, EARTH, ohms),) for ohms in steps]
+            pieces += [Piece(list(ends), way) for ends in pairwise(kept) for way in ways]
+        if (blown > least).any():
+            whole = blown <= least
+            gone = [
+                (_joined(grid, node, EARTH, ohms), c._replace(new=np.where(whole, c.old, c.new)))
+                for ohms in (least * every, np.clip(blown, least, most))
+                for c in opened[worst]
+            ]
+            pieces += [Piece(list(gone), way) for way in ways]
+        yield pieces
+
+
+def _plugged(grid: Grid) -> list[Corners | None]:
+    """Return the corners of either way in which a reversible plug can stand."""
+    swapped = np.array([corner.swapped for corner in grid.corners])
+    return [~swapped, swapped] if swapped.any() else [None]
+
+
+def _blows_at(
+    grid: Grid, amperes: Complex, nodes: Sequence[int], fuse: int, rated: float, swing: tuple[float, float]
+) -> Floats:
+    """Return the earth fault's ohms below which a fuse blows, at the least and the greatest supply.
+
+    The fuse carries ``y (d + k i)`` with ``d`` the volts across it without the fault, ``k`` the volts
+    one ampere into the node leaves across it, and ``i = -U / (Z + R)`` the current of the fault.
+    """
+    z = grid.z
+    at = np.asarray(nodes, dtype=np.intp)
+    element = grid.network.elements[fuse]
+    volts = np.einsum("cns,cs->cn", z[:, :, [s.node for s in grid.network.sources]], amperes)
+    across = (volts[:, element.p] - volts[:, element.q])[:, None]
+    one = z[:, element.p] - z[:, element.q]
+    drop = one[:, at] - one[:, [EARTH]]
+    u = volts[:, at] - volts[:, [EARTH]]
+    ohms = z[:, at, at] - z[:, at, EARTH] - z[:, EARTH, at] + z[:, [EARTH], EARTH]
+    siemens = grid.y[:, [fuse]]
+    found = []
+    for scale in swing:
+        lo, hi = np.full(u.shape, 1e-3), np.full(u.shape, 1e6)
+        for _ in range(_HALVINGS):
+            mid = np.sqrt(lo * hi)
+            carried = scale * np.abs(siemens * (across - drop * u / (ohms + mid)))
+            blows = carried > defaults.FUSE_BLOWS * rated
+            lo, hi = np.where(blows, mid, lo), np.where(blows, hi, mid)
+        found.append(lo)
+    return np.stack(found)

@@ -1,9 +1,8 @@
-"""What a reading may exclude, ruled by what it can be trusted with.
+"""How many readings stand against each fault.
 
-- a zero counts only while the supply to the same return has been read full, and a zero across a
-  contact only while the point before it has;
-- a middle reading in high impedance may be a ghost and excludes nothing until it is repeated in low
-  impedance to the return.
+Readings are counted against a fault, not intersected: none, and it stands; one, and it stands only if
+that reading was wrong; two, and it is out (the q-relaxed intersection of set-membership estimation).
+All readings must fit one piece of the fault and one voltage of the supply.
 """
 
 from __future__ import annotations
@@ -11,149 +10,100 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, word, words
-from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, Table
-from kbgen.compute.circuit.state import UnknownName
-from kbgen.model.circuit import AnyPart, Coil, Contact, Input, Load, Parallel, Point, Tap
+import numpy as np
 
-_SLACK = 0.02
-"""Share of the supply voltage a middle reading may lie outside the interval it speaks for."""
-_WORDS = {"none": NONE, "some": SOME, "full": FULL}
+from kbgen.compute.circuit import defaults
+from kbgen.compute.circuit.bands import FULL
+from kbgen.compute.circuit.meter import ROW, digits
+from kbgen.compute.circuit.reading import SAID, Reading, Sorted, sort_out, supply_mark
+from kbgen.compute.circuit.readings import Table
+from kbgen.compute.circuit.solve import Floats, Ints
+
+_NEVER = 1e9
+"""A share of the supply that there is not."""
+_HAIR = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
-    """One reading.
+class Evidence:
+    """What the readings say of each fault.
 
     Attributes:
-        port: Mark of a point, read to the return, or label of a contact, read across.
-        value: Volts, or ``none``, ``some`` or ``full``.
-        low_z: Whether the meter was in low impedance.
+        sorted: Which readings count.
+        against: For each fault, which readings stand against it.
+        pieces: Which pieces have no more readings against them than their fault, as booleans.
     """
 
-    port: str
-    value: float | str
-    low_z: bool = False
+    sorted: Sorted
+    against: tuple[tuple[int, ...], ...]
+    pieces: Ints
+
+    def faults(self, count: int) -> list[int]:
+        """Return the faults with so many readings against them."""
+        return [row for row, readings in enumerate(self.against) if len(readings) == count]
 
 
-def supply_mark(table: Table) -> str:
-    """Return the first point of the string, where the supply is read."""
-    return table.network.main_points[0] if table.network.main_points else ""
+def weigh(table: Table, taken: Sequence[Reading]) -> Evidence:
+    """Count the readings against each fault."""
+    sorted_ = sort_out(table, taken)
+    fits = [fitting(table, taken[k]) for k in sorted_.counted]
+    pieces = table.pieces
+    covered, misses = _most_covered(pieces.swing, fits, len(pieces.owner))
+    best = np.full(len(table.faults), len(fits) + 1)
+    np.minimum.at(best, pieces.owner, misses)
+    kept = misses == best[pieces.owner]
+    against: list[tuple[int, ...]] = [()] * len(table.faults)
+    for piece in np.flatnonzero(kept)[::-1]:
+        against[int(pieces.owner[piece])] = tuple(
+            k for k, inside in zip(sorted_.counted, covered[piece], strict=True) if not inside
+        )
+    return Evidence(sorted_, tuple(against), kept)
 
 
-def check_known(table: Table, reading: Reading) -> None:
-    """Refuse a reading of a point, device or word there is not.
-
-    Raises:
-        UnknownName: With what was probably meant.
-    """
-    if reading.port not in table.points and reading.port not in table.devices:
-        raise UnknownName("point or device of this circuit", reading.port, (*table.points, *table.devices))
-    if isinstance(reading.value, str) and reading.value not in _WORDS:
-        raise UnknownName("reading", reading.value, tuple(_WORDS))
-
-
-def said(table: Table, reading: Reading) -> int:
-    """Return the word for a reading."""
-    none_to, full_from = limits(table)
+def fitting(table: Table, reading: Reading) -> tuple[Floats, Floats]:
+    """Return the least and greatest supply, as shares of the nominal, at which each piece reads so."""
+    port = table.ports.index(reading.port)
+    whole = table.pieces.volts[ROW[reading.mode], :, port]
+    lo, hi = (np.asarray(whole[:, end] * table.pieces.unit, dtype=np.float64) for end in (0, 1))
+    off = digits(table.network.volts[1])
+    if port >= len(table.points):
+        off = max(off, table.bands.bad_contact)
+    share = defaults.METER_SHARE
     if isinstance(reading.value, str):
-        return _WORDS[reading.value]
-    return word(abs(reading.value), none_to, full_from)
+        return _as_said(table, reading, lo, hi)
+    volts = abs(reading.value)
+    least = np.where(hi > 0, max(volts - off, 0.0) / (1 + share) / np.maximum(hi, _HAIR), _NEVER)
+    least = np.where((hi <= 0) & (volts <= off), 0.0, least)
+    greatest = np.where(lo > 0, (volts + off) / (1 - share) / np.maximum(lo, _HAIR), _NEVER)
+    return least, greatest
 
 
-def possible_faults(table: Table, taken: Sequence[Reading]) -> frozenset[int]:
-    """Return the faults (their index in the table) that no reading excludes."""
-    full = {r.port for r in taken if said(table, r) == FULL and r.port in table.points}
-    left = frozenset(range(len(table.faults)))
-    for reading in taken:
-        if _counts(table, reading, full):
-            left &= _allowed(table, reading)
-    return left
+def _as_said(table: Table, reading: Reading, lo: Floats, hi: Floats) -> tuple[Floats, Floats]:
+    """Say which pieces can be called by a word, whatever the supply is."""
+    word = SAID[str(reading.value)]
+    port = table.ports.index(reading.port)
+    a, b = table.bands.band(word, reading.mode, port)
+    if word == FULL and reading.port == supply_mark(table):
+        a, b = table.bands.supply
+    swing = table.pieces.swing
+    usual = (swing[:, 0] <= 1) & (swing[:, 1] >= 1)
+    least = lo * np.where(usual, 1.0, swing[:, 0])
+    most = hi * np.where(usual, 1.0, swing[:, 1])
+    off = digits(table.network.volts[1])
+    fits = (most * (1 + defaults.METER_SHARE) + off >= a) & (least * (1 - defaults.METER_SHARE) - off <= b)
+    return np.where(fits, 0.0, _NEVER), np.where(fits, _NEVER, 0.0)
 
 
-def _counts(table: Table, reading: Reading, full: set[str]) -> bool:
-    """Say whether a reading may exclude anything."""
-    what = said(table, reading)
-    if what == SOME:
-        return reading.low_z
-    if what == FULL:
-        return True
-    if reading.port in table.devices:
-        return point_before(table, reading.port) in full
-    return reading.port == supply_mark(table) or supply_mark(table) in full
-
-
-def point_before(table: Table, label: str) -> str:
-    """Return the last point before a contact on its own way from the supply."""
-    return _before(table.variant.path, table.variant.contacts[label], "") or ""
-
-
-def _before(path: tuple[AnyPart, ...], wanted: Contact, mark: str) -> str | None:
-    for part in path:
-        if part is wanted:
-            return mark
-        if isinstance(part, Point):
-            mark = part.point
-        for branch in (
-            part.parallel if isinstance(part, Parallel) else (part.tap,) if isinstance(part, Tap) else ()
-        ):
-            found = _before(branch, wanted, mark)
-            if found is not None:
-                return found
-    return None
-
-
-def middle(table: Table, row: int, port: int) -> tuple[float, float]:
-    """Return between which volts a repeated middle reading speaks for a fault."""
-    lo, hi = table.bounds[LOW_Z, row, port]
-    slack = _SLACK * table.network.volts[1]
-    return round(float(lo) - slack, 2), round(float(hi) + slack, 2)
-
-
-def _allowed(table: Table, reading: Reading) -> frozenset[int]:
-    """Return the faults that can read so."""
-    none_to, full_from = limits(table)
-    what = said(table, reading)
-    port = (*table.points, *table.devices).index(reading.port)
-    allowed = []
-    for row, (lo, hi) in enumerate(table.bounds[LOW_Z if reading.low_z else HIGH_Z, :, port]):
-        fits = bool(words(float(lo), float(hi), none_to, full_from) & what)
-        if fits and what == SOME and not isinstance(reading.value, str):
-            least, most = middle(table, row, port)
-            fits = least <= abs(reading.value) <= most
-        if fits:
-            allowed.append(row)
-    return frozenset(allowed)
-
-
-def falling(table: Table) -> tuple[str, ...]:
-    """Return the points from the supply to the load, along which the voltage only falls.
-
-    None are returned where another circuit feeds the same input and may feed back.
-    """
-    if table.network.fed_together:
-        return ()
-    row = []
-    for part in table.variant.path:
-        if isinstance(part, Coil | Load | Input):
-            break
-        if isinstance(part, Point):
-            row.append(part.point)
-    return tuple(row)
-
-
-def out_of_order(table: Table, taken: Sequence[Reading]) -> tuple[Reading, ...]:
-    """Return readings of which one must be wrong: nothing upstream and full downstream of it.
-
-    Along the string the voltage only falls. In low impedance a point reads no more than in high, so
-    that nothing in low impedance says nothing about a point read in high.
-    """
-    row = falling(table)
-    place = {mark: k for k, mark in enumerate(row)}
-    along = [(place[r.port], said(table, r), r) for r in taken if r.port in place]
-    found: list[Reading] = []
-    for upper, nothing, first in along:
-        for lower, full, second in along:
-            if nothing == NONE and full == FULL and upper <= lower and first.low_z <= second.low_z:
-                found += [first, second]
-    return tuple(dict.fromkeys(found))
+def _most_covered(swing: Floats, fits: Sequence[tuple[Floats, Floats]], count: int) -> tuple[Ints, Ints]:
+    """Find for each piece the supply that most readings fit; return which fit, and how many do not."""
+    if not fits:
+        return np.zeros((count, 0), dtype=np.intp), np.zeros(count, dtype=np.intp)
+    least = np.stack([each[0] for each in fits], axis=1)
+    greatest = np.stack([each[1] for each in fits], axis=1)
+    tried = np.clip(np.concatenate([swing[:, :1], least], axis=1), swing[:, :1], swing[:, 1:])
+    inside = (least[:, None, :] <= tried[:, :, None] + _HAIR) & (
+        greatest[:, None, :] >= tried[:, :, None] - _HAIR
+    )
+    best = inside.sum(axis=2).argmax(axis=1)
+    covered = np.take_along_axis(inside, best[:, None, None], axis=1)[:, 0, :]
+    return covered, len(fits) - covered.sum(axis=1)

@@ -30,6 +30,10 @@ class Fault:
 
 
 HEALTHY = Fault("healthy", "healthy")
+_TOGETHER = 2
+"""Elements that may change at once."""
+OPENS = ("open", "open-pair", "wire", "fuse", "no-supply", "return", "seal-in", "stalled")
+"""Kinds of fault that leave a point without feed."""
 
 
 def list_faults(network: Network, *, pairs: bool = True) -> tuple[Fault, ...]:
@@ -39,16 +43,32 @@ def list_faults(network: Network, *, pairs: bool = True) -> tuple[Fault, ...]:
         network: The circuit as this plant has it.
         pairs: Whether to add every pair of open contacts.
     """
-    found = [HEALTHY, Fault("no-supply", "no-supply")]
+    found = [
+        HEALTHY,
+        Fault("no-supply", "no-supply"),
+        Fault("low-supply", "low-supply"),
+        Fault("foreign", "foreign"),
+    ]
     several = len(network.fuses) > 1
     found += [Fault(f"fuse:{f}" if several else "fuse", "fuse", (f,)) for f in network.fuses]
     labels = tuple(network.contacts)
     for kind in ("open", "stuck", "resistance", "jumper"):
         found += [Fault(f"{kind}:{label}", kind, (label,), device_of(label)) for label in labels]
+    found += [
+        Fault(f"seal-in:{relay}", "seal-in", group, relay)
+        for relay, group in network.seals.items()
+        if len(group) <= _TOGETHER
+    ]
     found += [Fault(f"wire:{run}", "wire", (run,)) for run in network.runs]
     found += [
         Fault("load" if name == network.main_load else f"load:{name}", "load", (name,))
         for name in network.loads
+    ]
+    found += [Fault(f"bridged:{name}", "bridged", (name,)) for name in network.resistors]
+    found += [
+        Fault(f"stalled:{name}", "stalled", (name, *moved_by(network, name)), network.drives[name])
+        for name in network.drives
+        if moved_by(network, name)
     ]
     found.append(Fault("return", "return"))
     found += [Fault(f"ground:{mark}", "ground", (mark,)) for mark in network.points if mark != network.back]
@@ -57,6 +77,12 @@ def list_faults(network: Network, *, pairs: bool = True) -> tuple[Fault, ...]:
             Fault(f"open:{a}+open:{b}", "open-pair", (a, b), device_of(a)) for a, b in combinations(labels, 2)
         ]
     return tuple(found)
+
+
+def moved_by(network: Network, load: str) -> tuple[str, ...]:
+    """Return the contact that a motor among the loads moves, in this circuit; empty without one."""
+    device = network.drives.get(load)
+    return tuple(label for label in network.contacts if device_of(label) == device)[:1]
 
 
 def device_of(label: str) -> str:

@@ -1,116 +1,39 @@
-"""From readings to the faults still possible, and to the next test.
-
-A low-impedance meter across an open safety contact is itself a jumper: such a reading is taken, with a
-word of warning, but never proposed.
-"""
+"""From readings to the verdict, to the faults still possible, and to the next test."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from kbgen.compute.circuit.evidence import (
+from kbgen.compute.circuit.bands import FULL, NONE, SOME
+from kbgen.compute.circuit.evidence import Evidence, weigh
+from kbgen.compute.circuit.findings import (
+    Drop,
+    Foreign,
+    bad_contacts,
+    drops_of,
+    foreign_of,
+)
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW
+from kbgen.compute.circuit.probing import Probing, prepare
+from kbgen.compute.circuit.reading import (
     Reading,
     check_known,
     out_of_order,
-    possible_faults,
-    said,
+    row_of_points,
     supply_mark,
 )
-from kbgen.compute.circuit.faults import device_of
-from kbgen.compute.circuit.outcome import FULL, NONE, limits, words
-from kbgen.compute.circuit.probing import Probing, prepare
-from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, MODES, Table, readings
-from kbgen.compute.circuit.sayings import CAUTION, WARNINGS
+from kbgen.compute.circuit.readings import Table, readings
+from kbgen.compute.circuit.sayings import WARNINGS
 from kbgen.compute.circuit.state import State
-from kbgen.compute.circuit.suggestion import Next, suggest
+from kbgen.compute.circuit.suggestion import Next, Suggester
+from kbgen.compute.circuit.unsaid import unsaid
+from kbgen.compute.circuit.verdict import CONTRADICTION, FOREIGN_, FOUND, MADE_, UNCLEAR, Verdict
 from kbgen.link.base import KnowledgeBase
 
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """What the readings leave.
-
-    Attributes:
-        remaining: Indices of the faults still possible, the likeliest first, with their shares.
-        groups: Faults no reachable reading tells apart, as ids.
-        repeat: The reading most worth repeating when the readings contradict each other; then nothing
-            is possible, or a point upstream reads nothing while one behind it reads full.
-        all_sound: Whether nothing that shows now is left: the intermittent branch.
-    """
-
-    probing: Probing
-    remaining: tuple[tuple[int, float], ...]
-    groups: tuple[tuple[str, ...], ...]
-    repeat: Reading | None
-    next: Next | None
-    all_sound: bool
-    warnings: tuple[str, ...]
-
-    def to_json(self) -> dict[str, object]:
-        """Return the JSON object of ``kbgen locate``, without version and edition."""
-        table = self.probing.table
-        setting = table.variant.setting
-        return {
-            "circuit": setting.circuit_id,
-            "size": setting.state.size or None,
-            "stage": setting.state.stage or None,
-            "state": setting.state.to_json(),
-            "remaining": [
-                {
-                    **table.faults[row].to_json(),
-                    "share": round(share, 4),
-                    "notes": self.probing.suspicion.notes[row],
-                }
-                for row, share in self.remaining
-            ],
-            "groups": [list(group) for group in self.groups],
-            "contradiction": {"repeat": _where(table, self.repeat)} if self.repeat else None,
-            "next": self.next.to_json() if self.next else None,
-            "all_sound": self.all_sound,
-            "intermittent": self._intermittent() if self.all_sound else None,
-            "is_it_doing_its_job": self._job(),
-            "warnings": list(self.warnings),
-            "caution": CAUTION,
-        }
-
-    def _job(self) -> dict[str, object] | None:
-        """Return the independent check once one device is left: an open contact is not yet a faulty one.
-
-        While nothing at all may be wrong, nobody knows of an open contact.
-        """
-        table = self.probing.table
-        opened = {
-            device_of(table.faults[row].where[0])
-            for row, _ in self.remaining
-            if table.faults[row].kind == "open" and not self.probing.suspicion.hidden[row]
-        }
-        sound = any(row == 0 for row, _ in self.remaining)
-        if self.repeat or sound or len(opened) != 1:
-            return None
-        device = table.variant.setting.base.device(next(iter(opened)))
-        check = device.independent_check if device else None
-        return {
-            "device": next(iter(opened)),
-            "with": check.with_ if check else None,
-            "real": check.real if check else None,
-            "false": check.false if check else None,
-            "not_sure": "counts as real",
-        }
-
-    def _intermittent(self) -> list[dict[str, object]]:
-        """List the devices that open only sometimes, and when."""
-        base = self.probing.table.variant.setting.base
-        found: list[dict[str, object]] = []
-        for device_id in dict.fromkeys(device_of(label) for label in self.probing.table.devices):
-            device = base.device(device_id)
-            causes = device.opening_causes if device else ()
-            found += [
-                {"device": device_id, "cause": c.cause, "appears": list(c.appears), "look_for": c.look_for}
-                for c in causes
-                if c.appears and c.appears != ("always",)
-            ]
-        return found
+_MISTAKEN = 0.05
+"""How likely a reading is taken to be mistaken: what a reading against a fault leaves of its share."""
+_MOST_AGAINST = 1
+"""Readings against a fault up to which it is still listed."""
 
 
 def locate(
@@ -126,93 +49,197 @@ def locate(
 
 def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
     """Judge readings against a prepared circuit."""
-    table, suspicion = probing.table, probing.suspicion
+    table, hidden = probing.table, probing.suspicion.hidden
     for reading in taken:
         check_known(table, reading)
-    possible = possible_faults(table, taken)
-    total = sum(suspicion.weights[row] for row in possible)
-    remaining = sorted(
-        ((row, suspicion.weights[row] / total if total else 0.0) for row in possible),
-        key=lambda pair: (-pair[1], pair[0]),
-    )
-    wrong = out_of_order(table, taken) if possible else tuple(taken)
-    repeat = _most_worth_repeating(probing, taken, wrong) if wrong else None
-    groups = _groups(probing, [row for row, _ in remaining])
-    sound = _all_sound(probing, taken, possible)
+    evidence = weigh(table, taken)
+    standing, rivals = ([row for row in evidence.faults(n) if not hidden[row]] for n in (0, 1))
+    rivals = _singles(table, rivals)
+    standing = _singles(table, standing) or (standing if _read_twice(taken, evidence, rivals) else [])
+    foreign = foreign_of(table, taken, evidence)
+    drops = drops_of(table, taken)
+    asks = unsaid(table.variant.setting)
+    wrong = out_of_order(table, taken, evidence.sorted)
+    suggester = Suggester(probing, taken, evidence, drops)
+    verdict, repeat, following = UNCLEAR, None, None
+    if foreign is not None or (standing and all(table.faults[row].kind == "foreign" for row in standing)):
+        verdict = FOREIGN_
+        foreign = foreign or _foreign_by_fault(taken, evidence)
+    elif evidence.sorted.counted and (not standing or wrong):
+        verdict = CONTRADICTION
+        repeat = _most_worth_repeating(probing, taken, evidence, wrong)
+        following = suggester.repeat(repeat) or suggester.settle(rivals) or suggester.disputed(rivals)
+    elif table.variant.setting.state.supply_on:
+        following = suggester.search(frozenset(standing))
+        if following is None:
+            following = suggester.confirm(standing, rivals)
+        if following is None:
+            verdict = _concluded(probing, taken, evidence, standing, drops, asks)
     return Verdict(
         probing=probing,
-        remaining=tuple(remaining),
-        groups=groups,
+        taken=tuple(taken),
+        evidence=evidence,
+        verdict=verdict,
+        remaining=_remaining(probing, evidence, first_healthy=verdict == MADE_),
+        groups=_groups(probing, standing),
+        cannot_tell=_reads_the_same(probing, evidence, verdict),
+        drops=drops,
+        foreign=foreign,
         repeat=repeat,
-        next=None
-        if repeat or sound or not table.variant.setting.state.supply_on
-        else suggest(probing, possible, _seen(table, taken), supply_mark(table)),
-        all_sound=sound,
-        warnings=_warnings(table, taken),
+        next=following,
+        as_meant=_as_meant(table, evidence, standing, verdict, following),
+        asks=asks,
+        warned=_warnings(table, taken, evidence, wrong, standing),
     )
 
 
-def _warnings(table: Table, taken: Sequence[Reading]) -> tuple[str, ...]:
-    jumps = any(r.low_z and r.port in table.devices for r in taken)
-    off = not table.variant.setting.state.supply_on
-    dead = not off and any(r.port == supply_mark(table) and said(table, r) == NONE for r in taken)
-    return tuple(WARNINGS[name] for name, so in (("jumps", jumps), ("off", off), ("dead", dead)) if so)
+def _singles(table: Table, rows: Sequence[int]) -> list[int]:
+    return [row for row in rows if table.faults[row].kind != "open-pair"]
 
 
-def _seen(table: Table, taken: Sequence[Reading]) -> dict[tuple[str, bool], int]:
-    return {(reading.port, reading.low_z): said(table, reading) for reading in taken}
+def _read_twice(taken: Sequence[Reading], evidence: Evidence, rivals: Sequence[int]) -> bool:
+    """Say whether every reading that alone keeps a single fault out was taken again.
 
-
-def _most_worth_repeating(probing: Probing, taken: Sequence[Reading], wrong: Sequence[Reading]) -> Reading:
-    """Return the reading without which most of what was suspected is possible again.
-
-    Where no single reading stands against the others, all of them hang on the supply: that one.
+    Two contacts open at once are thought of only when nothing single is left.
     """
-    table, weights = probing.table, probing.suspicion.weights
-    gains = []
-    for reading in wrong:
-        others = [r for r in taken if r is not reading]
-        cured = not out_of_order(table, others)
-        gains.append(
-            (cured * sum(weights[row] for row in possible_faults(table, others)), taken.index(reading))
+    places = [(reading.port, reading.mode) for reading in taken]
+    disputed = {taken[k] for row in rivals for k in evidence.against[row]}
+    return all(places.count((reading.port, reading.mode)) > 1 for reading in disputed)
+
+
+def _foreign_by_fault(taken: Sequence[Reading], evidence: Evidence) -> Foreign:
+    k = evidence.sorted.counted[-1]
+    return Foreign(taken[k].port, taken[k].value, "above")
+
+
+def _concluded(
+    probing: Probing,
+    taken: Sequence[Reading],
+    evidence: Evidence,
+    standing: Sequence[int],
+    drops: Sequence[Drop],
+    asks: Sequence[str],
+) -> str:
+    """Say what is known when no further reading tells more."""
+    table = probing.table
+    settled = {(taken[k].port) for k in evidence.sorted.counted}
+    unclear = any(taken[k].port not in settled for k, why in evidence.sorted.not_counted if why != "again")
+    if unclear or not evidence.sorted.counted or not standing:
+        return UNCLEAR
+    if 0 in standing:
+        lost = bool(drops) or bool(bad_contacts(table, taken))
+        return MADE_ if far_end(table, taken, evidence) and not lost and not asks else UNCLEAR
+    return FOUND
+
+
+def _as_meant(
+    table: Table, evidence: Evidence, standing: Sequence[int], verdict: str, following: Next | None
+) -> bool:
+    """Say whether it reads as it must in a stage in which a contact has to be open."""
+    opened = any(closed is False for closed in table.variant.closed.values())
+    told = 0 in standing and following is None and bool(evidence.sorted.counted)
+    return verdict == UNCLEAR and told and opened
+
+
+def far_end(table: Table, taken: Sequence[Reading], evidence: Evidence) -> bool:
+    """Say whether the last point before the load was read full, and above what the input needs."""
+    row = row_of_points(table)
+    if not row or (evidence.sorted.supply is None and not _supply_said(table, taken, evidence)):
+        return False
+    return any(
+        taken[k].port == row[-1] and evidence.sorted.words[k] == FULL and row[-1] != supply_mark(table)
+        for k in evidence.sorted.counted
+    )
+
+
+def _supply_said(table: Table, taken: Sequence[Reading], evidence: Evidence) -> bool:
+    return any(
+        taken[k].port == supply_mark(table) and evidence.sorted.words[k] == FULL
+        for k in evidence.sorted.counted
+    )
+
+
+def _remaining(probing: Probing, evidence: Evidence, *, first_healthy: bool) -> tuple[tuple[int, float], ...]:
+    """Return what is not out, with shares; what stands first, and nothing wrong last where it is not said."""
+    weights = {
+        row: probing.suspicion.weights[row] * _MISTAKEN ** len(against)
+        for row, against in enumerate(evidence.against)
+        if len(against) <= _MOST_AGAINST
+    }
+    total = sum(weights.values())
+    return tuple(
+        sorted(
+            ((row, weight / total if total else 0.0) for row, weight in weights.items()),
+            key=lambda pair: (
+                len(evidence.against[pair[0]]),
+                (pair[0] == 0) != first_healthy,
+                -pair[1],
+                pair[0],
+            ),
         )
-    gain, k = max(gains)
-    if gain > 0:
+    )
+
+
+def _warnings(
+    table: Table, taken: Sequence[Reading], evidence: Evidence, wrong: Sequence[int], standing: Sequence[int]
+) -> tuple[str, ...]:
+    off = not table.variant.setting.state.supply_on
+    words = evidence.sorted.words
+    kinds = {table.faults[row].kind for row in standing}
+    said = {
+        "jumps": any(r.mode == LOW_Z and r.port in table.devices for r in taken),
+        "off": off,
+        "dead": not off
+        and any(r.port == supply_mark(table) and w == NONE for r, w in zip(taken, words, strict=True)),
+        "turns": bool(evidence.sorted.comes_and_goes),
+        "fed": bool(wrong),
+        "seal": "seal-in" in kinds and 0 not in standing,
+        "low": any(r.port == supply_mark(table) and w == SOME for r, w in zip(taken, words, strict=True)),
+    }
+    return tuple(name for name in WARNINGS if said[name])
+
+
+def _most_worth_repeating(
+    probing: Probing, taken: Sequence[Reading], evidence: Evidence, wrong: Sequence[int]
+) -> Reading:
+    """Return the reading that alone keeps most suspicion out; where none does, the supply: all hang on it."""
+    table, weights = probing.table, probing.suspicion.weights
+    gains = dict.fromkeys(evidence.sorted.counted, 0.0)
+    for row in evidence.faults(1):
+        gains[evidence.against[row][0]] += weights[row]
+    if wrong:
+        gains = {k: gains[k] for k in wrong}
+    k = max(gains, key=lambda each: (gains[each], each))
+    if gains[k] > 0 or wrong:
         return taken[k]
     mark = supply_mark(table)
     return next((r for r in taken if r.port == mark), taken[-1])
 
 
+def _key(probing: Probing, row: int) -> tuple[int, ...]:
+    """Return what a fault can be called at every reachable port, in every mode."""
+    table = probing.table
+    points = [table.points.index(mark) for mark in probing.points]
+    devices = range(len(table.points), len(table.ports))
+    high, low = table.words[ROW[HIGH_Z], row], table.words[ROW[LOW_Z], row]
+    return tuple(int(w) for w in (*high[points], *low[points], *high[list(devices)]))
+
+
 def _groups(probing: Probing, rows: Sequence[int]) -> tuple[tuple[str, ...], ...]:
     """Put the faults together that every reachable reading can only call by the same words."""
-    table = probing.table
-    none_to, full_from = limits(table)
-    points = [table.points.index(mark) for mark in probing.points]
-    ports = [(mode, port) for port in points for mode in (HIGH_Z, LOW_Z)]
-    ports += [(HIGH_Z, len(table.points) + k) for k in range(len(table.devices))]
     found: dict[tuple[int, ...], list[str]] = {}
     for row in rows:
-        called = tuple(
-            words(float(table.bounds[m, row, p, 0]), float(table.bounds[m, row, p, 1]), none_to, full_from)
-            for m, p in ports
-        )
-        found.setdefault(called, []).append(table.faults[row].id)
+        found.setdefault(_key(probing, row), []).append(probing.table.faults[row].id)
     return tuple(tuple(ids) for ids in found.values() if len(ids) > 1)
 
 
-def _all_sound(probing: Probing, taken: Sequence[Reading], possible: frozenset[int]) -> bool:
-    """Say whether the readings leave nothing wrong in the string as far as points can tell.
-
-    The load and the wiring behind the last point read like nothing wrong; whether the input really
-    gets its voltage is the next thing to see, and not a contradiction.
-    """
-    left = [group for group in probing.groups if possible.intersection(group)]
-    supply = any(r.port == supply_mark(probing.table) and said(probing.table, r) == FULL for r in taken)
-    return supply and 0 in possible and len(left) == 1 and 0 in left[0]
-
-
-def _where(table: Table, reading: Reading | None) -> dict[str, object] | None:
-    if reading is None:
-        return None
-    kind = "device" if reading.port in table.devices else "point"
-    return {kind: reading.port, "meter": MODES[LOW_Z if reading.low_z else HIGH_Z]}
+def _reads_the_same(probing: Probing, evidence: Evidence, verdict: str) -> tuple[str, ...]:
+    """Return what stands beside the verdict and reads the same; wires across and welded contacts too."""
+    if verdict not in (MADE_, FOUND):
+        return ()
+    faults = probing.table.faults
+    hidden = probing.suspicion.hidden
+    rows = evidence.faults(0)
+    if verdict == MADE_:
+        return tuple(faults[row].id for row in rows if row and faults[row].kind != "ground")
+    return tuple(faults[row].id for row in rows if not hidden[row]) if len(rows) > 1 else ()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.defaults import Assumed
+from kbgen.compute.circuit.meter import bad_contact
 from kbgen.compute.circuit.network import EARTH, REF, Element, Network, Source, Varies
 from kbgen.compute.circuit.runs import Run, branch_name, named_runs
 from kbgen.compute.circuit.variant import Variant, contact_closed, fitted_path
@@ -50,6 +51,8 @@ class _Builder:
         self.runs: list[Run] = []
         self.foreign: list[Run] = []
         self.named: dict[str, dict[str, tuple[int, int, Assumed, Varies]]] = {"fuse": {}, "load": {}}
+        self.resistors: list[str] = []
+        self.drives: dict[str, str] = {}
         self.gaps: list[tuple[str, int, int, tuple[float, float], bool | None, Run]] = []
         self.points: dict[str, int] = {}
         self.main: list[str] = []
@@ -106,6 +109,8 @@ class _Builder:
                 case Wire():
                     if part.length:
                         run.metres = (run.metres[0] + part.length.lo, run.metres[1] + part.length.hi)
+                    long = part.length is not None and part.length.hi >= defaults.LIVE_CABLE_METRES
+                    run.live = run.live or (long if part.beside_live is None else part.beside_live)
                 case Parallel():
                     join = self.node()
                     for number, branch in enumerate(part.parallel, start=1):
@@ -148,16 +153,16 @@ class _Builder:
             case Coil():
                 self.load(part.coil, near, far, part.impedance, defaults.COIL, main=main)
             case Load():
-                self.load(part.load, near, far, part.impedance, defaults.LOAD, main=main)
+                label = self.load(part.load, near, far, part.impedance, defaults.LOAD, main=main)
+                if part.drives and self.own:
+                    self.drives[label] = part.drives
             case Resistor():
-                self.load(part.resistor, near, far, part.resistance, defaults.LOAD, main=False)
+                self.resist(part.resistor, near, far, part.resistance)
             case Input():
                 self.feed_together(part, near)
                 if part.end_of_line and not any(isinstance(p, Resistor) for p in parts(self.variant.path)):
                     between = self.node()
-                    self.load(
-                        "End-of-line resistor", near, between, part.end_of_line, defaults.LOAD, main=False
-                    )
+                    self.resist("End-of-line resistor", near, between, part.end_of_line)
                     near = between
                 self.load(part.title or part.input, near, far, part.impedance, defaults.INPUT, main=main)
                 if main and self.own:
@@ -166,13 +171,17 @@ class _Builder:
                 raise TypeError(f"no two terminals: {part!r}")
         return far
 
-    def load(
-        self, name: str, p: int, q: int, typed: Quantity | None, default: Assumed, *, main: bool
-    ) -> None:
+    def load(self, name: str, p: int, q: int, typed: Quantity | None, default: Assumed, *, main: bool) -> str:
         ohms = Assumed(typed.lo, typed.hi, "typed") if typed else default
         label = self.add("load", name, p, q, ohms, Varies.LOAD)
         if main and self.own:
             self.main_load = label
+        return label
+
+    def resist(self, name: str, p: int, q: int, typed: Quantity) -> None:
+        label = self.add("load", name, p, q, Assumed(typed.lo, typed.hi, "typed"), Varies.SERIES)
+        if self.own:
+            self.resistors.append(label)
 
     def add(self, what: str, name: str, p: int, q: int, ohms: Assumed, varies: Varies) -> str:
         label, number = name, 2
@@ -220,6 +229,7 @@ class _Builder:
         elements: list[Element] = []
         wires: dict[int, tuple[int, ...]] = {}
         shunt: dict[int, list[float]] = {}
+        beside: dict[int, float] = {}
         contacts: dict[str, int] = {}
         for run in (*self.runs, *self.foreign):
             first = len(elements)
@@ -232,6 +242,8 @@ class _Builder:
                     for k in (0, 1):
                         share = _ends(defaults.CABLE_FARADS)[k] * metres[k] / len(run.wires) / 2
                         shunt.setdefault(node, [0.0, 0.0])[k] += share
+                        if run.live and k:
+                            beside[node] = beside.get(node, 0.0) + share
             wires[id(run)] = tuple(range(first, len(elements)))
         for label, p, q, ohms, closed, run in self.gaps:
             metres = run.metres if run.metres[1] else _ends(defaults.RUN_METRES)
@@ -251,6 +263,11 @@ class _Builder:
                 # Much capacitance goes with little insulation: a long or damp cable has both.
                 ohms = (defaults.INSULATION.hi, defaults.INSULATION.lo)
                 elements.append(Element(node, EARTH, ohms, Varies.LEAK, farads=(lo, hi)))
+        live = self.sources[0].node
+        dry = (defaults.INSULATION.hi, defaults.INSULATION.hi)
+        for node, farads in sorted(beside.items()):
+            if node not in (REF, live):
+                elements.append(Element(node, live, dry, Varies.LEAK, farads=(0.0, farads)))
         supply = self.circuit.supply
         hertz = supply.frequency.value if supply.frequency else 60.0
         own_loads = {name: e for name, e in found["load"].items() if not name.endswith(" of another circuit")}
@@ -265,6 +282,9 @@ class _Builder:
             fuses={name: e for name, e in found["fuse"].items() if not name.endswith(" of another circuit")},
             fuse_amperes=self.amperes,
             loads=own_loads,
+            resistors=tuple(self.resistors),
+            drives=self.drives,
+            seals=self.variant.seals(),
             main_load=self.main_load,
             runs=named_runs(self.runs, wires),
             supply_run=wires[id(self.runs[0])] if self.runs[0].end else (),
@@ -274,6 +294,7 @@ class _Builder:
             volts=volts_of(supply),
             omega=0.0 if supply.current == "DC" else 6.283185307179586 * hertz,
             earthing=supply.earthing,
+            bad_contact=bad_contact(self.circuit),
         )
 
 

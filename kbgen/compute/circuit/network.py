@@ -19,11 +19,13 @@ EARTH = 1
 
 
 class Varies(Enum):
-    """Which of the three uncertain parameters of a corner an element goes with."""
+    """Which of the uncertain parameters of a corner an element goes with."""
 
     CONTACT = 0
     LOAD = 1
     LEAK = 2
+    SERIES = 3
+    SOURCE = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +67,15 @@ class Network:
         main_points: The marks in the path itself, not in branches or taps.
         back: The mark readings are taken to; empty for the supply's own return terminal.
         contacts, fuses, loads: Element by label; resistors are among the loads.
+        resistors: Which of the loads are resistors in the path.
+        drives: By load, the device whose contacts it moves: a motor and its end switch.
+        seals: By relay, the contacts of the group in which its own contact holds its coil.
         runs: Wires by the id of their run, e.g. ``X3:1-X3:2``.
         supply_run, return_run: Wires before the first and behind the last test point.
         input: The controller input and its element, where the string ends in one.
         fed_together: Whether another circuit feeds the same input.
         volts: Least, nominal and greatest supply voltage.
+        bad_contact: Volts across a made contact above which it is bad.
     """
 
     nodes: int
@@ -82,6 +88,9 @@ class Network:
     fuses: Mapping[str, int]
     fuse_amperes: Mapping[str, float]
     loads: Mapping[str, int]
+    resistors: tuple[str, ...]
+    drives: Mapping[str, str]
+    seals: Mapping[str, tuple[str, ...]]
     main_load: str
     runs: Mapping[str, tuple[int, ...]]
     supply_run: tuple[int, ...]
@@ -91,6 +100,14 @@ class Network:
     volts: tuple[float, float, float]
     omega: float
     earthing: str
+    bad_contact: float
+
+    @property
+    def thresholds(self) -> tuple[float, float]:
+        """Volts above which the input counts as made and below which as open; 0 where nobody says."""
+        part = self.input[0] if self.input else None
+        on, off = (part.on_above, part.off_below) if part else (None, None)
+        return on.hi if on else 0.0, off.lo if off else 0.0
 
     @property
     def failing(self) -> tuple[int, ...]:

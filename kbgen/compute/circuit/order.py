@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from itertools import takewhile
 
+from kbgen.compute.circuit.bands import SOME, WORDS
 from kbgen.compute.circuit.faults import device_of
-from kbgen.compute.circuit.outcome import SOME, limits, words
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW
 from kbgen.compute.circuit.plan import Leaf, Node, Probe, Tree, expected, grow, halving, walking
 from kbgen.compute.circuit.probing import Probing, Setup, prepare
-from kbgen.compute.circuit.readings import LOW_Z, readings
+from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State
 from kbgen.compute.circuit.suspicion import Suspicion
 from kbgen.compute.sequence import stages_of
@@ -171,7 +172,7 @@ def tree_json(probing: Probing, tree: Tree) -> dict[str, object]:
         return {"faults": [probing.table.faults[row].id for row in rows], **_apart(probing, rows)}
     test = probing.task.tests[tree.test]
     outcomes: dict[str, object] = {word: tree_json(probing, sub) for word, sub in _spoken(tree)}
-    if not (test.device or test.low_z or "some" in outcomes):
+    if not (test.device or test.meter != HIGH_Z or "some" in outcomes):
         outcomes["some"] = _repeat(probing, test)
     return {
         "test": test.name,
@@ -183,23 +184,20 @@ def tree_json(probing: Probing, tree: Tree) -> dict[str, object]:
 
 
 def _spoken(node: Node) -> list[tuple[str, Tree]]:
-    return sorted(node.outcomes, key=lambda pair: ("full", "none", "some", "open", "closed").index(pair[0]))
+    return sorted(
+        node.outcomes, key=lambda pair: ("full", "none", "some", "over", "open", "closed").index(pair[0])
+    )
 
 
 def _repeat(probing: Probing, test: Probe) -> dict[str, object]:
     """A middle reading decides nothing until it is repeated in low impedance to the return."""
     table = probing.table
     column = table.points.index(test.name)
-    none_to, full_from = limits(table)
-    middle = []
-    for row in probing.unclear:
-        lo, hi = table.bounds[LOW_Z, row, column]
-        if words(float(lo), float(hi), none_to, full_from) & SOME:
-            middle.append(table.faults[row].id)
+    middle = [table.faults[row].id for row in probing.unclear if table.words[ROW[LOW_Z], row, column] & SOME]
     return {
         "test": test.name,
         "kind": "point",
-        "meter": "low_z",
+        "meter": LOW_Z,
         "minutes": round(test.minutes, 2),
         "outcomes": {"full": {"as": "full"}, "none": {"as": "none"}, "some": {"faults": middle}},
     }
@@ -217,7 +215,7 @@ def _apart(probing: Probing, rows: list[int]) -> dict[str, object]:
         "then": {
             "test": label,
             "kind": "device",
-            "meter": "high_z",
+            "meter": HIGH_Z,
             "minutes": round(test.minutes, 2),
             "outcomes": {word: {"faults": faults} for word, faults in ids.items()},
         }
@@ -234,7 +232,7 @@ def device_to_read(probing: Probing, rows: list[int]) -> tuple[str, dict[str, li
         split: dict[str, list[int]] = {}
         for row in rows:
             word = probing.word_of(port, row)
-            name = {1: "none", 4: "full"}.get(word or 0, "some")
+            name = WORDS.get(word or SOME, "some")
             split.setdefault(name, []).append(row)
         if len(split) > 1:
             return label, split

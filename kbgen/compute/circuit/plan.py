@@ -6,6 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 
+from kbgen.compute.circuit.meter import HIGH_Z
+
+OHMS = "ohms"
+"""How the meter is set while the supply is locked off and proved dead."""
+
 
 @dataclass(frozen=True, slots=True)
 class Probe:
@@ -17,7 +22,7 @@ class Probe:
         needs: Indices of the resources (places reached, covers off) it needs.
         dead: Whether it is done with the supply locked off and proved dead.
         device: Whether it is read across a device and not at a point to the return.
-        low_z: Whether it is read in low impedance from the start.
+        meter: How the meter is set: a mode of it, or ``ohms`` with the supply locked off.
     """
 
     name: str
@@ -25,12 +30,7 @@ class Probe:
     needs: frozenset[int] = frozenset()
     dead: bool = False
     device: bool = False
-    low_z: bool = False
-
-    @property
-    def meter(self) -> str:
-        """How the meter is set: ``high_z``, ``low_z`` or ``ohms``."""
-        return "ohms" if self.dead else "low_z" if self.low_z else "high_z"
+    meter: str = HIGH_Z
 
 
 @dataclass(frozen=True)

@@ -5,15 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from kbgen.compute.circuit import branch, interval
-from kbgen.compute.circuit.faults import device_of
-from kbgen.compute.circuit.outcome import FULL, NONE, SOME, WORDS, limits, words
-from kbgen.compute.circuit.plan import Probe, Task
-from kbgen.compute.circuit.readings import HIGH_Z, LOW_Z, Table
+from kbgen.compute.circuit.bands import FULL, NONE, OVER, SOME, WORDS
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW
+from kbgen.compute.circuit.plan import OHMS, Probe, Task
+from kbgen.compute.circuit.reading import readable
+from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.suspicion import Suspicion, suspect
 from kbgen.model.circuit import Parallel, parts, reach
 
 POINT_MINUTES = 1.0
 """A reading at a terminal, as the circuit schema promises."""
+UNPLANNED = ("open-pair", "low-supply", "foreign")
+"""Kinds of fault no order is made for: the first reading tells them, or the readings at its end."""
 DEVICE_MINUTES = 2.0
 """A reading at a device's own terminals: its cover and its cable are in the way."""
 
@@ -35,7 +38,7 @@ class Probing:
 
     Attributes:
         groups: Faults (their index in the table) by hypothesis; a group reads alike at every test.
-        unclear: Faults that show as a middle reading somewhere and stand in no group.
+        unclear: Faults that no order is made for, as they show between none and full somewhere.
         points: Marks that can be read in this state, in the order of the panel.
         row: The order along the string, where the circuit is one.
         across: For each device, the test at its own terminals.
@@ -88,7 +91,7 @@ def prepare(table: Table) -> Probing:
     setups = _setups(table)
     number = {(setup.kind, setup.id): k for k, setup in enumerate(setups)}
     tests = {
-        mark: Probe(mark, minutes, _needs(number, place, cover), low_z=_modes(table, mark) == (LOW_Z,))
+        mark: Probe(mark, minutes, _needs(number, place, cover), meter=_modes(table, mark)[0])
         for mark, (minutes, place, cover) in _reached(table).items()
     }
     across = {label: _across(table, number, label) for label in table.devices}
@@ -122,7 +125,7 @@ def _dead(table: Table, suspicion: Suspicion, setups: tuple[Setup, ...], across:
         for contact in parts(branch)
     }
     tests = {
-        label: replace(across[label], dead=True)
+        label: replace(across[label], dead=True, meter=OHMS)
         for label, contact in table.variant.contacts.items()
         if id(contact) not in beside
         and (device := table.variant.device(label))
@@ -133,7 +136,7 @@ def _dead(table: Table, suspicion: Suspicion, setups: tuple[Setup, ...], across:
     rest = [
         row
         for row, fault in enumerate(table.faults)
-        if row not in told and fault.kind != "open-pair" and not suspicion.hidden[row]
+        if row not in told and fault.kind not in UNPLANNED and not suspicion.hidden[row]
     ]
     groups = (*((row,) for row in told), tuple(rest))
     task = Task(
@@ -173,11 +176,15 @@ def _group(
     """Put faults that read alike together; those that read like nothing wrong come last."""
     found: dict[tuple[int, ...], list[int]] = {}
     unclear = []
+    made = tuple(_word(table, port, 0) for port in ports)
     for row, fault in enumerate(table.faults):
-        if suspicion.hidden[row] or fault.kind == "open-pair":
+        if suspicion.hidden[row] or fault.kind in UNPLANNED:
             continue
         read = tuple(_word(table, port, row) for port in ports)
-        if None in read:
+        if any(
+            word is None or (word in (SOME, OVER) and word != usual)
+            for word, usual in zip(read, made, strict=True)
+        ):
             unclear.append(row)
         else:
             found.setdefault(tuple(word or 0 for word in read), []).append(row)
@@ -188,37 +195,28 @@ def _group(
 
 def _word(table: Table, port: int, fault: int) -> int | None:
     """Return the one word a fault reads at a port: in high impedance, else repeated in low."""
-    none_to, full_from = limits(table)
     modes = _modes(table, table.points[port]) if port < len(table.points) else (HIGH_Z,)
     for mode in modes:
-        lo, hi = table.bounds[mode, fault, port]
-        said = words(float(lo), float(hi), none_to, full_from)
-        if said in (NONE, SOME, FULL):
+        said = int(table.words[ROW[mode], fault, port])
+        if said in (NONE, SOME, FULL, OVER):
             return said
     return None
 
 
-def _modes(table: Table, mark: str) -> tuple[int, ...]:
-    """Return the meter modes of a point: high impedance first, unless a sound circuit is unclear in it."""
-    none_to, full_from = limits(table)
-    lo, hi = table.bounds[HIGH_Z, 0, table.points.index(mark)]
-    clear = words(float(lo), float(hi), none_to, full_from) in (NONE, SOME, FULL)
-    return (HIGH_Z, LOW_Z) if clear else (LOW_Z,)
+def _modes(table: Table, mark: str) -> tuple[str, ...]:
+    """Return the meter modes of a point: high impedance first, unless a made circuit is unclear in it."""
+    said = int(table.words[ROW[HIGH_Z], 0, table.points.index(mark)])
+    return (HIGH_Z, LOW_Z) if said in (NONE, SOME, FULL) else (LOW_Z,)
 
 
 def _reached(table: Table) -> dict[str, tuple[float, str, str]]:
-    """Return minutes, place and cover of each point that can be read in this state.
-
-    A cover that opens a contact of this string changes what is measured: behind it nothing is read
-    unless the state already has it off.
-    """
-    setting = table.variant.setting
-    devices = {device_of(label) for label in table.devices}
-    spoils = {c.id for c in setting.plant.covers if set(c.opens) & devices} - setting.state.covers_off
+    """Return minutes, place and cover of each point that can be read in this state."""
+    there = reach(table.variant.path)
+    minutes = {part.point: part.minutes for part in there}
+    at = {part.point: where for part, where in there.items()}
     return {
-        point.point: (point.minutes.value / 60 if point.minutes else POINT_MINUTES, place, cover)
-        for point, (place, cover) in reach(table.variant.path).items()
-        if point.point != table.network.back and cover not in spoils
+        mark: ((asked.value / 60 if (asked := minutes[mark]) else POINT_MINUTES), *at[mark])
+        for mark in readable(table)
     }
 
 

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from kbgen.compute.circuit import defaults
-from kbgen.compute.circuit.cases import cases_of, grounded_cases
+from kbgen.compute.circuit.bands import Bands, made_shares
+from kbgen.compute.circuit.cases import Case, Corners, grounded_pieces, pieces_of
 from kbgen.compute.circuit.faults import Fault, list_faults
 from kbgen.compute.circuit.lay import make_network
+from kbgen.compute.circuit.meter import ROW, SOLVED, digits
 from kbgen.compute.circuit.network import EARTH, Network
 from kbgen.compute.circuit.solve import (
-    Change,
     Complex,
     Floats,
     Grid,
@@ -26,9 +27,22 @@ from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import Variant, make_variant
 from kbgen.link.base import KnowledgeBase
 
-HIGH_Z, LOW_Z = 0, 1
-MODES = ("high_z", "low_z")
-_METERS = (defaults.METER_HIGH_Z, defaults.METER_LOW_Z)
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    """The pieces of all faults; within one, the supply and all readings go together.
+
+    Attributes:
+        owner: The fault of each piece, as its index in the table, ascending.
+        swing: Least and greatest supply of each piece, as shares of the nominal one.
+        volts: True volts at the nominal supply as meter mode × piece × port × (least, greatest), in whole
+            ``unit`` rounded outwards, so that the browser judges by the very same figures.
+    """
+
+    owner: Ints
+    swing: Floats
+    volts: Ints
+    unit: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +57,8 @@ class Table:
         earth: The same for the points read to earth; without ports where the return is tied to it.
         made: What the controller's input takes each fault for: ``made``, ``open`` or ``undecided``;
             empty without an input with thresholds.
+        bands: What is called none, some and full at each port.
+        words: What each fault can be called at the nominal supply, as meter mode × fault × port, bits.
     """
 
     variant: Variant
@@ -53,12 +69,19 @@ class Table:
     bounds: Floats
     earth: Floats
     made: tuple[str, ...]
+    pieces: Pieces
+    bands: Bands
+    words: Ints
+
+    @property
+    def ports(self) -> tuple[str, ...]:
+        """The points, then the contacts to be read across."""
+        return (*self.points, *self.devices)
 
     def interval(self, fault: str, port: str, mode: str = "high_z") -> tuple[float, float]:
         """Return the interval of one fault at a mark, or across a contact, in a meter mode."""
         row = next(i for i, f in enumerate(self.faults) if f.id == fault)
-        column = (*self.points, *self.devices).index(port)
-        lo, hi = self.bounds[MODES.index(mode), row, column]
+        lo, hi = self.bounds[ROW[mode], row, self.ports.index(port)]
         return float(lo), float(hi)
 
     def to_json(self) -> dict[str, object]:
@@ -81,16 +104,16 @@ class Table:
         if self.made:
             shown["input"] = self.made[row]
         shown["points"] = {
-            mark: {mode: _pair(self.bounds[m, row, i]) for m, mode in enumerate(MODES)}
+            mark: {mode.id: _pair(self.bounds[m, row, i]) for m, mode in enumerate(SOLVED)}
             for i, mark in enumerate(self.points)
         }
         shown["across"] = {
-            label: {"high_z": _pair(self.bounds[HIGH_Z, row, count + i])}
+            label: {"high_z": _pair(self.bounds[ROW["high_z"], row, count + i])}
             for i, label in enumerate(self.devices)
         }
         if self.earth.shape[2]:
             shown["earth"] = {
-                mark: {mode: _pair(self.earth[m, row, i]) for m, mode in enumerate(MODES)}
+                mark: {mode.id: _pair(self.earth[m, row, i]) for m, mode in enumerate(SOLVED)}
                 for i, mark in enumerate(self.points)
             }
         return shown
@@ -136,9 +159,12 @@ def tabulate(variant: Variant, network: Network, *, pairs: bool = True) -> Table
     leads = (np.array([p for p, _ in ports], dtype=np.intp), np.array([q for _, q in ports], dtype=np.intp))
     own = np.array([source.own for source in network.sources])
     amperes = grid.amperes * (variant.setting.state.supply_on | ~own)
-    raw = _hulls(grid, amperes, leads, faults)
-    shown = _as_shown(raw, network.volts)
+    owner, swing, by_piece = _hulls(grid, amperes, leads, faults)
+    starts = np.flatnonzero(np.r_[True, owner[1:] != owner[:-1]])
+    shown = _as_shown(by_piece, swing, starts, network.volts[1])
     count = len(points) + len(devices)
+    volts = by_piece[:, :, :count]
+    bands = Bands.of(network, faults, made_shares(variant, network, grid, leads, count), shown)
     return Table(
         variant=variant,
         network=network,
@@ -147,77 +173,115 @@ def tabulate(variant: Variant, network: Network, *, pairs: bool = True) -> Table
         devices=devices,
         bounds=shown[:, :, :count],
         earth=shown[:, :, count : count + len(to_earth)],
-        made=_made(network, raw, count + len(to_earth)),
+        made=_made(network, by_piece, swing, starts, count + len(to_earth)),
+        pieces=_as_whole(owner, swing, volts, network.volts[1]),
+        bands=bands,
+        words=bands.spoken(_per_fault(volts, starts)),
     )
 
 
-def _as_shown(raw: Floats, volts: tuple[float, float, float]) -> Floats:
+def _per_fault(by_piece: Floats, starts: Ints) -> Floats:
+    """Return the hull of the pieces of each fault."""
+    lo = np.minimum.reduceat(by_piece[..., 0], starts, axis=1)
+    hi = np.maximum.reduceat(by_piece[..., 1], starts, axis=1)
+    return np.stack([lo, hi], axis=-1)
+
+
+def _as_shown(by_piece: Floats, swing: Floats, starts: Ints, nominal: float) -> Floats:
     """Widen true volts at nominal supply by the supply's range and by what the meter may be off."""
-    least, nominal, greatest = volts
-    lo = raw[..., 0] * (least / nominal) * (1 - defaults.METER_SHARE) - defaults.METER_DIGITS
-    hi = raw[..., 1] * (greatest / nominal) * (1 + defaults.METER_SHARE) + defaults.METER_DIGITS
+    true = _per_fault(by_piece * swing[None, :, None, :], starts)
+    lo = true[..., 0] * (1 - defaults.METER_SHARE) - digits(nominal)
+    hi = true[..., 1] * (1 + defaults.METER_SHARE) + digits(nominal)
     return np.stack([np.maximum(lo, 0.0), hi], axis=-1)
 
 
-def _made(network: Network, raw: Floats, column: int) -> tuple[str, ...]:
+def _as_whole(owner: Ints, swing: Floats, volts: Floats, nominal: float) -> Pieces:
+    unit = defaults.UNIT if nominal >= defaults.METER_RANGE else defaults.UNIT_LOW
+    lo, hi = np.floor(volts[..., 0] / unit), np.ceil(volts[..., 1] / unit)
+    whole = np.stack([lo, hi], axis=-1).astype(np.intp)
+    return Pieces(owner, np.round(swing, 6), whole, unit)
+
+
+def _made(network: Network, by_piece: Floats, swing: Floats, starts: Ints, column: int) -> tuple[str, ...]:
     """Say what the input takes each fault for, by its thresholds and the voltage across it."""
     part = network.input[0] if network.input else None
     if part is None or part.on_above is None or part.off_below is None:
         return ()
-    least, nominal, greatest = network.volts
-    lo = raw[HIGH_Z, :, column, 0] * least / nominal
-    hi = raw[HIGH_Z, :, column, 1] * greatest / nominal
+    true = _per_fault(by_piece * swing[None, :, None, :], starts)[ROW["high_z"], :, column]
     return tuple(
         "made" if low >= part.on_above.hi else "open" if high <= part.off_below.lo else "undecided"
-        for low, high in zip(lo, hi, strict=True)
+        for low, high in true
     )
+
+
+def _swing_of(fault: Fault, volts: tuple[float, float, float]) -> tuple[float, float]:
+    """Return the range of the supply a fault is thought of with, as shares of the nominal one."""
+    least, nominal, greatest = volts
+    match fault.kind:
+        case "low-supply":
+            return defaults.LOW_SUPPLY, least / nominal
+        case "foreign":
+            return greatest / nominal, defaults.HIGHEST / nominal
+        case _:
+            return least / nominal, greatest / nominal
 
 
 @dataclass(frozen=True, slots=True)
 class _Cases:
-    """Cases of one rank: the fault each belongs to, its changes, and whether the supply is dead."""
+    """Cases of one rank: the piece each belongs to, its changes, and the corners it can be at."""
 
     owner: list[int]
-    changes: list[tuple[Change, ...]]
+    changes: list[Case]
+    corners: list[Corners | None]
 
 
-def _hulls(grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], faults: Sequence[Fault]) -> Floats:
-    """Return least and greatest true volts as meter × fault × port × 2."""
-    out = np.empty((2, len(faults), len(leads[0]), 2))
-    out[..., 0], out[..., 1] = np.inf, -np.inf
-    own = np.array([source.own for source in grid.network.sources])
+def _hulls(
+    grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], faults: Sequence[Fault]
+) -> tuple[Ints, Floats, Floats]:
+    """Return the owner and the swing of each piece, and its true volts as meter × piece × port × 2."""
+    network = grid.network
+    own = np.array([source.own for source in network.sources])
+    owner: list[int] = []
+    dead: list[int] = []
     by_rank: dict[int, _Cases] = {}
-    grounded = grounded_cases(
-        grid, amperes, [grid.network.points[f.where[0]] for f in faults if f.kind == "ground"]
+    grounded = grounded_pieces(
+        grid, amperes, [network.points[f.where[0]] for f in faults if f.kind == "ground"]
     )
     for row, fault in enumerate(faults):
-        for changes in next(grounded) if fault.kind == "ground" else cases_of(grid, fault):
-            cases = by_rank.setdefault(len(changes), _Cases([], []))
-            cases.owner.append(row)
-            cases.changes.append(changes)
-        if fault.kind == "no-supply":
-            _widen(out, [row], [()], grid, amperes * ~own, leads)
+        for piece in next(grounded) if fault.kind == "ground" else pieces_of(grid, fault):
+            for changes in piece.cases:
+                cases = by_rank.setdefault(len(changes), _Cases([], [], []))
+                cases.owner.append(len(owner))
+                cases.changes.append(changes)
+                cases.corners.append(piece.corners)
+            if fault.kind == "no-supply":
+                dead.append(len(owner))
+            owner.append(row)
+    out = np.empty((len(SOLVED), len(owner), len(leads[0]), 2))
+    out[..., 0], out[..., 1] = np.inf, -np.inf
+    if dead:
+        _widen(out, _Cases(dead, [()] * len(dead), [None] * len(dead)), grid, amperes * ~own, leads)
     for rank in sorted(by_rank):
-        cases = by_rank[rank]
-        _widen(out, cases.owner, cases.changes, grid, amperes, leads)
-    return np.sqrt(out)
+        _widen(out, by_rank[rank], grid, amperes, leads)
+    swing = np.array([_swing_of(faults[row], network.volts) for row in owner])
+    return np.array(owner, dtype=np.intp), swing, np.sqrt(out)
 
 
-def _widen(
-    out: Floats,
-    owner: Sequence[int],
-    changes: Sequence[tuple[Change, ...]],
-    grid: Grid,
-    amperes: Complex,
-    leads: tuple[Ints, Ints],
-) -> None:
-    seen = see(grid, amperes, leads, changes)
-    rows = np.asarray(owner)
+def _widen(out: Floats, cases: _Cases, grid: Grid, amperes: Complex, leads: tuple[Ints, Ints]) -> None:
+    seen = see(grid, amperes, leads, cases.changes)
+    nominal = grid.network.volts[1]
+    rows = np.asarray(cases.owner)
     starts = np.flatnonzero(np.r_[True, rows[1:] != rows[:-1]])
-    for mode, ohms in enumerate(_METERS):
-        shown = read(seen, ohms)
-        lo = np.minimum.reduceat(shown.min(axis=0), starts, axis=1).T
-        hi = np.maximum.reduceat(shown.max(axis=0), starts, axis=1).T
+    every = np.ones(len(grid.corners), dtype=np.bool_)
+    there = None
+    if any(corners is not None for corners in cases.corners):
+        there = np.stack([every if c is None else c for c in cases.corners], axis=1)[:, None, :]
+    for mode, meter in enumerate(SOLVED):
+        least, most = read(seen, meter.ohms, nominal, leads[1] == EARTH)
+        if there is not None:
+            least, most = np.where(there, least, np.inf), np.where(there, most, -np.inf)
+        lo = np.minimum.reduceat(least.min(axis=0), starts, axis=1).T
+        hi = np.maximum.reduceat(most.max(axis=0), starts, axis=1).T
         here = rows[starts]
         out[mode, here, :, 0] = np.minimum(out[mode, here, :, 0], lo)
         out[mode, here, :, 1] = np.maximum(out[mode, here, :, 1], hi)

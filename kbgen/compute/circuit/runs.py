@@ -10,13 +10,18 @@ from kbgen.model.circuit import AnyPart, Coil, Contact, Load, parts
 
 @dataclass(slots=True)
 class Run:
-    """Wiring since a test point; ``end`` stays empty until the next one is met."""
+    """Wiring since a test point; ``end`` stays empty until the next one is met.
+
+    Attributes:
+        live: Whether it lies in one cable with a core that is live.
+    """
 
     start: str
     branch: str = ""
     end: str = ""
     wires: list[tuple[int, int]] = field(default_factory=list)
     metres: tuple[float, float] = (0.0, 0.0)
+    live: bool = False
 
 
 def branch_name(branch: tuple[AnyPart, ...], number: int) -> str:

@@ -14,8 +14,48 @@ WARNINGS = {
     "dead": "The supply reads nothing: prove the meter on a known live source, then read the supply to earth"
     " and to another return before you believe it. A dead reading is not proof of dead.",
     "off": "The supply is off: volts now only prove dead or find back-feed. Ohms have an order of their own.",
+    "turns": "It comes and goes. Watch it at one point, and ask what moved, warmed or shook meanwhile.",
+    "fed": "Nothing before and full behind can also be the supply of another circuit. Until you know, take"
+    " every conductor there as live.",
+    "seal": "The seal-in may simply have dropped out: that is normal at rest. Ask in which stage the plant is.",
+    "low": "The supply itself reads too low. Read it at its source, and under load.",
 }
 """What has to be minded about readings, by what is the matter."""
+
+FOREIGN = {
+    "over": "This is more than the supply of this circuit can give.",
+    "above": "This is more than what feeds this string now.",
+    "other-current": "Volts of the other kind of current stand here.",
+    "polarity": "A minus on direct current: the leads, the polarity or the return are the wrong way round.",
+}
+"""Why a reading fits no fault of the circuit."""
+STOP = (
+    "Hands and leads out. Put a guard or a person before the open cover; nobody works here.",
+    "Our isolators may not reach it. Find the feed from the drawing or from the building's people.",
+    "The qualified electrician isolates it. Then prove dead every conductor.",
+)
+"""What is done when a reading fits no fault, and all that is done."""
+
+MADE = "Every contact between {first} and {last} is made as far as read."
+MADE_BESIDE = "But not told of: {names}. Another way beside it hides an open contact or a worn one."
+MADE_NEXT = (
+    "Look for wires that do not belong: one across a contact reads the same.",
+    "A welded contact reads the same too. Ask which contacts were last proved to open, and when.",
+    "Then ask when it stops: cold, hot, at high fire, in rain.",
+)
+"""What a voltmeter can say at best, and what follows."""
+AS_MEANT = (
+    "It reads as it must in this stage: a contact is open because it should be. Look at another circuit."
+)
+
+UNCOUNTED = {
+    "again": "It was read again later; the later one counts.",
+    "ghost": "A middle reading may be a ghost. Repeat it in low impedance to the return.",
+    "zero": "A zero counts only while the supply reads full to the same return.",
+    "across": "Across a contact this counts only while the point before it is fed.",
+    "other-current": "It is of the other kind of current and tells nothing of this supply.",
+}
+"""Why a reading is not counted."""
 
 REASONS = {
     "supply": "A zero counts only while the supply reads full.",
@@ -25,5 +65,10 @@ REASONS = {
     "only-across": "Only the meter across it tells these apart.",
     "across": "Full across it: the contact is open. Nothing across it: its wiring is.",
     "load": "A bad contact shows only under load.",
+    "drop": "Volts are lost on the way to it.",
+    "drop-across": "Volts are lost here: read what the contact itself drops.",
+    "confirm": "Another way to the same answer, before anybody changes a part.",
+    "repeat": "Leads newly put on, and the return first: a clip off the return makes every reading wrong.",
+    "settle": "It settles which of the readings was wrong.",
 }
 """Why a test comes next."""

@@ -29,6 +29,10 @@ Ints = npt.NDArray[np.intp]
 
 _BOND = 0.01
 """Ohms of the bond that ties the return to earth."""
+_ADRIFT = 200e3
+"""Ohms above which a port is tied down by stray capacitance and insulation alone."""
+_SPREAD = 3.0
+"""How much less than its corners say such an impedance may be."""
 _EVERY_WAY = 3
 """Contacts nobody looks at of which every combination is tried."""
 
@@ -37,8 +41,9 @@ class Corner(NamedTuple):
     """One combination of the uncertain parameters; 0 is the least, 1 the greatest value.
 
     Attributes:
-        contact, load, leak, gap: Resistance of contacts and wires, impedance of loads, capacitance
-            and leakage, capacitance of what stands open.
+        contact, load, leak, series, source, gap: Resistance of contacts and wires, impedance of loads,
+            capacitance and leakage, resistors in the path, impedance of the supplies, capacitance of what
+            stands open.
         ignored: Which of the contacts the controller does not look at are closed, by their element.
         swapped: Whether the plug stands the other way round.
     """
@@ -46,6 +51,8 @@ class Corner(NamedTuple):
     contact: int
     load: int
     leak: int
+    series: int
+    source: int
     gap: int
     ignored: frozenset[int]
     swapped: bool
@@ -102,7 +109,11 @@ def corners_of(network: Network) -> tuple[Corner, ...]:
     gaps = (0, 1) if any(e.closed is not True for e in network.elements) else (0,)
     ignored = _either_way([k for k, e in enumerate(network.elements) if e.closed is None])
     swapped = (False, True) if network.earthing == "reversible" else (False,)
-    return tuple(Corner(*bits) for bits in product((0, 1), (0, 1), (0, 1), gaps, ignored, swapped))
+    series = (0, 1) if any(e.varies is Varies.SERIES for e in network.elements) else (0,)
+    source = (0, 1) if any(s.ohms[0] < s.ohms[1] for s in network.sources) else (0,)
+    return tuple(
+        Corner(*bits) for bits in product((0, 1), (0, 1), (0, 1), series, source, gaps, ignored, swapped)
+    )
 
 
 def _either_way(ignored: Sequence[int]) -> list[frozenset[int]]:
@@ -129,7 +140,7 @@ def closed_admittance(elements: Sequence[Element], corners: Sequence[Corner], om
     ohms = np.array([e.ohms for e in elements])
     farads = np.array([e.farads for e in elements])
     varies = np.array([e.varies.value for e in elements], dtype=np.intp)
-    bits = np.array([corner[:3] for corner in corners], dtype=np.intp)[:, varies]
+    bits = np.array([corner[:5] for corner in corners], dtype=np.intp)[:, varies]
     row = np.arange(len(elements))
     return np.asarray(1 / ohms[row, bits] + 1j * omega * farads[row, bits], dtype=np.complex128)
 
@@ -167,7 +178,7 @@ def make_grid(network: Network) -> Grid:
     amperes = np.zeros((len(corners), len(network.sources)), dtype=np.complex128)
     for column, source in enumerate(network.sources):
         for row, corner in enumerate(corners):
-            siemens = 1 / source.ohms[corner.contact]
+            siemens = 1 / source.ohms[corner.source]
             full[row, source.node, source.node] += siemens
             amperes[row, column] = source.volts * siemens
     z = np.zeros((len(corners), n, n), dtype=np.complex128)
@@ -191,7 +202,7 @@ def _couplings(
 
     sums in which next to nothing cancels.
     """
-    sources = [[1 / source.ohms[c.contact] for source in network.sources] for c in corners]
+    sources = [[1 / source.ohms[c.source] for source in network.sources] for c in corners]
     siemens = np.concatenate([y, np.array(sources)], axis=1)
     count = y.shape[1]
     p = np.array([*(e.p for e in elements), *(s.node for s in network.sources)], dtype=np.intp)
@@ -274,8 +285,22 @@ def _between(rows: Complex, leads: tuple[Ints, Ints]) -> Complex:
     return rows[:, index, leads[0]] - rows[:, index, leads[1]]
 
 
-def read(seen: Seen, meter_ohms: float) -> Floats:
-    """Return the square of what a meter of a given input resistance shows, in volts squared."""
+def read(
+    seen: Seen, meter_ohms: float, nominal: float, earth: npt.NDArray[np.bool_] | None = None
+) -> tuple[Floats, Floats]:
+    """Return the square of the least and greatest volts a meter of a given input resistance shows.
+
+    Where next to nothing ties a port down, capacitances nobody knows divide the supply as they like: what
+    is shown there is anything up to what so much impedance lets through. A port to earth is tied down by
+    insulation whose range is known; ``earth`` says which of the ports these are.
+    """
     loaded = 1 + seen.ohms / meter_ohms
     shown = (seen.volts.real**2 + seen.volts.imag**2) / (loaded.real**2 + loaded.imag**2)
-    return np.asarray(shown, dtype=np.float64)
+    adrift = np.abs(seen.ohms) > _ADRIFT
+    if earth is not None:
+        adrift &= ~earth[None, :, None]
+    if not adrift.any():
+        return shown, shown
+    loose = 1 + seen.ohms / (_SPREAD * meter_ohms)
+    most = nominal**2 / (loose.real**2 + loose.imag**2)
+    return np.where(adrift, 0.0, shown), np.where(adrift, np.maximum(shown, most), shown)

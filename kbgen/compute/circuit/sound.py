@@ -69,7 +69,7 @@ def work_out(variant: Variant) -> Sound | None:
     volts = _volts(grid, [*pairs, (source.node, REF)], [()])[:, :, 0]
     loads, fuses = volts[:, : len(network.loads)], volts[:, len(network.loads) : -1]
     through = fuses * np.abs(grid.y[:, fused])
-    ohms = np.array([source.ohms[corner.contact] for corner in grid.corners])
+    ohms = np.array([source.ohms[corner.source] for corner in grid.corners])
     drawn = source.volts * np.abs(source.volts - volts[:, -1:]) / ohms[:, None]
     return Sound(
         loads=dict(zip(network.loads, _bounds(loads, swing), strict=True)),

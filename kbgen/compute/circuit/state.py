@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit
@@ -25,7 +25,7 @@ class State:
 
     Attributes:
         size: Id of a size; empty for the first size of the plant.
-        stage: Id of a stage; empty when every contact is to be taken as made.
+        stage: Id of a stage; empty for the first in which the circuit is judged.
         options: Ids of the options fitted.
         region: Id of a region; empty for all regions of the shop.
         valves_shut: Ids of the fuel valves that are shut.
@@ -59,6 +59,8 @@ class Setting:
     """A circuit, its plant and the state, with every name in it known to exist.
 
     Attributes:
+        asked: The state as it was given; ``state`` names the size and the stage that stand for it.
+        stages: Ids of the stages the circuit is judged in, on this size.
         opened: Devices whose contact is open because a valve is shut or a cover is off.
     """
 
@@ -69,6 +71,8 @@ class Setting:
     state: State
     stage: Stage | None
     opened: frozenset[str]
+    asked: State
+    stages: tuple[str, ...]
 
 
 def settle(base: KnowledgeBase, circuit_id: str, state: State) -> Setting:
@@ -92,22 +96,32 @@ def settle(base: KnowledgeBase, circuit_id: str, state: State) -> Setting:
     size = state.size or (plant.sizes[0].id if plant.sizes else "")
     opened = {d for v in plant.fuel_valves if v.id in state.valves_shut for d in v.opens}
     opened |= {d for c in plant.covers if c.id in state.covers_off for d in c.opens}
+    stages = judged_in(circuit_id, circuit, plant, size)
+    stage = state.stage or next(iter(stages), "")
     return Setting(
         base=base,
         circuit_id=circuit_id,
         circuit=circuit,
         plant=plant,
-        state=State(
-            size,
-            state.stage,
-            state.options,
-            state.region,
-            state.valves_shut,
-            state.covers_off,
-            state.supply_on,
-        ),
-        stage=next((s for s in plant.sequence if s.id == state.stage), None),
+        state=replace(state, size=size, stage=stage),
+        stage=next((s for s in plant.sequence if s.id == stage), None),
         opened=frozenset(opened),
+        asked=state,
+        stages=stages,
+    )
+
+
+def judged_in(circuit_id: str, circuit: Circuit, plant: Equipment, size: str) -> tuple[str, ...]:
+    """Return the stages a circuit is judged in, in their order: those it names, else those that name it.
+
+    Args:
+        size: Id of the size; empty for all sizes.
+    """
+    return tuple(
+        stage.id
+        for stage in plant.sequence
+        if (stage.id in circuit.stages if circuit.stages else circuit_id in stage.strings_made)
+        and (not size or not stage.sizes or size in stage.sizes)
     )
 
 

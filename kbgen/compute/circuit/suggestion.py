@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from kbgen.compute.circuit.bands import FULL, SOME
+from kbgen.compute.circuit.evidence import Evidence
+from kbgen.compute.circuit.findings import Drop, contacts_between, looked_for
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
 from kbgen.compute.circuit.order import device_to_read
-from kbgen.compute.circuit.outcome import FULL, NONE, SOME, limits, words
 from kbgen.compute.circuit.plan import Probe
 from kbgen.compute.circuit.probing import Probing
-from kbgen.compute.circuit.readings import LOW_Z
+from kbgen.compute.circuit.reading import Reading, falling, row_of_points, supply_mark
 from kbgen.compute.circuit.sayings import REASONS
+from kbgen.compute.circuit.telling import Candidate, best, modes_at
 
 _BUDGET = 2_000
 """Expansions of the exact search for one suggestion; a person is waiting."""
-_WORTH = 0.02
-"""A repetition must be able to clear up this share of what is left."""
-
-Seen = Mapping[tuple[str, bool], int]
-"""What was read: the port and whether in low impedance → the word."""
+_WORTH = 0.03
+"""A further reading must be able to tell this share of what is left apart."""
+_CONFIRMS = 0.4
+"""A confirming reading must give this share of the rivals a second reading against them."""
+_AGAIN = 0.5
+"""The same for a confirming reading that can only be the same one again."""
+_MOST_REPEATS = 3
+_RIVALS = 0.08
+"""What share of the suspicion rivals must have for a confirming reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +34,9 @@ class Next:
     """The next test.
 
     Attributes:
+        meter: Id of the meter's mode.
         minutes: What it costs with the places reached and the covers off so far.
+        why: Name of the reason.
         gates: What its place asks for, such as a second person.
     """
 
@@ -43,97 +53,173 @@ class Next:
             "device" if self.device else "point": self.port,
             "meter": self.meter,
             "minutes": round(self.minutes, 2),
-            "why": self.why,
+            "why": REASONS[self.why],
             "mind": list(self.gates),
         }
 
 
-def suggest(probing: Probing, possible: frozenset[int], seen: Seen, supply: str) -> Next | None:
-    """Return the next test: the supply, then what is in doubt, then the cheapest order, then across."""
-    opened = _opened(probing, seen)
-    if supply in probing.points and not any(port == supply for port, _ in seen):
-        return _test(probing, _point(probing, supply), opened, "supply")
-    doubtful = _doubtful(probing, seen)
-    if doubtful:
-        return _test(probing, _point(probing, doubtful), opened, "doubt", low_z=True)
-    left = sum(1 << h for h, group in enumerate(probing.groups) if possible.intersection(group))
-    if left.bit_count() > 1:
-        best = probing.solved(left, opened, _BUDGET).policy(left, opened, False)
-        if best is not None:
-            probe = probing.task.tests[best]
-            found = _test(probing, probe, opened, "only-across" if probe.device else "order")
-            if (found.port, found.meter == "low_z") not in seen:
+class Suggester:
+    """Asks, in turn, whatever may be the most useful next reading."""
+
+    def __init__(
+        self, probing: Probing, taken: Sequence[Reading], evidence: Evidence, drops: Sequence[Drop]
+    ) -> None:
+        self.probing = probing
+        self.table = probing.table
+        self.taken = taken
+        self.evidence = evidence
+        self.drops = drops
+        self.seen = {(reading.port, reading.mode) for reading in taken}
+        self.opened = self._opened()
+
+    def search(self, left: frozenset[int]) -> Next | None:
+        """Return what tells most of the faults left apart: the supply, what is in doubt, the order, the rest."""
+        supply = supply_mark(self.table)
+        known = FULL in [self.evidence.sorted.words[k] for k in self.evidence.sorted.counted]
+        if not known and supply in self.probing.points and not any(port == supply for port, _ in self.seen):
+            return self._at(self._point(supply), "supply")
+        return (
+            self._doubtful() or self._lost() or self._ordered(left) or self._loaded(left) or self._apart(left)
+        )
+
+    def confirm(self, left: Sequence[int], rivals: Sequence[int]) -> Next | None:
+        """Return a reading that stands against most of the rivals that one reading alone keeps out."""
+        weights = self.probing.suspicion.weights
+        rival = sum(weights[row] for row in rivals)
+        if not left or rival <= _RIVALS * (rival + sum(weights[row] for row in left)):
+            return None
+        doubted = frozenset(self.taken[self.evidence.against[row][0]].port for row in rivals)
+        found = self._best(left, rivals, _CONFIRMS, "confirm", doubted)
+        if found is None and rival > _AGAIN * (rival + sum(weights[row] for row in left)):
+            found = self.disputed(rivals, "confirm")
+        return found
+
+    def disputed(self, rows: Sequence[int], why: str = "repeat") -> Next | None:
+        """Return again, once, the reading that alone keeps most of some faults out."""
+        weights = self.probing.suspicion.weights
+        gains: dict[int, float] = {}
+        for row in rows:
+            k = self.evidence.against[row][0]
+            gains[k] = gains.get(k, 0.0) + weights[row]
+        for k in sorted(gains, key=lambda each: (-gains[each], each)):
+            found = self.repeat(self.taken[k], why)
+            if found is not None:
                 return found
-    rows = [
-        row for h, group in enumerate(probing.groups) if left >> h & 1 for row in group if row in possible
-    ]
-    apart = device_to_read(probing, rows)
-    if apart and (apart[0], False) not in seen:
-        return _test(probing, probing.across[apart[0]], opened, "across")
-    return _unclear(probing, possible, seen, opened)
-
-
-def _opened(probing: Probing, seen: Seen) -> int:
-    """Return the places reached and covers off after the readings, as bits."""
-    opened = 0
-    for k, test in enumerate(probing.task.tests):
-        if any(port == test.name for port, _ in seen):
-            opened |= probing.task.needs[k]
-    return opened
-
-
-def _doubtful(probing: Probing, seen: Seen) -> str:
-    """Return a point that read some in high impedance, is not meant to, and was not repeated."""
-    table = probing.table
-    for (port, low_z), word in seen.items():
-        if word != SOME or low_z or port not in probing.points or (port, True) in seen:
-            continue
-        if probing.word_of(table.points.index(port), 0) != SOME:
-            return port
-    return ""
-
-
-def _point(probing: Probing, mark: str) -> Probe:
-    return next(test for test in probing.task.tests if test.name == mark)
-
-
-def _test(probing: Probing, probe: Probe, opened: int, why: str, *, low_z: bool = False) -> Next:
-    minutes = probing.task.minutes_of(probe, opened)
-    meter = "low_z" if low_z else probe.meter
-    return Next(probe.name, probe.device, meter, minutes, REASONS[why], probing.gates(probe))
-
-
-def _unclear(probing: Probing, possible: frozenset[int], seen: Seen, opened: int) -> Next | None:
-    """Return the low-impedance reading that clears up most: bad contacts show only under load.
-
-    A fault that may be called by several words is taken to be called by each of them as often.
-    """
-    weights = probing.suspicion.weights
-    total = sum(weights[row] for row in possible)
-    best: tuple[float, str] | None = None
-    for mark in probing.points:
-        if (mark, True) in seen:
-            continue
-        called = _called(probing, mark, possible)
-        kept = 0.0
-        for word in (NONE, SOME, FULL):
-            likely = sum(weights[row] / bits.bit_count() for row, bits in called.items() if bits & word)
-            kept += likely * sum(weights[row] for row, bits in called.items() if bits & word)
-        cleared = 1 - kept / total**2 if total else 0.0
-        if cleared > _WORTH and (best is None or cleared > best[0] + 1e-9):
-            best = (cleared, mark)
-    if best is None:
         return None
-    return _test(probing, _point(probing, best[1]), opened, "load", low_z=True)
 
+    def settle(self, rows: Sequence[int]) -> Next | None:
+        """Return the reading that tells most of the faults apart that each have one reading against them."""
+        doubted = frozenset(self.taken[k].port for row in rows for k in self.evidence.against[row])
+        return self._best(rows, rows, _WORTH, "settle", doubted)
 
-def _called(probing: Probing, mark: str, possible: frozenset[int]) -> dict[int, int]:
-    """Return the words each fault can be called by at a point in low impedance."""
-    table = probing.table
-    none_to, full_from = limits(table)
-    column = table.points.index(mark)
-    found = {}
-    for row in sorted(possible):
-        lo, hi = table.bounds[LOW_Z, row, column]
-        found[row] = words(float(lo), float(hi), none_to, full_from)
-    return found
+    def repeat(self, reading: Reading, why: str = "repeat") -> Next | None:
+        """Return a reading again, unless it was read twice alike already."""
+        words = [
+            word
+            for r, word in zip(self.taken, self.evidence.sorted.words, strict=True)
+            if (r.port, r.mode) == (reading.port, reading.mode)
+        ]
+        if len(words) > _MOST_REPEATS or (len(words) > 1 and words[-1] == words[-2]):
+            return None
+        probe = self.probing.across.get(reading.port) or self._point(reading.port)
+        return self._at(probe, why, reading.mode) if probe else None
+
+    def _opened(self) -> int:
+        """Return the places reached and covers off after the readings, as bits."""
+        opened = 0
+        for k, test in enumerate(self.probing.task.tests):
+            if any(port == test.name for port, _ in self.seen):
+                opened |= self.probing.task.needs[k]
+        return opened
+
+    def _point(self, mark: str) -> Probe | None:
+        return next((test for test in self.probing.task.tests if test.name == mark), None)
+
+    def _at(self, probe: Probe | None, why: str, mode: str = "") -> Next | None:
+        if probe is None:
+            return None
+        minutes = self.probing.task.minutes_of(probe, self.opened)
+        gates = self.probing.gates(probe)
+        return Next(probe.name, probe.device, mode or probe.meter, minutes, why, gates)
+
+    def _doubtful(self) -> Next | None:
+        """Return a point that read some, is not meant to, and was not repeated in low impedance."""
+        if LOW_Z not in modes_at(self.table):
+            return None
+        for k, reason in self.evidence.sorted.not_counted:
+            reading = self.taken[k]
+            if (
+                reason != "ghost"
+                or reading.port not in self.probing.points
+                or (reading.port, LOW_Z) in self.seen
+            ):
+                continue
+            if self.probing.word_of(self.table.points.index(reading.port), 0) != SOME:
+                return self._at(self._point(reading.port), "doubt", LOW_Z)
+        return None
+
+    def _lost(self) -> Next | None:
+        """Halve the way along which volts are lost, then read across what is left of it."""
+        row = falling(self.table)
+        for drop in sorted(self.drops, key=lambda each: -each.volts):
+            if looked_for(self.table, self.taken, drop):
+                continue
+            inside = [
+                mark
+                for mark in row[row.index(drop.upper) + 1 : row.index(drop.lower)]
+                if mark in self.probing.points and not any(port == mark for port, _ in self.seen)
+            ]
+            if inside:
+                mode = LOW_Z if (drop.lower, LOW_Z) in self.seen else HIGH_Z
+                return self._at(self._point(inside[len(inside) // 2]), "drop", mode)
+            for label in contacts_between(self.table, drop):
+                if (label, HIGH_Z) not in self.seen:
+                    return self._at(self.probing.across[label], "drop-across")
+        return None
+
+    def _ordered(self, left: frozenset[int]) -> Next | None:
+        """Return the next test of the order."""
+        probing = self.probing
+        alive = sum(1 << h for h, group in enumerate(probing.groups) if left.intersection(group))
+        if alive.bit_count() > 1:
+            chosen = probing.solved(alive, self.opened, _BUDGET).policy(alive, self.opened, False)
+            tests = probing.task.tests
+            unread = [
+                t for t in probing.task.useful(alive) if (tests[t].name, tests[t].meter) not in self.seen
+            ]
+            if unread:
+                probe = tests[chosen if chosen in unread else unread[0]]
+                return self._at(probe, "only-across" if probe.device else "order")
+        rows = [
+            row for h, group in enumerate(probing.groups) if alive >> h & 1 for row in group if row in left
+        ]
+        apart = device_to_read(probing, rows)
+        if apart and (apart[0], HIGH_Z) not in self.seen:
+            return self._at(probing.across[apart[0]], "across")
+        return None
+
+    def _loaded(self, left: frozenset[int]) -> Next | None:
+        """Return the far end in low impedance: one reading puts the load of the meter on every contact."""
+        row = row_of_points(self.table)
+        far = row[-1] if row else ""
+        worn = {self.table.faults[k].kind for k in left} >= {"healthy", "resistance"}
+        if not worn or far not in self.probing.points or LOW_Z not in modes_at(self.table):
+            return None
+        if (far, LOW_Z) in self.seen or (far, HIGH_Z) not in self.seen:
+            return None
+        return self._at(self._point(far), "load", LOW_Z)
+
+    def _apart(self, left: frozenset[int]) -> Next | None:
+        """Return the reading that tells most of what is left apart: bad contacts show only under load."""
+        rows = sorted(row for row in left if not self.probing.suspicion.hidden[row])
+        return self._best(rows, rows, _WORTH, "load", frozenset())
+
+    def _best(
+        self, one: Sequence[int], other: Sequence[int], least: float, why: str, doubted: frozenset[str]
+    ) -> Next | None:
+        if not one or not other:
+            return None
+        found: Candidate | None = best(
+            self.probing, self.evidence, self.taken, one, other, self.opened, least, doubted
+        )
+        return self._at(found.probe, why, found.mode) if found else None

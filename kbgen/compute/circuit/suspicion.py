@@ -21,6 +21,11 @@ _BASE = {
     "stuck": 0.1,
     "jumper": 0.1,
     "resistance": 0.2,
+    "low-supply": 0.2,
+    "foreign": 0.05,
+    "bridged": 0.1,
+    "seal-in": 0.5,
+    "stalled": 0.3,
 }
 """Base weights beside a device's own (1 where its author says nothing); a judgement, not a count."""
 _NOTED = {
@@ -68,7 +73,8 @@ def suspect(table: Table) -> Suspicion:
         else:
             count = sum(_counts(note, fault) for note in jobs)
             weight = PSEUDO_COUNT * _BASE[fault.kind] + count
-        weights.append(weight * _HIDDEN if unseen else weight)
+        # Nine digits, as they are shipped: page and command line put equals in the same order.
+        weights.append(float(f"{weight * _HIDDEN if unseen else weight:.9g}"))
         notes.append(count)
     return Suspicion(tuple(weights), tuple(notes), hidden)
 
@@ -80,6 +86,10 @@ def _cannot_show(table: Table, fault: Fault) -> bool:
         return closed[fault.where[0]] is True
     if fault.kind in ("open", "open-pair", "resistance"):
         return any(closed[label] is False for label in fault.where)
+    if fault.kind == "seal-in":
+        return all(closed[label] is False for label in fault.where)
+    if fault.kind == "stalled":
+        return closed[fault.where[1]] is False
     return fault.kind == "ground" and table.network.earthing == "ungrounded"
 
 

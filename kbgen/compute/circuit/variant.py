@@ -32,6 +32,20 @@ class Variant:
         """Return the device a contact belongs to."""
         return self.setting.base.device(self.contacts[label].contact)
 
+    def seals(self) -> dict[str, tuple[str, ...]]:
+        """Return the contacts of each group in which a relay holds its own coil, by the relay."""
+        labels = {id(contact): label for label, contact in self.contacts.items()}
+        coils = {part.coil for part in parts(self.path) if isinstance(part, Coil)}
+        found = {}
+        for part in parts(self.path):
+            if not isinstance(part, Parallel):
+                continue
+            inside = [p for p in parts((part,)) if isinstance(p, Contact)]
+            for contact in inside:
+                if contact.contact in coils:
+                    found[contact.contact] = tuple(labels[id(p)] for p in inside)
+        return found
+
 
 def make_variant(setting: Setting) -> Variant:
     """Work out which parts are there and how each contact should stand."""
@@ -141,7 +155,11 @@ def _in_a_string(setting: Setting, device_id: str) -> bool | None:
 
 
 def _energised(setting: Setting, relay: str, asked: frozenset[str]) -> bool | None:
-    """Say whether a relay's coil has voltage; ``None`` when no circuit of the plant shows its coil."""
+    """Say whether a relay's coils have voltage; ``None`` when no circuit of the plant shows one.
+
+    A relay with two channels is made only while each of its coils is.
+    """
+    found: list[bool] = []
     for _, circuit in setting.base.of(Circuit):
         if circuit.equipment != setting.circuit.equipment:
             continue
@@ -149,8 +167,8 @@ def _energised(setting: Setting, relay: str, asked: frozenset[str]) -> bool | No
         if _holds(path, relay):
             # A circuit fed from the same isolator is as dead as the one in question.
             same = circuit.supply.source == setting.circuit.supply.source
-            return (setting.state.supply_on or not same) and _feeds(setting, path, relay, asked)
-    return None
+            found.append((setting.state.supply_on or not same) and _feeds(setting, path, relay, asked))
+    return all(found) if found else None
 
 
 def _holds(path: tuple[AnyPart, ...], relay: str) -> bool:
@@ -158,18 +176,23 @@ def _holds(path: tuple[AnyPart, ...], relay: str) -> bool:
 
 
 def _feeds(setting: Setting, path: tuple[AnyPart, ...], relay: str, asked: frozenset[str]) -> bool:
-    """Say whether all that stands in series with a relay's coil conducts."""
-    live = True
+    """Say whether all that stands in series with each coil of a relay conducts."""
+    live = tapped = True
+    through = not any(isinstance(part, Tap) and _holds(part.tap, relay) for part in path)
     for part in path:
         if isinstance(part, Tap):
             if _holds(part.tap, relay):
-                return live and _feeds(setting, part.tap, relay, asked)
+                tapped = tapped and live and _feeds(setting, part.tap, relay, asked)
             continue
+        through = through or (isinstance(part, Coil) and part.coil == relay)
         own = [b for b in part.parallel if _holds(b, relay)] if isinstance(part, Parallel) else []
+        through = through or bool(own)
         live = live and (
-            _feeds(setting, own[0], relay, asked) if own else blocked_at(setting, (part,), asked) is None
+            all(_feeds(setting, branch, relay, asked) for branch in own)
+            if own
+            else blocked_at(setting, (part,), asked) is None
         )
-    return live
+    return tapped and (live or not through)
 
 
 def blocked_at(

@@ -96,7 +96,7 @@ def _supply(
         case act.Isolate(isolate=name):
             new = (state - {(s.LEFT_OFF, name)}) | {(s.OFF, name), (s.CYCLE_OWED, "")}
             if name in plant.control or name in plant.fuel_sources:
-                new = without(new, s.RUNNING, s.LEAK_DUE) | {(s.STOPPED, "")}
+                new = without(new, s.RUNNING, s.FLAME, s.LEAK_DUE) | {(s.STOPPED, "")}
             return without(new, s.FULL) if name in plant.control else new
         case act.Lock(lock=name):
             return without(state, s.INFORMED) - {(s.LEFT_LOCKED, name)} | {(s.LOCKED, name)}
@@ -146,7 +146,7 @@ def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) ->
         (s.CYCLE_OWED, ""),
     }
     if plant.fuel_shut(new):
-        new = without(new, s.RUNNING) | {(s.STOPPED, "")}
+        new = without(new, s.RUNNING, s.FLAME) | {(s.STOPPED, "")}
     return new
 
 
@@ -187,6 +187,8 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
     match quantity:
         case "volts":
             return _volts(plant, state, action, answer)
+        case "flame" if plant.can_fire(state):
+            return state | {(s.FLAME, "")}
         case "flue-gas":
             return without(state, s.ANALYSER_OWED) if answer.verdict == "within" else state
         case "pressure" if answer.verdict == "no-pressure" and action.point and plant.train_shut(state):
@@ -280,23 +282,26 @@ def _running(
     fires = plant.can_fire(state)
     match action:
         case act.Reset(reset=name):
-            # A cause is good for one reset: what trips again has another.
+            # A cause is good for one reset: what trips again has another. A test is the cause of its own trip.
             new = (state - {(s.CAUSE, name), (s.TESTED, name)}) | {(s.CYCLE_OWED, "")}
-            if not {(s.CAUSE, name), (s.TESTED, name)} & state:
+            if (s.TESTED, name) not in state:
                 new |= {(s.RESET, name)}
             return new | {(s.UNPURGED, "")} if fires and (s.DEMAND, "") in state else new
         case act.StartDemand():
-            new = without(state, s.TESTED) | {(s.DEMAND, "")}
+            new = without(state, s.TESTED, s.FLAME) | {(s.DEMAND, "")}
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, "heat") if fires else new
         case act.StopDemand():
-            return without(state, s.DEMAND, s.RUNNING, s.UNPURGED) | {(s.STOPPED, "")}
+            return without(state, s.DEMAND, s.RUNNING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}
         case act.Observe(observe="purge"):
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state
         case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
-            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET)
+            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET) | {(s.FLAME, "")}
         case act.Observe(observe="firing" | "start" | "full-cycle"):
             # Whatever was seen: where it can fire it may be running now.
-            return state | {(s.RUNNING, "")} if fires else state
+            flame = (
+                s.NOTHING if action.observe == "start" or answer.verdict == "not-seen" else {(s.FLAME, "")}
+            )
+            return state | {(s.RUNNING, "")} | flame if fires else state
         case act.Observe():
             return state if answer.verdict == "not-seen" else without(state, s.RUNNING)
         case _:

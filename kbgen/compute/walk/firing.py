@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, LOTO, MAKING_SAFE, RESETS, RETURN
 from kbgen.compute.walk.in_service import real
-from kbgen.compute.walk.state import COVER, HANDS, OFF, SHUT, UNPURGED, facts, has, names
+from kbgen.compute.walk.state import COVER, FLAME, HANDS, OFF, SHUT, UNPURGED, facts, has, names
 from kbgen.model import action as act
 
 TRIP_PROVED_OFF = ALTERATIONS.hazard(
@@ -37,6 +37,20 @@ MOVES_WITH_HANDS_IN = MAKING_SAFE.on(LOTO).hazard(
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Switch on.\n  restore: fan",
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Shut the door.\n  close_cover: fan-door\n"
     "- do: Switch on.\n  restore: fan",
+)
+
+
+TRIP_PROVED_BY_ANOTHER = ALTERATIONS.hazard(
+    "trip-proved-by-another",
+    "The door stops the burner, and the vane that hangs is called proved.",
+    "- do: Open the door.\n  open_cover: unit-door\n- do: See it stop.\n  prove_trip: air-vane",
+    "- do: Shut the air off.\n  prove_trip: air-vane",
+)
+FLUE_GAS_WITHOUT_FIRE = RESETS.hazard(
+    "flue-gas-without-fire",
+    "In the purge the analyser reads clean air, and a burner that makes carbon monoxide goes into service.",
+    "- do: Read it in the purge.\n  measure: flue-gas\n- do: See the flame.\n  observe: firing",
+    "- do: See the flame.\n  observe: firing\n- do: Read it.\n  measure: flue-gas",
 )
 
 
@@ -96,6 +110,22 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 yield _unpurged(moment, "observe")
         case act.StartDemand() if plant.can_fire(state):
             yield from real(moment, "start_demand")
+        case act.ProveTrip(prove_trip=name) if not plant.off(state):
+            for title, device in plant.opened_by(state):
+                if device != name:
+                    yield TRIP_PROVED_BY_ANOTHER.finding(
+                        (moment.index, device),
+                        "prove_trip",
+                        f"{plant.title(name)} is proved to trip while {title} opens {plant.title(device)}",
+                        f"Close {title} first; then what stops the burner is the device that is proved.",
+                    )
+        case act.Measure(measure="flue-gas") if plant.burns and (FLAME, "") not in state:
+            yield FLUE_GAS_WITHOUT_FIRE.finding(
+                moment.index,
+                "measure",
+                "the flue gas is read and nobody saw the burner fire since it was started",
+                "See the burner fire first (`observe: firing`).",
+            )
         case act.Restore(restore=source):
             yield from _hands(moment, source)
         case act.Hold(hold=name) if plant.burns and plant.can_fire(state):

@@ -13,6 +13,7 @@ from kbgen.compute.walk.state import (
     LOCKED,
     OFF,
     OPENING,
+    RUNNING,
     SEEN_GONE,
     SHUT,
     UNTESTED,
@@ -83,6 +84,14 @@ LEAK_CHECK_WITHOUT_GAS = GAS_WORK.hazard(
 def _filled(moment: Moment, check: act.LeakCheck) -> Iterator[Finding]:
     """Yield a check with gas in an empty train, or with pumped air while gas can come."""
     shut = moment.plant.train_shut(moment.state)
+    behind = [point for point in check.leak_check if moment.plant.behind_valves(point)]
+    if check.with_ == "gas" and behind and not shut and (RUNNING, "") not in moment.state:
+        yield LEAK_CHECK_WITHOUT_GAS.finding(
+            (moment.index, behind[0]),
+            "leak_check",
+            f"`{behind[0]}` lies behind the shut-off valves and is checked with gas while the burner stands",
+            "Check it with air while the train is shut, or with gas while the burner is seen firing.",
+        )
     if moment.plant.burns and shut is (check.with_ == "gas"):
         yield LEAK_CHECK_WITHOUT_GAS.finding(
             moment.index,

@@ -90,7 +90,7 @@ def in_service(moment: Moment, end: str) -> Iterator[Finding]:
     left += [
         (name, plant.sources[name].title)
         for name in names(state, OFF)
-        if name in plant.sources and (LOCKED, name) not in state and plant.sources[name].energy != "heat"
+        if name in plant.sources and (LOCKED, name) not in state and not plant.leaves_by_itself(name)
     ]
     for name, title in left:
         yield LEFT_SHUT_OFF.finding(

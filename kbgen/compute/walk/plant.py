@@ -110,6 +110,15 @@ class Plant(Described):
         lacking = [] if (OFF, source) in state else ["switched off"]
         return lacking if (LOCKED, source) in state else [*lacking, "locked"]
 
+    def leaves_by_itself(self, source: str) -> bool:
+        """Return whether a source is heat, or motion that nobody locks: nobody brings it back either."""
+        about = self.sources[source]
+        return about.energy == "heat" or (about.energy == "motion" and not about.lock)
+
+    def behind_valves(self, point: str) -> bool:
+        """Return whether gas stands at a point of the train only while the burner fires."""
+        return self.section(point) in ("between-valves", "burner-side")
+
     def hands_behind(self, cover: str) -> State:
         """Return the zones that nobody reaches into any more once a cover is closed: those at its place."""
         place = self.covers[cover].place if cover in self.covers else ""

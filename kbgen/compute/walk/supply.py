@@ -196,7 +196,8 @@ def _complete(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
             "List every conductor, neutral included, under `conductors` of the source in the equipment entry.",
             grants=frozenset({(PROVED, action.prove_dead)}),
         )
-    if _PARTLY.search(action.known_source):
+    both = all(re.search(rf"\b{word}\b", action.known_source, re.IGNORECASE) for word in ("before", "after"))
+    if _PARTLY.search(action.known_source) and not both:
         yield METER_NOT_PROVED.finding(
             moment.index,
             "known_source",

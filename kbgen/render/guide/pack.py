@@ -32,10 +32,12 @@ from kbgen.views.blocks import (
     Only,
     Picture,
     Prose,
+    Sites,
     Step,
     Steps,
     Table,
 )
+from kbgen.views.compose import fact
 from kbgen.views.page import Page, Section
 
 PICTURE_SHARE = 0.5
@@ -143,6 +145,15 @@ class Packer:
                     "summary": self._words(f"Only {fits.said}", bold=True),
                     "blocks": [self._block(each, own) for each in blocks],
                 }
+            case Sites(sites, number):
+                places = (
+                    *(
+                        fact(s.title, *[f"{label}: {value}" for label, value in s.rows if value])
+                        for s in sites
+                    ),
+                    fact("Elsewhere", f"Emergency number: {number or '____________'}"),
+                )
+                return {"is": "facts", "rows": self._facts(tuple(row for row in places if row), own)}
             case Helper():  # judges readings as they are typed: nothing for paper
                 return {"is": "prose", "text": []}
 

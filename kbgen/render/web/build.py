@@ -5,13 +5,17 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from kbgen.compute.edition import Edition
+from kbgen.compute.edition_number import edition_number
 from kbgen.render.web.error import WebError
+from kbgen.render.web.filelist import FileList, write_list
 from kbgen.render.web.frames import Frames, make_frames
 from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import check_links
+from kbgen.render.web.offline import offline_files
 from kbgen.render.web.publish import replacing
 from kbgen.render.web.scripts import shipped
 from kbgen.resources import folder
@@ -33,18 +37,52 @@ class WebFiles:
 
 @dataclass(frozen=True, slots=True)
 class WebResult:
-    """What was written: the number of pages, home, listings and forwarding pages included."""
+    """What was written.
+
+    Attributes:
+        pages: Number of pages, home, listings and forwarding pages included.
+        listed: The list of all its files.
+        photos: Bytes of its pictures, the only part that grows without end.
+    """
 
     pages: int
+    listed: FileList
+    photos: int
+
+
+@dataclass(frozen=True, slots=True)
+class WebSite:
+    """Every file of a web edition, in memory.
+
+    Attributes:
+        pages: By address, forwarding ones included, without their frames.
+        beside: Every other file, by address.
+    """
+
+    pages: Mapping[str, Leaf]
+    beside: Mapping[str, bytes]
+    frames: Frames
+
+    def page(self, where: str) -> bytes:
+        """Return a page in its frame."""
+        leaf = self.pages[where]
+        return self.frames.of(leaf).around(leaf).encode()
 
 
 @dataclass(frozen=True, slots=True)
 class Cover:
-    """What stands on every page."""
+    """What stands on every page.
+
+    Attributes:
+        reviewed: Day of the newest review (ISO 8601), empty when there is none.
+        preview: Whether it is shown while somebody writes it; a tablet keeps nothing of that.
+    """
 
     shop: Shop
     edition: Edition
     menu: tuple[Goto, ...]
+    reviewed: str
+    preview: bool = False
 
 
 def build_web(book: Book, files: WebFiles, out: Path, progress: Progress = lambda _: None) -> WebResult:
@@ -52,9 +90,9 @@ def build_web(book: Book, files: WebFiles, out: Path, progress: Progress = lambd
     # Imported late: pages that were written before need no templates.
     from kbgen.render.web.pages import leaves_of
 
-    return write_web(
-        Cover(book.shop, book.edition, book.menu), leaves_of(book), files, out, Store(), progress
-    )
+    reviewed = max((page.review.on for page in book.pages if page.review), default="")
+    cover = Cover(book.shop, book.edition, book.menu, reviewed)
+    return write_web(cover, leaves_of(book), files, out, Store(), progress)
 
 
 def write_web(
@@ -78,25 +116,38 @@ def write_web(
     Raises:
         WebError: Nothing was replaced; the message says why.
     """
-    progress("writing pages")
+    site = make_site(cover, leaves, files, store)
+    progress("checking links")
+    _check(site)
+    progress(f"writing {len(site.pages)} pages")
+    with replacing(out) as new:
+        for name, content in site.beside.items():
+            _write(new / name, content)
+        for where in site.pages:
+            _write(new / where, site.page(where))
+        edition = cover.edition
+        listed = write_list(new, cover.shop.key, edition.id, edition.date, edition_number(edition))
+    photos = sum(len(content) for name, content in files.content.items() if name.startswith("photos/"))
+    return WebResult(len(site.pages), listed, photos)
+
+
+def make_site(cover: Cover, leaves: Iterable[Leaf], files: WebFiles, store: Store) -> WebSite:
+    """Put every file of the web edition together; no link is checked.
+
+    Raises:
+        WebError: Two pages want the same address, or MkDocs could not make the frames.
+    """
     pages = _by_address(leaves)
     frames = make_frames(cover.shop, cover.menu, pages.values(), store)
     beside = {
         **_own_files(store),
+        **offline_files(cover.shop, partial(_shipped, store=store)),
         **{name: content for leaf in pages.values() for name, content in leaf.scripts},
         **files.content,
-        "assets/edition.js": edition_script(cover.edition, cover.shop).encode(),
+        "assets/edition.js": edition_script(cover).encode(),
         NOT_FOUND: frames.not_found,
     }
-    progress("checking links")
-    _check(pages, frames, beside.keys() | pages.keys())
-    progress(f"writing {len(pages)} pages")
-    with replacing(out) as new:
-        for name, content in beside.items():
-            _write(new / name, content)
-        for where, leaf in pages.items():
-            _write(new / where, frames.of(leaf).around(leaf).encode())
-    return WebResult(pages=len(pages))
+    return WebSite(pages, beside, frames)
 
 
 def _by_address(leaves: Iterable[Leaf]) -> dict[str, Leaf]:
@@ -124,18 +175,28 @@ def _shipped(script: bytes, store: Store) -> bytes:
     return store.value(make_key("script", script), lambda: shipped(script.decode("utf-8")).encode())
 
 
-def edition_script(edition: Edition, shop: Shop) -> str:
+def edition_script(cover: Cover) -> str:
     """Return the script that tells every page which edition it belongs to.
 
     It stands in a file of its own, so that a new edition does not change pages whose content is the same.
     """
-    values = {"id": edition.id, "date": edition.date, "shop": shop.key}
+    edition, shop = cover.edition, cover.shop
+    values: dict[str, object] = {
+        "id": edition.id,
+        "date": edition.date,
+        "shop": shop.key,
+        "number": edition_number(edition),
+        "reviewed": cover.reviewed,
+        "compare": shop.compare_days,
+    }
+    if cover.preview:
+        values["preview"] = True
     return f"window.kbEdition = {json.dumps(values)};\n"
 
 
-def _check(pages: Mapping[str, Leaf], frames: Frames, files: set[str]) -> None:
-    found = {where: frames.of(leaf).found + leaf.found for where, leaf in pages.items()}
-    bad = check_links(found, files)
+def _check(site: WebSite) -> None:
+    found = {where: site.frames.of(leaf).found + leaf.found for where, leaf in site.pages.items()}
+    bad = check_links(found, site.beside.keys() | site.pages.keys())
     if bad:
         shown = "\n".join(map(str, bad[:_SHOWN_FAULTS]))
         raise WebError(f"{len(bad)} links or anchors do not hold, the first of them:\n{shown}")

@@ -77,6 +77,7 @@ def home_leaf(shop: Shop, menu: Iterable[Goto], around: Around) -> Leaf:
             for plant_id, plant in around.plants.items()
             if shows_index(plant_id) in around.listings
         ],
+        draw_sites=_macros("")["sites"],
         href=InlineWriter("").href,
     )
     return _leaf(HOME, str(escape(shop.name)), body)

@@ -100,7 +100,11 @@ def _holds(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
     """Return whether a plate, cap or plug goes on or off with the lock that holds it there."""
     goes = isinstance(action, act.Lock) and told.kind == "off"
     comes = isinstance(action, act.Unlock) and (told.kind == "on" or "lock" in told.tokens)
-    return (goes or comes) and bool(ground.reader.table.holds & set(told.tokens))
+    off = isinstance(action, act.Unlock) and told.kind == "lock" and "off" in told.tokens
+    table = ground.reader.table
+    return ((goes or comes) and bool(table.holds & set(told.tokens))) or (
+        off and bool(table.beside_lock & set(told.tokens[:2]))
+    )
 
 
 def _another(ground: Ground, action: act.AnyAction | None, told: Told, named: set[str]) -> bool:

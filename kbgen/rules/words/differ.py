@@ -29,6 +29,12 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
         if named and device not in named:
             yield f"these words name `{min(named)}`, and the action is about `{device}`"
     yield from _terminals(ground, action, text)
+    if isinstance(action, act.ProveDead):
+        said = f" {' '.join(tokens)} "
+        for behind in ground.reader.table.behind:
+            if f" {behind} " in said:
+                yield f"`{behind}` lies behind the switch; what is dead there says nothing of the supply"
+                return
 
 
 def _things(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
@@ -62,6 +68,8 @@ def _sources(
 
 def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
     own, known = points(action, ground.fits), ground.names.terminals
+    if isinstance(action, act.ProveDead) and action.prove_dead in ground.sources:
+        own |= frozenset(ground.sources[action.prove_dead].conductors)
     if not own:
         return
     letters = {mark.rstrip("0123456789") for mark in known}

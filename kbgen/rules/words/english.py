@@ -47,7 +47,7 @@ alter | defeat override disable cheat fool trick deceive simulate fake inhibit d
 alter | plug block stop stuff cork seal pinch kink clog obstruct cap |  | tube hose line nipple port vent bleed scanner eye sensor intake inlet impulse-line sensing-line | meter test-point
 alter | hold keep push press pull force lift lean weigh squeeze block latch stick weight | in closed shut down up made hand finger thumb pressed energised back on | contactor relay armature plunger float vane paddle flap coil contact microswitch limit-switch interlock # | =meter door read s
 alter | hold keep leave lock | in pressed down depressed | button reset | second s once test
-alter | lift disconnect remove cut unhook unscrew unclip detach pull take loosen undo free break unland |  | wire conductor core strand | wedge jumper lock
+alter | lift disconnect remove cut unhook unscrew unclip detach pull take loosen undo free break unland |  | wire conductor core strand | wedge jumper lock gently
 alter | unplug pull remove disconnect slip take | off out | tube sensor-plug connector hose | pump clip meter
 alter | turn set screw wind raise move put crank | up higher | limit set-point setpoint cutoff cut-out |
 alter | raise increase |  | limit cutoff cut-out |
@@ -251,7 +251,7 @@ ENGLISH = Table(
     articles=words(
         "the a an your his her their our its this that these those both each every all own my one any"
     ),
-    places=words("pipe over on outside behind where in at before above under beside of for"),
+    places=words("pipe from over on outside behind where in at before above under beside of for"),
     kinds=words("switch limit cutoff cut-out relay control contact sensor"),
     said=words(
         "is are was were be been has have had does did can may will would should stays stay stands stand remains remain "
@@ -301,6 +301,7 @@ ENGLISH = Table(
         *("smell of gas", "gas smell", "smell gas", "smells of gas", "gas alarm", "co alarm", "hiss of gas"),
         *("a glow", "glowing", "embers", "sparks", "flames outside", "on fire", "smoulders", "smouldering"),
     ),
+    behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
     rid=words("none free clear gone"),
     verdicts=verdicts(_VERDICTS),
 )

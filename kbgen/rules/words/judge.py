@@ -92,6 +92,9 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
 
     A cover that is "back on" is closed. A start may name what stays off, in its own words or by another mark.
     """
+    if isinstance(action, act.Unlock):
+        # "Padlock off the box", "lock cap off": what was put on for the lock comes off. "Lock off Q1" may mean either.
+        return "off" in told.tokens and bool(ground.reader.table.beside_lock & set(told.tokens[:2]))
     if isinstance(action, act.CloseCover | act.OpenCover):
         return told.shown and told.kind in ("on", "off")
     if not isinstance(action, act.StartDemand | act.StopDemand):

@@ -12,13 +12,13 @@
   /** Readings of an earlier visit must not be taken for today's. */
   const KEPT_HOURS = 8;
   const says = circuit.says;
-  const CALLED = { none: "nothing", some: "some", full: "full" };
+  const SAME = 6;
   const shop = window.kbEdition ? window.kbEdition.shop : "";
   const KEY = "kbgen." + shop + ".locate." + circuit.circuit;
   /** Size and options are said of the plant, not of this circuit; see plant.js. */
   const plant = window.kbPlant;
 
-  /** @type {{at: number, chosen: Object<string, string>, taken: {port: string, value: number | string, low: boolean, at: number}[]}} */
+  /** @type {{at: number, chosen: Object<string, string>, taken: {port: string, value: number | string, mode: string, at: number}[]}} */
   let state = { at: Date.now(), chosen: {}, taken: [] };
   let dropped = false;
 
@@ -62,7 +62,8 @@
   function chosen(dimension) {
     if (!ofThePlant(dimension)) {
       const wanted = state.chosen[dimension.name];
-      return dimension.choices.find((choice) => choice.id === wanted) || dimension.choices[0];
+      const found = dimension.choices.find((choice) => choice.id === wanted);
+      return found || (dimension.asked ? undefined : dimension.choices[0]);
     }
     const said = plant.said();
     if (dimension.name === "size") return dimension.choices.find((choice) => choice.id === said.size);
@@ -111,9 +112,7 @@
     const data = variant();
     const port = portField.value;
     if (!data || !data.ports.includes(port)) return;
-    const low = lowField.checked;
-    state.taken = state.taken.filter((r) => r.port !== port || r.low !== low);
-    state.taken.push({ port, value, low, at: Date.now() });
+    state.taken.push({ port, value, mode: modeField.value, at: Date.now() });
     dropped = false;
     voltsField.value = "";
     keep();
@@ -142,7 +141,7 @@
   function restore() {
     const kept = read(KEY);
     if (kept && kept.chosen && Array.isArray(kept.taken)) {
-      state = { at: kept.at, chosen: kept.chosen, taken: kept.taken };
+      state = { at: kept.at, chosen: kept.chosen, taken: kept.taken.filter((r) => circuit.modes[r.mode]) };
       if (Date.now() - kept.at > KEPT_HOURS * 3600 * 1000) {
         dropped = state.taken.length > 0;
         state.taken = [];
@@ -155,7 +154,8 @@
   const chooser = make("div", { class: "kb-locate-state" });
   const next = make("div", { class: "kb-locate-next", role: "status" });
   const portField = /** @type {HTMLSelectElement} */ (make("select", { id: "kb-locate-port", change: labelWords }));
-  const lowField = /** @type {HTMLInputElement} */ (make("input", { type: "checkbox", id: "kb-locate-low" }));
+  const modeField = /** @type {HTMLSelectElement} */ (make("select", { id: "kb-locate-mode", change: labelWords },
+    ...Object.entries(circuit.modes).map(([id, title]) => make("option", { value: id }, upper(title)))));
   const voltsField = /** @type {HTMLInputElement} */ (make("input", {
     id: "kb-locate-volts", type: "text", inputmode: "decimal", autocomplete: "off", "aria-describedby": "kb-locate-volts-says",
   }));
@@ -163,7 +163,7 @@
   const wordButtons = make("div", { class: "kb-locate-words", role: "group", "aria-label": "What it reads" });
   const form = make("form", { class: "kb-locate-form", submit: (event) => { event.preventDefault(); takeVolts(); } },
     make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-port" }, "Read at"), portField),
-    make("p", { class: "kb-locate-check" }, lowField, make("label", { for: "kb-locate-low" }, "Meter in low impedance")),
+    make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-mode" }, "Meter in"), modeField),
     wordButtons,
     make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-volts" }, "or volts"), voltsField,
       make("button", { type: "submit" }, "Enter volts")),
@@ -195,26 +195,32 @@
       make("optgroup", { label: "To " + (data.back || "the return") }, ...points.map(option)),
       make("optgroup", { label: "Across a contact" }, ...data.ports.slice(data.points).map(option)));
     if (data.ports.includes(wanted)) portField.value = wanted;
-    if (suggested) lowField.checked = suggested.low;
+    if (suggested) modeField.value = suggested.mode;
   }
 
+  /** The words in volts of the supply as it was read. */
   function labelWords() {
     const data = variant();
     if (!data) return;
-    const none = data.none_to, full = data.full_from;
+    const port = data.ports.indexOf(portField.value), mode = data.modes.find((m) => m.id === modeField.value);
+    const found = judge.supplyOf(data, taken(data));
+    const own = portField.value === data.supply;
+    const [from, to] = own ? data.supplyBand : judge.full(data, mode.own ? mode.id : "high_z", port, found ? found.volts : null);
+    const none = port < data.points ? data.noneTo : data.badContact;
     const word = (value, text, volts) => make("button", { type: "button", click: () => take(value), "data-word": value },
       make("strong", {}, text), make("span", {}, volts));
+    const full = found || own ? from + " to " + to + " V" : "within " + data.within + " V of " + data.supply;
     wordButtons.replaceChildren(
-      word("none", "Nothing", "up to " + none + " V"),
-      word("some", "Some", none + " to " + full + " V"),
-      word("full", "Full", "from " + full + " V"));
+      word("none", "None", "up to " + none + " V"),
+      word("some", "Some", "between"),
+      word("full", "Full", full),
+      word("over", "Over", "more than full"));
   }
 
   function showReadings(data) {
     const clock = (time) => new Date(time).toTimeString().slice(0, 5);
     const rows = state.taken.map((r) => {
-      const what = typeof r.value === "number" ? r.value + " V" : CALLED[r.value];
-      const text = upper(nameOf(data, r.port)) + ": " + what + (r.low ? ", low impedance" : "");
+      const text = upper(readingText(data, r));
       return make("li", {}, make("span", {}, text + ", " + clock(r.at)),
         button("Remove", () => {
           state.taken = state.taken.filter((other) => other !== r);
@@ -228,55 +234,82 @@
       button("Start again", reset, { class: "kb-locate-reset" }));
   }
 
+  const readingText = (data, r) => nameOf(data, r.port) + ": " + (typeof r.value === "number" ? r.value + " V" : r.value)
+    + (r.mode === "high_z" ? "" : ", " + circuit.modes[r.mode]);
+  const taken = (data) => state.taken.filter((r) => data.ports.includes(r.port));
+  const line = (strong, ...rest) => make("p", {}, make("strong", {}, strong), ...rest);
+
   function showNext(data, found) {
+    if (found.foreign) {
+      const volts = found.foreign.volts;
+      next.replaceChildren(
+        line("STOP. " + upper(nameOf(data, found.foreign.port)) + " reads "
+          + (typeof volts === "number" ? volts + " V" : volts) + ". ", says.foreign[found.foreign.why]),
+        ...says.stop.map((each) => make("p", {}, each)));
+      return;
+    }
+    const lines = found.drops.map((drop) => line(drop.volts + " V are lost between " + drop.from + " and " + drop.to
+      + ": a bad joint or contact.", found.notCounted.some((n) => n.why === "ghost" && found.taken[n.at].port === drop.to)
+      ? " Repeat it in low impedance to the return." : ""));
     if (found.repeat) {
-      const how = found.repeat.low ? ", in low impedance" : "";
-      next.replaceChildren(make("p", {}, make("strong", {}, "Repeat " + nameOf(data, found.repeat.port) + how + "."),
-        " These readings contradict each other. Is the state above right?"));
-      return;
+      lines.push(line("These readings contradict each other.", " First: is the lead on the return, and does the known source still read? Is the state above right?"));
     }
-    if (found.sound) {
-      next.replaceChildren(make("p", {}, make("strong", {}, "Everything that can be read is made now."),
-        " See whether the input gets its voltage. Then ask when it stops: cold, hot, at high fire, in rain."));
-      return;
+    if (found.verdict === "made") {
+      lines.push(line(says.made.replace("{first}", data.supply).replace("{last}", data.row[data.row.length - 1])));
+      const beside = found.cannotTell.filter((row) => data.faults[row].kind === "open")
+        .map((row) => data.names[data.ports.indexOf(data.faults[row].where[0], data.points)]);
+      if (beside.length) lines.push(line(says.madeBeside.replace("{names}", beside.join("; "))));
+      lines.push(make("ul", {}, ...says.madeNext.map((each) => make("li", {}, each))));
+    } else if (found.verdict === "found") {
+      const names = found.standing.map((row) => data.faults[row].name);
+      const more = names.length > SAME ? ", or " + (names.length - SAME) + " others" : "";
+      lines.push(line("Found: " + upper(names.slice(0, SAME).join("; or ")) + more + "."));
+    } else if (found.asMeant) {
+      lines.push(line(says.asMeant));
     }
-    if (!found.next) {
-      next.replaceChildren(make("p", {}, make("strong", {}, "No further reading tells more."),
-        " Look at what is left below."));
-      return;
+    if (found.next) {
+      const at = data.ports.indexOf(found.next.port);
+      const where = data.where[at] ? data.where[at] + ". " : "";
+      const how = found.next.mode === "high_z" ? "" : ", meter in " + circuit.modes[found.next.mode];
+      const to = found.next.device ? "" : " to " + (data.back || "the return");
+      lines.push(
+        line((found.repeat ? "Repeat " : "Next: ") + nameOf(data, found.next.port) + to + how + ".",
+          " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + says[found.next.why]),
+        found.next.gates.length ? line("Mind: ", found.next.gates.join("; ") + ".") : "");
+    } else if (found.verdict === "unclear" && !found.asMeant) {
+      lines.push(line("No further reading tells more.", " Look at what is left below."));
     }
-    const at = data.ports.indexOf(found.next.port);
-    const where = data.where[at] ? data.where[at] + ". " : "";
-    const how = found.next.low ? ", meter in low impedance" : "";
-    const to = found.next.device ? "" : " to " + (data.back || "the return");
-    next.replaceChildren(
-      make("p", {}, make("strong", {}, "Next: " + nameOf(data, found.next.port) + to + how + "."),
-        " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + says[found.next.why]),
-      found.next.gates.length ? make("p", {}, make("strong", {}, "Mind: "), found.next.gates.join("; ") + ".") : "");
+    next.replaceChildren(...lines);
   }
 
   function showResult(data, found) {
     const faults = data.faults;
-    const items = found.remaining.slice(0, SHOWN).map(({ row, share }) => {
+    const open = found.verdict !== "foreign" && found.verdict !== "made";
+    const listed = open ? found.remaining.filter((each) => !faults[each.row].hidden) : [];
+    const items = listed.slice(0, SHOWN).map(({ row, share, against }) => {
       const notes = faults[row].notes;
       const jobs = notes ? ", " + notes + (notes === 1 ? " field note" : " field notes") : "";
-      return make("li", { "data-fault": faults[row].fault }, make("strong", {}, percent(share)), " " + upper(faults[row].name) + jobs);
+      const only = against.length ? "; only if " + readingText(data, found.taken[against[0]]) + " was wrong" : "";
+      return make("li", { "data-fault": faults[row].fault }, make("strong", {}, percent(share)), " " + upper(faults[row].name) + jobs + only);
     });
-    const rest = found.remaining.slice(SHOWN);
+    const rest = listed.slice(SHOWN);
     const restShare = rest.reduce((total, each) => total + each.share, 0);
-    const shown = new Set(found.remaining.slice(0, SHOWN).map((each) => each.row));
+    const shown = new Set(listed.slice(0, SHOWN).map((each) => each.row));
     const alike = found.groups
       .map((group) => group.filter((row) => shown.has(row)).map((row) => faults[row].name))
       .filter((names) => names.length > 1);
+    const welded = found.verdict === "made"
+      ? found.cannotTell.filter((row) => faults[row].kind === "stuck").map((row) => faults[row].name) : [];
     result.replaceChildren(
-      make("h3", {}, found.remaining.length ? "What can still be wrong" : "Nothing fits all of these readings"),
-      make("ul", {}, ...items),
+      open ? make("h3", {}, items.length ? "What can still be wrong" : "Nothing fits all of these readings") : "",
+      items.length ? make("ul", {}, ...items) : "",
       rest.length ? make("p", {}, "And " + rest.length + " more, together " + percent(restShare) + ".") : "",
       ...alike.map((names) => make("p", {}, "No reading tells apart: " + names.join("; ") + ".")),
-      found.device && state.taken.length ? job(found.device) : "",
-      found.sound ? sometimes() : "",
-      found.dead ? make("p", { class: "kb-locate-mind" }, says.dead) : "",
-      found.jumps ? make("p", { class: "kb-locate-mind" }, says.jumps) : "",
+      welded.length ? make("p", {}, "Reads the same: " + welded.join("; ") + ".") : "",
+      ...found.notCounted.map((n) => make("p", {}, make("strong", {}, "Not counted: "), readingText(data, found.taken[n.at]) + ". " + says.uncounted[n.why])),
+      found.device && found.taken.length ? job(found.device) : "",
+      found.verdict === "made" ? sometimes() : "",
+      ...found.warned.map((name) => make("p", { class: "kb-locate-mind" }, says.warnings[name])),
       make("p", { class: "kb-locate-mind" }, says.caution));
   }
 
@@ -314,9 +347,8 @@
       return;
     }
     // A reading at a point this size does not have says nothing here; it comes back with its size.
-    const taken = state.taken.filter((r) => data.ports.includes(r.port));
-    const found = judge.judge(data, taken);
-    const suggested = found.repeat || found.next;
+    const found = { ...judge.judge(data, taken(data)), taken: taken(data) };
+    const suggested = found.next;
     showPorts(data, follow ? suggested : null);
     labelWords();
     showReadings(data);

@@ -45,7 +45,8 @@
     const input = form.querySelector("input");
     const [filters, status, list] = [".kb-search-filters", ".kb-search-status", ".kb-search-results"].map((each) => form.querySelector(each));
     const root = form.dataset.root || "", memory = store(form.dataset.shop || "");
-    let kind = "", plant = "", index = null, names = {}, waiting = LOADING;
+    /** The plant taken; the one a query names, when another was tapped after it; rows shown beside those that answer. */
+    let kind = "", plant = "", overruled = "", most = 0, index = null, names = {}, waiting = LOADING, last = null, plain = null;
 
     /** Text with the words that were asked for marked. */
     function marked(/** @type {string} */ text, /** @type {Set<string>} */ asked, /** @type {string} */ last) {
@@ -106,19 +107,61 @@
       button.addEventListener("click", () => {
         const at = [...filters.querySelectorAll("button")].indexOf(button);
         choose();
-        memory.set("plant", plant);
         show();
         (filters.querySelectorAll("button")[at] || input).focus();
       });
       return button;
     }
 
+    const today = () => new Date().toDateString();
+
+    /** Take a plant, until the day ends; it goes before what this query names. */
+    function take(/** @type {string} */ id) {
+      overruled = plain && plain.plant !== id ? plain.plant : "";
+      plant = id;
+      memory.set("plant", { id, day: today() });
+    }
+
+    /** Ask the index; a query that names a plant goes before the one taken, until one is tapped. */
+    function ask(/** @type {string} */ query, /** @type {number} */ limit) {
+      plain = index.query(query, { kind, equipment: plant, limit });
+      return overruled && plain.plant === overruled ? index.query(query, { kind, equipment: plant, limit, sure: true }) : plain;
+    }
+
+    /** Whether the answer is what exactly the panel of a known plant shows. */
+    const isDisplay = (found) => found && found.exact && found.answers === 1 && found.plant && found.results[0].equipment.includes(found.plant);
+
+    /** A row for what answers less well. */
+    function further() {
+      const button = make("button", "", make("strong", "", "More"), ", less like what was typed");
+      button.type = "button";
+      button.addEventListener("click", () => {
+        const at = list.children.length - 1;
+        most = Math.max(most, MOST) + MOST;
+        show();
+        targets()[at]?.focus();
+      });
+      return make("li", "kb-search-again", button);
+    }
+
+    /** A row that takes another plant, where the one taken hides better answers. */
+    function instead(/** @type {string} */ id, /** @type {number} */ many) {
+      const button = make("button", "", many === 1 ? "1 better answer" : many + " better answers", " for ", make("strong", "", names[id]));
+      button.type = "button";
+      button.addEventListener("click", () => {
+        take(id);
+        input.focus();
+        show();
+      });
+      return make("li", "kb-search-again", button);
+    }
+
     function showFilters(found) {
-      const plants = Object.keys(names).filter((id) => found.equipment[id] || id === plant);
+      const plants = Object.keys(names).filter((id) => found.equipment[id] || id === found.plant);
       const kinds = index.data.kinds.filter(([name]) => found.kinds[name] || name === kind);
       const rows = [];
-      if (plants.length > 1 || plant) {
-        rows.push(plants.map((id) => filter(names[id], found.equipment[id] || 0, id === plant, () => { plant = id === plant ? "" : id; })));
+      if (plants.length > 1 || found.plant) {
+        rows.push(plants.map((id) => filter(names[id], found.equipment[id] || 0, id === found.plant, () => { take(id === found.plant ? "" : id); })));
       }
       if (kinds.length > 1 || kind) {
         rows.push(kinds.map(([name, , folder]) => filter(words(folder), found.kinds[name] || 0, name === kind, () => { kind = name === kind ? "" : name; })));
@@ -126,23 +169,23 @@
       filters.replaceChildren(...rows.map((row, at) => {
         const group = make("div", "kb-search-group", ...row);
         group.setAttribute("role", "group");
-        group.setAttribute("aria-label", at === 0 && (plants.length > 1 || plant) ? "Plant" : "Kind of page");
+        group.setAttribute("aria-label", at === 0 && (plants.length > 1 || found.plant) ? "Plant" : "Kind of page");
         return group;
       }));
     }
 
     function say(found, query) {
-      const many = found.total === 1 ? "1 result" : found.total + " results";
-      const shown = found.total > MOST ? many + ", the first " + MOST + " shown" : many;
-      const where = [plant && names[plant], kind && words(kind)].filter(Boolean).join(", ");
+      const shown = found.answers === 1 ? "1 answer" : found.answers + " answers";
+      const where = [found.plant && names[found.plant], kind && words(kind)].filter(Boolean).join(", ");
       const unknown = found.notUnderstood.length ? " Not found anywhere: " + found.notUnderstood.join(", ") + "." : "";
-      return (found.total ? shown : "Nothing found for “" + (query.length > 60 ? query.slice(0, 60) + "…" : query) + "”")
+      return (found.answers ? shown : "Nothing found for “" + (query.length > 60 ? query.slice(0, 60) + "…" : query) + "”")
         + (where ? " (only " + where + ")" : "") + "." + unknown + (found.nearest.length ? " Displays that look alike are below." : "");
     }
 
     function show() {
       const query = input.value;
       remember(query);
+      if (query !== (last && last.query)) most = 0;
       const asked = index ? index.atoms(query).map((atom) => atom.text) : [];
       if (!index || !asked.length) {
         status.textContent = index || (waiting === LOADING && !query.trim()) ? "" : waiting;
@@ -150,7 +193,9 @@
         list.replaceChildren(...(index && !query.trim() ? (memory.get("searches") || []).map((each) => again("Again: ", String(each))) : []));
         return;
       }
-      const found = index.query(query, { kind, equipment: plant, limit: MOST });
+      const found = ask(query, Math.max(most, MOST));
+      last = { ...found, query };
+      const many = Math.min(found.answers, MOST);
       const shown = new Set();
       for (let from = 0; from < Math.min(asked.length, 40); from++) {
         let joined = "";
@@ -158,19 +203,22 @@
         if (!index.faint.has(asked[from]) || asked.length === 1) shown.add(index.stem(asked[from])); else shown.delete(asked[from]);
       }
       for (const word of index.atoms(found.didYouMean || "")) if (!index.faint.has(word.text)) shown.add(index.stem(word.text));
-      const last = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
-      const rows = found.results.map((result) => hit(result, shown, last));
-      if (!found.total || found.nearest.length) rows.unshift(...nearby(found));
+      const typed = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
+      const rows = found.results.slice(0, most || many).map((result) => hit(result, shown, typed));
+      if (found.results.length > rows.length || found.results.length === Math.max(most, MOST)) rows.push(further());
+      if (!found.results.length || found.nearest.length) rows.unshift(...nearby(found));
       // Who speaks of danger is not asked back for a word that no page has.
-      if (found.didYouMean && !found.emergency) rows.unshift(again("Did you mean ", found.didYouMean));
-      if (found.emergency) {
-        const { address, title } = index.data.emergency, link = make("a", "", make("strong", "", title || "Leave now"));
-        link.href = root + address;
+      if (found.didYouMean && !found.danger) rows.push(again("Did you mean ", found.didYouMean));
+      for (const [id, above] of Object.entries(found.better)) rows.unshift(instead(id, above));
+      if (found.danger) {
+        const { address, title, parts } = index.data.emergency, [says, act] = parts[found.danger] || [title || "Leave now", ""];
+        const link = make("a", "", make("strong", "", says), " ", make("span", "", act));
+        link.href = root + address + (parts[found.danger] ? "#" + found.danger : "");
         rows.unshift(make("li", "kb-search-leave", link));
       }
       showFilters(found);
       list.replaceChildren(...rows);
-      status.textContent = (found.emergency ? "Danger: leave first. " : "") + say(found, query.trim());
+      status.textContent = (found.danger ? "Danger: leave first. " : "") + say(found, query.trim());
     }
 
     /** Keep the query in the address, where a page may do that. */
@@ -198,13 +246,13 @@
       event.preventDefault();
       const [first] = list.querySelectorAll(".kb-search-leave a, .kb-search-hit a, .kb-search-near a");
       if (!first) return;
-      // What only looks like the code that was typed is another fault: it is offered, not opened.
-      if (first.closest(".kb-search-near")) {
+      // Only what exactly this plant's panel shows is opened; from all else somebody chooses.
+      if (first.closest(".kb-search-hit") && isDisplay(last)) {
+        keep();
+        first.click();
+      } else {
         first.focus();
-        return;
       }
-      keep();
-      first.click();
     });
     input.addEventListener("input", show);
     list.addEventListener("click", (event) => {
@@ -249,8 +297,8 @@
       for (let entry = 0; entry < index.size; entry++) {
         if (index.groupOf(entry).kind === "equipment") names[index.entry(entry).id] = index.entry(entry).title;
       }
-      plant = String(memory.get("plant") || "");
-      if (!names[plant]) plant = "";
+      const taken = memory.get("plant");
+      plant = taken && taken.day === today() && names[taken.id] ? taken.id : "";
       if (!index.data.kinds.some(([name]) => name === kind)) kind = "";
       show();
     });

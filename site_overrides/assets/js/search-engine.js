@@ -7,7 +7,7 @@
   const ZERO_AS_O = /^([a-z]{1,2}?)(?=[o\d]*\d)([o\d]+)$/;
   const TOGETHER = 20, DISPLAY = 18, WHOLE = 16, SPLIT = 14, SYNONYM = 13, STEM = 12, BEGINNING = 12, ONE_EDIT = 11,
     BEGINNING_INSIDE = 9, BEGINNING_OF_KNOWN = 8, TWO_EDITS = 8, PART = 4, FAMILY = 3;
-  const ASKED_FOR = 24, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, LONGEST = 32, FAR = 99;
+  const ASKED_FOR = 24, LOOKED_AT = 24, WITHIN = 1e6, ON_TOP = 2e6, NORMAL = 5e5, LONGEST = 32, FAR = 99;
 
   const isDigit = (/** @type {string} */ word) => word[0] <= "9";
   /** A decimal point, no leading zeros; other words stay. @param {string} digits */
@@ -164,8 +164,8 @@
     const why = (/** @type {string} */ name, ...values) => language.messages[name].replace(/\{(\d)\}/g, (_, at) => values[at]);
 
     // ---- The vocabulary, each term written as what it shares with the one before and the rest.
-    let before = "";
-    const terms = data.terms ? data.terms.split("\n").map((line) => before = before.slice(0, line.charCodeAt(0) - 48) + line.slice(1)) : [];
+    const decoded = (/** @type {string} */ coded, before = "") => coded ? coded.split("\n").map((line) => before = before.slice(0, line.charCodeAt(0) - 48) + line.slice(1)) : [];
+    const terms = decoded(data.terms), right = new Set(decoded(data.right));
     const frequency = new Uint32Array(terms.length), starts = [0], heads = reader(data.heads);
     for (let at = 0; at < terms.length; at++) {
       if (at % data.group === 0) starts.push(starts.at(-1) + heads.gamma() - 1);
@@ -374,8 +374,35 @@
       return [[], word];
     }
 
+    // ---- The plant a query names: kbgen/search/plant.py
+    const named = Object.create(null);
+    for (const [plant, calls] of data.plants) {
+      for (const call of calls) {
+        const forms = wordsOf(call).map(stem);
+        if (forms.length && !(named[forms[0]] ??= []).some(([other]) => other.join() === forms.join())) named[forms[0]].push([forms, plant]);
+      }
+    }
+    for (const first in named) named[first].sort((a, b) => b[0].length - a[0].length);
+    /** The only plant that is named, and the places of the words that name it. */
+    function naming(/** @type {string[]} */ words) {
+      const forms = words.map(stem), found = Object.create(null);
+      for (let at = 0; at < words.length; at++) {
+        const name = (named[forms[at]] || []).find(([call]) => call.every((form, i) => forms[at + i] === form) && !language.places.includes(words[at + call.length]));
+        if (!name) continue;
+        const spots = found[name[1]] ??= new Set();
+        for (const end = at + name[0].length; at < end; at++) spots.add(at);
+        at--;
+      }
+      const plants = Object.keys(found);
+      return plants.length === 1 ? [plants[0], found[plants[0]]] : ["", new Set()];
+    }
+    const inside = ({ start, end }, places) => {
+      for (let at = start; at < end; at++) if (!places.has(at)) return false;
+      return true;
+    };
+
     /** Understand a query: kbgen/search/reading.py */
-    function read(query) {
+    function read(query, naming) {
       const seen = new Set();
       if (query.length > LONGEST) query = query.filter(({ text }) => !seen.has(text) && seen.add(text));
       const words = query.map((atom) => atom.text), n = words.length, short = n <= LONGEST, all = words.join("");
@@ -439,7 +466,12 @@
         }
         const covered = stretches.some((edge) => edge.start <= at && at < edge.end);
         let options = single(word, at, n, covered);
-        if (!options.length && !covered && plain && !(word in numbers) && !filling) [options, suggestion[at]] = misspelt(word);
+        if (!options.length && !covered && plain && !(word in numbers) && !filling) {
+          // A right word is offered as another, and not taken for one.
+          const [near, meant] = misspelt(word);
+          suggestion[at] = meant;
+          if (!right.has(stem(word))) options = near;
+        }
         if (!add(at, at + 1, options, faintly(weightOf(options), word)) && !covered && !filling) unknown.add(word);
       });
       if (!short) edges.sort((a, b) => b.weight - a.weight).splice(48);
@@ -449,20 +481,23 @@
       }
       const nothingButParts = partOf.every(Boolean) && !displays.size && !codes.size;
       const said = suggestion.join(" ");
-      return { n, edges, displays, codes, unknown: [...unknown], nothingButParts, ...asking(suggestion, edges),
+      const named = short ? naming : new Set(), left = edges.filter((edge) => !inside(edge, named));
+      return { n, edges: left, displays, codes, unknown: [...unknown], nothingButParts, ...asking(suggestion, left, named),
         suggestion: said === words.join(" ") ? null : said };
     }
 
     /** What it asks for: kbgen/search/asking.py. If to jump something, what it names counts and the asking little. */
-    function asking(/** @type {string[]} */ words, edges) {
-      const forms = words.map(stem), told = new Set(forms.filter((_, at) => !faint.has(words[at])));
-      const ways = bypasses.filter((way) => way.length < told.size && way.every((form) => told.has(form))).flat();
+    function asking(/** @type {string[]} */ words, edges, named) {
+      const forms = words.map(stem), telling = words.map((word) => !faint.has(word)), all = new Set(forms.filter((_, at) => telling[at]));
+      const foundJumper = bypasses.some((way) => way.every((form) => forms.includes(form))) && words.some((word) => language.findings.includes(word));
+      const ways = foundJumper ? [] : bypasses.filter((way) => way.length < all.size && way.every((form) => all.has(form))).flat();
+      const told = new Set(forms.filter((_, at) => telling[at] && !named.has(at)));
       for (const edge of edges) {
         if (forms.slice(edge.start, edge.end).every((form) => ways.includes(form))) edge.weight = Math.max(1, edge.weight >> 2);
       }
-      const text = " " + words.join(" ") + " ", naming = words.filter((word, at) => !faint.has(word) && !ways.includes(forms[at]));
+      const text = " " + words.join(" ") + " ", naming = words.filter((_, at) => telling[at] && !named.has(at) && !ways.includes(forms[at]));
       const meant = new Set([words, naming].flatMap((said) => [said.join(""), ...namesOf(said.join(""), said.at(-1) || "").map(([term]) => term)]));
-      return { told, meant, jumps: ways.length > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
+      return { told, meant, foundJumper, jumps: ways.length > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
     }
 
     /** The word itself, its inflections, what it begins, what it is made of. */
@@ -479,29 +514,27 @@
       return alone && plain ? [...options, ...parts(word)] : options;
     }
 
-    /** Whether a query speaks of danger: kbgen/search/emergency.py */
-    function isEmergency(/** @type {string[]} */ words) {
-      const known = words.map((word) => words.length > LONGEST || find(word) >= 0 || inflections(word).length > 0), last = words.length - 1;
-      const same = (typed, word, at) => typed === word || stem(typed) === stem(word)
-        || (!known[at] && word.length > 2 && typed[0] === word[0]
-          && ((at === last && typed.length > 4 && word.startsWith(typed))
-            || cost(typed, word, word.length < 8 ? 1 : 2) <= (word.length < 4 ? 3 : 8)));
-      const said = Object.create(null);
-      const isSaid = (/** @type {string} */ word) => said[word] ??= words.some((typed, at) => same(typed, word, at));
-      return data.emergency.phrases.some(([wanted, barred]) => wanted.every(isSaid) && !barred.some((word) => words.includes(word)));
-    }
+    const dangerOf = kbgenDanger.open(data.danger, { stem, cost, known: (word) => find(word) >= 0 || inflections(word).length > 0 });
 
-    /** Add up the scores, count the entries found of each group and return the best of the wanted groups. */
-    function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, ofGroups, /** @type {number} */ most) {
+    /** Add up the scores, note those of each group and return the best of the wanted entries. */
+    function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, ofGroups, foreign, /** @type {number} */ most) {
       const top = [];
       for (let at = 0; at < size; at++) {
         const group = ofGroups[ofGroup[at]];
         if (!(scores[at] += found[at] * group.prior >> 4)) continue;
-        group.many++;
-        if (group.ofKind && group.fits) rank(top, at, most, scores);
+        group.scores.push(scores[at]);
+        if (group.ofKind && (group.fits || foreign.has(at))) rank(top, at, most, scores);
       }
       return top;
     }
+    /** How many answer: with at least two fifths of the best score. */
+    const answering = (ofGroups, extra = []) => {
+      const scores = [...ofGroups.flatMap((each) => each.scores), ...extra];
+      let best = 0, many = 0;
+      for (const score of scores) if (score > best) best = score;
+      for (const score of scores) if (score * 5 >= best * 2) many++;
+      return many;
+    };
 
     /** What is added for a title: of a device to be jumped, of what was named or is shown, or saying all. */
     function ofTitle(/** @type {number} */ at, /** @type {number} */ score, { told, jumps, meant, displays, codes }) {
@@ -549,45 +582,63 @@
      * @param {string} text
      * @param {{kind?: string, equipment?: string, limit?: number}} [filter]
      */
-    function query(text, { kind = "", equipment: plant = "", limit = 20 } = {}) {
+    function query(text, { kind = "", equipment: given = "", limit = 20, sure = false } = {}) {
       const asked = atoms(text), words = asked.map((atom) => atom.text);
-      const reading = read(asked), { n, edges } = reading;
+      let [plant, places] = naming(words);
+      if (sure && plant !== given) [plant, places] = ["", new Set()];
+      const remembered = plant ? "" : given, only = words.every((word, at) => faint.has(word) || places.has(at));
+      const reading = read(asked, only ? new Set() : places), { n, edges } = reading;
+      plant ||= given;
       const best = [new Int32Array(size)];
       for (let end = 1; end <= n; end++) {
         const here = best[end] = best[end - 1].slice();
         for (const edge of edges) if (edge.end === end) raise(best[edge.start], here, edge);
       }
 
-      const emergency = isEmergency(words);
-      const asks = { device: reading.jumps, procedure: reading.how, caution: emergency };
-      const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, many: 0,
-        ofKind: !kind || each.kind === kind, fits: !plant || !each.plants.length || each.plants.includes(plant) }));
-      const scores = new Int32Array(size);
+      const danger = dangerOf(words), about = (plants, /** @type {string} */ id) => !id || !plants.length || plants.includes(id);
+      const asks = { device: reading.jumps, procedure: reading.how, caution: reading.foundJumper || reading.jumps || danger && danger !== "stop" };
+      const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, scores: [],
+        ofKind: !kind || each.kind === kind, fits: about(each.plants, plant) }));
+      const scores = new Int32Array(size), showing = new Set(), said = [...reading.codes, ...reading.displays];
       for (const [shown, bonus] of [[reading.codes, WITHIN], [reading.displays, ON_TOP]]) {
-        for (const at of new Set([...shown].flatMap((term) => [...postings(find("=" + term)).entries]))) scores[at] += bonus;
+        for (const at of new Set([...shown].flatMap((term) => [...postings(find("=" + term)).entries]))) {
+          scores[at] += bonus + (groupOf(at).kind === "equipment" ? NORMAL : 0);
+          showing.add(at);
+        }
       }
-      const top = bestOf(best[n], scores, ofGroups, Math.max(limit, LOOKED_AT));
+      // What only another plant can show is shown, whatever plant was taken.
+      const foreign = [...showing].some((at) => about(groupOf(at).plants, plant)) ? new Set() : showing;
+      const top = bestOf(best[n], scores, ofGroups, foreign, Math.max(limit, LOOKED_AT));
+      const extra = [...foreign].filter((at) => ofGroups[ofGroup[at]].ofKind && !ofGroups[ofGroup[at]].fits).map((at) => scores[at]);
+      const total = ofGroups.some((each) => each.ofKind && each.fits && each.scores.length) || extra.length;
+      const answers = answering(ofGroups.filter((each) => each.ofKind && each.fits), extra), bestHere = top.length ? scores[top[0]] : 0;
       for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, reading);
       top.sort((a, b) => scores[b] - scores[a]).splice(limit);
 
-      const ofKinds = {}, ofPlants = Object.create(null);
-      let total = 0, general = 0;
-      for (const { kind, plants, ofKind, fits, many } of ofGroups) {
-        if (!many) continue;
-        if (fits) ofKinds[kind] = (ofKinds[kind] || 0) + many;
-        if (fits && ofKind) total += many;
-        if (ofKind && !plants.length) general += many;
-        if (ofKind) for (const each of plants) ofPlants[each] = (ofPlants[each] || 0) + many;
+      const ofKinds = {}, ofPlants = Object.create(null), better = Object.create(null);
+      for (const { kind: each, plants, ofKind, fits, scores: found } of ofGroups) {
+        if (!found.length) continue;
+        if (fits) ofKinds[each] ??= answering(ofGroups.filter((other) => other.kind === each && other.fits));
+        if (!ofKind) continue;
+        const above = remembered ? found.filter((score) => score > bestHere).length : 0;
+        for (const id of plants) {
+          ofPlants[id] ??= answering(ofGroups.filter((other) => other.ofKind && about(other.plants, id)));
+          if (above) better[id] = (better[id] || 0) + above;
+        }
       }
-      // What belongs to no plant, such as a term, is about every plant.
-      for (const each in ofPlants) ofPlants[each] += general;
-      return { results: top.map((at) => ({ ...entry(at), score: scores[at], why: reasons(edges, best, at) })), total, didYouMean: reading.suggestion,
-        emergency, notUnderstood: reading.unknown, nearest: total && !reading.nothingButParts ? [] : nearest(words.join(""), plant),
+      /** What a display of normal running means, when it was typed and the entry is its plant. */
+      const normal = ({ kind: each, id }) => each === "equipment" ? data.displays.filter(([shows, at, , means]) =>
+        means && data.equipment[at] === id && runs(atoms(shows)).some((term) => said.includes(term))).map(([shows, , , means]) => shows + ": " + means + ".").join(" ") : "";
+      return { results: top.map((at) => {
+        const each = entry(at);
+        return { ...each, note: normal(each) || each.note, score: scores[at], why: reasons(edges, best, at) };
+      }), answers, plant, better, exact: reading.displays.size > 0, didYouMean: reading.suggestion,
+        danger, notUnderstood: reading.unknown, nearest: total && !reading.nothingButParts ? [] : nearest(words.join(""), plant),
         kinds: ofKinds, equipment: ofPlants };
     }
 
     return { data, size, fold, atoms, stem, faint, groupOf, entry, query };
   }
 
-  window.kbgenSearch = { version: 3, open, cost };
+  window.kbgenSearch = { version: 4, open, cost };
 })();

@@ -10,7 +10,8 @@ import math
 
 import pytest
 
-from kbgen.compute.circuit.defaults import METER_DIGITS, METER_SHARE
+from kbgen.compute.circuit.defaults import METER_SHARE
+from kbgen.compute.circuit.meter import digits
 from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State
 from tests.unit.circuit.bases import string
@@ -26,9 +27,8 @@ def contact(name):
 def true_ends(table, fault, port, mode="high_z"):
     """Take off what the meter may be off."""
     lo, hi = table.interval(fault, port, mode)
-    return max(0.0, (lo + METER_DIGITS) / (1 - METER_SHARE)) if lo else 0.0, (hi - METER_DIGITS) / (
-        1 + METER_SHARE
-    )
+    off = digits(table.network.volts[1])
+    return max(0.0, (lo + off) / (1 - METER_SHARE)) if lo else 0.0, (hi - off) / (1 + METER_SHARE)
 
 
 def assert_reads(table, fault, port, mode, least, greatest=None, within=0.01):
@@ -36,7 +36,7 @@ def assert_reads(table, fault, port, mode, least, greatest=None, within=0.01):
     lo, hi = true_ends(table, fault, port, mode)
     slack = within * table.network.volts[1]
     # Below the meter's own digits the interval ends at zero.
-    assert lo == pytest.approx(least, abs=max(slack, METER_DIGITS if lo == 0 else 0))
+    assert lo == pytest.approx(least, abs=max(slack, digits(table.network.volts[1]) if lo == 0 else 0))
     assert hi == pytest.approx(least if greatest is None else greatest, abs=slack)
 
 
@@ -105,9 +105,12 @@ def test_a_ghost_between_two_opens_is_a_capacitive_divider():
     small, large = 20 * 50e-12 + 2e-12, 20 * 150e-12 + 20e-12
     greatest = ghost(large, small, 50e-12, 10e6, 3e9)
     least = ghost(small, large, 150e-12, 10e6, 0.3e9)
-    assert_reads(table, "open:a+open:b", "X1", "high_z", least, greatest, within=0.01)
-    # 3 kΩ of meter against more than 0.8 MΩ of gap: under half a volt.
-    assert true_ends(table, "open:a+open:b", "X1", "low_z")[1] < 0.5
+    # Capacitances nobody knows to a factor of three tie it down: it may read anything up to more than that.
+    lo, hi = true_ends(table, "open:a+open:b", "X1")
+    assert lo == 0.0 < least
+    assert greatest < hi <= 120.1
+    # 3 kΩ of meter against the 0.2 MΩ that gaps and cable are at the most of all: 120 × 9/220 = 4.9 V.
+    assert true_ends(table, "open:a+open:b", "X1", "low_z")[1] < 5
 
 
 def test_an_open_return_reads_nothing_between_line_and_return_terminal():
@@ -135,11 +138,11 @@ def test_a_lamp_across_an_open_contact_feeds_back():
 @pytest.mark.parametrize(
     ("load", "least", "greatest"),
     [
-        # 200 Ω to 50 kΩ of bad contact before a 100 kΩ input: 24 × 100/150 = 16.0 V to 24 × 100/100.2 = 23.95 V
-        # (the 10 MΩ meter makes 100 kΩ into 99 kΩ: 15.95 V). Nothing to see at the top end.
-        ({"input": "i", "impedance": "100 kΩ"}, 15.95, 23.95),
-        # Before a 240 Ω coil: 24 × 240/50 240 = 0.11 V to 24 × 240/440 = 13.1 V. It cannot pull in.
-        ({"coil": "k", "impedance": "240 Ω"}, 0.11, 13.06),
+        # From 0.5 % to a hundred times its loop. Before a 100 kΩ input 500 Ω to 10 MΩ; the 10 MΩ meter makes
+        # 100 kΩ into 99 kΩ: 24 × 99/10 099 = 0.24 V to 24 × 99/99.5 = 23.88 V.
+        ({"input": "i", "impedance": "100 kΩ"}, 0.24, 23.88),
+        # Before a 240 Ω coil 1.2 Ω to 24 kΩ: 24 × 240/24 240 = 0.24 V to 24 × 240/241.2 = 23.88 V.
+        ({"coil": "k", "impedance": "240 Ω"}, 0.24, 23.83),
     ],
 )
 def test_a_bad_contact_shows_only_under_load(load, least, greatest):
@@ -148,9 +151,9 @@ def test_a_bad_contact_shows_only_under_load(load, least, greatest):
 
 
 def test_a_bad_contact_before_an_input_shows_in_low_impedance():
-    # 3 kΩ ∥ 100 kΩ = 2.913 kΩ: 24 × 2.913/52.913 = 1.32 V to 24 × 2.913/3.113 = 22.46 V.
+    # 3 kΩ ∥ 100 kΩ = 2.913 kΩ, 500 Ω to 10 MΩ before it: nothing to 24 × 2.913/3.413 = 20.48 V.
     table = readings(two_contacts({"input": "i", "impedance": "100 kΩ"}, V24), "c")
-    assert_reads(table, "resistance:a", "X1", "low_z", 1.32, 22.46, within=0.005)
+    assert_reads(table, "resistance:a", "X1", "low_z", 0.01, 20.48, within=0.005)
 
 
 def test_an_open_is_hidden_by_a_closed_branch_beside_it():
@@ -211,7 +214,7 @@ def test_an_end_of_line_resistor_makes_a_middle_reading_normal():
     made = dict(zip((f.id for f in table.faults), table.made, strict=True))
     assert made["healthy"] == "made"
     assert made["open:a"] == "open"
-    # 200 Ω to 50 kΩ more: 24 × 4.7/7.1 = 15.9 V (made) to 24 × 4.7/56.9 = 1.98 V (open).
+    # 35 Ω to 690 kΩ more: 24 × 4.7/6.94 = 16.3 V (made) to 24 × 4.7/697 = 0.16 V (open).
     assert made["resistance:a"] == "undecided"
 
 

@@ -9,8 +9,9 @@ import pytest
 
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.lay import make_network
+from kbgen.compute.circuit.meter import SOLVED
 from kbgen.compute.circuit.network import EARTH
-from kbgen.compute.circuit.readings import MODES, readings, tabulate
+from kbgen.compute.circuit.readings import readings, tabulate
 from kbgen.compute.circuit.solve import _BOND, _earth_elements
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import make_variant
@@ -75,7 +76,8 @@ def test_no_plant_between_the_extremes_reads_outside_the_interval(supply, fault,
     ports = [(network.points[m], network.return_node) for m in table.points]
     ports += [(network.elements[e].p, network.elements[e].q) for e in network.contacts.values()]
     row = next(i for i, f in enumerate(table.faults) if f.id == fault)
-    for mode, meter in zip(MODES, (defaults.METER_HIGH_Z, defaults.METER_LOW_Z), strict=True):
+    for mode, solved in enumerate(SOLVED):
+        meter = solved.ohms
         for column, (p, q) in enumerate(ports):
             loaded = matrix.copy()
             for i, j, sign in ((p, p, 1), (q, q, 1), (p, q, -1), (q, p, -1)):
@@ -83,7 +85,7 @@ def test_no_plant_between_the_extremes_reads_outside_the_interval(supply, fault,
             volts = np.zeros((SAMPLES, network.nodes), dtype=complex)
             volts[:, 1:] = np.linalg.solve(loaded[:, 1:, 1:], drive[:, 1:, None])[:, :, 0]
             shown = np.abs(volts[:, p] - volts[:, q])
-            lo, hi = table.bounds[MODES.index(mode), row, column]
+            lo, hi = table.bounds[mode, row, column]
             assert lo <= shown.min(), (mode, column)
             assert shown.max() <= hi, (mode, column)
             # And the interval is not wide for its own sake: the samples fill most of it.

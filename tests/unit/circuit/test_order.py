@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from kbgen.compute.circuit.evidence import Reading
 from kbgen.compute.circuit.inference import locate
 from kbgen.compute.circuit.order import order
+from kbgen.compute.circuit.reading import Reading
 from kbgen.compute.circuit.state import State
 from tests.unit.circuit.bases import read_base, string
 
@@ -115,7 +115,7 @@ def test_with_the_supply_off_only_ohms_that_decide_something_are_left():
 def test_volts_are_not_proposed_with_the_supply_off():
     verdict = locate(ONDREL, "limits", [], State(supply_on=False))
     assert verdict.next is None
-    assert "back-feed" in verdict.warnings[0]
+    assert "back-feed" in verdict.to_json()["warnings"][0]
 
 
 def test_behind_a_door_that_opens_the_string_nothing_is_read_with_the_door_shut():

@@ -122,3 +122,43 @@ def test_the_flame_went_out_means_tripped() -> None:
         "outcomes": [{"when": "Yes", "tripped": "next"}, {"when": "No", "not-tripped": "stop"}],
     }
     assert "words-against-verdict" not in _rules("note", step, "safe")
+
+
+def test_a_cause_is_good_for_one_reset() -> None:
+    cause = {"do": "Find why.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
+    press = {"do": "Press it.", "reset": "lockout"}
+    assert "second-reset" not in _rules("note", cause, press, _OFF, "safe")
+    assert "second-reset" in _rules("note", cause, press, "note", dict(press), _OFF, "safe")
+
+
+@pytest.mark.parametrize("behind", ENGLISH.behind)
+def test_dead_behind_the_switch_is_no_proof(behind: str) -> None:
+    proof = {"prove_dead": "control", "dead": "next", "live": "stop"}
+    start = ["identify", "note", "tell", "fuel off", {"do": "Off.", "isolate": "control"}]
+    lock = {"do": "Lock it.", "lock": "control"}
+    assert "words-against-action" in _rules(
+        *start, lock, {"do": f"Measure at the {behind}.", **proof}, "leave"
+    )
+    assert "words-against-action" not in _rules(*start, lock, {"do": "Measure X1 to N.", **proof}, "leave")
+
+
+@pytest.mark.parametrize("known", ["Proving unit, before and after", "Proving unit"])
+def test_a_known_source_before_and_after_is_one(known: str) -> None:
+    proof = {
+        "do": "Prove it.",
+        "prove_dead": "control",
+        "known_source": known,
+        "dead": "next",
+        "live": "stop",
+    }
+    start = ["identify", "note", "tell", "fuel off", {"do": "Off.", "isolate": "control"}]
+    lock = {"do": "Lock it.", "lock": "control"}
+    assert "meter-not-proved" not in _rules(*start, lock, proof, "leave")
+    assert "meter-not-proved" in _rules(
+        *start, lock, proof | {"known_source": "Proving unit, before only"}, "leave"
+    )
+
+
+def test_a_denial_goes_on_over_a_list_and_an_answer_does_not() -> None:
+    assert "danger-goes-on" not in _asked("Yes", "Is all of it free of gas alarm, smoke and hiss?")
+    assert "danger-goes-on" in _asked("No, only a smell of burning")

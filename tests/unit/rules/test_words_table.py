@@ -83,6 +83,7 @@ WITH_AN_ACTION = {"machines", "supply", "holds", "toward", "states", "fuel", "ga
 WAIVED = {"said": "held by the harmless sentences of the bench"}
 OTHER = {
     "beside_lock",
+    "behind",
     "dangers",
     "rid",
     "deeds",

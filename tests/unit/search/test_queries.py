@@ -210,8 +210,8 @@ def test_the_name_of_what_is_to_be_jumped_outweighs_the_words_around_it() -> Non
 
 
 def test_a_right_inflection_is_no_misspelt_danger() -> None:
-    assert titled("Fuse of the fan").query("exhaust fumse").emergency
-    assert not titled("Fuse of the fan").query("exhaust fuses").emergency
+    assert titled("Fuse of the fan").query("exhaust fumse").danger
+    assert not titled("Fuse of the fan").query("exhaust fuses").danger
 
 
 def test_the_sign_of_a_figure_is_no_half_typed_word() -> None:
@@ -273,8 +273,8 @@ def test_misspelt_words_are_offered_put_right() -> None:
     ],
 )  # fmt: skip
 def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
-    assert shop().query(query).emergency
-    assert shop().query(query, kind=Kind.TERM, equipment="harnok-td").emergency
+    assert shop().query(query).danger
+    assert shop().query(query, kind=Kind.TERM, equipment="harnok-td").danger
 
 
 @pytest.mark.parametrize(
@@ -293,9 +293,9 @@ def test_emergency_words_bring_the_leave_now_page(query: str) -> None:
     ],
 )
 def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
-    assert index_of("corpus-es").query(query).emergency
+    assert index_of("corpus-es").query(query).danger
     for everyday in ("falta de gas", "agua hervida", "no hay fuego", "huelo"):
-        assert not index_of("corpus-es").query(everyday).emergency
+        assert not index_of("corpus-es").query(everyday).danger
 
 
 @pytest.mark.parametrize(
@@ -325,7 +325,7 @@ def test_spanish_emergency_words_bring_the_leave_now_page(query: str) -> None:
     ],
 )
 def test_everyday_words_are_no_emergency(query: str) -> None:
-    assert not shop().query(query).emergency
+    assert not shop().query(query).danger
 
 
 def test_cautions_lead_what_stands_below_the_leave_now_page() -> None:
@@ -370,17 +370,111 @@ def test_a_letter_comes_after_capital_whatever_a_phone_wrote_for_it() -> None:
     assert ids(index, "see it on the screen")[0] == "a"
 
 
-def test_filters_narrow_the_results_and_counts_show_what_the_others_hold() -> None:
+def test_a_filter_says_how_many_would_answer_under_it() -> None:
     answer = shop().query("switch", kind=Kind.DEVICE, equipment="zellick-ph")
     assert [hit.id for hit in answer.results] == ["flow-switch"]
-    everything = shop().query("switch", limit=100)
-    assert sum(everything.kinds.values()) == len(everything.results)
-    assert answer.kinds[Kind.SYMPTOM] == len(
-        shop().query("switch", kind=Kind.SYMPTOM, equipment="zellick-ph", limit=100).results
+    everything = shop().query("switch stuck", limit=100)
+    for kind, many in everything.kinds.items():
+        assert many == shop().query("switch stuck", kind=kind).answers
+    for plant, many in everything.equipment.items():
+        assert many == shop().query("switch stuck", equipment=plant).answers
+    assert 0 < everything.answers < len(everything.results)
+
+
+def test_only_what_comes_near_the_best_score_answers() -> None:
+    found = shop().query("the pump is running but the water flow switch does not make", limit=100)
+    best = found.results[0].score
+    assert found.answers < len(found.results)
+    assert all(hit.score * 3 >= best for hit in found.results[: found.answers])
+
+
+@pytest.mark.parametrize(
+    ("query", "plant"),
+    [
+        ("dryer will not heat", "harnok-td"),
+        ("no heat at the pool boiler", "zellick-ph"),
+        ("E-31 on the SB-2", "ondrel-sb"),
+        ("trips in the boiler room", None),
+        ("boiler stops when the dryer starts", None),
+        ("no heat", None),
+    ],
+)
+def test_the_plant_a_query_names_is_chosen(query: str, plant: str | None) -> None:
+    assert shop().query(query).plant == plant
+    assert shop().query(query, equipment="zellick-ph").plant == (plant or "zellick-ph")
+    assert shop().query(query, equipment="zellick-ph", sure=True).plant == "zellick-ph"
+
+
+def test_the_name_of_the_plant_is_no_word_of_the_fault() -> None:
+    index = build_index(
+        [
+            SearchDocument(Kind.SYMPTOM, "a", "Stops when hot", "symptoms/a.html", ("td",)),
+            SearchDocument(
+                Kind.SYMPTOM, "b", "Tumble dryer tumbles", "symptoms/b.html", ("td",), body="dryer stops"
+            ),
+        ],
+        plants=[("td", ("tumble dryer", "dryer"))],
     )
-    assert answer.equipment["harnok-td"] == len(
-        shop().query("switch", kind=Kind.DEVICE, equipment="harnok-td", limit=100).results
+    assert ids(index, "tumble dryer stops when hot") == ["a", "b"]
+    assert ids(index, "tumble dryer")[0] == "b"
+
+
+def test_a_remembered_plant_that_hides_better_answers_says_so() -> None:
+    index = build_index(
+        [
+            SearchDocument(Kind.SYMPTOM, "a", "Drum stands still", "symptoms/a.html", ("td",)),
+            SearchDocument(Kind.SYMPTOM, "b", "Fan stands", "symptoms/b.html", ("sb",)),
+        ],
+        plants=[("td", ("dryer",)), ("sb", ("boiler",))],
     )
+    assert index.query("drum stands", equipment="sb").better == {"td": 1}
+    assert index.query("drum stands", equipment="td").better == {}
+    assert index.query("boiler drum stands", equipment="td").better == {}
+
+
+def test_a_display_that_only_another_plant_has_is_shown_whatever_plant_was_taken() -> None:
+    found = shop().query("E-31", equipment="harnok-td")
+    assert [hit.id for hit in found.results][:1] == ["low-water-hold"]
+
+
+def test_a_display_of_normal_running_answers_with_what_it_means() -> None:
+    index = build_index(
+        [
+            SearchDocument(
+                Kind.SYMPTOM, "a", "P blinks and P stays", "symptoms/a.html", ("ph",), body="P P P"
+            ),
+            SearchDocument(Kind.EQUIPMENT, "ph", "Pool heater", "equipment/ph.html", ("ph",), normal=("P",)),
+        ],
+        displays=[Display("P", "ph", "plant/ph-shows.html", "The pump is called")],
+    )
+    first = index.query("just shows a P").results[0]
+    assert (first.id, first.note) == ("ph", "P: The pump is called.")
+
+
+def test_an_everyday_word_is_offered_as_another_and_not_taken_for_one() -> None:
+    index = titled("Brand of the fan", "Black panel", "Ion current", "Waiting for air")
+    for word in ("grand", "whack", "irons", "weighting"):
+        assert index.query(word).results == (), word
+    assert index.query("grand").did_you_mean == "brand"
+    assert ids(index, "brnad") == ["a"]
+
+
+def test_a_jumper_that_was_found_leads_to_the_caution_and_asks_for_nothing() -> None:
+    index = build_index(
+        [
+            SearchDocument(Kind.DEVICE, "d", "Flow switch", "devices/d.html", body="Jumper never."),
+            SearchDocument(
+                Kind.CAUTION,
+                "c",
+                "No jumper on safeguards",
+                "cautions/c.html",
+                names=("found a jumper", "left in"),
+            ),
+        ]
+    )
+    for query in ("found a jumper on the flow switch", "somebody left a jumper in, flow switch"):
+        assert ids(index, query)[0] == "c", query
+    assert ids(index, "can I jump the flow switch")[0] == "d"
 
 
 def test_the_letter_on_the_panel_comes_before_pages_with_many_degrees_celsius() -> None:

@@ -50,36 +50,68 @@ def test_golden_page(web_edition: Path, golden: Golden, page: str) -> None:
 def test_two_builds_have_the_same_bytes(
     web_edition: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv("SOURCE_DATE_EPOCH", "86400")
     monkeypatch.setenv("TZ", "Pacific/Auckland")
     build_web(web_book(), WebFiles(FILES), tmp_path / "elsewhere")
     assert digests(tmp_path / "elsewhere") == digests(web_edition)
 
 
-def test_a_new_edition_changes_one_file_when_no_page_changed(web_edition: Path, tmp_path: Path) -> None:
+def test_a_number_given_from_outside_changes_the_stamp_and_the_list_only(
+    web_edition: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "86400")
+    build_web(web_book(), WebFiles(FILES), tmp_path / "site")
+    ours, theirs = digests(tmp_path / "site"), digests(web_edition)
+    assert {path for path in ours if ours[path] != theirs[path]} == {
+        "assets/edition.js",
+        "edition-files.json",
+    }
+
+
+def test_a_new_edition_changes_its_stamp_and_list_when_no_page_changed(
+    web_edition: Path, tmp_path: Path
+) -> None:
     book = web_book()
     newer = replace(book, edition=book.edition._replace(id="00000000", date="2026-04-01"))
     build_web(newer, WebFiles(FILES), tmp_path / "site")
     ours, theirs = digests(tmp_path / "site"), digests(web_edition)
-    assert {path for path in ours if ours[path] != theirs[path]} == {"assets/edition.js"}
+    assert {path for path in ours if ours[path] != theirs[path]} == {
+        "assets/edition.js",
+        "edition-files.json",
+    }
 
 
 def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
     others = sorted(path for path in digests(web_edition) if not path.endswith(".html"))
     assert others == [
         "assets/css/kb.css",
+        "assets/css/tablet.css",
         "assets/edition.js",
         "assets/icon.svg",
+        "assets/icons/icon-180.png",
+        "assets/icons/icon-192.png",
+        "assets/icons/icon-512-maskable.png",
+        "assets/icons/icon-512.png",
+        "assets/js/danger.js",
+        "assets/js/fingerprint.js",
         "assets/js/kb.js",
+        "assets/js/locate-evidence.js",
         "assets/js/locate-judge.js",
+        "assets/js/locate-next.js",
         "assets/js/locate.js",
+        "assets/js/offline.js",
         "assets/js/plant.js",
         "assets/js/scheme.js",
         "assets/js/search-box.js",
         "assets/js/search-engine.js",
+        "assets/js/site.js",
+        "assets/js/tablet.js",
         "assets/search-index.js",
+        "edition-files.json",
         "kbgen-web-edition.txt",
+        "manifest.webmanifest",
         "photos/glass.png",
+        "sw-off.js",
+        "sw.js",
     ]
 
 

@@ -1,0 +1,105 @@
+// Whether a query speaks of danger, and of which: the twin of kbgen/search/danger.py, given the same table.
+(function () {
+  "use strict";
+
+  const HALF_TYPED = 5, LEAST = 3, SHORT = 5, LONG = 9, FAR = 99;
+  const sorted = (/** @type {string} */ word) => [...word].sort().join("");
+
+  /**
+   * @param {{small: string, names: Object<string, string>, rows: string[]}} table
+   * @param {{stem: function(string): string, known: function(string): boolean, cost: function(string, string, number): number}} words
+   */
+  function open(table, { stem, known, cost }) {
+    const small = new Set(table.small.split(" ")), byFirst = Object.create(null), phrases = new Map(), stems = new Set(), names = new Set(["NO"]);
+    const split = (/** @type {string} */ text) => text.split(" ").filter(Boolean);
+    const said = (/** @type {string} */ element) => element.split("/").flatMap((each) => each in table.names ? split(table.names[each]) : each);
+    const plain = (/** @type {string} */ element) => element.replace(/\?$/, "");
+
+    const rows = table.rows.map((row) => {
+      const [kind, pattern, within, unless] = row.split("|"), elements = split(pattern).filter((each) => each !== "&"), bars = split(unless);
+      for (const each of [...elements, ...bars]) names.add(plain(each));
+      for (const phrase of elements.flatMap((each) => said(plain(each)))) {
+        for (const word of phrase.replace("=", "").split("_")) {
+          if (word.length < LEAST) continue;
+          (byFirst[word[0]] ??= new Set()).add(word);
+          stems.add(stem(word));
+        }
+      }
+      return { kind, within, bars, elements, orders: pattern.includes("&") ? [elements, [...elements].reverse()] : [elements] };
+    });
+    for (const element of names) {
+      for (const phrase of said(element)) {
+        const exact = phrase[0] === "=", words = phrase.replace("=", "").split("_").filter((word) => !small.has(word));
+        if (!words.length) continue;
+        const first = stem(words[0]);
+        if (!phrases.has(first)) phrases.set(first, []);
+        phrases.get(first).push([element, words.map((word) => exact ? word : stem(word)), exact]);
+      }
+    }
+
+    /** The word of the table that was meant: whoever errs has the first letter right. */
+    function meant(/** @type {string} */ typed, /** @type {boolean} */ last) {
+      let best = FAR, found = typed;
+      for (const word of byFirst[typed[0]] || []) {
+        if (last && typed.length >= HALF_TYPED && word.startsWith(typed)) return word;
+        if (word.length < SHORT && sorted(word) !== sorted(typed)) continue;
+        const price = cost(typed, word, word.length < LONG ? 1 : 2);
+        if (price < best) [best, found] = [price, word];
+      }
+      return found;
+    }
+    const spelt = (/** @type {string} */ word, /** @type {number} */ at, all) => word.length < LEAST || word[0] <= "9" || small.has(word) || stems.has(stem(word)) || known(word)
+      ? word : meant(word, at + 1 === all.length);
+
+    /** What kind of danger the words of a query speak of; "" for none. */
+    return function kindOf(/** @type {string[]} */ query) {
+      const words = query.map(spelt).filter((word) => !small.has(word)), forms = words.map(stem), taken = words.map(() => false), spans = Object.create(null);
+      forms.forEach((form, start) => {
+        for (const [element, phrase, exact] of phrases.get(form) || []) {
+          if (phrase.every((part, i) => part === (exact ? words : forms)[start + i])) (spans[element] ??= []).push([start, start + phrase.length]);
+        }
+      });
+      const isFree = ([start, end]) => !taken.slice(start, end).includes(true);
+      const free = (/** @type {string} */ element) => (spans[element] || []).filter(isFree);
+
+      function match({ kind, within, elements, orders }) {
+        if (within === "alone") {
+          const found = free(elements[0]);
+          return found.length && words.every((_, at) => found.some(([start, end]) => start <= at && at < end)) ? found : null;
+        }
+        if (within === "any") {
+          const found = elements.map((each) => free(each)[0]);
+          return found.every(Boolean) ? found : null;
+        }
+        const denied = kind === "harmless" ? [] : free("NO");
+        const rest = (order, /** @type {number} */ at, /** @type {number} */ after) => {
+          if (at === order.length) return [];
+          for (const [start, end] of free(plain(order[at]))) {
+            if (start < after || start - after > +within || denied.some(([from, to]) => from < start && to > after)) continue;
+            const found = rest(order, at + 1, end);
+            if (found) return [[start, end], ...found];
+          }
+          return order[at].endsWith("?") ? rest(order, at + 1, after) : null;
+        };
+        for (const order of orders) {
+          for (const span of free(order[0])) {
+            const found = rest(order, 1, span[1]);
+            if (found) return [span, ...found];
+          }
+        }
+        return null;
+      }
+
+      for (const row of rows) {
+        if (row.bars.some((each) => free(each).length)) continue;
+        for (let found = match(row); found; found = match(row)) {
+          if (row.kind !== "harmless") return row.kind;
+          for (const [start, end] of found) taken.fill(true, start, end);
+        }
+      }
+      return "";
+    };
+  }
+
+  window.kbgenDanger = { open };
+})();

@@ -1,0 +1,225 @@
+/* Counts readings of a circuit against its faults, as `kbgen locate` does: the same words, the same
+   intervals (whole numbers of a unit), the same counting. No circuit is solved here. */
+(function () {
+  "use strict";
+
+  const NONE = 1, SOME = 2, FULL = 4, OVER = 8;
+  const SAID = { none: NONE, some: SOME, full: FULL, over: OVER };
+  const HIGHEST = 1000, NEVER = 1e9, HAIR = 1e-9, MADE = 0.96;
+  /** The sign of the first interval of a port; see ship.py. */
+  const FIRST = 161;
+  const RANGE = 60, WITHIN = 5, WITHIN_SHARE = 0.05, WITHIN_LOW = 1;
+
+  /**
+   * @typedef {{port: string, value: number | string, mode: string}} Reading
+   * A mark read to the return or a contact read across; volts, or none, some, full, over; the meter's mode.
+   */
+
+  const tenths = (volts) => Math.floor(volts * 10 + 0.5) / 10;
+  const isDevice = (data, port) => Object.prototype.hasOwnProperty.call(data.before, port);
+  const portOf = (data, name) => data.ports.indexOf(name);
+  const modeOf = (data, id) => data.modes.find((mode) => mode.id === id);
+  const solved = (data, id) => data.modes.filter((mode) => mode.own).findIndex((mode) => mode.id === id);
+  const number = (value) => typeof value === "number";
+  const ghosts = (data, mode) => modeOf(data, mode).ghost && !data.direct;
+
+  function allowance(nominal, read) {
+    return nominal < RANGE ? WITHIN_LOW : Math.min(WITHIN, WITHIN_SHARE * read);
+  }
+
+  /** @returns {number[]} Between which volts a port reads full, with the supply as read (or null). */
+  function full(data, mode, port, supply) {
+    const volts = supply === null ? data.volts[2] : supply;
+    const share = data.shares[solved(data, mode)][port];
+    const within = allowance(data.volts[1], volts);
+    let lo = tenths(volts * share[0] - within);
+    const hi = tenths(volts * share[1] + within);
+    if (port < data.points && mode !== "low_z") lo = Math.max(lo, data.leastFull);
+    return [lo, Math.max(lo, hi)];
+  }
+
+  const nothing = (data, port) => (port < data.points ? data.noneTo : data.badContact);
+
+  /** @returns {number} The word for volts at a port. */
+  function word(data, volts, mode, port, supply) {
+    if (volts <= nothing(data, port)) return NONE;
+    const [lo, hi] = full(data, mode, port, supply);
+    return volts < lo ? SOME : volts <= hi ? FULL : OVER;
+  }
+
+  /** @returns {number} The word for a reading. */
+  function said(data, reading, supply) {
+    if (!number(reading.value)) return SAID[reading.value];
+    const volts = Math.abs(reading.value);
+    const mode = modeOf(data, reading.mode).own ? reading.mode : "high_z";
+    if (reading.port !== data.supply) return word(data, volts, mode, portOf(data, reading.port), supply);
+    const [least, most] = data.supplyBand;
+    return volts <= data.noneTo ? NONE : volts < least ? SOME : volts <= most ? FULL : OVER;
+  }
+
+  /** @returns {{at: number, volts: number} | null} The reading that says what the supply is now. */
+  function supplyOf(data, taken) {
+    const [least, most] = data.supplyBand;
+    let found = null;
+    taken.forEach((reading, at) => {
+      const volts = Math.abs(Number(reading.value)), place = data.main.indexOf(reading.port);
+      if (!number(reading.value) || !modeOf(data, reading.mode).own || place < 0) return;
+      const share = data.shares[solved(data, reading.mode)][portOf(data, reading.port)][0];
+      if (share < MADE || volts < least || volts > most) return;
+      if (!found || place <= found.place) found = { place, at, volts };
+    });
+    return found;
+  }
+
+  /** Sort readings: what each is called, which count, and why the others do not. */
+  function sortOut(data, taken) {
+    const supply = supplyOf(data, taken);
+    const volts = supply ? supply.volts : null;
+    const words = taken.map((reading) => said(data, reading, volts));
+    const points = taken.map((reading, k) => ({ reading, word: words[k] })).filter((r) => !isDevice(data, r.reading.port));
+    const known = points.some((r) => r.reading.port === data.supply || r.word === FULL);
+    const alive = new Set(points
+      .filter((r) => r.word === FULL || (r.word === SOME && !ghosts(data, r.reading.mode)))
+      .map((r) => r.reading.port));
+    const fed = new Set(Object.keys(data.before).filter((label) => alive.has(data.before[label])));
+    const why = taken.map((reading, k) => {
+      if (!modeOf(data, reading.mode).own) return "other-current";
+      if (isDevice(data, reading.port)) return words[k] <= SOME && !fed.has(reading.port) ? "across" : "";
+      if (words[k] === SOME && ghosts(data, reading.mode)) return "ghost";
+      return words[k] === NONE && !known ? "zero" : "";
+    });
+    const turned = new Set();
+    taken.forEach((reading, k) => {
+      const same = taken.map((_, j) => j).filter((j) => taken[j].port === reading.port && taken[j].mode === reading.mode);
+      if (same[same.length - 1] === k) return;
+      why[k] = "again";
+      const called = same.map((j) => words[j]);
+      if (called.includes(NONE) && called.includes(FULL)) turned.add(reading.port);
+    });
+    return {
+      supply, volts, words, fed, turned,
+      counted: taken.map((_, k) => k).filter((k) => !why[k]),
+      notCounted: taken.map((_, k) => ({ at: k, why: why[k] })).filter((each) => each.why),
+    };
+  }
+
+  const usual = (piece) => piece[1] <= 1 && piece[2] >= 1;
+  const interval = (data, piece, mode, port) => {
+    const cell = 2 * (data.rows[piece[3 + mode]].charCodeAt(port) - FIRST);
+    return [data.cells[port][cell], data.cells[port][cell + 1]];
+  };
+
+  /** @returns {number[]} Between which shares of the supply a piece of a fault reads so. */
+  function fitting(data, piece, reading) {
+    const port = portOf(data, reading.port);
+    const whole = interval(data, piece, solved(data, reading.mode), port);
+    const lo = whole[0] * data.unit, hi = whole[1] * data.unit;
+    if (!number(reading.value)) {
+      let [a, b] = band(data, SAID[reading.value], reading.mode, port);
+      if (reading.value === "full" && reading.port === data.supply) [a, b] = data.supplyBand;
+      const least = lo * (usual(piece) ? 1 : piece[1]), most = hi * (usual(piece) ? 1 : piece[2]);
+      const fits = most * (1 + data.share) + data.digits >= a && least * (1 - data.share) - data.digits <= b;
+      return fits ? [0, NEVER] : [NEVER, 0];
+    }
+    const off = port < data.points ? data.digits : Math.max(data.digits, data.badContact);
+    const volts = Math.abs(reading.value);
+    let least = hi > 0 ? Math.max(volts - off, 0) / (1 + data.share) / Math.max(hi, HAIR) : NEVER;
+    if (hi <= 0 && volts <= off) least = 0;
+    return [least, lo > 0 ? (volts + off) / (1 - data.share) / Math.max(lo, HAIR) : NEVER];
+  }
+
+  function band(data, what, mode, port) {
+    const [lo, hi] = full(data, mode, port, data.volts[1]), none = nothing(data, port);
+    return what === NONE ? [0, none] : what === SOME ? [none, lo] : what === FULL ? [lo, hi] : [hi, HIGHEST];
+  }
+
+  /** Count the readings against each fault. All must fit one piece of it and one voltage of the supply. */
+  function weigh(data, taken) {
+    const sorted = sortOut(data, taken);
+    const against = data.faults.map(() => null);
+    const misses = data.pieces.map((piece) => {
+      const fits = sorted.counted.map((k) => fitting(data, piece, taken[k]));
+      const clip = (share) => Math.min(Math.max(share, piece[1]), piece[2]);
+      let best = null;
+      for (const tried of [piece[1], ...fits.map((fit) => clip(fit[0]))]) {
+        const out = sorted.counted.filter((_, j) => !(fits[j][0] <= tried + HAIR && fits[j][1] >= tried - HAIR));
+        if (!best || out.length < best.length) best = out;
+      }
+      const row = piece[0];
+      if (against[row] === null || best.length < against[row].length) against[row] = best;
+      return best.length;
+    });
+    const kept = data.pieces.map((piece, k) => misses[k] === against[piece[0]].length);
+    return { sorted, against, kept };
+  }
+
+  /** @returns {number} What an interval at the nominal supply can be called, as bits. */
+  function spoken(data, lo, hi, mode, port) {
+    const none = nothing(data, port), [from, to] = full(data, mode, port, data.volts[1]);
+    return (lo <= none ? NONE : 0) | (hi > none && lo < from ? SOME : 0) | (hi >= from && lo <= to ? FULL : 0)
+      | (hi > to ? OVER : 0);
+  }
+
+  /** Volts lost along the string, from each point read to the next one. */
+  function drops(data, taken) {
+    const last = new Map();
+    for (const r of taken) if (number(r.value) && modeOf(data, r.mode).own) last.set(r.port + " " + r.mode, Math.abs(r.value));
+    const found = [];
+    let upper = null;
+    for (const mark of data.falling) {
+      const mode = last.has(mark + " low_z") ? "low_z" : "high_z";
+      if (!last.has(mark + " " + mode)) continue;
+      const volts = last.get(mark + " " + mode), port = portOf(data, mark);
+      if (volts <= data.noneTo) break;
+      if (upper) {
+        const whole = Math.max(data.shares[solved(data, upper.mode)][portOf(data, upper.mark)][1], 1e-9);
+        const between = upper.mode === mode ? 0 : 2 * data.share * volts;
+        const lost = tenths((upper.volts * data.shares[solved(data, mode)][port][0]) / whole - volts - between);
+        if (lost >= data.loss) found.push({ from: upper.mark, to: mark, volts: lost });
+      }
+      upper = { mark, mode, volts };
+    }
+    return found;
+  }
+
+  /** @returns {string[]} The contacts between the two ends of a drop. */
+  function between(data, drop) {
+    const inside = data.falling.slice(data.falling.indexOf(drop.from), data.falling.indexOf(drop.to));
+    return data.ports.slice(data.points).filter((label) => inside.includes(data.before[label]));
+  }
+
+  /** @returns {{port: string, volts: number | string, why: string} | null} The first reading no fault explains. */
+  function foreign(data, taken, sorted) {
+    for (let k = 0; k < taken.length; k++) {
+      const { port, value, mode } = taken[k];
+      const found = (why) => ({ port, volts: value, why });
+      if (!modeOf(data, mode).own) {
+        if (sorted.words[k] !== NONE) return found("other-current");
+        continue;
+      }
+      if (number(value) && data.direct && value < -data.noneTo) return found("polarity");
+      if (number(value) && Math.abs(value) > data.supplyBand[1]) return found("over");
+      if (sorted.words[k] === OVER && !explained(data, taken, sorted, k)) return found("above");
+    }
+    return null;
+  }
+
+  function explained(data, taken, sorted, k) {
+    const together = sorted.supply ? [...new Set([k, sorted.supply.at])] : [k];
+    return data.pieces.some((piece) => {
+      if (data.faults[piece[0]].kind === "foreign") return false;
+      let lo = piece[1], hi = piece[2];
+      for (const each of together) {
+        const [least, most] = fitting(data, piece, taken[each]);
+        lo = Math.max(lo, least);
+        hi = Math.min(hi, most);
+      }
+      return lo <= hi + 1e-9;
+    });
+  }
+
+  window.kbEvidence = {
+    NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, foreign, isDevice, portOf, solved,
+    ghosts, usual, interval, modeOf, supplyOf, nothing,
+  };
+})();

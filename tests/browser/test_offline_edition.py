@@ -1,0 +1,394 @@
+"""The edition on a tablet: installed, updated, interrupted, lied to, and read without signal.
+
+Random pages, moments and schedules come from fixed seeds; `make bench` runs the long ones over the demonstration.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from conftest import QUIET, TABLET, Watch, chromium
+from edition_host import BELOW, BESIDE, DATE, SETTLED, Host, Tablet, edition, list_id, load, pages_of
+from playwright.sync_api import Browser, BrowserContext
+from schedules import run_schedule
+
+from kbgen.render.web import WebFiles, build_web
+from tests.samples.web_book import FILES, web_book
+
+Editions = Callable[..., Path]
+
+
+@pytest.fixture(scope="session")
+def editions(tmp_path_factory: pytest.TempPathFactory) -> Editions:
+    """Editions by number and mark, every page changed from one to the next; made once."""
+    root = tmp_path_factory.mktemp("editions")
+    build_web(web_book(extra_terms=40), WebFiles(FILES), root / "base")
+
+    def make(number: int, mark: int | None = None) -> Path:
+        out = root / f"{number}-{mark or number}"
+        if not out.exists():
+            edition(root / "base", out, number, mark)
+        return out
+
+    return make
+
+
+@pytest.fixture
+def host(watch: Watch) -> Iterator[Host]:
+    """A host that is ended after the test."""
+    running = Host()
+    watch.own.append(f"http://127.0.0.1:{running.port}/")
+    yield running
+    running.stop()
+
+
+@pytest.fixture
+def tablet(host: Host, editions: Editions, context: BrowserContext, watch: Watch) -> Iterator[Tablet]:
+    """A tablet that keeps edition 4, and says nothing on the console but what the test expects."""
+    host.folder = editions(4)
+    fresh = Tablet(context, host)
+    fresh.install()
+    fresh.open()
+    host.asked.clear()
+    yield fresh
+    assert watch.errors == []
+    assert watch.foreign == []
+
+
+def stored(folder: Path) -> int:
+    return len(set(load(folder)["files"].values()))
+
+
+def differing(old: Path, new: Path) -> int:
+    return len(set(load(new)["files"].values()) - set(load(old)["files"].values()))
+
+
+def fetched(host: Host) -> list[str]:
+    """What was asked for besides the list and the worker."""
+    return [path for path in host.asked if path not in ("edition-files.json", "sw.js")]
+
+
+def until(tablet: Tablet, true: str) -> None:
+    """Wait for a function to be true; the page's policy forbids the driver's own way."""
+    for _ in range(100):
+        if tablet.page.evaluate(true):
+            return
+        tablet.page.wait_for_timeout(100)
+    pytest.fail(f"never true: {true}")
+
+
+def test_every_page_is_read_without_signal_after_a_restart(
+    host: Host, editions: Editions, browser: Browser, tmp_path: Path
+) -> None:
+    host.folder = editions(4)
+
+    def start() -> tuple[BrowserContext, Watch]:
+        watch = Watch()
+        context = browser.browser_type.launch_persistent_context(
+            tmp_path / "profile",
+            executable_path=chromium(),
+            args=QUIET,
+            viewport=TABLET,  # type: ignore[arg-type]
+        )
+        context.on("page", watch.follow)
+        return context, watch
+
+    context, watch = start()
+    tablet = Tablet(context, host)
+    status = tablet.install()
+    assert status["now"]["files"] == stored(host.folder)
+    assert watch.errors == []
+    # Of a private window, as the other tests use, Chromium says nothing else either, but does not install it.
+    assert tablet.devtools().send("Page.getInstallabilityErrors") == {"installabilityErrors": []}
+    context.close()
+    host.stop()
+    context, watch = start()
+    tablet = Tablet(context, host)
+    for path in random.Random(24).sample(pages_of(host.folder), 20):
+        answer = tablet.page.goto(host.address + path)
+        assert answer is not None
+        assert (answer.status, answer.from_service_worker) == (200, True)
+        assert answer.body() == (host.folder / path).read_bytes()
+        assert tablet.stamp() == [4, 4, 4]
+    assert watch.errors == []
+    answer = tablet.page.goto(host.address + "symptoms/no-such-page.html")
+    assert answer is not None
+    assert answer.status == 404
+    home = tablet.page.get_by_role("link", name="Home and search")
+    home.wait_for()
+    assert home.get_attribute("href") == "/shop/kb/index.html"
+    context.close()
+
+
+def test_the_emergency_page_is_stored_first_and_answers_before_the_rest_is_there(
+    host: Host, editions: Editions, context: BrowserContext
+) -> None:
+    host.folder, host.until = editions(4), "leave-now.html"
+    assert next(iter(load(host.folder)["files"])) == "leave-now.html"
+    tablet = Tablet(context, host)
+    tablet.open("terms/lockout.html")
+    until(tablet, "() => window.kbTablet.status && window.kbTablet.status.last.state === 'cut'")
+    own = {"manifest.webmanifest", *(path for path in host.asked if path.startswith("assets/"))}
+    assert [path for path in host.asked if path not in own] == [
+        "terms/lockout.html",
+        "sw.js",
+        "edition-files.json",
+        "leave-now.html",
+    ]
+    assert tablet.open("leave-now.html") == 4
+    assert tablet.open("terms/term-7.html") is None
+
+
+@pytest.mark.parametrize("moment", random.Random(10).sample(range(1, 60), 10))
+def test_an_update_killed_at_any_moment_is_taken_up_and_fetches_only_what_is_missing(
+    tablet: Tablet, host: Host, editions: Editions, watch: Watch, moment: int
+) -> None:
+    new = editions(5)
+    changed = differing(host.folder, new)
+    assert changed >= 60
+    host.folder, host.left = new, 1 + moment
+    status = tablet.look()
+    assert status["last"]["state"] == "cut"
+    assert status["now"]["number"] == 4
+    arrived = len(fetched(host))
+    for path in ("leave-now.html", "terms/term-7.html", "index.html"):
+        assert tablet.open(path) == 4
+        assert tablet.stamp() == [4, 4, 4]
+    host.mend()
+    host.asked.clear()
+    status = tablet.look()
+    assert (status["last"]["state"], status["now"]["number"]) == ("whole", 5)
+    assert len(fetched(host)) == changed - arrived
+    assert tablet.open() == 5
+    assert tablet.audit()["wrong"] == []
+
+
+@pytest.mark.parametrize("fault", ["wrong", "cut"])
+def test_a_file_that_comes_wrong_is_named_and_nothing_switches(
+    tablet: Tablet, host: Host, editions: Editions, fault: str
+) -> None:
+    host.folder = editions(5)
+    setattr(host, fault, {"terms/term-3.html"})
+    status = tablet.look()
+    assert (status["last"]["state"], status["last"]["files"]) == ("wrong", ["terms/term-3.html"])
+    assert tablet.open() == 4
+    tablet.page.get_by_text("This came wrong: terms/term-3.html").wait_for()
+    host.mend()
+    host.asked.clear()
+    assert tablet.look()["now"]["number"] == 5
+    assert fetched(host) == ["terms/term-3.html"]
+
+
+def test_two_tabs_of_two_editions_keep_their_own_while_the_worker_is_stopped(
+    tablet: Tablet, host: Host, editions: Editions
+) -> None:
+    host.folder = editions(5)
+    assert tablet.look()["now"]["number"] == 5
+    second = tablet.context.new_page()
+    assert tablet.open("terms/lockout.html", second) == 5
+    for _ in range(2):
+        assert (tablet.stamp(), tablet.stamp(second)) == ([4, 4, 4], [5, 5, 5])
+        tablet.stop_workers()
+    assert tablet.open() == 5
+    assert tablet.stamp() == [5, 5, 5]
+
+
+def test_a_portal_stores_nothing(tablet: Tablet, host: Host, editions: Editions) -> None:
+    before = tablet.audit()["files"]
+    host.folder, host.portal = editions(5), True
+    assert tablet.look()["last"]["state"] == "away"
+    assert tablet.audit() == {"files": before, "wrong": []}
+    assert tablet.open("terms/term-3.html") == 4
+
+
+def test_a_portal_at_the_first_visit_is_not_kept(
+    host: Host, editions: Editions, context: BrowserContext
+) -> None:
+    host.folder = editions(4)
+    tablet = Tablet(context, host)
+    tablet.open()
+    host.portal = True
+    tablet.look()
+    host.mend()
+    assert tablet.look()["now"]["number"] == 4
+    assert tablet.audit()["wrong"] == []
+
+
+def test_what_was_read_before_an_edition_was_kept_is_in_no_later_page(
+    host: Host, editions: Editions, context: BrowserContext
+) -> None:
+    host.folder, host.wrong = editions(4), {"terms/term-3.html"}
+    tablet = Tablet(context, host)
+    tablet.open()
+    assert tablet.look()["last"]["state"] == "wrong"
+    assert tablet.open() == 4
+    host.mend()
+    host.folder = editions(5)
+    tablet.install()
+    assert tablet.open() == 5
+    assert tablet.stamp() == [5, 5, 5]
+
+
+def test_an_address_that_asks_for_a_password_is_away(tablet: Tablet, host: Host, editions: Editions) -> None:
+    before = tablet.audit()["files"]
+    host.folder, host.locked = editions(5), True
+    assert tablet.look()["last"]["state"] == "away"
+    assert tablet.audit() == {"files": before, "wrong": []}
+    assert tablet.open("terms/term-3.html") == 4
+
+
+def test_two_shops_side_by_side_at_one_host_keep_apart(
+    tablet: Tablet, host: Host, editions: Editions, watch: Watch
+) -> None:
+    host.other = editions(6)
+    address = host.address.replace(BELOW, BESIDE)
+    other = tablet.context.new_page()
+    other.goto(address + "index.html")
+    other.evaluate(SETTLED)
+    assert other.evaluate("kbTablet.status.now.number") == 6
+    assert sorted(tablet.page.evaluate("caches.keys()")) == [f"kbgen {host.address}", f"kbgen {address}"]
+    assert tablet.page.evaluate("kbTablet.status.now.number") == 4
+    host.down = True
+    assert tablet.open() == 4
+    other.goto(address + "leave-now.html")
+    assert other.evaluate("window.kbTest") == 6
+    host.mend()
+    tablet.take_off()
+    assert tablet.answering(address) == (6, 6), "the other shop's edition is still there"
+
+
+def test_no_room_is_said_and_the_old_edition_answers(
+    tablet: Tablet, host: Host, editions: Editions, watch: Watch
+) -> None:
+    host.folder = editions(5)
+    tablet.room(tablet.usage() + 20_000)
+    status = tablet.look()
+    assert (status["last"]["state"], status["now"]["number"]) == ("no-room", 4)
+    assert tablet.open() == 4
+    tablet.page.get_by_text("There is no room on this tablet for the newer edition").wait_for()
+    tablet.room(None)
+    assert tablet.look()["now"]["number"] == 5
+
+
+def test_an_older_list_is_refused_and_said(tablet: Tablet, host: Host, editions: Editions) -> None:
+    host.folder = editions(3)
+    status = tablet.look()
+    assert (status["last"]["state"], status["now"]["number"]) == ("older", 4)
+    assert fetched(host) == []
+    assert tablet.open() == 4
+    tablet.page.get_by_text("The office offers an older edition, 00000003 of 2026-03-01").wait_for()
+
+
+def test_another_edition_of_the_same_number_is_switched_by_hand_only(
+    tablet: Tablet, host: Host, editions: Editions
+) -> None:
+    host.folder = editions(4, 40)
+    assert tablet.look()["last"]["state"] == "unnumbered"
+    assert fetched(host) == []
+    assert tablet.open() == 4
+    tablet.page.get_by_role("button", name="Use it now").click()
+    tablet.page.get_by_role("button", name="Show it").click()
+    until(tablet, "() => window.kbTest === 40")
+    assert tablet.stamp() == [40, 40, 40]
+
+
+def test_an_update_waits_for_an_open_job(tablet: Tablet, host: Host, editions: Editions) -> None:
+    tablet.page.evaluate("localStorage['kbgen.test-sons.job'] = '1'")
+    host.folder = editions(5)
+    status = tablet.look(hold=True)
+    assert (status["last"]["state"], status["now"]["number"]) == ("ready", 4)
+    assert tablet.open("leave-now.html") == 4
+    tablet.page.evaluate("delete localStorage['kbgen.test-sons.job']")
+    host.asked.clear()
+    assert tablet.look()["now"]["number"] == 5
+    assert fetched(host) == []
+
+
+def test_readings_of_today_are_an_open_job(tablet: Tablet, host: Host, editions: Editions) -> None:
+    tablet.page.evaluate(
+        "localStorage['kbgen.test-sons.locate.x'] = JSON.stringify({ taken: [{}], at: Date.now() - 3600000 })"
+    )
+    host.folder = editions(5)
+    # Not `look`, which would say so itself: the page has to notice.
+    tablet.page.evaluate("kbTablet.compare({ force: true })")
+    until(tablet, "() => kbTablet.status.last.state === 'ready'")
+    tablet.page.evaluate(
+        "localStorage['kbgen.test-sons.locate.x'] = JSON.stringify({ taken: [{}], at: Date.now() - 9 * 3600000 })"
+    )
+    tablet.page.evaluate("kbTablet.compare({ force: true })")
+    until(tablet, "() => kbTablet.status.now.number === 5")
+
+
+def test_a_job_that_begins_while_an_update_comes_is_not_switched_either(
+    tablet: Tablet, host: Host, editions: Editions
+) -> None:
+    host.folder, host.slow = editions(5), {"terms/term-3.html"}
+    tablet.page.evaluate("kbTablet.compare({ force: true })")
+    until(tablet, "() => kbTablet.status.last.state === 'fetching'")
+    tablet.page.evaluate("localStorage['kbgen.test-sons.job'] = '1'")
+    host.go.set()
+    until(tablet, "() => kbTablet.status.last.state === 'ready'")
+    assert tablet.answering() == (4, 4)
+    tablet.page.get_by_role("button", name="Use it now").click()
+    until(tablet, "() => kbTablet.status.now.number === 5")
+
+
+def test_a_stored_file_that_got_lost_heals_with_signal(tablet: Tablet, host: Host, watch: Watch) -> None:
+    path = "terms/term-3.html"
+    tablet.lose(load(host.folder)["files"][path])
+    host.down = True
+    answer = tablet.page.goto(host.address + path)
+    assert answer is not None
+    assert answer.status == 503
+    assert "Not on this tablet" in tablet.page.content()
+    assert watch.errors
+    watch.errors.clear()
+    host.mend()
+    host.wrong = {path}
+    answer = tablet.page.goto(host.address + path)
+    assert answer is not None
+    assert answer.status == 503, "another file under its name is not taken"
+    watch.errors.clear()
+    host.mend()
+    assert tablet.open(path) == 4
+    host.down = True
+    assert tablet.open(path) == 4
+
+
+def test_the_kill_worker_takes_the_edition_off(tablet: Tablet, host: Host, editions: Editions) -> None:
+    host.folder, host.off = editions(5), True
+    assert tablet.open("leave-now.html") == 4
+    tablet.page.evaluate("navigator.serviceWorker.getRegistration().then(each => each && each.update())")
+    until(tablet, "async () => !(await caches.keys()).length")
+    tablet.devtools().send("Network.clearBrowserCache")
+    for path in ("index.html", "terms/lockout.html"):
+        answer = tablet.page.goto(host.address + path)
+        assert answer is not None
+        assert not answer.from_service_worker
+        assert tablet.stamp() == [5, 5, 5]
+    assert tablet.page.evaluate("caches.keys()") == []
+    host.off = False
+    assert tablet.install()["now"]["number"] == 5, "the true worker put back keeps the edition again"
+
+
+def test_the_manifest_lies_outside_the_pages(tablet: Tablet, host: Host) -> None:
+    assert "manifest.webmanifest" not in (host.folder / "index.html").read_text(encoding="utf-8")
+    assert tablet.page.locator("link[rel=manifest]").count() == 1
+
+
+def test_home_shows_the_fingerprint_of_the_list_it_loaded(tablet: Tablet, host: Host) -> None:
+    whole = list_id(host.folder)[:20]
+    spaced = " ".join(whole[at : at + 4] for at in range(0, 20, 4))
+    tablet.page.get_by_text(spaced).wait_for()
+    assert tablet.page.locator("#edition svg path").count() == 2
+    assert tablet.page.locator("#edition").get_by_text(f"00000004 of {DATE}").count() == 1
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_no_schedule_of_faults_mixes_editions_or_goes_back(
+    host: Host, editions: Editions, context: BrowserContext, seed: int
+) -> None:
+    run_schedule(host, editions, context, seed)
