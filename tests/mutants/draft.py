@@ -89,7 +89,7 @@ class Draft:
 
     def ask_before(self, index: int, question: str, leads_to: str, *, in_danger: bool = False) -> Draft:
         """Put a question before a step; its yes and its doubt lead elsewhere."""
-        danger = {"danger": "true"} if in_danger else {}
+        danger = {"danger": True} if in_danger else {}
         here = self.name_of(index)
         self.steps[index]["id"] = f"{here}-then"
         self.steps.insert(
@@ -178,7 +178,8 @@ def _spelt_out(data: dict[str, Any]) -> Step:
         one = {"when": said, "go": answer.go}
         one |= {"is": answer.verdict} if answer.verdict else {}
         one |= {"at_most": answer.at_most} if answer.at_most else {}
-        outcomes.append(one)
+        one |= {"danger": True} if answer.danger else {}
+        outcomes.append(one | ({"claims": list(answer.claims)} if answer.claims else {}))
         if answer.doubt and not doubts(said):
             outcomes.append({**one, "when": "Not sure"})
     kept = {key: value for key, value in data.items() if key not in WORDS}

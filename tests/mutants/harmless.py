@@ -122,7 +122,7 @@ def proved_twice(site: Site, draft: Draft) -> Iterator[Draft]:
         back = changed.name_of(index)
         answers = [
             {"when": "Dead", "is": "dead", "go": f"{back}-again"},
-            {"when": "Live", "is": "live", "go": _stop(changed), "danger": "true"},
+            {"when": "Live", "is": "live", "go": _stop(changed), "danger": True},
         ]
         proof = {
             "do": "Prove it once more.",

@@ -75,6 +75,11 @@ _TIGHT: list[_Step] = [
     {"id": "tight", "do": "Look around.", "inspect": "Train"},
 ]
 
+_FLUE = [
+    {"do": "Read the flue gas.", "measure": "flue-gas", "within": "flue-read", "outside": "safe"},
+    {"id": "flue-read", "do": "Look around.", "inspect": "Flue"},
+]
+
 PAGES: dict[str, tuple[list[_Step], _Step, tuple[str, str], str, list[_Step]]] = {
     # before the question, what it asks about, verdicts for good and bad, where good leads, what follows there
     "identify": (
@@ -100,7 +105,12 @@ PAGES: dict[str, tuple[list[_Step], _Step, tuple[str, str], str, list[_Step]]] =
         {"leak_check": ["plug"]},
         ("tight", "leaks"),
         "light",
-        [{"id": "light", "do": "Turn the burner on.", "start_demand": "Burner switch"}, *_CYCLE, *_SERVED],
+        [
+            {"id": "light", "do": "Turn the burner on.", "start_demand": "Burner switch"},
+            *_CYCLE,
+            *_FLUE,
+            *_SERVED,
+        ],
     ),
     "prove_trip": (
         [*_FIRST, *_ALIKE, *_DEAD, {"do": "Change it.", "replace": "low-gas"}, *_ON, *_CYCLE],

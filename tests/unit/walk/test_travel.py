@@ -205,9 +205,13 @@ def test_a_train_left_untested_is_tested_before_it_fires_again() -> None:
         "leave",
     ]
     check = {"do": "Brush it.", "leak_check": ["plug"], "tight": "next", "leaks": "stop"}
-    walks = walk_all(pages_licensed(first, ["gas on", "fire", "served"]))
+    flue = {"do": "Read it.", "measure": "flue-gas", "within": "next", "outside": "stop"}
+    assert "analyser-missing" in names(
+        walk_all(pages_licensed(first, ["gas on", check, "fire", "served"])), "back"
+    )
+    walks = walk_all(pages_licensed(first, ["gas on", "fire", flue, "served"]))
     assert "leak-check-missing" in names(walks, "back")
-    assert names(walk_all(pages_licensed(first, ["gas on", check, "fire", "served"])), "back") == set()
+    assert names(walk_all(pages_licensed(first, ["gas on", check, "fire", flue, "served"])), "back") == set()
 
 
 def pages_licensed(first: list[Any], back: list[Any]) -> KnowledgeBase:
