@@ -31,8 +31,9 @@ def outcome_fields() -> dict[str, Any]:
 
 
 def _claims() -> dict[str, Any]:
-    says = "What the reader says of the plant by it; it is followed only where that can be so. " + " ".join(
-        f"{word}: {meaning}." for word, meaning in CLAIMS.items()
+    says = (
+        "What the reader says of the plant by it, of all that earlier pages may have left: a page that ends with the plant returned to service asks for it on the way. It is followed only where that can be so; what this page itself did, it cannot deny. "
+        + " ".join(f"{word}: {meaning}." for word, meaning in CLAIMS.items())
     )
     word = {"type": "string", "enum": list(CLAIMS), "description": "One claim.", "examples": ["trips-proved"]}
     return {

@@ -17,6 +17,7 @@ from kbgen.compute.walk import (
     hands,
     in_service,
     leaving,
+    left_by_others,
     limits,
     ohms,
     readings,
@@ -156,6 +157,7 @@ RULES: tuple[Rule, ...] = (
     gas.LEAK_CHECK_WITHOUT_GAS,
     *(gas.GAS_ON_OPEN_TRAIN, gas.GAS_ON_LEAKING_TRAIN, gas.LEAK_CHECK_MISSING, leaving.GAS_LEFT_OPEN),
     leaving.GAS_LEFT_UNTESTED,
+    left_by_others.LEFT_BY_OTHERS,
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(
         energies.OFF_WHILE_FIRING,

@@ -124,6 +124,12 @@ def claimed_kinds(claims: Collection[str]) -> frozenset[str]:
     return frozenset(kind for word in claims for kind in _CLAIMED[word])
 
 
+def claims_against(facts: Collection[s.Fact]) -> list[str]:
+    """Return the claims that together deny some facts."""
+    kinds = {kind for kind, _ in facts}
+    return [word for word, denied in _CLAIMED.items() if kinds & set(denied)]
+
+
 def believed(low: State, high: State, answer: Answer | None) -> tuple[State, State] | None:
     """Return what is and what may be so after an answer and its claims; ``None`` where it cannot be given truthfully.
 

@@ -13,6 +13,7 @@ from kbgen.compute.walk.going_on import NEXT_NOT_READY
 from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
+from kbgen.compute.walk.left_by_others import at_the_end
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
@@ -90,8 +91,8 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     action = plant.procedure.steps[index].action
     search.reached[index].append(state)
     low, high = at_least(state), at_most(state)
-    for judged in _judged(action, low, high):
-        for finding in judge(plant, judged, index):
+    for findings in _findings(plant, index, action, low, high):
+        for finding in findings:
             # Breadth first: the first time a rule is broken is the shortest way to break it.
             search.found.setdefault((finding.rule, finding.about), (finding, node))
             # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
@@ -117,12 +118,27 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             yield target
 
 
-def _judged(action: AnyAction | None, low: State, high: State) -> tuple[State, ...]:
-    """Return the states in which a step is judged."""
-    back = isinstance(action, End) and action.end == "returned-to-service"
-    if isinstance(action, End | HandOver) and not back:
+def _findings(
+    plant: Plant, index: int, action: AnyAction | None, low: State, high: State
+) -> Iterator[Iterable[Finding]]:
+    """Yield what is found on the plant as it is for certain, then on the plant as it may have been left."""
+    if isinstance(action, End) and action.end == "returned-to-service" and low != high:
+        yield at_the_end(plant, index, low, high)
+        return
+    yield judge(plant, low, index)
+    if isinstance(action, End | HandOver):
         high = answering(low, high)
-    return (low,) if low == high else (low, high)
+    if low != high:
+        yield (_perhaps(finding) for finding in judge(plant, high, index))
+
+
+def _perhaps(finding: Finding) -> Finding:
+    """Say of a finding that it is so only where an earlier page left it so; what is so anyway was found before."""
+    return replace(
+        finding,
+        message=f"{finding.message}, as an earlier page may have left it",
+        hint=f"{finding.hint} Or ask for it before, with an outcome that `claims` it.",
+    )
 
 
 def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from kbgen.compute.walk import walk, walk_all
+from kbgen.compute.walk import Walk, walk, walk_all
 from kbgen.compute.walk.arriving import arrived, handed, left, touched
 from kbgen.compute.walk.explore import explore
 from kbgen.compute.walk.graph import make_graph
@@ -15,6 +15,7 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import State, at_most, between
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.claims import CLAIMS
 from kbgen.ref import Kind, Ref
 from tests.mutants.ground import demonstration
 from tests.unit.rules.cases import entries_of, linked
@@ -45,18 +46,21 @@ def pages(**steps: list[Any]) -> KnowledgeBase:
     return base
 
 
-_NOT_BACK = {"left-shut-off", "lock-left-on"}
-"""What these small pages leave out: they bring back only what their test is about."""
-
-
 def broken(**steps: list[Any]) -> dict[str, set[str]]:
-    """Return the rules that each of several pages breaks."""
+    """Return the rules that each of several pages breaks; for what others left, the claims that would deny it.
+
+    Not ``all-on``: these small pages bring back only what their test is about.
+    """
     walks = walk_all(pages(**steps))
-    found = {
-        ref.id: {violation.rule.name for violation in walk.violations} - _NOT_BACK
-        for ref, walk in walks.items()
-    }
+    found = {ref.id: rules_of(walk) for ref, walk in walks.items()}
     return {name: rules for name, rules in found.items() if rules}
+
+
+def rules_of(walk: Walk) -> set[str]:
+    """Return the rules a page breaks, or the claims it lacks."""
+    found = {violation.rule.name for violation in walk.violations} - {"left-by-others"}
+    hints = (each.hint for each in walk.violations if each.rule.name == "left-by-others")
+    return (found | {word for hint in hints for word in CLAIMS if word in hint}) - {"all-on"}
 
 
 def found(following: str) -> dict[str, str]:
@@ -90,16 +94,16 @@ def test_a_limit_is_not_raised_whatever_follows() -> None:
 def test_a_jumped_device_is_proved_on_whatever_page_the_plant_comes_back() -> None:
     first = ["dead", JUMPER, OUT, found("second")]
     back = ["tell", "live", "fire"]
-    assert broken(first=first, second=[*back, "served"]) == {"second": {"trip-not-proved"}}
+    assert broken(first=first, second=[*back, "served"]) == {"second": {"trips-proved"}}
     assert broken(first=first, second=["live", "fuel off", found("third")], third=["fire", "served"]) == {
-        "third": {"trip-not-proved"}
+        "third": {"trips-proved"}
     }
     assert broken(first=first, second=[*back, TRIP, "served"]) == {}
 
 
 def test_what_is_left_safe_without_a_next_page_is_found_by_whoever_brings_it_back() -> None:
     assert broken(first=["dead", JUMPER, OUT, "leave"], back=["tell", "live", "fire", "served"]) == {
-        "back": {"trip-not-proved"}
+        "back": {"trips-proved"}
     }
 
 
@@ -193,7 +197,7 @@ def test_leads_on_the_list_are_taken_off_by_the_next_page() -> None:
     over = {"do": "Hand over.", "hand_over": "Electrician", "next": "second", "still_on": ["meter-1"]}
     off = {"do": "Take them off.", "unclip": ["meter-1"]}
     back = ["live", "fire", "served"]
-    assert broken(first=["dead", clip, over], second=["dead", *back]) == {"second": {"leads-left-on"}}
+    assert broken(first=["dead", clip, over], second=["dead", *back]) == {"second": {"nothing-altered"}}
     assert broken(first=["dead", clip, over], second=["dead", off, *back]) == {}
 
 
@@ -206,7 +210,7 @@ def test_a_train_left_untested_is_tested_before_it_fires_again() -> None:
     ]
     check = {"do": "Brush it.", "leak_check": ["plug"], "tight": "next", "leaks": "stop"}
     flue = {"do": "Read it.", "measure": "flue-gas", "within": "next", "outside": "stop"}
-    assert "analyser-missing" in names(
+    assert "flue-gas-read" in names(
         walk_all(pages_licensed(first, ["gas on", check, "fire", "served"])), "back"
     )
     walks = walk_all(pages_licensed(first, ["gas on", "fire", flue, "served"]))
@@ -224,8 +228,8 @@ def pages_licensed(first: list[Any], back: list[Any]) -> KnowledgeBase:
 
 
 def names(walks: Any, page: str) -> set[str]:
-    """Return the rules a page breaks."""
-    return {violation.rule.name for violation in walks[Ref(Kind.PROCEDURE, page)].violations}
+    """Return the rules a page breaks, or the claims it lacks."""
+    return rules_of(walks[Ref(Kind.PROCEDURE, page)])
 
 
 def test_the_contract_says_what_a_page_may_find_and_what_its_ends_leave() -> None:
@@ -276,3 +280,22 @@ def _ends(base: KnowledgeBase, name: str, finds: State) -> Iterator[tuple[str, S
         following = getattr(step.action, "next", "")
         if following and not getattr(step.action, "next_step", ""):
             yield from ((following, at_most(state)) for state in states)
+
+
+def test_what_only_earlier_pages_may_have_left_is_told_once_with_the_claims_that_clear_it() -> None:
+    first = ["dead", JUMPER, OUT, {"do": "Open it.", "open_cover": "panel-door"}, found("second")]
+    second = [{"do": "Tell them.", "inform": "Lead"}, {"do": "Write it down.", "end": "returned-to-service"}]
+    (told,) = walk_all(pages(first=first, second=second))[Ref(Kind.PROCEDURE, "second")].violations
+    assert told.rule.name == "left-by-others"
+    assert "trips not proved" in told.message
+    asked = told.hint.partition("claims: [")[2].partition("]")[0].split(", ")
+    ask = {
+        "do": "Read the record.",
+        "ask": "All in order?",
+        "outcomes": [
+            {"when": "Yes", "go": "go-on", "claims": asked},
+            {"when": "No or not sure", "go": "stop"},
+        ],
+    }
+    done = [ask, {"id": "go-on", **second[0]}, second[1]]
+    assert walk_all(pages(first=first, second=done))[Ref(Kind.PROCEDURE, "second")].violations == ()
