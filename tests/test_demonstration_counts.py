@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from kbgen.compute.circuit.order import order, tree_json
+from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, FindCause, HandOver, Reset
 from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
@@ -120,7 +120,7 @@ def test_every_procedure_ends_in_each_way_it_can(compiled: Compiled) -> None:
 def test_field_notes_change_the_order_of_tests_and_beat_walking_along_the_strip(compiled: Compiled) -> None:
     base = compiled.base
     without = {ref: entry for ref, entry in base.entries.items() if not isinstance(entry.record, FieldNote)}
-    bare = replace(base, entries=without)
+    bare = KnowledgeBase(base.shop, without, base.backlinks, base.photos)
     plants = set()
     for entry, circuit in base.of(Circuit):
         noted, blank = order(base, entry.ref.id), order(bare, entry.ref.id)

@@ -162,7 +162,9 @@ def test_a_phone_reaches_the_search_and_sees_the_first_result(page: Page, site: 
 
 def test_the_browser_finds_the_same_in_the_same_order(home: Page, index: SearchIndex) -> None:
     for query, _ in [row for table in QUERIES.values() for row in table[::10]]:
-        hits = index.query(query).results[:5]
+        asked = index.query(query)
+        # What hardly answers stands behind "more".
+        hits = asked.results[: min(5, asked.answers)]
         expected = [f"{hit.kind.folder}/{hit.id}" for hit in hits]
         assert first_hits(home, query, len(expected)) == expected, query
 

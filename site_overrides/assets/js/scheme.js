@@ -10,5 +10,5 @@
     // A browser may refuse storage to pages from disk; the choice then lasts for this page only.
   }
   if (scheme === "light" || scheme === "dark" || scheme === "sun") root.setAttribute("data-scheme", scheme);
-  root.classList.replace("no-js", "js");
+  root.classList.add("js");
 })();
