@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shlex
 import shutil
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -22,6 +26,20 @@ def blocks(text: str, language: str) -> list[str]:
     return re.findall(rf"^```{language}\n(.*?)^```", text, re.MULTILINE | re.DOTALL)
 
 
+def previewed() -> int:
+    """Start the preview, which runs until somebody ends it, and end it once it says where it is."""
+    words = [sys.executable, "-m", "kbgen", "serve"]
+    running = subprocess.Popen(
+        words, stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONPATH": str(ROOT)}
+    )
+    assert running.stdout is not None
+    assert "http://127.0.0.1" in running.stdout.readline()
+    assert "0 errors" in running.stdout.readline()
+    running.send_signal(signal.SIGINT)
+    running.communicate(timeout=60)
+    return running.returncode
+
+
 def test_the_tour_of_the_readme_works(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     shutil.copytree(ROOT / "kb_source", tmp_path / "kb_source")
     monkeypatch.chdir(tmp_path)
@@ -30,7 +48,7 @@ def test_the_tour_of_the_readme_works(tmp_path: Path, monkeypatch: pytest.Monkey
     for line in lines:
         prompt, program, *words = shlex.split(line)
         assert (prompt, program) == ("$", ".venv/bin/kbgen")
-        assert main(words) == 0, line
+        assert (previewed() if words == ["serve"] else main(words)) == 0, line
     assert (tmp_path / "site" / "index.html").is_file()
     assert (tmp_path / "pocket-guide.pdf").read_bytes().startswith(b"%PDF")
 
