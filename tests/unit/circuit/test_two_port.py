@@ -25,7 +25,7 @@ def random_string(rng: random.Random) -> tuple[list[dict], dict]:
         if rng.random() < 0.3:
             # A live core beside it would be a second way on: the chain has but one.
             length = f"{rng.uniform(1, 80):.1f} m"
-            path.append({"wire": "run", "length": length, "beside_live": "false"})
+            path.append({"wire": "run", "length": length, "beside_live": False})
         path.append({"contact": f"d{number}"})
     load = rng.choice(
         [

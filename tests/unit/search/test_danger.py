@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -17,9 +18,18 @@ SENTENCES = Path(__file__).parents[2] / "data" / "search" / "danger.tsv"
 LINES = [(code, row) for code, language in LANGUAGES.items() for row in language.danger.rows]
 
 
+@cache
+def _reader(code: str) -> Danger:
+    """Return the reader of a language; it makes ready once what every sentence needs."""
+    return _with(code, LANGUAGES[code].danger)
+
+
+def _with(code: str, table: Table) -> Danger:
+    return Danger(table, lambda word: stem(word, LANGUAGES[code]), lambda _: False)
+
+
 def danger_of(code: str, text: str, table: Table | None = None) -> str | None:
-    language = LANGUAGES[code]
-    asked = Danger(table or language.danger, lambda word: stem(word, language), lambda _: False)
+    asked = _with(code, table) if table else _reader(code)
     return asked.kind([atom.text for atom in atoms(text)])
 
 
