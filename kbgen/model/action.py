@@ -512,7 +512,7 @@ class Undo:
 
 @action(
     "Hold a built-in spring-return test button, attended the whole time.",
-    needs="where it bridges a low water: feed on, or the fuel shut",
+    needs="no longer than the device allows",
     situation="hold-to-test",
 )
 class Hold:

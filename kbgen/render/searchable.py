@@ -8,7 +8,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
-from kbgen.model.entry import Entry
+from kbgen.model.entry import Entry, plants_of
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
@@ -36,7 +36,7 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
         id=ref.id,
         title=head.title,
         address=address(ref),
-        equipment=_equipment(entry),
+        equipment=plants_of(entry.ref, entry.record),
         codes=_codes(entry),
         names=(*head.aliases, *_behaviours(entry)),
         body=" ".join(_body(entry, schemas)),
@@ -84,19 +84,6 @@ def displays(base: KnowledgeBase) -> Iterator[Display]:
                 address(page or shows_index(entry.ref.id)),
                 display.means if display.normal else "",
             )
-
-
-def _equipment(entry: Entry) -> tuple[str, ...]:
-    match entry.record:
-        case Equipment():
-            return (entry.ref.id,)
-        case Circuit(equipment=plant) | FieldNote(equipment=plant):
-            return (plant,)
-        case Device(equipment=plants) | Symptom(equipment=plants) | Procedure(equipment=plants):
-            return plants
-        case Caution(equipment=plants):
-            return plants
-    return ()
 
 
 def _codes(entry: Entry) -> tuple[str, ...]:

@@ -7,25 +7,16 @@ from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from html.entities import html5
-from typing import NamedTuple
 
 from kbgen.link.kept import kept
 from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
 from kbgen.position import Spot
 from kbgen.problems import Problem, shown
-from kbgen.rule import Rule
 from kbgen.rules.language import LANGUAGE
+from kbgen.rules.look import Look
 from kbgen.rules.material import Check, Material
 from kbgen.schemas import Schemas
-
-
-class _Look(NamedTuple):
-    rule: Rule
-    what: str
-    hint: str
-    pattern: re.Pattern[str]
-
 
 WEB_MARKUP = LANGUAGE.warning(
     "web-markup",
@@ -59,7 +50,7 @@ _LOUD_TAGS = "BR|DIV|SPAN|FONT|TABLE|IMG|STRONG|SCRIPT"
 """The panel may show the others in angle brackets."""
 _JOINING = "and|or|nor|to|than|but|as|y|o|e|u|ni|und|oder|bis|et|ou|à"
 _LOOKS = (
-    _Look(
+    Look(
         WEB_MARKUP,
         "is markup of a web page",
         "Take it out, and type the sign itself where one was meant.",
@@ -67,7 +58,7 @@ _LOOKS = (
             rf"</?(?:{_TAGS}|{_LOUD_TAGS})(?:\s[^<>\n]*)?\s*/?>|<!--|&(?P<entity>[A-Za-z]{{2,8}}|#\d{{2,5}}|#x[0-9A-Fa-f]{{2,5}});"
         ),
     ),
-    _Look(
+    Look(
         PROGRAM_REMAINS,
         "was put there by a program, in place of what is lost",
         "Write what it pointed at, or take it out.",
@@ -76,7 +67,7 @@ _LOOKS = (
             r"|¡Error! (?:No se encuentra|Marcador|Referencia)[^.\n]*\.?|#(?:REF|VALUE|NAME|NULL|DIV/0)[!?]|#N/A\b|\[object Object\]"
         ),
     ),
-    _Look(
+    Look(
         GAP_NOT_FILLED,
         "is a gap that nobody filled",
         "Write what belongs there, or take it out.",
@@ -85,7 +76,7 @@ _LOOKS = (
             r"|[<\[](?i:insert|enter|fill in|your|name of)\s[^<>\[\]\n]*(?:>|\](?!\())"
         ),
     ),
-    _Look(
+    Look(
         PARTED_WORD,
         "is one word in two",
         "Write it as one; where the hyphen belongs, leave out the blank behind it.",

@@ -10,14 +10,14 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import NamedTuple
 
 from kbgen.link.kept import kept
 from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
 from kbgen.position import Exact, Spot
 from kbgen.problems import Problem
-from kbgen.rule import Family, Rule
+from kbgen.rule import Family
+from kbgen.rules.look import Look
 from kbgen.rules.material import Check, Material
 from kbgen.schemas import Schemas
 
@@ -35,13 +35,6 @@ _WAYS_IN = (
     r"|shutter|garage|building|site|(?:plant|boiler|meter)[\s-]?room|burglar\s+alarm|intruder\s+alarm)"
 )
 _CODE = "(?:code|combination|pin|keycode|passcode)"
-
-
-class _Look(NamedTuple):
-    rule: Rule
-    what: str
-    hint: str
-    pattern: re.Pattern[str]
 
 
 PRIVATE_MAIL = PRIVACY.error(
@@ -83,7 +76,7 @@ PRIVATE_VEHICLE = PRIVACY.error(
 )
 
 _LOOKS = (
-    _Look(
+    Look(
         PRIVATE_MAIL,
         "a mail address",
         "Take it out; the shop's own numbers stand in kb.yaml.",
@@ -91,7 +84,7 @@ _LOOKS = (
             r"[\w.+-]+\s?(?:@|＠|\s?[(\[]\s?at\s?[)\]]\s?)\s?[\w-]+(?:\.[\w-]+|\s?[(\[]\s?dot\s?[)\]]\s?[\w-]+)+"
         ),
     ),
-    _Look(
+    Look(
         PRIVATE_TELEPHONE,
         "a telephone number",
         "Take it out; who to call stands under `call` in kb.yaml.",
@@ -109,7 +102,7 @@ _LOOKS = (
             re.IGNORECASE | re.VERBOSE,
         ),
     ),
-    _Look(
+    Look(
         PRIVATE_ADDRESS,
         "a street address",
         "Take it out; the plant is known by its family and size, the shop's own sites stand in kb.yaml.",
@@ -126,7 +119,7 @@ _LOOKS = (
             re.VERBOSE,
         ),
     ),
-    _Look(
+    Look(
         PRIVATE_KEY,
         "a password, a key or an access code",
         "Take it out; keys are handed over in person.",
@@ -151,7 +144,7 @@ _LOOKS = (
             re.IGNORECASE | re.VERBOSE,
         ),
     ),
-    _Look(
+    Look(
         PRIVATE_PERSON,
         "a person's name",
         "Name the office: shift lead, caretaker, operator.",
@@ -160,7 +153,7 @@ _LOOKS = (
             rf"|\b(?:{_PEOPLE}),?:?\s+[A-ZÄÖÜ][a-zäöüß]+\s+[A-ZÄÖÜ][a-zäöüß]+\b"
         ),
     ),
-    _Look(
+    Look(
         PRIVATE_VEHICLE,
         "a number plate",
         "Take it out; say what stood where.",

@@ -170,7 +170,6 @@ RULES: tuple[Rule, ...] = (
     *(limits.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
     *(
-        firing.HELD_WHILE_FIRING,
         firing.MOVES_WITH_HANDS_IN,
         firing.TRIP_PROVED_BY_ANOTHER,
         firing.FLUE_GAS_WITHOUT_FIRE,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Mapping
+from typing import Protocol
 
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.arriving import arrived, touched
@@ -10,6 +11,15 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Contract, Exit, Leaving
 from kbgen.compute.walk.state import State
 from kbgen.model.action import Clip, Fit
+
+
+class Titled(Protocol):
+    """Anything of a plant that people know by a title."""
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+        ...
 
 
 def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
@@ -47,46 +57,42 @@ def _alteration(plant: Plant, where: str) -> str:
     return action.name if isinstance(action, Fit) else action.clip if isinstance(action, Clip) else where
 
 
-def _cover(plant: Plant, name: str) -> str:
-    return plant.covers[name].title if name in plant.covers else name
-
-
-def _setting(plant: Plant, name: str) -> str:
-    return plant.settings[name].title if name in plant.settings else name
-
-
-def _point(plant: Plant, name: str) -> str:
-    return plant.fuel_points[name].title if name in plant.fuel_points else name
-
-
 def _reset(plant: Plant, name: str) -> str:
     return plant.memory[name].what if name in plant.memory else plant.title(name)
 
 
-def _source(plant: Plant, name: str) -> str:
-    return plant.sources[name].title if name in plant.sources else name
+def _titled(things: Callable[[Plant], Mapping[str, Titled]]) -> Callable[[Plant, str], str]:
+    """Return what finds the title of one of a plant's things, or the name itself where there is none."""
+
+    def title(plant: Plant, name: str) -> str:
+        thing = things(plant).get(name)
+        return thing.title if thing else name
+
+    return title
 
 
-def _valve(plant: Plant, name: str) -> str:
-    return plant.valves[name].title if name in plant.valves else name
-
+_COVERS = _titled(lambda plant: plant.covers)
+_SETTINGS = _titled(lambda plant: plant.settings)
+_POINTS = _titled(lambda plant: plant.fuel_points)
+_SOURCES = _titled(lambda plant: plant.sources)
+_VALVES = _titled(lambda plant: plant.valves)
 
 _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.FITTED: ("still in", _alteration),
     s.CLIPPED: ("leads still on", _alteration),
-    s.OPENING: ("gas train open at", _point),
-    s.UNTESTED: ("not proved tight with gas", _point),
-    s.LEAKS: ("found leaking", _point),
-    s.MOVED: ("not at its plant setting", _setting),
+    s.OPENING: ("gas train open at", _POINTS),
+    s.UNTESTED: ("not proved tight with gas", _POINTS),
+    s.LEAKS: ("found leaking", _POINTS),
+    s.MOVED: ("not at its plant setting", _SETTINGS),
     s.OWED: ("must trip before the plant is in service", Plant.title),
     s.RESET: ("already reset once without its cause found", _reset),
     s.CYCLE_OWED: ("no full cycle seen since the work", None),
     s.ANALYSER_OWED: ("flue gas not read since the gas work", None),
-    s.UNNOTED: ("changed and not written down", _setting),
-    s.LEFT_OFF: ("off", _source),
-    s.LEFT_LOCKED: ("locked", _source),
-    s.LEFT_SHUT: ("shut", _valve),
-    s.UNSEEN: ("cover perhaps open", _cover),
+    s.UNNOTED: ("changed and not written down", _SETTINGS),
+    s.LEFT_OFF: ("off", _SOURCES),
+    s.LEFT_LOCKED: ("locked", _SOURCES),
+    s.LEFT_SHUT: ("shut", _VALVES),
+    s.UNSEEN: ("cover perhaps open", _COVERS),
     s.STOPPED: ("people whose plant stopped are not told", None),
 }
 

@@ -24,13 +24,6 @@ CANNOT_FIRE = RESETS.on(RETURN).hazard(
 )
 
 
-HELD_WHILE_FIRING = ALTERATIONS.hazard(
-    "held-while-firing",
-    "The feed is locked off, the button bridges the low water, and the boiler fires on.",
-    "- do: Lock the feed.\n  lock: feed-water\n- do: Hold the test button.\n  hold: first-low-water",
-    "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Lock the feed.\n  lock: feed-water\n"
-    "- do: Hold the test button.\n  hold: first-low-water",
-)
 MOVES_WITH_HANDS_IN = MAKING_SAFE.on(LOTO).hazard(
     "moves-with-hands-in",
     "Somebody kneels at the belt, and the supply that turns it comes back.",
@@ -69,20 +62,6 @@ def _hands(moment: Moment, source: str) -> Iterator[Finding]:
                 f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there.",
                 clears=frozenset({(HANDS, name)}),
             )
-
-
-def _held(moment: Moment, name: str) -> Iterator[Finding]:
-    plant, device = moment.plant, moment.plant.device(name)
-    water = [each for each, source in plant.sources.items() if source.energy == "water"]
-    off = [each for each in water if (OFF, each) in moment.state]
-    if device is not None and device.guards == "water-level" and off:
-        yield HELD_WHILE_FIRING.finding(
-            moment.index,
-            "hold",
-            f"{plant.title(name)} is held in while {plant.sources[off[0]].title} is off and the burner can fire",
-            "Shut the burner's fuel valve before it is held, and leave it shut until it is let go.",
-            clears=facts(SHUT, plant.valves),
-        )
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -128,8 +107,6 @@ def findings(moment: Moment) -> Iterator[Finding]:
             )
         case act.Restore(restore=source):
             yield from _hands(moment, source)
-        case act.Hold(hold=name) if plant.burns and plant.can_fire(state):
-            yield from _held(moment, name)
         case act.Watch(watch="flame") if has(state, UNPURGED):
             yield _unpurged(moment, "watch")
         case act.ProveTrip(prove_trip=name) if plant.off(state):

@@ -84,7 +84,7 @@ HURTS: dict[str, tuple[Steps, Any, int, str]] = {
     "measure": (["note", "safe"], "ohms", 1, "ohms-not-proved-dead"),
     "watch": (["note", "safe"], "read", 1, "held-leads-while-firing"),
     "fit": (["note", "fuel off", "safe"], "jumper", 2, "alteration-live"),
-    "hold": (["feed", "note", {"do": "Shut the feed.", "isolate": "feed"}, "safe"], {"do": "Hold it.", "hold": "water"}, 3, "held-while-firing"),
+    "hold": (["button", "fuel off", "safe"], {"do": "Hold it.", "hold": "water", "for": "5 min"}, 2, "held-too-long"),
     "open_gas_train": (["note", "safe"], "open", 1, "gas-opened-under-pressure"),
     "check_real": (["note", "on", "off", "safe"], "real", 1, "real-cause-left"),
     "reset": (["note", "off", "safe"], "press", 1, "reset-without-cause"),
@@ -139,7 +139,7 @@ def _page(steps: Steps) -> list[Any]:
 def _rules(steps: Steps, page: list[Any] | None = None) -> set[str]:
     extra: dict[str, Any] = {}
     named = [step for step in steps if isinstance(step, str)]
-    plain = [step for step in steps if step not in ("lamp", "feed")]
+    plain = [step for step in steps if step not in ("lamp", "button")]
     boiler = dict(plant()["entries"]["equipment/boiler"])
     if "lamp" in named:
         lamp = {"id": "lamp", "title": "Lamp", "energy": "foreign-fed", "isolate": "Hall panel"}
@@ -152,9 +152,8 @@ def _rules(steps: Steps, page: list[Any] | None = None) -> set[str]:
         }
         boiler |= {"sources": [*boiler["sources"], lamp], "zones": [zone]}
         extra["equipment/boiler"] = boiler
-    if "feed" in named:
-        feed = {"id": "feed", "title": "Feed water", "energy": "water", "isolate": "Feed stop valve"}
-        extra["equipment/boiler"] = boiler | {"sources": [*boiler["sources"], feed]}
+    if "button" in named:
+        extra["devices/water"] = plant()["entries"]["devices/water"] | {"hold_at_most": "20 s"}
     content = extra | {
         "procedures/case": {
             "who": "licensed-gas",
@@ -181,7 +180,7 @@ def _without(page: list[Any], action: str) -> list[Any]:
 @pytest.mark.parametrize("action", sorted(PROTECTS))
 def test_without_an_action_that_protects_the_page_is_refused(action: str) -> None:
     steps, rule = PROTECTS[action]
-    plain = [step for step in steps if step not in ("lamp", "feed")]
+    plain = [step for step in steps if step not in ("lamp", "button")]
     assert _rules(steps) == set()
     assert rule in _rules(steps, _without(_page(plain), action))
 
