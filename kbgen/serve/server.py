@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import mimetypes
+import sys
 import threading
 import time
 from dataclasses import dataclass, field
@@ -113,6 +114,11 @@ class Server(ThreadingHTTPServer):
         """
         super().__init__((HOST, port), _Handler)
         self.board = board
+
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Say nothing of a browser that went away before it was answered; that is no fault."""
+        if not isinstance(sys.exc_info()[1], ConnectionError):
+            super().handle_error(request, client_address)  # type: ignore[arg-type]
 
     @property
     def address(self) -> str:

@@ -7,8 +7,11 @@ import os
 import re
 import shutil
 import signal
+import socket
+import struct
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -164,3 +167,16 @@ def checked(kb: Path) -> str:
     """Return what `check` says on the terminal."""
     words = [sys.executable, "-m", "kbgen", "check", "--no-cache", "--kb", "kb"]
     return subprocess.run(words, cwd=kb.parent, capture_output=True, text=True, check=False).stdout
+
+
+def test_a_browser_that_goes_away_is_no_fault(preview: str) -> None:
+    """The preview says nothing of it; the fixture holds that its faults are empty."""
+    place = urlsplit(preview)
+    for sent in (b"", b"GET / HTTP/1.1\r\nHost: "):
+        line = socket.create_connection((place.hostname or "", place.port or 0))
+        line.sendall(sent)
+        time.sleep(0.3)
+        # Reset, not closed: what a browser does that is shut in the middle.
+        line.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
+        line.close()
+    time.sleep(0.3)
