@@ -101,7 +101,9 @@ def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Sec
             fact("Permission", procedure.permission),
             fact("Occasion", OCCASIONS[procedure.occasion]),
             fact("Done before", *[(link,) for link in after]),
-            fact("Look for", LOOK_FOR, *(walk.contract.hidden if walk else ())),
+            fact("Look for", LOOK_FOR, *(line[0].upper() + line[1:] for line in walk.contract.hidden))
+            if walk
+            else fact("Look for", LOOK_FOR),
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),
             fact("Bring", *procedure.tools),

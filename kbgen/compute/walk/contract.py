@@ -40,7 +40,7 @@ def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
         needs=tuple(start.replace("-", " ") for start in plant.procedure.starts),
         finds=words(plant, finds),
         leaves=tuple(each for each in left if each.lines),
-        hidden=_hidden(plant, finds),
+        hidden=_hidden(plant, finds, most=_AT_A_GLANCE),
     )
 
 
@@ -48,8 +48,12 @@ _SHOWS_ITSELF = (s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT, s.UNSEEN, s.STOPPED)
 """What everybody sees who looks at the plant, or is told by the pages that bring it back."""
 
 
-def _hidden(plant: Plant, facts: Collection[s.Fact]) -> tuple[str, ...]:
-    return words(plant, s.without(frozenset(facts), *_SHOWS_ITSELF))
+_AT_A_GLANCE = 3
+"""How many names a page lists of what may have been left; more is read nowhere, and tags and record say it."""
+
+
+def _hidden(plant: Plant, facts: Collection[s.Fact], most: int = 0) -> tuple[str, ...]:
+    return words(plant, s.without(frozenset(facts), *_SHOWS_ITSELF), most)
 
 
 def _alteration(plant: Plant, where: str) -> str:
@@ -97,14 +101,19 @@ _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
 }
 
 
-def words(plant: Plant, facts: Collection[s.Fact]) -> tuple[str, ...]:
-    """Say facts in the words of a tag, one line for each kind."""
+def words(plant: Plant, facts: Collection[s.Fact], most: int = 0) -> tuple[str, ...]:
+    """Say facts in the words of a tag, one line for each kind.
+
+    Args:
+        most: How many names a line may list; where there are more it gives their number. 0 for all.
+    """
     lines = []
     own = s.at_most(arrived(frozenset(facts), plant.name))
     for kind, (says, name) in _WORDS.items():
         about = s.names(own, kind)
         if about:
-            lines.append(
-                f"{says}: {'; '.join(dict.fromkeys(name(plant, each) for each in about))}" if name else says
-            )
+            named = list(dict.fromkeys(name(plant, each) for each in about)) if name else []
+            if most and len(named) > most:
+                named = [f"any of {len(named)}, as tags and record say"]
+            lines.append(f"{says}: {'; '.join(named)}" if named else says)
     return tuple(lines)

@@ -9,10 +9,11 @@ import pytest
 
 from kbgen.compute.walk import Walk, walk, walk_all
 from kbgen.compute.walk.arriving import arrived, handed, left, touched
+from kbgen.compute.walk.contract import words
 from kbgen.compute.walk.explore import explore
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.state import State, at_most, between
+from kbgen.compute.walk.state import OWED, State, at_most, between
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.claims import CLAIMS
@@ -299,3 +300,16 @@ def test_what_only_earlier_pages_may_have_left_is_told_once_with_the_claims_that
     }
     done = [ask, {"id": "go-on", **second[0]}, second[1]]
     assert walk_all(pages(first=first, second=done))[Ref(Kind.PROCEDURE, "second")].violations == ()
+
+
+def test_a_page_lists_three_names_and_counts_more_while_the_tag_has_them_all() -> None:
+    base = pages(one=SAFE)
+    procedure = base.procedure("one")
+    assert procedure is not None
+    plant = Plant(base, procedure, "one")
+    owed = frozenset((OWED, name) for name in ("filter", "high-limit", "low-gas", "water"))
+    (tag,), (page,) = words(plant, owed), words(plant, owed, 3)
+    assert tag.count(";") == 3
+    assert page.endswith(": any of 4, as tags and record say")
+    (three,) = words(plant, frozenset(sorted(owed)[:3]), 3)
+    assert three.count(";") == 2
