@@ -18,13 +18,21 @@ from kbgen.serve.server import HOST, Board, Server
 from kbgen.serve.watch import Changes, watching
 from kbgen.store import Store, open_store
 
+_LAST_PORT = 65_535
+
 
 def add(commands: Commands) -> None:
     """Add the command."""
     parser = add_command(commands, "serve", run, "kbgen serve --kb kb_source")
     parser.add_argument(
-        "--port", metavar="NUMBER", type=int, default=0, help="where to answer (default: a free port)"
+        "--port", metavar="NUMBER", type=_port, default=0, help="where to answer (default: a free port)"
     )
+
+
+def _port(text: str) -> int:
+    if not text.isascii() or not text.isdigit() or int(text) > _LAST_PORT:
+        raise WrongUse(f"`{text}` is no port; give --port a whole number up to {_LAST_PORT}, such as 8000")
+    return int(text)
 
 
 def run(args: argparse.Namespace) -> int:

@@ -108,6 +108,8 @@ def files(root: Path) -> dict[str, bytes]:
         ("search --kb kb", "required: WORDS"),
         ("search --kb kb --limit 0 word", "`0` results cannot be shown"),
         ("search --kb kb --limit many word", "`many` results cannot be shown"),
+        ("serve --kb kb --port abc", "`abc` is no port"),
+        ("serve --kb kb --port 70000", "`70000` is no port"),
         ("search --kb kb --kind symtom word", "there is no kind `symtom`; did you mean `symptom`?"),
         ("search --kb kb --equipment boiler word", "there is no equipment `boiler`; known: heater"),
         ("walk --kb kb make-saef", "there is no procedure `make-saef`; did you mean `make-safe`?"),
