@@ -60,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
         return 0
     print(f"{rule.name} ({rule.severity}, {rule.family.title})\n\n{rule.why}\n")
     print(f"Wrong:\n{indent(rule.before.rstrip(), '    ')}\n\nRight:\n{indent(rule.after.rstrip(), '    ')}")
-    print(f"\nRests on: {rule.family.practice}")
+    print(f"\nRests on: {rule.rests_on}\nPractice: {rule.family.practice}")
     if rule.safety:
         print(f"\n{_accepted(rule)}")
     return 0
@@ -77,7 +77,8 @@ def _data(rule: Rule) -> dict[str, object]:
         "why": rule.why,
         "before": rule.before,
         "after": rule.after,
-        "rests_on": rule.family.practice,
+        "rests_on": rule.rests_on,
+        "practice": rule.family.practice,
         "safety": rule.safety,
         "severity": str(rule.severity),
     }
@@ -138,7 +139,7 @@ def _entry(rule: Rule) -> list[str]:
     lines = [f"### `{rule.name}` ({rule.severity})", "", rule.why, ""]
     lines += ["Wrong:", "", "```yaml", rule.before.rstrip(), "```", ""]
     lines += ["Right:", "", "```yaml", rule.after.rstrip(), "```", ""]
-    lines += [f"Rests on: {rule.family.practice}", ""]
+    lines += [f"Rests on: {rule.rests_on}", "", f"Practice: {rule.family.practice}", ""]
     if rule.safety:
         lines += [_accepted(rule), ""]
     return lines

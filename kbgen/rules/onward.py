@@ -44,6 +44,7 @@ DOUBT_GOES_ON = READINGS.on(
     "  - {when: Not sure, go: feed}",
     "ask: Is water in sight?\noutcomes:\n  - {when: 'Yes', go: feed}\n  - {when: 'No', go: dry}\n"
     "  - {when: Not sure, go: dry}",
+    rests_on="The outcomes of one question and the ways behind them; what an answer means is taken from its words.",
 )
 DANGER_GOES_ON = LEAVING.on(
     "Smoke, fire and escaping gas: leave, warn, call; nothing is opened or started."
@@ -52,6 +53,7 @@ DANGER_GOES_ON = LEAVING.on(
     "A wisp of smoke is fanned by a start or by an open door, and the flame meets a face.",
     "- ask: Is there smoke?\n  outcomes:\n    - {when: 'Yes', go: clear-air}\n    - {when: 'No', go: look}",
     "- ask: Is there smoke?\n  outcomes:\n    - {when: 'Yes', go: leave-now}\n    - {when: 'No', go: look}",
+    rests_on="Words of danger in `when`, `ask` and `expect`, or `danger` of the answer; a danger in other words goes unseen.",
 )
 
 

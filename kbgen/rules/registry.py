@@ -76,7 +76,9 @@ from kbgen.rules.words import check as words
 from kbgen.schemacheck import rules as fields
 
 ACCEPTANCES = Family(
-    "Acceptances", "An exception is written where it applies, with a reason and a name, and is counted."
+    "Acceptances",
+    "An exception is written where it applies, with a reason and a name, and is counted.",
+    "The acceptances of the entry, its review, and the problems found in it.",
 )
 
 ACCEPT_UNKNOWN_RULE = ACCEPTANCES.error(
@@ -210,6 +212,7 @@ RULES: tuple[Rule, ...] = (
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
     *(language.ALIAS_TWICE, printing.NO_SIGN_IN_PRINT),
+    *(printing.SIGN_NOT_PRINTABLE, printing.PICTURE_COARSE, printing.PICTURE_UNUSABLE),
     *(left_over.WEB_MARKUP, left_over.PROGRAM_REMAINS, left_over.GAP_NOT_FILLED, left_over.PARTED_WORD),
     *(judge.WORDS_AGAINST_ACTION, beside.WORDS_TELL_MORE, beside.WORDS_TELL_ALTERATION),
     judge.WORDS_AGAINST_VERDICT,

@@ -14,6 +14,7 @@ OFF_WHILE_FIRING = RESETS.on(BURNER).hazard(
     "A boiler that fires without feed water runs dry; a burner without its fan fills the furnace with gas.",
     "- do: Shut the feed stop valve.\n  isolate: feed-water  # it fires",
     "- do: Stop the burner.\n  stop_demand: Burner switch off\n- do: Shut the feed stop valve.\n  isolate: feed-water",
+    rests_on="`needed_to_fire` of the plant's sources and whether it may be firing.",
 )
 COVER_ON_LIVE = MAKING_SAFE.hazard(
     "cover-on-live",
@@ -21,6 +22,7 @@ COVER_ON_LIVE = MAKING_SAFE.hazard(
     "- do: Take the cover of the fan off.\n  open_cover: fan-cover  # reached_by: [fan]",
     "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: open\n  live: safe\n"
     "- id: open\n  do: Take the cover of the fan off.\n  open_cover: fan-cover",
+    rests_on="`reached_by` of the plant's `covers`, and what of it is off on every way.",
 )
 OPENED_UNDER_PRESSURE = MAKING_SAFE.hazard(
     "opened-under-pressure",
@@ -28,12 +30,14 @@ OPENED_UNDER_PRESSURE = MAKING_SAFE.hazard(
     "- do: Open the drain.\n  fit: open-drain\n  name: drain-1",
     "- do: See the gauge at 0 psi and the vent open.\n  prove_gone: steam\n  gone: open\n  still-there: safe\n"
     "- id: open\n  do: Open the drain.\n  fit: open-drain\n  name: drain-1",
+    rests_on="What feeds the part, and its proof (`prove_gone`, or a pressure with `no-pressure`) on every way.",
 )
 NEVER_GAGGED = ALTERATIONS.hazard(
     "never-gagged",
     "A safety valve that is gagged does not lift, and the vessel bursts instead.",
     "fit: gag\nname: gag-1",
     "# no gag; the licensed valve shop tests the valve on its bench",
+    rests_on="The device's `type` and `guards`.",
 )
 
 

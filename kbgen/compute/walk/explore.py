@@ -152,6 +152,7 @@ SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
     "The colleague begins where the page takes for done what nobody did.",
     "hand_over: Electrician\nnext: make-safe\nnext_step: prove-control",
     "hand_over: Electrician\nnext: make-safe\nnext_step: identify",
+    rests_on="`starts` of the page and the step a hand-over names.",
 )
 
 

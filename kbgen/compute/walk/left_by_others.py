@@ -20,6 +20,7 @@ LEFT_BY_OTHERS = LEAVING.hazard(
     "- do: Read the record and the tags.\n  ask: Is every trip proved?\n  outcomes:\n"
     "    - {when: 'Yes', go: done, claims: [trips-proved]}\n    - {when: No or not sure, go: leave-safe}\n"
     "- id: done\n  do: Write it down.\n  end: returned-to-service",
+    rests_on="What earlier pages may leave, walked over all of them, and the `claims` of this page's answers.",
 )
 _CALLED = {
     s.FITTED: "alterations in",

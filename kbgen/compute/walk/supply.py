@@ -20,6 +20,7 @@ LOCK_BEFORE_OFF = MAKING_SAFE.hazard(
     "A lock on a closed isolator locks it on.",
     "- do: Put the padlock on Q2.\n  lock: control",
     "- do: Switch Q2 off.\n  isolate: control\n- do: Put the padlock on Q2.\n  lock: control",
+    rests_on="The order of `isolate` and `lock` on every way; the plant's `sources`.",
 )
 UNLOCK_WITHOUT_TELLING = MAKING_SAFE.hazard(
     "unlock-without-telling",
@@ -27,12 +28,14 @@ UNLOCK_WITHOUT_TELLING = MAKING_SAFE.hazard(
     "- do: Take the padlock off.\n  unlock: control",
     "- do: See that everybody is clear and tell them.\n  inform: Everybody at the boiler\n"
     "- do: Take the padlock off.\n  unlock: control",
+    rests_on="`inform` before `unlock` on every way; that everybody heard it is the reader's word.",
 )
 RESTORE_UNDER_LOCK = MAKING_SAFE.hazard(
     "restore-under-lock",
     "Whoever gets a locked isolator on has cut a lock, perhaps somebody else's.",
     "- do: Switch Q2 on.\n  restore: control",
     "- do: Take the padlock off.\n  unlock: control\n- do: Switch Q2 on.\n  restore: control",
+    rests_on="The order of `unlock` and `restore` on every way.",
 )
 
 
@@ -83,6 +86,7 @@ EVIDENCE_LOST = MAKING_SAFE.on(EVIDENCE).hazard(
     "- do: Switch Q2 off.\n  isolate: control",
     "- do: Note the display word for word.\n  record: [display, first-out]\n"
     "- do: Switch Q2 off.\n  isolate: control",
+    rests_on="The plant's `memory` (`erased_by`) and the steps with `record` before the supply goes.",
 )
 
 
@@ -106,6 +110,7 @@ TERMINALS_BY_OPERATOR = MAKING_SAFE.on(LIVE_WORK).hazard(
     "Operators know the plant and its buttons; nobody taught them to work where it is live.",
     "who: operator\nsteps:\n  - do: Read X3:5 to N.\n    measure: volts",
     "who: technician\nsteps:\n  - do: Read X3:5 to N.\n    measure: volts",
+    rests_on="`who` of the page, and its readings and hands at terminals.",
 )
 
 
@@ -138,6 +143,7 @@ PROOF_WITHOUT_LOCK = MAKING_SAFE.hazard(
     "- do: Switch Q2 off.\n  isolate: control\n- do: Prove it dead.\n  prove_dead: control",
     "- do: Switch Q2 off.\n  isolate: control\n- do: Lock Q2.\n  lock: control\n"
     "- do: Prove it dead.\n  prove_dead: control",
+    rests_on="The order of `lock` and the proof on every way; `lock` of the source says whether it can be locked.",
 )
 PROOF_WITHOUT_IDENTITY = MAKING_SAFE.hazard(
     "proof-without-identity",
@@ -145,12 +151,14 @@ PROOF_WITHOUT_IDENTITY = MAKING_SAFE.hazard(
     "- do: Switch Q2 off.\n  isolate: control",
     "- do: Compare the numbers on panel, Q2 and boiler.\n  identify: Same number on panel, Q2 and boiler\n"
     "- do: Switch Q2 off.\n  isolate: control",
+    rests_on="`identify` before the first thing that is switched; that the tag was read is the reader's word.",
 )
 PROOF_INCOMPLETE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "proof-incomplete",
     "One conductor that nobody measured can still be live: a lost neutral, a feed from elsewhere.",
     "sources:\n  - {id: fan, title: Fan, energy: electric, phases: 3, isolate: Q1, conductors: [L1, L2]}",
     "sources:\n  - {id: fan, title: Fan, energy: electric, phases: 3, isolate: Q1, conductors: [L1, L2, L3]}",
+    rests_on="`conductors` of the source and `between` of the step: every one to every other and to earth.",
 )
 
 
@@ -159,6 +167,7 @@ METER_NOT_PROVED = MAKING_SAFE.on(LIVE_WORK).hazard(
     "A meter that died between two readings reads zero on live terminals.",
     "prove_dead: control\nknown_source: Socket, before only",
     "prove_dead: control\nknown_source: Socket beside the panel  # the page asks for it before and after",
+    rests_on="`known_source` of the step; that the meter read on it both times is the reader's word.",
 )
 
 

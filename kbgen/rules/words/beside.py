@@ -19,6 +19,7 @@ WORDS_TELL_MORE = WORDS.error(
     "What only the words tell is done by people and unknown to the check: it still takes the cock for open.",
     "- do: Shut the burner cock. Then switch Q2 off.\n  shut_valve: burner-cock",
     "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Switch Q2 off.\n  isolate: control",
+    rests_on="The table of words of the shop's language, and the names of the plant's own parts; other words go unread.",
     safety=True,
 )
 WORDS_TELL_ALTERATION = WORDS.error(
@@ -26,6 +27,7 @@ WORDS_TELL_ALTERATION = WORDS.error(
     "A jumper that stands in the words alone is on no list, and nobody is told to take it out.",
     "- do: Bridge X3 and X4 with a wire.",
     "- do: Bridge X3 and X4 with a wire. Tag it.\n  fit: jumper\n  name: jumper-1\n  from: X3\n  to: X4",
+    rests_on="The table of words of the shop's language: what alters, and where it lies; other words go unread.",
     safety=True,
 )
 

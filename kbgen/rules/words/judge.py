@@ -23,6 +23,7 @@ WORDS_AGAINST_ACTION = WORDS.error(
     "People do what the words say; the check has followed the action. One of them opens what the other shuts.",
     "- do: Open the burner cock.\n  shut_valve: burner-cock",
     "- do: Shut the burner cock.\n  shut_valve: burner-cock",
+    rests_on="The table of words of the shop's language, and the names of the plant's own parts; other words go unread.",
     safety=True,
 )
 
@@ -31,6 +32,7 @@ WORDS_AGAINST_VERDICT = WORDS.error(
     "Bubbles are seen, and the page goes on to the flame because its author took the answer for the other one.",
     "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'Yes', tight: relight}\n  - {when: 'No', leaks: safe}",
     "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'No', tight: relight}\n  - {when: 'Yes', leaks: safe}",
+    rests_on="The words of question and answer by the table of the language; what they leave open passes.",
     safety=True,
 )
 _HINT = "Correct the words or the action, so that both say the same."
