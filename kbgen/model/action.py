@@ -650,7 +650,8 @@ class Observe:
     observe: Annotated[
         str,
         one_of(
-            "What is watched. full-cycle runs from demand through a full purge and firing to a normal stop.",
+            "What is watched. start: fan or pump runs, also as it was found; purge before every flame; firing: the flame; "
+            "full-cycle from demand through a full purge and firing to a normal stop.",
             *("start", "purge", "full-cycle", "firing", "shutdown", "standstill"),
             example="full-cycle",
         ),

@@ -94,9 +94,9 @@ def _supply(
 ) -> State:
     match action:
         case act.Isolate(isolate=name):
-            new = (state - {(s.LEFT_OFF, name)}) | {(s.OFF, name), (s.CYCLE_OWED, "")}
+            new = without(state - {(s.LEFT_OFF, name)}, s.MOVING) | {(s.OFF, name), (s.CYCLE_OWED, "")}
             if name in plant.control or name in plant.fuel_sources:
-                new = without(new, s.RUNNING, s.FLAME, s.LEAK_DUE) | {(s.STOPPED, "")}
+                new = without(new, s.RUNNING, s.MOVING, s.FLAME, s.LEAK_DUE) | {(s.STOPPED, "")}
             return without(new, s.FULL) if name in plant.control else new
         case act.Lock(lock=name):
             return without(state, s.INFORMED) - {(s.LEFT_LOCKED, name)} | {(s.LOCKED, name)}
@@ -291,19 +291,21 @@ def _running(
             new = without(state, s.TESTED, s.FLAME) | {(s.DEMAND, "")}
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, "heat") if fires else new
         case act.StopDemand():
-            return without(state, s.DEMAND, s.RUNNING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}
+            return without(state, s.DEMAND, s.RUNNING, s.MOVING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}
         case act.Observe(observe="purge"):
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state
         case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
-            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET) | {(s.FLAME, "")}
+            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.MOVING, s.RESET) | {(s.FLAME, "")}
         case act.Observe(observe="firing" | "start" | "full-cycle"):
             # Whatever was seen: where it can fire it may be running now.
             flame = (
                 s.NOTHING if action.observe == "start" or answer.verdict == "not-seen" else {(s.FLAME, "")}
             )
+            if answer.verdict == "seen" and not plant.off(state):
+                state = state | {(s.MOVING, "")}
             return state | {(s.RUNNING, "")} | flame if fires else state
         case act.Observe():
-            return state if answer.verdict == "not-seen" else without(state, s.RUNNING)
+            return state if answer.verdict == "not-seen" else without(state, s.RUNNING, s.MOVING)
         case _:
             assert_never(action)
 

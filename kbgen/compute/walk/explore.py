@@ -13,7 +13,7 @@ from kbgen.compute.walk.going_on import NEXT_NOT_READY
 from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
-from kbgen.compute.walk.left_by_others import at_the_end
+from kbgen.compute.walk.left_by_others import at_the_end, on_the_way
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
@@ -122,23 +122,12 @@ def _findings(
     plant: Plant, index: int, action: AnyAction | None, low: State, high: State
 ) -> Iterator[Iterable[Finding]]:
     """Yield what is found on the plant as it is for certain, then on the plant as it may have been left."""
-    if isinstance(action, End) and action.end == "returned-to-service" and low != high:
-        yield at_the_end(plant, index, low, high)
-        return
     yield judge(plant, low, index)
     if isinstance(action, End | HandOver):
-        high = answering(low, high)
-    if low != high:
-        yield (_perhaps(finding) for finding in judge(plant, high, index))
-
-
-def _perhaps(finding: Finding) -> Finding:
-    """Say of a finding that it is so only where an earlier page left it so; what is so anyway was found before."""
-    return replace(
-        finding,
-        message=f"{finding.message}, as an earlier page may have left it",
-        hint=f"{finding.hint} Or ask for it before, with an outcome that `claims` it.",
-    )
+        service = isinstance(action, End) and action.end == "returned-to-service"
+        yield at_the_end(plant, index, low, high if service else answering(low, high))
+    elif low != high:
+        yield on_the_way(plant, index, low, high)
 
 
 def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:

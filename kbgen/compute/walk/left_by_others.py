@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.arriving import claims_against
@@ -11,7 +12,8 @@ from kbgen.compute.walk.finding import Finding
 from kbgen.compute.walk.hazard import LEAVING
 from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.state import State
+from kbgen.compute.walk.state import Fact, State
+from kbgen.model.action import HandOver
 
 LEFT_BY_OTHERS = LEAVING.hazard(
     "left-by-others",
@@ -41,22 +43,56 @@ _CALLED = {
 
 
 def at_the_end(plant: Plant, index: int, low: State, high: State) -> Iterator[Finding]:
-    """Yield what this page itself leaves in disorder, and in one sentence all that it only may have found."""
-    own = list(judge(plant, low, index))
-    yield from own
-    known = {(finding.rule, finding.about) for finding in own}
-    guilty = [
+    """Yield, in one sentence, all that only earlier pages may have left in disorder at an end."""
+    found = list(_by_others(plant, index, low, high))
+    if not found:
+        return
+    facts = _guilty(plant, index, low, high, found)
+    counted = Counter(_CALLED.get(kind, kind.replace("-", " ")) for kind, _ in facts)
+    said = ", ".join(what if times == 1 else f"{what} ({times})" for what, times in counted.items())
+    action = plant.procedure.steps[index].action
+    yield LEFT_BY_OTHERS.finding(
+        tuple(claims_against(facts)),
+        "hand_over" if isinstance(action, HandOver) else "end",
+        f"earlier pages may have left {said}, and nothing on this way finds out",
+        _ask(facts),
+    )
+
+
+def on_the_way(plant: Plant, index: int, low: State, high: State) -> Iterator[Finding]:
+    """Yield what a step breaks only where earlier pages left it so, each with the claim that denies it."""
+    for finding in _by_others(plant, index, low, high):
+        asked = _ask(_guilty(plant, index, low, high, [finding]))
+        yield replace(
+            finding,
+            message=f"{finding.message}, as an earlier page may have left it",
+            hint=f"{asked} Where the work is this page's own: {finding.hint[:1].lower()}{finding.hint[1:]}",
+        )
+
+
+def _by_others(plant: Plant, index: int, low: State, high: State) -> Iterator[Finding]:
+    if low == high:
+        return
+    found = list(judge(plant, high, index))
+    if found:
+        own = {(each.rule, each.about) for each in judge(plant, low, index)}
+        yield from (each for each in found if (each.rule, each.about) not in own)
+
+
+def _guilty(plant: Plant, index: int, low: State, high: State, found: list[Finding]) -> list[Fact]:
+    """Return the facts any of which alone breaks what was found; all that may be so where none does alone."""
+    wanted = {(each.rule, each.about) for each in found}
+    alone = [
         fact
         for fact in sorted(high - low)
-        if any((each.rule, each.about) not in known for each in judge(plant, low | {fact}, index))
+        if any((each.rule, each.about) in wanted for each in judge(plant, low | {fact}, index))
     ]
-    if not guilty:
-        return
-    counted = Counter(_CALLED[kind] for kind, _ in guilty)
-    said = ", ".join(what if times == 1 else f"{what} ({times})" for what, times in counted.items())
-    yield LEFT_BY_OTHERS.finding(
-        "left",
-        "end",
-        f"earlier pages may have left {said}, and nothing on this way finds out",
-        f"Ask for it on the way here, with an outcome that says so: `claims: [{', '.join(claims_against(guilty))}]`.",
+    return alone or sorted(high - low)
+
+
+def _ask(facts: list[Fact]) -> str:
+    words = ", ".join(claims_against(facts))
+    return (
+        "Let a step before it read the record and the tags and ask; the answer that all is well carries "
+        f"`claims: [{words}]`, and the other leads to leaving it safe."
     )

@@ -9,7 +9,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
 from kbgen.compute.walk.ohms import dead, lifted_at
 from kbgen.compute.walk.plant import DEAD, ELECTRIC, Plant, expects_nothing
-from kbgen.compute.walk.state import COVER, DEMAND, RUNNING, SHUT, names
+from kbgen.compute.walk.state import COVER, DEMAND, MOVING, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Contact, Point
@@ -154,7 +154,7 @@ OPEN_AT_REST = READINGS.hazard(
 def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
     """Yield a reading behind a contact that only running plant makes, taken while it stands."""
     plant, state = moment.plant, moment.state
-    if {(RUNNING, ""), (DEMAND, "")} & state or _in_hand(moment) or not moment.blamed:
+    if {(RUNNING, ""), (MOVING, ""), (DEMAND, "")} & state or _in_hand(moment) or not moment.blamed:
         return
     before = [(part.contact, part.which) for part in plant.upstream(action) if isinstance(part, Contact)]
     for name, which in sorted({*before, *([(action.across, "")] if action.across else [])}):
@@ -164,7 +164,7 @@ def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Ite
                 (moment.index, name),
                 "at" if action.at else field,
                 f"{plant.title(name)} is open while the plant stands; what is read behind it tells nothing",
-                "Let the plant start first, or measure before that contact.",
+                "See the plant run first (`observe: start`, with `seen`), let it start (`start_demand`), or measure before that contact.",
             )
 
 

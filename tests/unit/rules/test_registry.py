@@ -8,6 +8,7 @@ from pathlib import Path
 from pkgutil import walk_packages
 
 import kbgen
+from kbgen.model.duties import DUTIES
 from kbgen.rule import Rule
 from kbgen.rules.registry import BY_NAME, RULES
 
@@ -36,6 +37,12 @@ def test_what_a_rule_rests_on_is_named_as_the_schemas_name_it() -> None:
         for typed in re.findall(r"`([^`]+)`", rule.rests_on):
             for name in typed.split(": "):
                 assert name in known, f"{rule.name}: `{name}`"
+
+
+def test_what_every_page_must_do_names_rules_that_exist() -> None:
+    for duty in DUTIES:
+        assert duty.rules, duty.head
+        assert set(duty.rules) <= BY_NAME.keys(), duty.head
 
 
 def test_every_problem_is_made_by_a_rule() -> None:
