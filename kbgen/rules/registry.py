@@ -159,7 +159,7 @@ RULES: tuple[Rule, ...] = (
     gas.LEAK_CHECK_WITHOUT_GAS,
     *(gas.GAS_ON_OPEN_TRAIN, gas.GAS_ON_LEAKING_TRAIN, gas.LEAK_CHECK_MISSING, leaving.GAS_LEFT_OPEN),
     leaving.GAS_LEFT_UNTESTED,
-    left_by_others.LEFT_BY_OTHERS,
+    *(left_by_others.LEFT_BY_OTHERS, left_by_others.CLAIMED_AWAY, left_by_others.CLAIM_NOBODY_GIVES),
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(
         energies.OFF_WHILE_FIRING,

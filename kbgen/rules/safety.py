@@ -65,9 +65,11 @@ def _problem(entry: Entry, violation: Violation) -> Problem:
 
 
 def _spot(entry: Entry, step: int, field: str) -> Spot:
-    """Point at a field of a step, or at its instruction where the field is not written."""
+    """Point at a field of a step, such as ``outcomes.1.claims``, or at its instruction where it is not written."""
     written = entry.data["steps"][step]
-    return Spot(entry.path, ("steps", step, field if field in written else "do"))
+    first, *rest = field.split(".")
+    inside = (int(part) if part.isdigit() else part for part in rest)
+    return Spot(entry.path, ("steps", step, *((first, *inside) if first in written else ("do",))))
 
 
 CHECKS: tuple[Check, ...] = (_violations, _permits)

@@ -13,11 +13,11 @@ from kbgen.compute.walk.going_on import NEXT_NOT_READY
 from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
-from kbgen.compute.walk.left_by_others import at_the_end, on_the_way
+from kbgen.compute.walk.left_by_others import asked, by_others, claimed_away, never_given, told
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
-from kbgen.compute.walk.state import NOTHING, State, at_least, at_most, between
+from kbgen.compute.walk.state import NOTHING, Fact, State, at_least, at_most, between
 from kbgen.model.action import AnyAction, End, HandOver
 from kbgen.model.procedure import Procedure
 from kbgen.rule import Rule
@@ -55,6 +55,9 @@ class _Search:
     found: dict[tuple[Rule, object], tuple[Finding, _Node]]
     reached: list[list[State]]
     exits: list[Exit]
+    begins: State
+    others: list[tuple[_Node, list[Fact]]]
+    given: dict[tuple[int, int], tuple[_Node, list[bool]]]
 
 
 def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State = NOTHING) -> Explored:
@@ -65,10 +68,11 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
     """
     first = start(plant)
     begin = begin or (0, between(first, first | arrived(found, plant.name)))
-    search = _Search(plant, graph, {begin: None}, {}, [[] for _ in plant.procedure.steps], [])
+    search = _Search(plant, graph, {begin: None}, {}, [[] for _ in plant.procedure.steps], [], first, [], {})
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
         waiting += _taken(search, waiting.popleft())
+    _of_claims(search)
     if not plant.alone:
         _sent_into_the_middle(search)
     needed = _starts_needed(plant, search.found.values())
@@ -91,13 +95,16 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     action = plant.procedure.steps[index].action
     search.reached[index].append(state)
     low, high = at_least(state), at_most(state)
-    for findings in _findings(plant, index, action, low, high):
-        for finding in findings:
-            # Breadth first: the first time a rule is broken is the shortest way to break it.
-            search.found.setdefault((finding.rule, finding.about), (finding, node))
-            # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
-            low = (low - finding.clears) | finding.grants
-            high = (high - finding.clears) | finding.grants
+    for finding in judge(plant, low, index):
+        # Breadth first: the first time a rule is broken is the shortest way to break it.
+        search.found.setdefault((finding.rule, finding.about), (finding, node))
+        # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
+        low = (low - finding.clears) | finding.grants
+        high = (high - finding.clears) | finding.grants
+    facts = by_others(plant, index, low, _answered(action, low, high))
+    if facts:
+        search.others.append((node, facts))
+        high = asked(low, high, facts)
     if isinstance(action, End | HandOver) and not (
         isinstance(action, HandOver) and search.graph.edges[index]
     ):
@@ -109,7 +116,12 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)
         most = least if low == high else after(plant, high, index, answer)
-        following = believed(least, most, answer)
+        for finding in claimed_away(plant, index, answer, least - search.begins):
+            search.found.setdefault((finding.rule, finding.about), (finding, node))
+        following = believed(least, most, answer, search.begins)
+        if answer is not None and answer.claims:
+            given = search.given.setdefault((index, edge.answer or 0), (node, []))
+            given[1].append(following is not None)
         if following is None:
             continue
         target = (edge.target, between(*following))
@@ -118,16 +130,23 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             yield target
 
 
-def _findings(
-    plant: Plant, index: int, action: AnyAction | None, low: State, high: State
-) -> Iterator[Iterable[Finding]]:
-    """Yield what is found on the plant as it is for certain, then on the plant as it may have been left."""
-    yield judge(plant, low, index)
-    if isinstance(action, End | HandOver):
-        service = isinstance(action, End) and action.end == "returned-to-service"
-        yield at_the_end(plant, index, low, high if service else answering(low, high))
-    elif low != high:
-        yield on_the_way(plant, index, low, high)
+def _answered(action: AnyAction | None, low: State, high: State) -> State:
+    """Return what a step is held to: an end that leaves the plant to somebody else, to what is its own."""
+    if isinstance(action, HandOver) or (isinstance(action, End) and action.end != "returned-to-service"):
+        return answering(low, high)
+    return high
+
+
+def _of_claims(search: _Search) -> None:
+    """Say once what others may have left, and which answers can be given on no way."""
+    for (index, answer), (node, given) in search.given.items():
+        if not any(given):
+            finding = never_given(index, search.plant.answers[index][answer])
+            search.found.setdefault((finding.rule, finding.about), (finding, node))
+    if search.others:
+        node, _ = search.others[0]
+        finding = told(search.plant, node[0], {fact for _, facts in search.others for fact in facts})
+        search.found[(finding.rule, finding.about)] = (finding, node)
 
 
 def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:

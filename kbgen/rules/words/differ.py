@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from kbgen.model import action as act
-from kbgen.rules.words.clauses import is_mark, plain
+from kbgen.rules.words.clauses import is_mark, sentences
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import device_of, first_point, points, show, target, wants
@@ -52,6 +52,8 @@ def _sources(
     ground: Ground, action: act.AnyAction, told: tuple[Told, ...], tokens: tuple[str, ...]
 ) -> Iterator[str]:
     names, own = ground.names, target(action)
+    if own in ground.sources and ground.sources[own].energy == "heat":
+        return  # nobody switches heat: the words say what is waited for
     done = [each.tokens for each in told if each.kind in wants(action)]
     valves = frozenset(name for each in done for name in names.valves.named(each))
     if mark := names.foreign_isolator(tokens):
@@ -73,7 +75,10 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
     if not own:
         return
     letters = {mark.rstrip("0123456789") for mark in known}
-    words = words_of(plain(text), fold=False)
+    # "D6 to D8 is open at rest": what is only said of other terminals, after the instruction, is no order.
+    first, *rest = sentences(text)
+    orders = [first, *(each for each in rest if not ground.reader.table.said & set(words_of(each)))]
+    words = words_of(" ".join(orders), fold=False)
     told = [
         word for word in words if is_mark(word) and (word in known or word.rstrip("0123456789") in letters)
     ]

@@ -98,7 +98,7 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
         # "Padlock off the box", "lock cap off": what was put on for the lock comes off. "Lock off Q1" may mean either.
         return "off" in told.tokens and bool(ground.reader.table.beside_lock & set(told.tokens[:2]))
     if isinstance(action, act.CloseCover | act.OpenCover):
-        return told.shown and told.kind in ("on", "off")
+        return told.shown and told.kind == ("on" if isinstance(action, act.CloseCover) else "off")
     if not isinstance(action, act.StartDemand | act.StopDemand):
         return False
     own = target(action)
