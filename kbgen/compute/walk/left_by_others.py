@@ -47,7 +47,8 @@ def by_others(plant: Plant, index: int, low: State, high: State) -> list[Fact]:
     """Return what a step must not be taken with and only earlier pages may have left."""
     if low == high:
         return []
-    found = _broken(plant, index, high) - _broken(plant, index, low)
+    found = _broken(plant, index, high)
+    found = found and found - _broken(plant, index, low)
     if not found:
         return []
     more = sorted(high - low)

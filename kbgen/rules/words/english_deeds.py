@@ -71,18 +71,16 @@ _ODD = plurals(
 PARTS = plurals(
     words(
         "contactor relay armature plunger float vane paddle flap contact microswitch switch lever button tube hose "
-        "scanner eye damper limit cutoff cut-off cut-out cutout interlock sensor detector thermostat pressostat "
+        "scanner eye damper limit cutoff cut-out cutout interlock sensor detector thermostat pressostat "
         "aquastat pressuretrol overload safety-valve relief-valve flame-rod electrode"
     )
 )
 METER = words(
-    "black red probe probes meter test-lead test-leads hose hook bag box note pocket drum manometer hand-pump bin "
+    "black red probe probes meter test-lead test-leads hose bag box note pocket manometer hand-pump bin "
     "padlock thermometer record"
 )
 # What is set by a screw or a knob.
-_SET = plurals(
-    words("limit cutoff cut-off cut-out cutout thermostat pressostat aquastat pressuretrol overload")
-)
+_SET = plurals(words("limit cutoff cut-out cutout thermostat pressostat aquastat pressuretrol overload"))
 _PUT = words(
     "put place set lay lean rest stand stick slip slide insert push shove poke stuff cram jam wedge lodge tuck drop "
     "hang drape loop wrap wind coil smear pack position park balance perch sling thread route string stretch span "
@@ -110,7 +108,8 @@ LISTS = {
     "=odd": _ODD,
     "=meter": METER,
     "=parts": PARTS,
-    "=leads": words("black red probe probes meter test-lead test-leads manometer"),
+    "=leads": METER,
+    "=firm": PARTS - words("tube tubes hose hoses"),
     "=set": _SET,
     "=put": _PUT,
     "=tie": _TIE,
@@ -145,7 +144,7 @@ alter | turn screw wind set | up down nothing zero maximum stop | screw scale sp
 alter | bend file grind |  | lever vane paddle flap contact arm float cam plunger |
 alter | feed supply power energise energize | from straight over directly | # valve coil relay contactor solenoid | meter
 alter | go run start fire work continue try leave keep | with | jumper bridge wedge shunt bypass wire link & in on fitted place across over still |
-alter | block fix hold keep cover secure fasten replace tie press connect join close make push weigh load support stop pull lift set bridge swap restrain jam wedge pin clamp | with by using for against | =fasteners =things =odd & =parts fuse fuses wire terminal gap it them # | =meter wheel union nut tee pipe renewed
+alter | block fix hold keep cover secure fasten replace tie press connect join close make push weigh load support stop pull lift set bridge swap restrain jam wedge pin clamp | with by using for against | =fasteners =things =odd & =parts fuse fuses wire terminal gap it them # | =meter wheel union tee pipe renewed
 alter | wire connect join tie twist hook loop run | to with and together across onto | # terminal wire conductor core | meter probe lead hose manometer clip pump
 alter | wedge prop gag jam chock |  |  | page trolley ladder van truck gate wheel impeller blade belt
 alter | tape tie strap wire rope glue bind zip-tie cable-tie | open closed shut down up in back made across over onto to on | switch lever plunger button vane flap float contactor relay armature valve contact paddle arm damper door catch trip flag reset terminal it them # | hair sleeves note tag label list paper sheet ladder
@@ -173,11 +172,11 @@ alter | =lift pull take | off from at to | @ | =leads cover cap lid screw clip p
 alter | =lift pull | | wire conductor core lead & @ | =leads gently
 alter | =lift float | | @ | =leads cover cap lid screw
 alter | jump link short loop cut knock bridge leave | out | =parts | burner fan
-alter | =tie | in down up back closed open shut made on over | =parts | =leads door read s tag label cap cover plate lid panel hose hoses vent
+alter | =tie | in down up back closed open shut made on over | =firm | =leads door read s tag label cap cover plate lid panel
 alter | block gag jam wedge pin chock tape peg freeze clamp brace hotwire | | =parts thermal-fuse | tag label list sign sheet renewed =leads
 alter | =put | on onto in into under over behind between against around round through across to | =fasteners =things =odd & =parts | =leads tag label sign list note
 alter | put hold keep lean push rest set | on against over in | thumb finger hand elbow knee foot shoulder & =parts | start stop
-alter | press push lean bear | on against | =parts | start stop reset test tube tubes hose
+alter | press push lean bear | on against | =firm | start stop reset test
 alter | keep stop prevent hinder | from | tripping opening dropping cutting |
 alter | run go do fire start | on with | jumper bridge link shunt bypass |
 alter | run try start fire leave | | =parts & bridged jumped jumpered linked bypassed shorted taped wedged |
