@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, handed, left
@@ -66,26 +66,27 @@ class _Search:
     found: dict[tuple[Rule, object], tuple[Finding, _Node]]
     reached: list[list[State]]
     exits: list[Exit]
-    counted: frozenset[str]
+    counted: Mapping[str, int]
 
 
-def _counted(plant: Plant, graph: Graph) -> frozenset[str]:
-    """Return the ways with a limit that lead back to one more start: how often they were taken is counted."""
+def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
+    """Return the ways back to one more start, and how often each is taken; without a limit as often as the shop lets."""
+    most = plant.base.shop.most_starts - 1
     starts = [
         i for i, step in enumerate(plant.procedure.steps) if isinstance(step.action, StartDemand | Reset)
     ]
-    limited = [
+    ways = [
         (index, number, edge)
         for index, edges in enumerate(graph.edges)
         for number, edge in enumerate(edges)
-        if edge.at_most
+        if edge.at_most or (edge.answer is not None and edge.target <= index)
     ]
-    found = set()
-    for index, number, edge in limited if starts else ():
+    found = {}
+    for index, number, edge in ways if starts else ():
         before = graph.leading_to([index])
         if any(start in before and edge.target in graph.leading_to([start]) for start in starts):
-            found.add(f"{index}.{number}")
-    return frozenset(found)
+            found[f"{index}.{number}"] = edge.at_most if 0 < edge.at_most <= most + 1 else most
+    return found
 
 
 def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State = NOTHING) -> Explored:
@@ -140,7 +141,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         low, high = low | now, high | now
     for number, edge in enumerate(search.graph.edges[index]):
         way = f"{index}.{number}"
-        if way in search.counted and count(low, TAKEN, way) >= edge.at_most:
+        if way in search.counted and count(low, TAKEN, way) >= search.counted[way]:
             continue
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)

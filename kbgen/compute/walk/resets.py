@@ -54,8 +54,8 @@ def _started(moment: Moment, field: str) -> Iterator[Finding]:
             "starts",
             field,
             f"the burner is started more than {most} times on one visit and was not seen firing in between",
-            "See it fire (`observe: firing`), or lead to a page that finds the cause or leaves it safe. How often it may "
-            "be says `most_starts` in kb.yaml.",
+            f"See it fire (`observe: firing`, its `seen`), let a way back be taken `at_most: {most - 1}`, or lead to a page that "
+            "finds the cause or leaves it safe; on arrival, ask for it with an outcome that `claims: [not-tried]`.",
             clears=facts(TRIES, names(moment.state, TRIES)),
         )
 
