@@ -304,7 +304,9 @@ def test_a_field_swallowed_by_the_text_above_it(schemas: Schemas) -> None:
 def test_a_field_swallowed_by_the_text_of_a_step(schemas: Schemas, mark: str, field: str) -> None:
     swallowed = f"title: x\nsteps:\n  - do: {mark}\n      Read it.\n      {field}\n"
     [line] = said(schemas, Kind.PROCEDURE, swallowed)
-    assert f"field-in-text: `{field.split(':', maxsplit=1)[0].strip()}:` stands inside the text of `do`" in line
+    assert (
+        f"field-in-text: `{field.split(':', maxsplit=1)[0].strip()}:` stands inside the text of `do`" in line
+    )
     assert line.startswith("5:")
 
 
