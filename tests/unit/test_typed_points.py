@@ -19,7 +19,7 @@ from kbgen.pipeline import compile_folder
 from kbgen.report import locate
 from tests.conftest import Golden
 from tests.unit.shops import SETTINGS, write_shop
-from tests.unit.test_published_as_typed import Published, bare
+from tests.unit.test_published_as_typed import Published, spaced
 from tests.unit.typed_points import APPROVED, ELSEWHERE, KEPT, SETTINGS_TOLD, SOUND, TOLD, Told
 
 LIST = Path(__file__).parents[1] / "data" / "typed-or-told.md"
@@ -126,9 +126,9 @@ def kept(tmp_path_factory: pytest.TempPathFactory) -> Published:
 @pytest.mark.parametrize("number", range(len(KEPT)), ids=lambda number: KEPT[number][1])
 def test_it_is_published_as_it_was_typed(number: int, kept: Published) -> None:
     _, shows = KEPT[number]
-    assert bare(shows) in kept.pages[f"terms/k{number}.html"]
-    assert bare(shows) in kept.guide
-    assert bare(shows) in bare(kept.export[f"terms/k{number}.yaml"]["means"])
+    assert shows in kept.pages[f"terms/k{number}.html"]
+    assert kept.in_guide(shows)
+    assert shows == spaced(kept.export[f"terms/k{number}.yaml"]["means"])
 
 
 @pytest.mark.parametrize(("file", "what"), [row[1:] for row in ELSEWHERE])
