@@ -17,7 +17,12 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
+from edition_host import Host, edition
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+
+from kbgen.render.web import WebFiles, build_web
+from tests.conftest import Once
+from tests.samples.web_book import FILES, web_book
 
 QUIET = [
     "--no-sandbox",
@@ -29,6 +34,7 @@ QUIET = [
     "--disable-quic",
 ]
 TABLET = {"width": 820, "height": 1180}
+Editions = Callable[..., Path]
 
 
 @dataclass
@@ -113,7 +119,7 @@ def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
 
     def start(folder: Path) -> str:
         server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(folder)))
-        threading.Thread(target=server.serve_forever, daemon=True).start()
+        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
         running.append(server)
         address = f"http://127.0.0.1:{server.server_address[1]}/"
         watch.own.append(address)
@@ -123,3 +129,23 @@ def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
     for server in running:
         server.shutdown()
         server.server_close()
+
+
+@pytest.fixture(scope="session")
+def editions(once: Once) -> Editions:
+    """Editions by number and mark, every page changed from one to the next."""
+    base = once("editions", lambda out: build_web(web_book(extra_terms=40), WebFiles(FILES), out))
+
+    def make(number: int, mark: int | None = None) -> Path:
+        return once(f"edition-{number}-{mark or number}", lambda out: edition(base, out, number, mark))
+
+    return make
+
+
+@pytest.fixture
+def host(watch: Watch) -> Iterator[Host]:
+    """A host that is ended after the test."""
+    running = Host()
+    watch.own.append(f"http://127.0.0.1:{running.port}/")
+    yield running
+    running.stop()

@@ -32,7 +32,8 @@ class Host:
         until: It is down as soon as this address was answered.
         off: Offers the worker that switches the keeping off.
         portal: Answers a page of its own to everything, as a hotel does.
-        locked: Asks for a password.
+        refuses: Answers everything with this error, 401 when it asks for a password; 0 for none.
+        bad: Addresses that are answered with an error, each with its own.
         other: Another shop's edition, at an address beside the first.
         wrong: Addresses that come with one letter changed.
         cut: Addresses whose answer ends in the middle.
@@ -44,7 +45,9 @@ class Host:
     def __init__(self, port: int = 0) -> None:
         self.folder = Path()
         self.other = Path()
-        self.down = self.portal = self.off = self.locked = False
+        self.down = self.portal = self.off = False
+        self.refuses = 0
+        self.bad: dict[str, int] = {}
         self.left: int | None = None
         self.until: str | None = None
         self.wrong: set[str] = set()
@@ -58,7 +61,7 @@ class Host:
         self._server.daemon_threads = True
         self.port = self._server.server_address[1]
         self.address = f"http://127.0.0.1:{self.port}{BELOW}"
-        threading.Thread(target=self._server.serve_forever, daemon=True).start()
+        threading.Thread(target=self._server.serve_forever, args=(0.02,), daemon=True).start()
 
     def stop(self) -> None:
         """End it for good; nothing listens any more."""
@@ -69,7 +72,8 @@ class Host:
         """Take every fault away."""
         self.down = self.portal = False
         self.left = self.until = None
-        self.wrong, self.cut = set(), set()
+        self.refuses = 0
+        self.wrong, self.cut, self.bad = set(), set(), {}
 
     def take(self, path: str) -> bool:
         """Note a request; say whether it is answered."""
@@ -111,8 +115,8 @@ class _Handler(SimpleHTTPRequestHandler):
             file = self.host.other / (name.removeprefix(BESIDE) or "index.html")
         if self.host.portal:
             self._send(200, "text/html", b"<!doctype html><title>Welcome</title><p>Agree to our terms.")
-        elif self.host.locked:
-            self._send(401, "text/html", b"<!doctype html><title>Who are you?</title>")
+        elif error := self.host.refuses or self.host.bad.get(path):
+            self._send(error, "text/html", b"<!doctype html><title>Who are you?</title>")
         elif not file.is_file():
             self._send(404, "text/html", b"<!doctype html><title>No</title>")
         else:
