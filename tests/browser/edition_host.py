@@ -159,7 +159,8 @@ def list_id(folder: Path) -> str:
     return hashlib.sha256((folder / "edition-files.json").read_bytes()).hexdigest()
 
 
-LOOK = """wish => new Promise(done => {
+LOOK = """wish => new Promise((done, fail) => {
+  setTimeout(() => fail("the look did not end"), 30000);
   const before = kbTablet.status && kbTablet.status.last ? kbTablet.status.last.at : 0;
   const heard = () => {
     const last = kbTablet.status.last;
@@ -294,6 +295,23 @@ class Tablet:
             [self.host.address, digest],
         )
         assert gone
+
+    def record(self, name: str, value: Any) -> None:
+        """Write one of the worker's records, as if it had been so before."""
+        self.page.evaluate(
+            "([scope, name, value]) => caches.open('kbgen ' + scope)"
+            ".then(cache => cache.put(scope + '~' + name, new Response(JSON.stringify(value))))",
+            [self.host.address, name, value],
+        )
+
+    def names(self) -> set[str]:
+        """Return the names of everything that is stored."""
+        found: list[str] = self.page.evaluate(
+            "scope => caches.open('kbgen ' + scope).then(cache => cache.keys())"
+            ".then(keys => keys.map(key => key.url.slice(scope.length + 1)))",
+            self.host.address,
+        )
+        return set(found)
 
     def stamp(self, page: Page | None = None) -> list[int]:
         """Return which edition the page, its stamp and a file fetched just now are of."""

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from itertools import product
+from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from conftest import TABLET, Editions, Watch
-from edition_host import Host, Tablet
-from playwright.sync_api import Browser
+from edition_host import DATE, Host, Tablet
+from playwright.sync_api import Browser, Page, expect
 
+from kbgen.render.web.filelist import write_list
+
+DAY = 86_400_000
 FIRST, NEWER = 1_790_000_000, 1_790_000_100
 
 
@@ -83,6 +88,119 @@ def test_a_clock_that_differs_from_the_offices_is_wrong(tablet: Tablet, host: Ho
     assert f"and the office says {office:%Y-%m-%d}." in said
 
 
+def test_a_clock_that_was_set_back_is_wrong_though_the_edition_is_older(tablet: Tablet) -> None:
+    tablet.record("seen", tablet.page.evaluate("Date.now()") + 3 * DAY)
+    tablet.open()
+    (said,) = alerts(tablet)
+    assert said.startswith("The clock of this tablet is wrong: ")
+
+
+PART = "57 of 555 files"
+WHOLE, NOT_YET = (
+    "The edition you read is whole.",
+    "Until all are here, do not rely on this tablet without signal.",
+)
+OTHER = "0123abcd of 2026-04-01"
+SAID = {
+    "fetching": "A newer edition is being fetched: 57 of 555 files. " + WHOLE,
+    "cut": "The signal was lost: 57 of 555 files are here. It goes on by itself. " + WHOLE,
+    "wrong": f"The update stopped. This came wrong: a.html, b.html, c.html and more. {WHOLE} Tell the office.",
+    "refused": f"The office's host sends no edition: error 403. {WHOLE} Tell the office.",
+    "no-room": "There is no room on this tablet for the newer edition: 57 of 555 files are here. "
+    f"{WHOLE} Free 20.0 MB, then compare again.",
+    "failed": f"This browser failed to keep the edition. {WHOLE} Restart the tablet, then compare again.",
+    "older": f"The office offers an older edition, {OTHER}. It was refused. {WHOLE} Tell the office.",
+    "unnumbered": f"The office has another edition with the same number, {OTHER}. "
+    "Which of the two is newer cannot be told. Ask the office before you use it.",
+    "ready": f"Edition {OTHER} is ready. It waits until the job on this tablet is closed. "
+    "If you use it before that, take every reading again.",
+    "away": None,
+    "whole": None,
+    "lost": None,
+}
+SAID_BEFORE_ALL_IS_HERE = {
+    "fetching": "This edition is being put on this tablet: 57 of 555 files. " + NOT_YET,
+    "cut": f"The signal was lost: 57 of 555 files are here. It goes on by itself. {NOT_YET}",
+    "no-room": "There is no room on this tablet for this edition: 57 of 555 files are here. "
+    f"{NOT_YET} Free 20.0 MB, then compare again.",
+    "away": f"The office cannot be reached. {NOT_YET}",
+}
+SAYS = """([state, whole, files]) => {
+  kbTablet.status.now = whole ? kbTablet.status.now || window.kept : null;
+  window.kept = window.kept || kbTablet.status.now;
+  kbTablet.status.last = { state, have: 57, of: 555, bytes: 8000000, code: 403, files, mark: "0123abcd0123abcd0123", date: "2026-04-01" };
+  if (state === "wrong") kbTablet.status.last.code = 200;
+  document.dispatchEvent(new Event("kb-tablet"));
+}"""
+
+
+def test_every_end_of_a_look_has_its_sentence(tablet: Tablet) -> None:
+    files = ["a.html", "b.html", "c.html", "d.html"]
+    for whole, table in ((True, SAID), (False, SAID_BEFORE_ALL_IS_HERE)):
+        for state, said in table.items():
+            tablet.page.evaluate(SAYS, [state, whole, files])
+            assert alerts(tablet) == ([said] if said else [])
+            warned = tablet.page.locator(".kb-tablet-warns").count()
+            assert warned == (said is not None and state not in ("fetching", "ready")), state
+            buttons = tablet.page.locator(".kb-tablet-alert button").all_inner_texts()
+            assert buttons == (["Use it now"] if state in ("unnumbered", "ready") else []), state
+    tablet.page.evaluate(SAYS, ["wrong", True, files[:3]])
+    (said,) = alerts(tablet)
+    assert "This came wrong: a.html, b.html, c.html. The edition" in said
+
+
+@pytest.mark.parametrize(
+    ("script", "said", "kept"),
+    [
+        (
+            "Object.defineProperty(window, 'isSecureContext', { value: false })",
+            "This address is plain http. A tablet keeps an edition only from an address that begins with https.",
+            "Not kept by this tablet",
+        ),
+        ("delete Navigator.prototype.serviceWorker", None, "Not kept by this browser"),
+    ],
+)
+def test_where_no_edition_can_be_kept_it_is_said(
+    host: Host, editions: Editions, page: Page, script: str, said: str | None, kept: str
+) -> None:
+    host.folder = editions(FIRST)
+    page.add_init_script(script)
+    tablet = Tablet(page.context, host)
+    tablet.page = page
+    tablet.open()
+    assert alerts(tablet) == ([said] if said else [])
+    assert fact(tablet, "On this tablet") == kept
+    assert page.evaluate("caches ? caches.keys() : []") == []
+
+
+def test_files_of_two_editions_at_one_address_are_told(
+    host: Host, editions: Editions, page: Page, tmp_path: Path
+) -> None:
+    host.folder = Path(shutil.copytree(editions(FIRST), tmp_path / "mixed"))
+    stamp = host.folder / "assets" / "edition.js"
+    stamp.write_text(
+        stamp.read_text(encoding="utf-8").replace(f"{FIRST:08x}", f"{NEWER:08x}"), encoding="utf-8"
+    )
+    write_list(host.folder, "test-sons", f"{FIRST:08x}", DATE, FIRST)
+    tablet = Tablet(page.context, host)
+    tablet.page = page
+    tablet.open()
+    expect(page.locator(".kb-tablet-warns")).to_have_text(
+        "Files of two editions lie at this address. Tell the office."
+    )
+
+
+def test_the_browser_is_asked_to_keep_what_it_stored(host: Host, editions: Editions, page: Page) -> None:
+    host.folder = editions(FIRST)
+    page.add_init_script(
+        "navigator.storage.persist = async () => { window.asked = (window.asked || 0) + 1; }"
+    )
+    tablet = Tablet(page.context, host)
+    tablet.page = page
+    tablet.install()
+    assert page.evaluate("window.asked") == 1
+
+
 def test_what_the_update_waits_for_is_said(tablet: Tablet, host: Host, editions: Editions) -> None:
     host.folder = editions(NEWER)
     tablet.page.evaluate("localStorage['kbgen.test-sons.job'] = '1'")
@@ -132,3 +250,13 @@ def test_without_javascript_home_and_the_way_out_are_read(
         assert page.get_by_text(said).first.is_visible()
     assert page.locator("#edition").is_visible() is False
     context.close()
+
+
+def test_from_disk_nothing_links_to_the_manifest_and_home_says_what_it_is(
+    page: Page, editions: Editions
+) -> None:
+    page.goto((editions(FIRST) / "index.html").as_uri())
+    expect(page.locator("#edition dl")).to_contain_text(
+        "Opened from a folder; nothing compares it with the office"
+    )
+    assert page.locator("link[rel=manifest]").count() == 0

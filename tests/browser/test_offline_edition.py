@@ -5,6 +5,7 @@ Random pages, moments and schedules come from fixed seeds; `make bench` runs the
 
 from __future__ import annotations
 
+import json
 import random
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -14,6 +15,8 @@ from conftest import QUIET, TABLET, Editions, Watch, chromium
 from edition_host import BELOW, BESIDE, DATE, SETTLED, Host, Tablet, list_id, load, pages_of
 from playwright.sync_api import Browser, BrowserContext
 from schedules import run_schedule
+
+DAY = 86_400_000
 
 
 @pytest.fixture
@@ -86,6 +89,8 @@ def test_every_page_is_read_without_signal_after_a_restart(
         assert (answer.status, answer.from_service_worker) == (200, True)
         assert answer.body() == (host.folder / path).read_bytes()
         assert tablet.stamp() == [4, 4, 4]
+    for path in ("", "terms/lockout"):
+        assert tablet.open(path) == 4, "as hosts answer the folder and the name without its end"
     assert watch.errors == []
     answer = tablet.page.goto(host.address + "symptoms/no-such-page.html")
     assert answer is not None
@@ -236,6 +241,76 @@ def test_a_host_that_begins_to_refuse_in_the_middle_is_said_and_nothing_switches
     tablet.page.get_by_text("and more: error 401. The edition you read is whole.").wait_for()
     host.mend()
     assert tablet.look()["now"]["number"] == 5
+
+
+@pytest.mark.parametrize("wrong", [{"format": 2}, {"files": {}}])
+def test_a_list_of_another_form_is_not_taken(
+    tablet: Tablet, host: Host, editions: Editions, tmp_path: Path, wrong: dict[str, object]
+) -> None:
+    host.folder = tmp_path
+    (tmp_path / "edition-files.json").write_text(json.dumps(load(editions(5)) | wrong), encoding="utf-8")
+    before = tablet.names()
+    status = tablet.look()
+    assert (status["last"]["state"], status["now"]["number"]) == ("away", 4)
+    assert tablet.names() == before
+
+
+def test_pages_ask_the_office_again_only_after_some_minutes(tablet: Tablet, host: Host) -> None:
+    for path in ("leave-now.html", "index.html", "terms/lockout.html"):
+        assert tablet.open(path) == 4
+    assert host.asked == []
+    now = tablet.page.evaluate("Date.now()")
+    tablet.record("last", {"state": "whole", "at": now - 11 * 60_000})
+    tablet.record("seen", now - 12 * DAY)
+    tablet.open()
+    until(tablet, f"() => kbTablet.status.seen > {now - 1}")
+    # The browser itself looks for another worker now and then.
+    assert [path for path in host.asked if path != "sw.js"] == ["edition-files.json"]
+
+
+WAKES = {
+    "goes on": "() => {}",
+    "online": "() => window.dispatchEvent(new Event('online'))",
+    "in sight again": "() => document.dispatchEvent(new Event('visibilitychange'))",
+}
+
+
+@pytest.mark.parametrize("wakes", WAKES)
+def test_an_update_that_was_cut_goes_on_by_itself(
+    host: Host, editions: Editions, context: BrowserContext, wakes: str
+) -> None:
+    host.folder = editions(4)
+    tablet = Tablet(context, host)
+    tablet.page.clock.install()
+    tablet.install()
+    tablet.open()
+    host.folder, host.left = editions(5), 10
+    assert tablet.look()["last"]["state"] == "cut"
+    host.mend()
+    tablet.page.evaluate(WAKES[wakes])
+    if wakes == "goes on":
+        tablet.page.clock.run_for(21_000)
+    until(tablet, "() => kbTablet.status.now.number === 5")
+
+
+def test_what_no_page_and_no_edition_needs_is_thrown_away(
+    tablet: Tablet, host: Host, editions: Editions
+) -> None:
+    host.folder = editions(5)
+    tablet.look()
+    first, second = set(load(editions(4))["files"].values()), set(load(editions(5))["files"].values())
+    assert first | second <= tablet.names(), "the page of edition 4 is still open"
+    tablet.open()
+    tablet.look()
+    pins = [name for name in tablet.names() if name.startswith("pin/")]
+    assert len(pins) > 1
+    assert first <= tablet.names(), "it lies in the way back of its tab"
+    for pin in pins:
+        tablet.record(pin, [list_id(editions(4)), tablet.page.evaluate("Date.now()") - 2 * 3_600_000])
+    tablet.open()
+    tablet.look()
+    kept = {name for name in tablet.names() if not name.startswith("pin/")}
+    assert kept == {*second, list_id(editions(5)), "now", "seen", "last"}
 
 
 def test_two_shops_side_by_side_at_one_host_keep_apart(
