@@ -20,6 +20,8 @@ import pytest
 from edition_host import Host, edition
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
 
+from kbgen.outputs.web import build_edition
+from kbgen.pipeline import compile_folder
 from kbgen.render.web import WebFiles, build_web
 from tests.conftest import Once
 from tests.samples.web_book import FILES, web_book
@@ -33,6 +35,7 @@ QUIET = [
     "--disable-component-update",
     "--disable-quic",
 ]
+ROOT = Path(__file__).resolve().parents[2]
 TABLET = {"width": 820, "height": 1180}
 Editions = Callable[..., Path]
 
@@ -129,6 +132,21 @@ def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
     for server in running:
         server.shutdown()
         server.server_close()
+
+
+@pytest.fixture(scope="session")
+def built(once: Once) -> Callable[[str], Path]:
+    """The web edition of a knowledge base of this repository; its folder is made once."""
+
+    def make(folder: str) -> Path:
+        def write(out: Path) -> None:
+            compiled = compile_folder(ROOT / folder)
+            assert compiled.sound
+            build_edition(compiled, out, lambda _: None)
+
+        return once(f"built-{folder.replace('/', '-')}", write)
+
+    return make
 
 
 @pytest.fixture(scope="session")

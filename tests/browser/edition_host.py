@@ -272,8 +272,11 @@ class Tablet:
               const found = await navigator.serviceWorker.getRegistration();
               if (found) await found.update();
               const kept = () => caches.has("kbgen " + location.href.replace("leave-now.html", ""));
-              for (let tries = 0; tries < 100 && await kept(); tries++) await new Promise(done => setTimeout(done, 100));
-              if (await kept()) throw "still kept";
+              for (let tries = 0; tries < 600 && await kept(); tries++) await new Promise(done => setTimeout(done, 100));
+              if (await kept()) {
+                const names = ["installing", "waiting", "active"].map(name => found && found[name] && name + found[name].state);
+                throw "still kept: " + names + JSON.stringify(window.kbTablet && kbTablet.status);
+              }
               localStorage.clear();
             }"""
         )

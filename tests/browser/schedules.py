@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from edition_host import Host, Tablet, load, pages_of
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Error, Page
 
 ACTS = {
     "publish": 3, "older": 1, "same": 1, "kill": 3, "wrong": 2, "cut": 1, "refuse": 1, "mend": 3, "portal": 1,
@@ -35,7 +35,7 @@ def run_schedule(
         What happened: acts, documents looked at, switches, how looks ended.
 
     Raises:
-        AssertionError: Something mixed, fell or did not come whole in the end; it names seed and acts.
+        AssertionError: Something mixed, fell, hung or did not come whole in the end; it names seed and acts.
     """
     schedule = _Schedule(host, editions, start, seed)
     try:
@@ -44,7 +44,7 @@ def run_schedule(
             getattr(schedule, act)()
             schedule.hold()
         schedule.end()
-    except AssertionError as fault:
+    except (AssertionError, Error) as fault:
         raise AssertionError(f"seed {seed}: {' '.join(schedule.acts)}: {fault}") from fault
     finally:
         schedule.tablet.context.close()
