@@ -41,7 +41,13 @@ FAULTS = (
     Fault(WORKER, 'if (/Quota/.test(fault.name)) return "no-room";', "", "no_room"),
     Fault(WORKER, 'cache: "no-store", signal', "signal", "older"),
     Fault(WORKER, 'redirect, cache: "no-store" }', "redirect }", "first_visit or what_was_read"),
-    Fault(WORKER, ', "cache-control": "no-cache"', "", "what_was_read or two_tabs"),
+    Fault(WORKER, ', "cache-control": "no-cache"', "", "restart"),
+    Fault(
+        WORKER,
+        'answered.status ? fresh(answered.body, answered.status, answered.headers.get("content-type") || "") : answered',
+        "answered",
+        "what_was_read",
+    ),
     Fault(WORKER, "!there.has(key(hash))", "true", "killed"),
     Fault(WORKER, "if (need.length) await one();", "", "emergency"),
     # -- when it switches

@@ -264,22 +264,23 @@ class Tablet:
         return found
 
     def take_off(self) -> None:
-        """Put the worker that switches off on the host, let the tablet meet it, and take it away again."""
+        """Put the worker that switches off on the host, let the tablet meet it, and take it away again.
+
+        It waits until the worker before it has nothing to do and is ended. A browser that is being watched does not end
+        one by itself, so that it is done here.
+        """
         self.host.off = True
         self.page.goto(self.host.address + "leave-now.html")
-        self.page.evaluate(
-            """async () => {
-              const found = await navigator.serviceWorker.getRegistration();
-              if (found) await found.update();
-              const kept = () => caches.has("kbgen " + location.href.replace("leave-now.html", ""));
-              for (let tries = 0; tries < 600 && await kept(); tries++) await new Promise(done => setTimeout(done, 100));
-              if (await kept()) {
-                const names = ["installing", "waiting", "active"].map(name => found && found[name] && name + found[name].state);
-                throw "still kept: " + names + JSON.stringify(window.kbTablet && kbTablet.status);
-              }
-              localStorage.clear();
-            }"""
-        )
+        self.page.evaluate("navigator.serviceWorker.getRegistration().then(found => found && found.update())")
+        kept = "scope => caches.has('kbgen ' + scope)"
+        for _ in range(100):
+            if not self.page.evaluate(kept, self.host.address):
+                break
+            self.stop_workers()
+            self.page.wait_for_timeout(200)
+        else:
+            raise AssertionError("still kept")
+        self.page.evaluate("localStorage.clear()")
         self.host.off = False
         self.page.goto(self.host.address + "index.html")
 
