@@ -16,7 +16,6 @@ from playwright.sync_api import Browser, Page, expect
 
 from kbgen.render.web.filelist import write_list
 
-DAY = 86_400_000
 FIRST, NEWER = 1_790_000_000, 1_790_000_100
 
 
@@ -88,14 +87,40 @@ def test_a_clock_that_differs_from_the_offices_is_wrong(tablet: Tablet, host: Ho
     assert f"and the office says {office:%Y-%m-%d}." in said
 
 
-def test_a_clock_that_was_set_back_is_wrong_though_the_edition_is_older(tablet: Tablet) -> None:
-    tablet.record("seen", tablet.page.evaluate("Date.now()") + 3 * DAY)
-    tablet.open()
-    (said,) = alerts(tablet)
-    assert said.startswith("The clock of this tablet is wrong: ")
+CLOCK = """([number, reviewed, seen, skew]) => {
+  const day = time => { const at = new Date(time), two = n => String(n).padStart(2, "0");
+    return at.getFullYear() + "-" + two(at.getMonth() + 1) + "-" + two(at.getDate()); };
+  const now = Date.now(), at = days => days === null ? 0 : now + days * 86400000;
+  Object.assign(kbEdition, { number: at(number) / 1000, reviewed: day(at(reviewed)) });
+  Object.assign(kbTablet.status, { seen: at(seen), last: { state: "whole", skew: skew * 86400000 } });
+  document.dispatchEvent(new Event("kb-tablet"));
+  return [day(now), day(at(seen)), day(now - skew * 86400000)];
+}"""
 
 
-PART = "57 of 555 files"
+# In days from now: the edition's number, its newest review, the last look at the office, the office's clock.
+CLOCKS = [
+    (None, None, 0, 0, None),
+    (0.5, 0, 0.5, 0.5, None),
+    (0.5, 0, 0.5, -0.5, None),
+    (2, None, 0, 0, "this edition is newer"),
+    (None, 1, 0, 0, "this edition is newer"),
+    (None, None, 2, 0, "it was {seen} already"),
+    (None, None, 0, 2, "the office says {office}"),
+    (None, None, 0, -2, "the office says {office}"),
+]
+
+
+def test_each_sign_of_a_wrong_clock_counts_alone(tablet: Tablet) -> None:
+    for number, reviewed, seen, skew, why in CLOCKS:
+        now, compared, office = tablet.page.evaluate(CLOCK, [number, reviewed, seen, skew])
+        said = (
+            f"The clock of this tablet is wrong: it says {now}, and {why}. "
+            "Ages and overdue reviews cannot be told until it is set."
+        )
+        assert alerts(tablet) == ([said.format(seen=compared, office=office)] if why else [])
+
+
 WHOLE, NOT_YET = (
     "The edition you read is whole.",
     "Until all are here, do not rely on this tablet without signal.",

@@ -40,12 +40,12 @@
 
   /** Why the clock cannot be right, or nothing. */
   function wrongClock(status) {
-    const now = Date.now(), skew = status?.last?.skew || 0;
-    const early = now < edition.number * 1000 - DAY || day(now) < edition.reviewed || now < (status?.seen || 0) - DAY;
-    if (!early && Math.abs(skew) < DAY) return "";
-    return "The clock of this tablet is wrong: it says " + day(now) + ", "
-      + (early ? "and this edition is newer." : "and the office says " + day(now - skew) + ".")
-      + " Ages and overdue reviews cannot be told until it is set.";
+    const now = Date.now(), seen = status?.seen || 0, skew = status?.last?.skew || 0;
+    const why = now < edition.number * 1000 - DAY || day(now) < edition.reviewed ? "this edition is newer"
+      : now < seen - DAY ? "it was " + day(seen) + " already"
+      : Math.abs(skew) > DAY ? "the office says " + day(now - skew) : "";
+    return why && "The clock of this tablet is wrong: it says " + day(now) + ", and " + why
+      + ". Ages and overdue reviews cannot be told until it is set.";
   }
 
   const failed = (code) => (code >= 400 ? ": error " + code : "");
