@@ -108,6 +108,7 @@ CLOCKS = [
     (None, None, 2, 0, "it was {seen} already"),
     (None, None, 0, 2, "the office says {office}"),
     (None, None, 0, -2, "the office says {office}"),
+    (None, None, -12, 2, "the office says {office}"),  # and no word of how long ago
 ]
 
 
