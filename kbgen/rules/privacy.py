@@ -221,14 +221,20 @@ def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[
             yield look.rule.at(replace(spot, find=match.group()), f"this looks like {look.what}", look.hint)
 
 
-def private_in_drawing(place: Exact, texts: Sequence[str]) -> list[Problem]:
+def private_in_drawing(place: Exact, texts: Sequence[str], *, several: bool = False) -> list[Problem]:
     """Report what the words of a drawing give away.
 
     Args:
         place: Where the words stand in the file of the drawing.
         texts: The words, in every way in which their pieces may be read together.
+        several: Whether they are several texts: marks and figures beside each other look like a number to call
+            or an address, and a way in is told only by its words.
     """
-    looks = [look for look in _LOOKS if any(map(look.pattern.search, texts))]
+    looks = [
+        look
+        for look in _LOOKS
+        if (not several or look.rule is PRIVATE_KEY) and any(map(look.pattern.search, texts))
+    ]
     return [look.rule.at(place, f"the drawing says what looks like {look.what}", look.hint) for look in looks]
 
 
