@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import fcntl
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -11,6 +13,7 @@ from kbgen.render.web import WebFiles, build_web
 from tests.samples.web_book import FILES, web_book
 
 Golden = Callable[[Path, str], None]
+Once = Callable[[str, Callable[[Path], object]], Path]
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -41,8 +44,25 @@ def golden(request: pytest.FixtureRequest) -> Golden:
 
 
 @pytest.fixture(scope="session")
-def web_edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def once(tmp_path_factory: pytest.TempPathFactory) -> Once:
+    """Make a folder under a name once in a run, however many processes share the tests; nobody changes it."""
+    base = tmp_path_factory.getbasetemp()
+    root = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "once"
+    root.mkdir(exist_ok=True)
+
+    def make(name: str, write: Callable[[Path], object]) -> Path:
+        with (root / f"{name}.lock").open("w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            done = root / name
+            if not done.exists():
+                write(root / f"{name}.new")
+                (root / f"{name}.new").rename(done)
+        return done
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def web_edition(once: Once) -> Path:
     """The web edition of the hand-made book, built once."""
-    out = tmp_path_factory.mktemp("web") / "site"
-    build_web(web_book(), WebFiles(FILES), out)
-    return out
+    return once("web-book", lambda out: build_web(web_book(), WebFiles(FILES), out))

@@ -69,9 +69,16 @@ DUTIES = (
     Duty(
         "Hands",
         "Before `work_in`, `replace`, `clip`, `fit` of a wire or ohms: every source that reaches there `isolate`, "
-        "`lock`, proved (`prove_dead` with a `known_source`; `prove_gone`; a pressure with `no-pressure`). A cover "
+        "`lock`, proved (`prove_dead` with a `known_source`; `prove_gone` by what shows it, never by time; a pressure with "
+        "`no-pressure`). Before hands go in where something turns: `try_start`. A cover "
         "before something live, hot or turning is opened with that off, or with the fixed guard said (`guard`).",
-        ("work-not-isolated", "ohms-not-proved-dead", "proof-without-lock", "cover-on-live"),
+        (
+            "work-not-isolated",
+            "ohms-not-proved-dead",
+            "start-not-tried",
+            "proof-shows-nothing",
+            "cover-on-live",
+        ),
     ),
     Duty(
         "Live readings",
@@ -96,15 +103,21 @@ DUTIES = (
     Duty(
         "Gas",
         "Somebody licensed (`who`), the section without pressure, `open_gas_train`, `cap`, gas back, `leak_check` before "
-        "anything else; joints behind the shut-off valves only while it fires. Then `measure: flue-gas` with the flame "
-        "seen. Not tight or untested: shut and locked.",
-        ("gas-work-unlicensed", "leak-check-missing", "analyser-missing", "gas-left-untested"),
+        "anything else; joints behind the shut-off valves only while it fires. Then `observe: air-supply`, `measure: gas-rate` and "
+        "`measure: flue-gas`, with the flame seen. Not tight or untested: shut and locked.",
+        (
+            "gas-work-unlicensed",
+            "leak-check-missing",
+            "gas-work-owed",
+            "analyser-missing",
+            "gas-left-untested",
+        ),
     ),
     Duty(
         "Resets",
         "Evidence, then `find_cause`; only `cause-mended` may be reset. An ignition lockout may be reset once without. "
         "Where switching off and on clears a lockout, that is a reset.",
-        ("reset-without-cause", "second-reset", "real-cause-left"),
+        ("reset-without-cause", "second-reset", "too-many-starts", "real-cause-left"),
     ),
     Duty(
         "Energy back",
@@ -115,7 +128,7 @@ DUTIES = (
     Duty(
         "Ends",
         "`returned-to-service`: all of the above, nothing owed. `left-safe`: whatever is off is locked. `found` with "
-        "`next`, and unable to fire. Plant left as it was found, or not the right one: `hand_over`. `evacuated` only "
+        "`next`, and unable to fire. `unsafe-left-off`: what was found is dangerous, said on the plant. Plant left as it was found, or not the right one: `hand_over`. `evacuated` only "
         "from an answer that says danger.",
         (
             "left-unlocked",

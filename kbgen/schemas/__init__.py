@@ -14,13 +14,14 @@ from kbgen.resources import folder
 from kbgen.schemas.editor import editor_schema
 from kbgen.schemas.faults import SchemaFault, SchemaFaults, faults_of
 from kbgen.schemas.inline import Inliner, Schema
-from kbgen.schemas.walk import heads_in, leaves, references, references_beside, texts, variant
+from kbgen.schemas.walk import fields_around, heads_in, leaves, references, references_beside, texts, variant
 
 __all__ = [
     "Schema",
     "SchemaFault",
     "SchemaFaults",
     "Schemas",
+    "fields_around",
     "heads_in",
     "leaves",
     "load_schemas",

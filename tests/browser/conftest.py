@@ -17,7 +17,14 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
+from edition_host import Host, edition
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+
+from kbgen.outputs.web import build_edition
+from kbgen.pipeline import compile_folder
+from kbgen.render.web import WebFiles, build_web
+from tests.conftest import Once
+from tests.samples.web_book import FILES, web_book
 
 QUIET = [
     "--no-sandbox",
@@ -28,7 +35,9 @@ QUIET = [
     "--disable-component-update",
     "--disable-quic",
 ]
+ROOT = Path(__file__).resolve().parents[2]
 TABLET = {"width": 820, "height": 1180}
+Editions = Callable[..., Path]
 
 
 @dataclass
@@ -113,7 +122,7 @@ def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
 
     def start(folder: Path) -> str:
         server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(folder)))
-        threading.Thread(target=server.serve_forever, daemon=True).start()
+        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
         running.append(server)
         address = f"http://127.0.0.1:{server.server_address[1]}/"
         watch.own.append(address)
@@ -123,3 +132,38 @@ def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
     for server in running:
         server.shutdown()
         server.server_close()
+
+
+@pytest.fixture(scope="session")
+def built(once: Once) -> Callable[[str], Path]:
+    """The web edition of a knowledge base of this repository; its folder is made once."""
+
+    def make(folder: str) -> Path:
+        def write(out: Path) -> None:
+            compiled = compile_folder(ROOT / folder)
+            assert compiled.sound
+            build_edition(compiled, out, lambda _: None)
+
+        return once(f"built-{folder.replace('/', '-')}", write)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def editions(once: Once) -> Editions:
+    """Editions by number and mark, every page changed from one to the next."""
+    base = once("editions", lambda out: build_web(web_book(extra_terms=40), WebFiles(FILES), out))
+
+    def make(number: int, mark: int | None = None) -> Path:
+        return once(f"edition-{number}-{mark or number}", lambda out: edition(base, out, number, mark))
+
+    return make
+
+
+@pytest.fixture
+def host(watch: Watch) -> Iterator[Host]:
+    """A host that is ended after the test."""
+    running = Host()
+    watch.own.append(f"http://127.0.0.1:{running.port}/")
+    yield running
+    running.stop()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,6 @@ from playwright.sync_api import Browser, Page, expect
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.outputs.index import make_index
-from kbgen.outputs.web import build_edition
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind
 from kbgen.search import SearchIndex
@@ -33,10 +33,8 @@ def index(demonstration: Compiled) -> SearchIndex:
 
 
 @pytest.fixture(scope="session")
-def site(demonstration: Compiled, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    out = tmp_path_factory.mktemp("demonstration") / "site"
-    build_edition(demonstration, out, lambda _: None)
-    return out
+def site(built: Callable[[str], Path]) -> Path:
+    return built("kb_source")
 
 
 @pytest.fixture

@@ -155,7 +155,7 @@ def test_what_an_evacuation_leaves_is_asked_for_before_the_plant_comes_back() ->
     ]
     first = ["dead", JUMPER, alarm, {"id": "out", **OUT}, "leave"]
     back: list[Any] = ["tell", "live", "fire", TRIP, "served"]
-    assert "fire-with-alteration" in broken(first=first, back=back)["back"]
+    assert "nothing-altered" in broken(first=first, back=back)["back"]
     look = {
         "do": "Touch every place of the list.",
         "ask": "Is everything back?",
@@ -213,7 +213,10 @@ def test_a_train_left_untested_is_tested_before_it_fires_again() -> None:
     )
     walks = walk_all(pages_licensed(first, ["gas on", "fire", flue, "served"]))
     assert "train-tight" in names(walks, "back")
-    assert names(walk_all(pages_licensed(first, ["gas on", check, "fire", flue, "served"])), "back") == set()
+    air = {"do": "Look at the louvre.", "observe": "air-supply", "seen": "next", "not-seen": "stop"}
+    rate = {"do": "Read the gas meter.", "measure": "gas-rate", "within": "next", "outside": "stop"}
+    whole = ["gas on", check, air, "fire", rate, flue, "served"]
+    assert names(walk_all(pages_licensed(first, whole)), "back") == set()
 
 
 def pages_licensed(first: list[Any], back: list[Any]) -> KnowledgeBase:
