@@ -174,7 +174,7 @@ alter | =lift float | | @ | =leads cover cap lid screw
 alter | jump link short loop cut knock bridge leave | out | =parts | burner fan
 alter | =tie | in down up back closed open shut made on over | =firm | =leads door read s tag label cap cover plate lid panel
 alter | block gag jam wedge pin chock tape peg freeze clamp brace hotwire | | =parts thermal-fuse | tag label list sign sheet renewed =leads
-alter | =put | on onto in into under over behind between against around round through across to | =fasteners =things =odd & =parts | =leads tag label sign list note
+alter | =put | on onto in into under over behind between against around round through across to | =fasteners =things =odd & =firm | =leads tag label sign list note
 alter | put hold keep lean push rest set | on against over in | thumb finger hand elbow knee foot shoulder & =parts | start stop
 alter | press push lean bear | on against | =firm | start stop reset test
 alter | keep stop prevent hinder | from | tripping opening dropping cutting |
@@ -187,7 +187,7 @@ alter | unplug | | =parts | meter
 alter | pull take | off out | plug connector & =parts | meter
 alter | pull slip take | off | hose tube line | pump clip meter manometer
 alter | wrap bridge put stick bend | in with place across instead round around for | foil nail coin wire bolt & fuse fuses |
-alter | hold shine point wave aim put | front at into before under to | lighter torch match candle flashlight lamp light & scanner eye sensor detector glass rod |
+alter | hold shine point wave aim put | front at into under to | lighter torch match candle flashlight lamp light & scanner eye sensor detector glass rod |
 alter | cover mask shade blind screen | | scanner eye |
 alter | put turn set leave switch | hand manual | switch selector | over with of
 alter | cut force drill snap | | padlock lock chain |
@@ -215,7 +215,7 @@ off      | cut kill stop isolate block knock | | power supply mains current elec
 shut     | cut kill stop isolate block take knock turn shut | | gas fuel | leak detector hose flue meter
 open     | let put bring restore give admit send turn | through on back in | gas fuel | hose out air detector meter leak smell
 open     | crack | open | |
-shut     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever | shut closed across crosswise crossways perpendicular square right-angles angles |  | angle half
+shut     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever | shut closed across crosswise crossways perpendicular square right-angles angles |  | half
 shut     | screw wind crank | down home | cock cocks valve valves tap |
 open     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever prise pry get pop slide | open along parallel |  |
 open     | turn swing set bring move put pull push | line | cock cocks valve valves tap handle lever |
