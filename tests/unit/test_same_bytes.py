@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from kbgen import store as storing
+from kbgen import program as programs
 from kbgen.link.base import KnowledgeBase
 from kbgen.outputs.export import write_export
 from kbgen.outputs.web import build_edition
@@ -225,21 +225,21 @@ def test_a_changed_schema_template_or_module_makes_everything_anew(
         assert store.fresh == 0
     copies = {}
     for name in ("schema", "site_overrides", "kbgen"):
-        source = storing.package() if name == "kbgen" else storing.folder(name)
+        source = programs.package() if name == "kbgen" else programs.folder(name)
         copies[name] = shutil.copytree(
             source, tmp_path / name, ignore=shutil.ignore_patterns("__pycache__", "fonts")
         )
-    monkeypatch.setattr(storing, "package", lambda: copies["kbgen"])
-    monkeypatch.setattr(storing, "folder", copies.__getitem__)
+    monkeypatch.setattr(programs, "package", lambda: copies["kbgen"])
+    monkeypatch.setattr(programs, "folder", copies.__getitem__)
     try:
         forget()
-        same = storing.program_files()
+        same = programs.program_files()
         some = next(
             each for each in sorted(copies[folder].rglob("*")) if each.suffix in (".json", ".html", ".py")
         )
         some.write_bytes(some.read_bytes() + b"\n")
         forget()
-        assert storing.program_files() != same
+        assert programs.program_files() != same
         with Store(file) as store:
             assert compile_folder(shop, store=store).edition.id != first.id
             assert store.fresh > 0
@@ -249,5 +249,5 @@ def test_a_changed_schema_template_or_module_makes_everything_anew(
 
 
 def forget() -> None:
-    storing.program.cache_clear()
-    storing.program_files.cache_clear()
+    programs.program.cache_clear()
+    programs.program_files.cache_clear()
