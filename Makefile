@@ -5,7 +5,7 @@ BIN := .venv/bin
 export NO_MKDOCS_2_WARNING := 1
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: site test bench lint lock clean
+.PHONY: site test test-changed bench lint lock clean
 
 site: .venv/ready
 	@$(BIN)/kbgen build --kb kb_source --out site
@@ -14,7 +14,11 @@ site: .venv/ready
 test: .venv/ready-dev
 	@tests/chromium.sh
 	@$(MAKE) --no-print-directory lint
-	@$(BIN)/python -m pytest -n auto
+	@$(BIN)/python -m pytest -n auto --dist worksteal
+
+# What concerns what differs from the last commit, or FILES="...", in less than twenty seconds.
+test-changed: .venv/ready-dev
+	@$(BIN)/python -m tests.changed $(FILES)
 
 lint: .venv/ready-dev
 	@$(BIN)/ruff check .

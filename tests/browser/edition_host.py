@@ -195,7 +195,7 @@ SETTLED = """() => new Promise(done => {
     done();
   };
   const again = setInterval(heard, 20);
-  setTimeout(() => { clearInterval(again); done(); }, 20000);
+  setTimeout(() => { clearInterval(again); done(); }, 60000);
 })"""
 
 
@@ -273,7 +273,7 @@ class Tablet:
         self.page.goto(self.host.address + "leave-now.html")
         self.page.evaluate("navigator.serviceWorker.getRegistration().then(found => found && found.update())")
         kept = "scope => caches.has('kbgen ' + scope)"
-        for _ in range(100):
+        for _ in range(300):
             if not self.page.evaluate(kept, self.host.address):
                 break
             self.stop_workers()
