@@ -1,15 +1,16 @@
-"""What all tests share: the switch that renews golden files, and one built web edition."""
+"""What all tests share: the switch that renews golden files, the demonstration, and one built web edition."""
 
 from __future__ import annotations
 
 import fcntl
-import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
+from kbgen.pipeline import Compiled
 from kbgen.render.web import WebFiles, build_web
+from tests import shared
 from tests.samples.web_book import FILES, web_book
 
 Golden = Callable[[Path, str], None]
@@ -23,10 +24,16 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.fixture(scope="session", autouse=True)
 def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keep what `kbgen check` remembers of passing folders out of the home of who runs the tests."""
+    """Keep what commands remember out of the home of who runs the tests, and all workers of a run on one store."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_CACHE_HOME", str(shared.folder_of_run(tmp_path_factory) / "cache"))
         yield
+
+
+@pytest.fixture(scope="session")
+def demonstration(_own_cache: None) -> Compiled:
+    """The demonstration, compiled."""
+    return shared.compiled(shared.DEMONSTRATION)
 
 
 @pytest.fixture
@@ -46,8 +53,7 @@ def golden(request: pytest.FixtureRequest) -> Golden:
 @pytest.fixture(scope="session")
 def once(tmp_path_factory: pytest.TempPathFactory) -> Once:
     """Make a folder under a name once in a run, however many processes share the tests; nobody changes it."""
-    base = tmp_path_factory.getbasetemp()
-    root = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "once"
+    root = shared.folder_of_run(tmp_path_factory) / "once"
     root.mkdir(exist_ok=True)
 
     def make(name: str, write: Callable[[Path], object]) -> Path:

@@ -18,11 +18,20 @@ from pathlib import Path
 
 import pytest
 from edition_host import Host, edition
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Request,
+    expect,
+    sync_playwright,
+)
 
 from kbgen.outputs.web import build_edition
 from kbgen.pipeline import compile_folder
 from kbgen.render.web import WebFiles, build_web
+from kbgen.store import open_store
 from tests.conftest import Once
 from tests.samples.web_book import FILES, web_book
 
@@ -37,6 +46,8 @@ QUIET = [
 ]
 ROOT = Path(__file__).resolve().parents[2]
 TABLET = {"width": 820, "height": 1180}
+PATIENCE = 60_000
+"""How long a test waits for what it expects (ms): a busy machine takes many times as long as a free one."""
 Editions = Callable[..., Path]
 
 
@@ -78,6 +89,7 @@ def chromium() -> str | None:
 def browser() -> Iterator[Browser]:
     """The Chromium of the machine, started once."""
     program = chromium()
+    expect.set_options(timeout=PATIENCE)
     with sync_playwright() as playwright:
         if program is None and not Path(playwright.chromium.executable_path).exists():
             pytest.fail("the browser tests need Chromium: install it or name it in KBGEN_CHROMIUM")
@@ -96,6 +108,7 @@ def watch() -> Watch:
 def context(browser: Browser, watch: Watch) -> Iterator[BrowserContext]:
     """A fresh tablet-sized browser profile whose pages are watched."""
     fresh = browser.new_context(viewport=TABLET)  # type: ignore[arg-type]
+    fresh.set_default_timeout(PATIENCE)
     fresh.on("page", watch.follow)
     fresh.on("request", watch.request)
     yield fresh
@@ -140,9 +153,10 @@ def built(once: Once) -> Callable[[str], Path]:
 
     def make(folder: str) -> Path:
         def write(out: Path) -> None:
-            compiled = compile_folder(ROOT / folder)
-            assert compiled.sound
-            build_edition(compiled, out, lambda _: None)
+            with open_store() as store:
+                compiled = compile_folder(ROOT / folder, store=store)
+                assert compiled.sound
+                build_edition(compiled, out, lambda _: None)
 
         return once(f"built-{folder.replace('/', '-')}", write)
 

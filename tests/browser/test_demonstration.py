@@ -11,20 +11,13 @@ from playwright.sync_api import Browser, Page, expect
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.outputs.index import make_index
-from kbgen.pipeline import Compiled, compile_folder
+from kbgen.pipeline import Compiled
 from kbgen.ref import Kind
 from kbgen.search import SearchIndex
 from tests.bench.query_bench import TABLES, missed, own_words, queries
 
 ROOT = Path(__file__).resolve().parents[2]
 QUERIES = {plant: queries(plant) for plant in TABLES}
-
-
-@pytest.fixture(scope="session")
-def demonstration() -> Compiled:
-    compiled = compile_folder(ROOT / "kb_source")
-    assert compiled.sound
-    return compiled
 
 
 @pytest.fixture(scope="session")

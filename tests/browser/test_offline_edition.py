@@ -64,7 +64,7 @@ def fetched(host: Host) -> list[str]:
 
 def until(tablet: Tablet, true: str) -> None:
     """Wait for a function to be true; the page's policy forbids the driver's own way."""
-    for _ in range(100):
+    for _ in range(600):
         if tablet.page.evaluate(true):
             return
         tablet.page.wait_for_timeout(100)
@@ -109,7 +109,7 @@ def test_the_emergency_page_is_stored_first_and_answers_before_the_rest_is_there
     assert next(iter(load(host.folder)["files"])) == "leave-now.html"
     tablet = Tablet(context, host)
     tablet.page.goto(host.address + "terms/lockout.html")
-    for _ in range(100):
+    for _ in range(600):
         tablet.page.wait_for_timeout(50)
         if "leave-now.html" in host.asked:
             break
