@@ -138,7 +138,7 @@ RULES: tuple[Rule, ...] = (
     ways.START_ONLY_CLAIMED,
     ways.EVACUATION_AS_END,
     onward.DOUBT_GOES_ON,
-    onward.DANGER_GOES_ON,
+    *(onward.DANGER_GOES_ON, onward.FED_WITHOUT_WATER),
     *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
     *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
     *(supply.METER_NOT_PROVED, supply.TERMINALS_BY_OPERATOR),

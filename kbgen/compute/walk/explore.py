@@ -18,6 +18,7 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
 from kbgen.compute.walk.state import (
+    MOVED,
     NOTHING,
     TAKEN,
     TRIES,
@@ -184,7 +185,10 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
 def _answered(action: AnyAction | None, low: State, high: State) -> State:
     """Return what a step is held to: an end that leaves the plant to somebody else, to what is its own."""
     if isinstance(action, HandOver) or (isinstance(action, End) and action.end != "returned-to-service"):
-        return answering(low, high)
+        held = answering(low, high)
+        # A limit that others moved goes on to whoever calls the plant ready; only plant left running is held to it.
+        runs = isinstance(action, End) and action.end == "not-reproduced"
+        return held if runs else held - {fact for fact in held - low if fact[0] == MOVED}
     return high
 
 

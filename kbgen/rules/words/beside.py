@@ -45,6 +45,8 @@ _ALWAYS = {
 }
 # Words of an action that may speak of tape, plugs, held buttons or turned screws.
 _ALTERS = act.Fit | act.Undo | act.Hold | act.Cap | act.Adjust
+# Leads are held on terminals while a reading is taken.
+_HOLDS_LEADS = (("hold",), ("keep",), ("put",), ("touch",))
 _LOCKS = act.Isolate | act.Lock | act.Restore | act.Unlock
 
 
@@ -93,6 +95,8 @@ def alteration(told: Told, route: Route, lack: str) -> Found:
 def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
     if isinstance(action, _ALTERS):
         return True
+    if isinstance(action, act.Measure | act.Watch | act.ProveDead) and told.tokens[:1] in _HOLDS_LEADS:
+        return told.tokens[1:2] in (("them",), ("leads",), ("tips",))
     if isinstance(action, act.Clip | act.Unclip):
         table = ground.reader.table
         return not (table.things | table.fasteners) & set(told.tokens) - table.leads_of_meter
@@ -133,7 +137,7 @@ def _named(ground: Ground, action: act.AnyAction | None, told: Told) -> set[str]
     if told.kind in _SWITCHES and not _proves(action, told):
         named |= names.sources.named(tokens) | names.switches.named(tokens)
     if told.kind in ("shut", "open", "put-on", "take-off"):
-        named |= names.covers.named(tokens)
+        named |= names.covers.named(tokens, names.devices)
     # "Feed stop valve": one word alone may stand in any sentence.
     if not named and told.kind in _TURNS and not isinstance(action, _ALTERS):
         named |= {

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from kbgen.model import action as act
-from kbgen.rules.words.clauses import is_mark, sentences
+from kbgen.problems import shown
+from kbgen.rules.words.clauses import clauses, is_mark, sentences
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import device_of, first_point, points, show, target, wants
@@ -34,6 +35,22 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
         for behind in ground.reader.table.behind:
             if f" {behind} " in said:
                 yield f"`{behind}` lies behind the switch; what is dead there says nothing of the supply"
+                return
+
+
+def left_undone(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
+    """Yield that what a source is held off with is left where it lies: "the wedge stays on its hook"."""
+    source = ground.sources.get(target(action)) if isinstance(action, act.Lock | act.Isolate) else None
+    if source is None:
+        return
+    table = ground.reader.table
+    with_ = table.holds | table.fasteners | table.beside_lock | table.locks
+    for sentence in sentences(text):
+        for clause in clauses(sentence, table):
+            tokens = clause.tokens
+            at = next((at for at, token in enumerate(tokens) if token in table.stays), -1)
+            if at >= 0 and with_ & set(tokens) and table.idle & set(tokens[at:]):
+                yield f"`{shown(' '.join(clause.words))}` leaves undone what `{show(action)}` says"
                 return
 
 

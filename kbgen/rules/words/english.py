@@ -13,16 +13,16 @@ from kbgen.rules.words.table import Table
 # Verdict | what says it.
 _VERDICTS = """
 dead          | dead zero 0 none nothing gone discharged
-live          | live alive volts voltage energised energized powered sparks
+live          | lights-up lights live alive volts voltage energised energized powered sparks
 
 gone          | gone nothing zero 0 cold cool stands standing drained empty vented
-still-there   | turns turning moves moving hot warm steam pressure
+still-there   | still-hot still-warm still-turns turns turning moves moving hot warm steam pressure
 
-tight         | tight holds hold steady dry sealed still quiet
-leaks         | bubble bubbles foam foams froth leak leaks leaking hiss hisses hissing smell fall falls falling drop drops grow grows growing escape escapes rises
+tight         | stay-dry stays-dry tight holds hold steady dry sealed still quiet
+leaks         | goes-down go-down blows blow bubble bubbles foam foams froth leak leaks leaking hiss hisses hissing smell fall falls falling drop drops grow grows growing escape escapes rises
 
-tripped       | trip trips tripped stop stops stopped dark lockout out die dies died quit quits drop drops dropped
-not-tripped   | burning burns firing fires running run runs continue continues flame ignores
+tripped       | goes-out go-out went-out cuts-out shuts-down shut-down shuts-off drops-out switches-off trip trips tripped stop stops stopped dark lockout out die dies died quit quits drop drops dropped
+not-tripped   | fire-on fires-on burn-on burns-on run-on runs-on go-on goes-on carry-on carries-on keep-running keeps-running keep-going keeps-going stay-lit stays-lit stay-on stays-on burning burns firing fires running run runs continue continues flame ignores
 
 same          | same match matches matched agree agrees identical alike
 different     | different differ differs other another wrong mismatch mixed foreign unreadable
@@ -38,7 +38,7 @@ no-pressure   | 0 zero nothing gone empty vented released depressurised depressu
 pressure-left | left trapped remains above rises rising
 
 within        | within inside right normal agrees agree
-outside       | outside beyond exceeds disagrees disagree
+outside       | too-high too-low too-much too-little outside beyond exceeds disagrees disagree
 
 faulty        | faulty false lies lying sticks stuck
 real          | real really genuine true truly actually
@@ -65,6 +65,21 @@ ENGLISH = Table(
     ),
     no=words("no not without never"),
     no_terminals=words("q p k f s y"),
+    locks=words("lock locks padlock padlocks chain"),
+    waters=(
+        *(
+            "water in sight",
+            "water in view",
+            "water in the glass",
+            "water stand in",
+            "water stands in",
+            "see water",
+        ),
+        *("level in sight", "level in the glass", "water sure", "water visible", "water to be seen"),
+    ),
+    idle=words("off out hook aside away bag van shelf loose pocket"),
+    stays=words("stay stays remain remains left leave keep keeps"),
+    mates=words("while"),
     same=dict.fromkeys(words("valve tap stopcock shut-off shutoff ball-valve"), "cock"),
     covers=words("cover lid cap plate hatch panel"),
     ends=words("until till"),
@@ -161,7 +176,17 @@ ENGLISH = Table(
             "smells of burning",
             "something burning",
         ),
-        *("smell of gas", "gas smell", "smell gas", "smells of gas", "gas alarm", "co alarm", "hiss of gas"),
+        *(
+            "smell of gas",
+            "gas smell",
+            "smell gas",
+            "smells of gas",
+            "gas alarm",
+            "co alarm",
+            "hiss of gas",
+            "headache",
+            "dizzy",
+        ),
         *("a glow", "glowing", "embers", "sparks", "flames outside", "on fire", "smoulders", "smouldering"),
     ),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),

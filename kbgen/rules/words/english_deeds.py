@@ -76,7 +76,7 @@ PARTS = plurals(
     )
 )
 METER = words(
-    "black red probe probes meter test-lead test-leads hose bag box note pocket manometer hand-pump bin "
+    "black red probe probes meter test-lead test-leads hose bag box note pocket manometer ohmmeter multimeter voltmeter ammeter hand-pump bin "
     "padlock thermometer record"
 )
 # What is set by a screw or a knob.
@@ -122,6 +122,10 @@ DEEDS = """
 back | put lay land push screw | back onto home | wire conductor tube |
 back | take lift pull remove clear cut |  | jumper bridge link shunt wedge tape string magnet |
 alter | bridge jumper shunt bypass short-circuit |  |  |
+feed     | let run start bring | feed fill bring back in up | pump water level | off out
+feed     | feed fill refill replenish | | water boiler level |
+feed     | top | up | |
+feed     | bring raise restore | back up | level water | hand out off hose
 alter | strap jump short link hop | out across over between together |  |
 alter | jump short link strap loop bond |  | # terminal contact limit cutoff switch string interlock device them it overload fuse relay contactor vane sensor valve damper float |
 alter | make let have | think believe | contact switch scanner controller sensor limit relay it |
@@ -175,6 +179,7 @@ alter | jump link short loop cut knock bridge leave | out | =parts | burner fan
 alter | =tie | in down up back closed open shut made on over | =firm | =leads door read s tag label cap cover plate lid panel
 alter | block gag jam wedge pin chock tape peg freeze clamp brace hotwire | | =parts thermal-fuse | tag label list sign sheet renewed =leads
 alter | =put | on onto in into under over behind between against around round through across to | =fasteners =things =odd & =firm | =leads tag label sign list note
+alter | push hold press keep pull lift | in down up back | finger thumb hand & it them |
 alter | put hold keep lean push rest set | on against over in | thumb finger hand elbow knee foot shoulder & =parts | start stop
 alter | press push lean bear | on against | =firm | start stop reset test
 alter | keep stop prevent hinder | from | tripping opening dropping cutting |
@@ -197,7 +202,6 @@ stay-shut | leave keep | shut closed | |
 start    | turn | back | burner boiler heater dryer fire flame | switch isolator supply power thermometer
 start    | get bring kick | going running on up back line | burner boiler heater dryer fire flame | switch isolator supply power
 start    | bring put | line | |
-start    | let run start bring | feed fill bring back | pump water | hand out off hose
 start    | run fire start | up | burner boiler heater dryer it |
 start    | light | off up | it burner pilot boiler |
 start    | call ask | for | heat |
@@ -241,7 +245,7 @@ shut     | shut close                          |             |                  
 open     | open                                |             |                                 |
 take-off | take lift pull draw slide swing unscrew get pop prise pry drop lay set fold hinge undo loosen | off out away up aside down |  |
 take-off | remove unscrew undo unlatch unbolt unfasten unhook prise pry detach loosen |  |  |
-put-on   | put fit place screw set lay push mount slide clip bolt hang swing snap latch button | in on back over home up to |            |
+put-on   | put fit place screw set lay push mount slide clip bolt hang swing snap latch button | in on back over home up to |            | tag label
 put-on   | replace refit reinstall re-fit latch fasten bolt relatch re-latch |             |                                 |
 reset    | reset rearm re-arm                  |             |                                 | watch stopwatch timer meter clock counter into
 reset    | press push hit poke hold depress tap punch |      | reset red-button yellow-button  | test

@@ -11,7 +11,7 @@ from kbgen.position import Route
 from kbgen.problems import shown
 from kbgen.rules.words.beside import beside
 from kbgen.rules.words.clauses import is_mark
-from kbgen.rules.words.differ import differences
+from kbgen.rules.words.differ import differences, left_undone
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import never, show, target, wants
@@ -86,6 +86,7 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
         ):
             yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
             return
+    yield from left_undone(ground, action, text)
     yield from differences(ground, action, told, text)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -35,19 +35,26 @@ class Class:
                 found[phrase[0]].append((phrase, name))
         return dict(found)
 
-    def named(self, tokens: tuple[str, ...]) -> frozenset[str]:
-        """Return the ids that a run of words names; a longer name hides a shorter one inside it."""
-        hits = [
-            (at, at + len(phrase), name)
-            for at, token in enumerate(tokens)
-            for phrase, name in self._by_first.get(token, ())
-            if tokens[at : at + len(phrase)] == phrase
-        ]
+    def named(self, tokens: tuple[str, ...], beside: Class | None = None) -> frozenset[str]:
+        """Return the ids that a run of words names; a longer name hides a shorter one inside it.
+
+        Args:
+            beside: Other things, whose names hide too: a door in "door switch".
+        """
+        own = list(self.hits(tokens))
+        every = [*own, *(beside.hits(tokens) if beside else ())]
         return frozenset(
             name
-            for start, end, name in hits
-            if not any(s <= start and end <= e and e - s > end - start for s, e, _ in hits)
+            for start, end, name in own
+            if not any(s <= start and end <= e and e - s > end - start for s, e, _ in every)
         )
+
+    def hits(self, tokens: tuple[str, ...]) -> Iterator[tuple[int, int, str]]:
+        """Yield where each name stands, the first word and the one behind it."""
+        for at, token in enumerate(tokens):
+            for phrase, name in self._by_first.get(token, ()):
+                if tokens[at : at + len(phrase)] == phrase:
+                    yield at, at + len(phrase), name
 
 
 @dataclass(frozen=True, slots=True)

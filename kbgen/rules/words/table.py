@@ -42,6 +42,11 @@ class Table:
         negators: Words that forbid a deed, before its verb or just behind it.
         no: Words that forbid a thing: "no jumper".
         no_terminals: First letters of marks that are no terminals: isolators, test points, switches, relays.
+        locks: Words for what holds a source off.
+        waters: Phrases that ask whether water is in sight.
+        idle: Where something hangs or lies that is not in use.
+        stays: Words for leaving something as it is.
+        mates: Words before what somebody else does at the same time: "while a colleague presses START".
         same: Words for one kind of thing, each with the word it is compared by: a valve, a tap, a cock.
         covers: Words for what covers something.
         ends: Words before the state that a deed ends in: "turn it until the handle lies across".
@@ -101,6 +106,11 @@ class Table:
     negators: frozenset[str]
     no: frozenset[str]
     no_terminals: frozenset[str]
+    locks: frozenset[str]
+    waters: tuple[str, ...]
+    idle: frozenset[str]
+    stays: frozenset[str]
+    mates: frozenset[str]
     same: dict[str, str]
     covers: frozenset[str]
     ends: frozenset[str]

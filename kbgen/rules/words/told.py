@@ -75,12 +75,15 @@ class Reader:
     def _sentence(self, sentence: str) -> Iterator[Told]:
         forbidden = False
         before: Told | None = None
+        deeds = False
         for clause in clauses(sentence, self.table):
             if not clause.shares:
                 forbidden = False
             if clause.joined in self.table.negators:
                 forbidden = True
             found = False
+            if len(clause.tokens) == 1 and clause.joined == "," and not deeds:
+                continue  # "Write down cause, reset, temperature"
             for at, token in enumerate(clause.tokens):
                 for verb, form in self.table.forms.get(token, ()):
                     row = self._row(clause, at, verb, form)
@@ -94,7 +97,7 @@ class Reader:
                         yield replace(
                             self._made(row.kind, clause), shown=self._ambiguous(clause, at, verb, form)
                         )
-                        found = True
+                        found = deeds = True
                         break
                 if found:
                     break
@@ -196,7 +199,8 @@ class Reader:
             return False
         near = [token for token in before if token not in table.leads and not token.endswith(table.adverb)]
         last = near[-1] if near else ""
-        if clause.condition and not (alter and clause.condition in table.sure and clause.marks):
+        mates = clause.condition in table.mates and form == DOES
+        if clause.condition and not mates and not (alter and clause.condition in table.sure and clause.marks):
             return False
         if form == BASE:
             if (not rest and self._thing(verb)) or self._noun(clause, at, verb, row):
@@ -214,6 +218,8 @@ class Reader:
             if clause.condition or near[0] in table.openers:
                 return last not in table.articles and self._object_follows(clause, at)
             return False
+        if form == DOES and clause.condition in table.mates:
+            return bool(table.people & set(near[-4:]))
         if clause.condition:
             return False
         if form == DOES:

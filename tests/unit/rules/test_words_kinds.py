@@ -69,3 +69,21 @@ def test_what_a_meter_is_clipped_on_with(word: str) -> None:
 def test_a_mark_that_is_no_terminal(letter: str) -> None:
     assert ALTER not in _kinds(f"Pull {letter.upper()}2 off.")
     assert ALTER in _kinds("Pull T25 off.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.idle))
+def test_what_is_left_where_it_lies(word: str) -> None:
+    assert _told(f"The lock plate stays {word}.", lock="gas")
+    assert not _told("The lock plate stays over the cock.", lock="gas")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.stays))
+def test_what_stays(word: str) -> None:
+    assert _told(f"You see the lock plate {word} on its hook.", lock="gas")
+    assert not _told("You take the lock plate from its hook.", lock="gas")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.mates))
+def test_what_somebody_else_does_at_the_same_time(word: str) -> None:
+    assert _told(f"Watch the fan {word} a colleague presses START.", inspect="Fan")
+    assert not _told("Watch what happens when a colleague presses START.", inspect="Fan")
