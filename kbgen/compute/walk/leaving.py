@@ -29,6 +29,7 @@ from kbgen.compute.walk.state import (
     SHUT,
     UNTESTED,
     has,
+    holds,
     names,
 )
 from kbgen.model import action as act
@@ -202,7 +203,9 @@ def _unsafe(moment: Moment, end: act.End) -> Iterator[Finding]:
             "Write `label` (what hangs on the plant), `notice` (what is given in writing, and to whom) and `tell` "
             "(who else must know).",
         )
-    if plant.fuel_sources and not all({(OFF, each), (LOCKED, each)} <= state for each in plant.fuel_sources):
+    if plant.fuel_sources and not all(
+        holds(state, (OFF, each), (LOCKED, each)) for each in plant.fuel_sources
+    ):
         yield UNSAFE_NOT_SAID.finding(
             (moment.index, "locked"),
             "end",

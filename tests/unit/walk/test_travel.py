@@ -280,7 +280,8 @@ def _ends(base: KnowledgeBase, name: str, finds: State) -> Iterator[tuple[str, S
     for step, states in zip(procedure.steps, explored.states, strict=True):
         following = getattr(step.action, "next", "")
         if following and not getattr(step.action, "next_step", ""):
-            yield from ((following, at_most(state)) for state in states)
+            # How often a way back was taken, nobody finds on another page.
+            yield from {(following, without(at_most(state), TAKEN)) for state in states}
 
 
 def test_what_only_earlier_pages_may_have_left_is_told_once_with_the_claims_that_clear_it() -> None:
