@@ -268,7 +268,10 @@ def _can_fire(moment: Moment, field: str) -> Iterator[Finding]:
 
 
 def _proves_next(moment: Moment) -> bool:
-    """Return whether the plant is handed to a page that proves something of what is owed."""
+    """Return whether the plant is handed to a page that proves something of what is owed.
+
+    Trips that it does not prove stay owed: they travel on, and contract and tag name them.
+    """
     action, owed = moment.step.action, set(names(moment.state, OWED))
     following = moment.plant.base.procedure(action.next) if isinstance(action, act.HandOver) else None
     steps = following.steps if following else ()

@@ -13,7 +13,7 @@ from kbgen.compute.walk.contract import words
 from kbgen.compute.walk.explore import explore
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.state import OWED, State, at_most, between
+from kbgen.compute.walk.state import OWED, TAKEN, State, at_most, between, without
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.claims import CLAIMS
@@ -241,6 +241,18 @@ def test_the_contract_says_what_a_page_may_find_and_what_its_ends_leave() -> Non
     assert owed in first.leaves[0].lines
     assert owed in second.finds
     assert owed in second.leaves[0].lines  # it passes beside the page, which never touches it
+
+
+def test_a_page_that_proves_one_of_two_owed_trips_leaves_the_other_owed_and_says_so() -> None:
+    change = [{"do": "Change it.", "replace": name} for name in ("filter", "low-gas")]
+    over = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
+    walks = walk_all(
+        pages(first=["dead", *change, "live", "fire", over], second=["note", TRIP, "fire", "served"])
+    )
+    leaves = walks[Ref(Kind.PROCEDURE, "first")].contract.leaves[0]
+    assert any("leaves owed: Low gas pressure" in line for line in leaves.tag)
+    assert names(walks, "first") == set()
+    assert "trips-proved" in names(walks, "second")
 
 
 def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
