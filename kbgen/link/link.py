@@ -23,9 +23,10 @@ from kbgen.model.shop import ShopSettings
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem
+from kbgen.program import make_key
 from kbgen.ref import Kind, Ref
 from kbgen.schemas import Schemas
-from kbgen.store import Store, make_key
+from kbgen.store import Store
 
 
 class Linked(NamedTuple):

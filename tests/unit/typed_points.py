@@ -51,6 +51,7 @@ HINTS = "hints that are wrong"
 DRAWINGS = "drawings"
 ADDRESSES = "addresses that last"
 PATHS = "paths"
+LATER = "fresh inputs, by kind"
 
 TOLD = (
     *(
@@ -252,6 +253,36 @@ TOLD = (
         ("3:14", "file-name", "the list of its kind"),
     ),
     Told(ADDRESSES, *_term("index", "means: A word.\n"), ("1:1", "file-name", "the list of its kind")),
+    # What a newcomer typed later, by kind.
+    _means(LATER, "degree", "Above 60 \u00baC", "2:17", "odd-letter", "no sign of degrees"),
+    _means(LATER, "tabbed", "|\n  code\tmeaning\n  E1\tno air", "3:7", "text-changed", "a TAB stands in"),
+    _means(
+        LATER, "columns", "|\n  E1      no air\n  E2      no gas", "3:3", "text-changed", "set in columns"
+    ),
+    _means(
+        LATER, "table", "|\n  | code | means |\n  | E1 | no air |", "4:3", "text-changed", "a row of a table"
+    ),
+    _means(LATER, "no-blank", "|\n  -Look\n  -Listen", "4:3", "text-changed", "without a blank"),
+    _means(LATER, "stars", "|\n  *Look\n  *Listen", "4:3", "text-changed", "without a blank"),
+    _means(LATER, "heading", "|\n  ## Cause\n  No air.", "3:3", "web-markup", "not read here"),
+    _means(LATER, "struck", "Turn it ~~left~~ right", "2:16", "web-markup", "not read here"),
+    _means(LATER, "image", "'![panel](photos/panel.png)'", "2:9", "web-markup", "under `photos`"),
+    _means(LATER, "formula", "Below $5\\,\\mathrm{V}$ it opens", "2:14", "web-markup", "not read here"),
+    _means(LATER, "wiki", "See [[word]] for it", "2:12", "web-markup", "not read here"),
+    _means(
+        LATER, "apart", "See [it] (term:composed) for it", "2:18", "unknown-link", "[words](term:composed)"
+    ),
+    _means(
+        LATER, "swapped", "See (it)[term:composed] for it", "2:17", "unknown-link", "[words](term:composed)"
+    ),
+    _means(LATER, "half", "See [it](term:composed for it", "2:17", "unknown-link", "[words](term:composed)"),
+    _means(LATER, "todo", "TODO write this", "2:8", "gap-not-filled", "a gap"),
+    _means(LATER, "dots", "'...'", "2:", "gap-not-filled", "a gap"),
+    _means(PRIVATE, "signed", "Belt broke. Signed John Smith", "2:20", "private-person", "name"),
+    _means(PRIVATE, "gps", "Roof unit at 48.1371, 11.5754", "2:21", "private-address", "address"),
+    _means(PRIVATE, "flat", "Flat 3b, Rosewood House", "2:8", "private-address", "address"),
+    _means(PRIVATE, "spelt", "Door code is four seven one one", "2:8", "private-key", "access code"),
+    _means(PRIVATE, "dot", "Write to jo at firm dot com", "2:17", "private-mail", "mail address"),
 )
 
 SOUND = {
@@ -291,6 +322,11 @@ KEPT = (
     ("24*2*3 and _NC_ and TB_1_2", "24*2*3 and _NC_ and TB_1_2"),
     ("It makes again at 90 psi", "It makes again at 90 psi"),
     ("'<b>24 V</b> &amp; \"x\"'", '<b>24 V</b> &amp; "x"'),
+    (
+        "Look at X1 in 5 ~ 6 s, and at the dot on it (term:composed) $5",
+        "Look at X1 in 5 ~ 6 s, and at the dot on it (term:composed) $5",
+    ),
+    ("|\n  -x is\n  low.  Then wait", "-x is low. Then wait"),
     ("½ in, 2 m³, μA, ± 10 %, ≥ 40 Ω", "½ in, 2 m³, μA, ± 10 %, ≥ 40 Ω"),
 )
 """A meaning as it is typed, and what page, guide and export must show of it."""
