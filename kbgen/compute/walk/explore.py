@@ -167,7 +167,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         if most != high:
             search.changes[index] |= most ^ high
         if way in search.counted:
-            once = once_more(low, TAKEN, way)
+            once = once_more(low, TAKEN, way, search.counted[way])
             least, most = least | once, most | once
         target = (edge.target, between(least, most))
         if target not in search.came:

@@ -132,9 +132,11 @@ def count(state: State, what: str, name: str) -> int:
     return sum(kind == what and each.partition(" ")[0] == name for kind, each in state)
 
 
-def once_more(state: State, what: str, name: str) -> State:
-    """Return the fact that a thing came about once more."""
+def once_more(state: State, what: str, name: str, most: int) -> State:
+    """Return the fact that a thing came about once more; beyond the most there may be nobody counts."""
     times = count(state, what, name)
+    if times >= most:
+        return NOTHING
     return frozenset({(what, f"{name} {times + 1}" if times else name)})
 
 
