@@ -45,7 +45,7 @@ lock:
 	  || { rm -rf .venv; echo "Python cannot make an environment; install its venv package: apt-get install python3-venv" >&2; exit 1; }
 
 .venv/ready: .venv/bin/python requirements.lock pyproject.toml
-	@$(BIN)/python -m pip --version 2> /dev/null | grep -q pip || { rm -rf .venv; $(PYTHON) -m venv .venv; }
+	@[ -x $(BIN)/pip ] && $(BIN)/pip --version > /dev/null 2>&1 || { rm -rf .venv; $(PYTHON) -m venv .venv; }
 	@echo "installing (locked versions) ..."
 	@$(BIN)/pip install -q --require-hashes -r requirements.lock
 	@$(BIN)/pip install -q --no-deps --no-build-isolation -e .
