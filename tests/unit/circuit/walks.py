@@ -50,6 +50,7 @@ class Walk:
         wrong: Which reading was mistaken, by its place in the search; -1 for none.
         told: Whether some verdict on the way was a contradiction or foreign, or at the end the mistaken
             reading is one that is not counted, or one that something is left only against.
+        contradicted: Whether some verdict on the way was a contradiction or foreign.
         extra: Readings that were asked for only to confirm, to repeat or to settle.
     """
 
@@ -57,6 +58,7 @@ class Walk:
     taken: list[Reading]
     wrong: int
     told: bool
+    contradicted: bool
     extra: int
 
 
@@ -99,7 +101,7 @@ def walk(
         told = told or verdict.verdict in ("contradiction", "foreign")
     else:
         raise AssertionError(f"no end: {[(r.port, r.value, r.mode) for r in taken]}")
-    return Walk(verdict, taken, mistake, told or _shown_as_doubtful(verdict, mistake), extra)
+    return Walk(verdict, taken, mistake, told or _shown_as_doubtful(verdict, mistake), told, extra)
 
 
 def _shown_as_doubtful(verdict: Verdict, mistake: int) -> bool:
