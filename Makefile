@@ -5,7 +5,7 @@ BIN := .venv/bin
 export NO_MKDOCS_2_WARNING := 1
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: site test bench lint lock clean
+.PHONY: site test test-changed bench lint lock clean
 
 site: .venv/ready
 	@$(BIN)/kbgen build --kb kb_source --out site
@@ -14,7 +14,11 @@ site: .venv/ready
 test: .venv/ready-dev
 	@tests/chromium.sh
 	@$(MAKE) --no-print-directory lint
-	@$(BIN)/python -m pytest -n auto
+	@$(BIN)/python -m pytest -n auto --dist worksteal
+
+# What concerns what differs from the last commit, or FILES="...", in less than twenty seconds.
+test-changed: .venv/ready-dev
+	@$(BIN)/python -m tests.changed $(FILES)
 
 lint: .venv/ready-dev
 	@$(BIN)/ruff check .
@@ -41,7 +45,7 @@ lock:
 	  || { rm -rf .venv; echo "Python cannot make an environment; install its venv package: apt-get install python3-venv" >&2; exit 1; }
 
 .venv/ready: .venv/bin/python requirements.lock pyproject.toml
-	@$(BIN)/python -m pip --version 2> /dev/null | grep -q pip || { rm -rf .venv; $(PYTHON) -m venv .venv; }
+	@[ -x $(BIN)/pip ] && $(BIN)/pip --version > /dev/null 2>&1 || { rm -rf .venv; $(PYTHON) -m venv .venv; }
 	@echo "installing (locked versions) ..."
 	@$(BIN)/pip install -q --require-hashes -r requirements.lock
 	@$(BIN)/pip install -q --no-deps --no-build-isolation -e .

@@ -91,7 +91,7 @@ def redrawn(content: bytes) -> Drawing:
     try:
         writer.parser.Parse(content, True)
     except _RefusedError as refused:
-        return Drawing(b"", str(refused), active=True, position=writer.position)
+        return Drawing(b"", str(refused), active=True, position=writer.at)
     except expat.ExpatError as broken:
         if not content.strip():
             return Drawing(b"", "the file is empty")
@@ -113,6 +113,8 @@ class _Writer:
         self.parts: list[str] = []
         self.draws = False
         self.words: list[Words] = []
+        self.at = Position(1, 1)
+        """Where what is being looked at begins; behind an exception the parser stands at its end."""
         self._said: list[str] = []
         self._said_at = Position(1, 1)
         self._open: list[str] = []
@@ -131,6 +133,7 @@ class _Writer:
         return Position(self.parser.CurrentLineNumber, self.parser.CurrentColumnNumber + 1)
 
     def _start(self, name: str, attributes: dict[str, str]) -> None:
+        self.at = self.position
         space, _, local = name.rpartition(" ")
         if not self._open and (space, local) != (_SVG, "svg"):
             raise _RefusedError(f"it begins with `{local}` and not with an `svg` of the SVG namespace")
@@ -162,6 +165,7 @@ class _Writer:
             self._said = []
 
     def _text(self, text: str) -> None:
+        self.at = self.position
         if self._left_out or not self._open:
             return
         if self._open[-1] == "style" and _OUTSIDE.search(text):
@@ -172,11 +176,13 @@ class _Writer:
         self.parts.append(escape(text))
 
     def _doctype(self, _name: str, _system: str | None, _public: str | None, internal: int) -> None:
+        self.at = self.position
         # The plain declaration of older editors says nothing; one with entities can say anything.
         if internal:
             raise _RefusedError("it declares entities of its own")
 
     def _instruction(self, target: str, _data: str) -> None:
+        self.at = self.position
         if target.lower().startswith("xml-stylesheet"):
             raise _RefusedError("it names a style sheet outside it")
 

@@ -14,10 +14,11 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.link.link import Linked, join, link_problems
 from kbgen.load import Document
 from kbgen.problems import Problem, Severity
+from kbgen.program import make_key
 from kbgen.read import ReadFolder, picture_digests, read_folder
 from kbgen.ref import Ref
 from kbgen.schemas import Schemas, load_schemas
-from kbgen.store import Store, make_key
+from kbgen.store import Store
 
 if TYPE_CHECKING:
     from kbgen.views.page import Book

@@ -17,11 +17,13 @@ from kbgen.model.build import build
 from kbgen.model.entry import AnyRecord, Card, KeptEntry, make_card, make_entry
 from kbgen.model.shop import ShopSettings
 from kbgen.problems import Problem
+from kbgen.program import make_key
+from kbgen.records import dump
+from kbgen.records import load as from_bytes
 from kbgen.ref import Kind, Ref
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas
-from kbgen.store import Store, dump, make_key
-from kbgen.store import load as from_bytes
+from kbgen.store import Store
 
 
 @dataclass(frozen=True, slots=True)

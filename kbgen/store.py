@@ -10,18 +10,13 @@ from __future__ import annotations
 
 import contextlib
 import hashlib
-import io
 import os
-import pickle
-import sys
 import time
 from collections.abc import Callable
-from functools import cache
-from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Protocol, Self, TypeVar
+from typing import TYPE_CHECKING, Self, TypeVar
 
-from kbgen.resources import folder, package
+from kbgen.records import dump, load
 
 if TYPE_CHECKING:
     import sqlite3
@@ -32,138 +27,8 @@ MOST_BYTES = 300 * 2**20
 """Size of the file; what was not used for the longest time goes first."""
 _DAYS_UNUSED = 30
 _PATIENCE = 2.0
-_SHIPPED = ("schema", "site_overrides")
 _DAY = 86_400
 _LAYOUT = "CREATE TABLE kept (key BLOB PRIMARY KEY, body BLOB NOT NULL, checksum BLOB NOT NULL, used INTEGER NOT NULL)"
-# What a value may be made of beside the program's own records and enumerations.
-_PLAIN = frozenset(
-    {
-        ("builtins", "frozenset"),
-        ("builtins", "set"),
-        ("builtins", "complex"),
-        ("numpy", "ndarray"),
-        ("numpy", "dtype"),
-    }
-)
-# What makes an array of its bytes, in the releases of NumPy that we work with.
-_ARRAYS = frozenset(
-    (module, name)
-    for module in (
-        "numpy._core.multiarray",
-        "numpy.core.multiarray",
-        "numpy._core.numeric",
-        "numpy.core.numeric",
-    )
-    for name in ("_reconstruct", "scalar", "_frombuffer")
-)
-
-
-class Door(Protocol):
-    """Stands for what a value names and does not hold, such as the knowledge base it was made from."""
-
-    def name_of(self, thing: object) -> Any | None:
-        """Return the name under which a thing is kept; ``None`` for what is kept as it is."""
-        ...
-
-    def thing_of(self, name: Any) -> object:
-        """Return the thing of a name, as it is now."""
-        ...
-
-
-def make_key(*parts: str | bytes) -> bytes:
-    """Return a hash of some parts and of the program; no two lists of parts have the same."""
-    digest = hashlib.sha256(program())
-    for part in parts:
-        data = part.encode("utf-8", "surrogatepass") if isinstance(part, str) else part
-        digest.update(len(data).to_bytes(8, "big"))
-        digest.update(data)
-    return digest.digest()
-
-
-@cache
-def program() -> bytes:
-    """Return a hash of everything that makes values: the program, what it ships with, the packages it works with."""
-    digest = hashlib.sha256(sys.version.encode())
-    for path in sys.path:
-        where = Path(path)
-        installed = sorted(each.name for each in where.glob("*.dist-info")) if where.is_dir() else []
-        digest.update(repr(installed).encode())
-    digest.update(program_files())
-    return digest.digest()
-
-
-@cache
-def program_files() -> bytes:
-    """Return a hash of the program's own files and of what ships with it: the same on every machine."""
-    digest = hashlib.sha256()
-    for name, where in (("kbgen", package()), *((each, folder(each)) for each in _SHIPPED)):
-        for file in sorted(where.rglob("*")):
-            path = file.relative_to(where)
-            if file.suffix == ".pyc" or "__pycache__" in path.parts or path.parts[0] == "_data":
-                continue
-            if file.is_file():
-                digest.update(f"{name}/{path.as_posix()}\0".encode())
-                digest.update(hashlib.sha256(file.read_bytes()).digest())
-    return digest.digest()
-
-
-def dump(value: object, door: Door | None = None) -> bytes:
-    """Turn a value into bytes.
-
-    Raises:
-        pickle.PicklingError: It holds what cannot be kept, such as an open file.
-    """
-    into = io.BytesIO()
-    _Writer(into, door).dump(value)
-    return into.getvalue()
-
-
-def load(body: bytes, door: Door | None = None) -> Any:
-    """Turn bytes back into the value; nothing but the program's own records is made of them.
-
-    Raises:
-        pickle.UnpicklingError: They hold something else.
-    """
-    return _Reader(io.BytesIO(body), door).load()
-
-
-class _Writer(pickle.Pickler):
-    def __init__(self, into: io.BytesIO, door: Door | None) -> None:
-        super().__init__(into, protocol=5)
-        self._door = door
-
-    def persistent_id(self, obj: object) -> Any | None:
-        return self._door.name_of(obj) if self._door is not None else None
-
-
-class _Reader(pickle.Unpickler):
-    def __init__(self, body: io.BytesIO, door: Door | None) -> None:
-        super().__init__(body)
-        self._door = door
-
-    def find_class(self, module: str, name: str) -> Any:
-        return _record(module, name)
-
-    def persistent_load(self, pid: Any) -> object:
-        if self._door is None:
-            raise pickle.UnpicklingError("this value names things that are not here")
-        return self._door.thing_of(pid)
-
-
-@cache
-def _record(module: str, name: str) -> Any:
-    """Return a class of the program, or what makes an array.
-
-    Raises:
-        pickle.UnpicklingError: It is something else.
-    """
-    if module.partition(".")[0] == "kbgen" or (module, name) in _PLAIN:
-        found = getattr(import_module(module), name, None)
-        if isinstance(found, type):
-            return found
-    if (module, name) in _ARRAYS:
-        return getattr(import_module(module), name)
-    raise pickle.UnpicklingError(f"{module}.{name} is no record of this program")
 
 
 class Store:

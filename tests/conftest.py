@@ -1,16 +1,20 @@
-"""What all tests share: the switch that renews golden files, and one built web edition."""
+"""What all tests share: the switch that renews golden files, the demonstration, and one built web edition."""
 
 from __future__ import annotations
 
+import fcntl
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
+from kbgen.pipeline import Compiled
 from kbgen.render.web import WebFiles, build_web
+from tests import shared
 from tests.samples.web_book import FILES, web_book
 
 Golden = Callable[[Path, str], None]
+Once = Callable[[str, Callable[[Path], object]], Path]
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -20,10 +24,16 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.fixture(scope="session", autouse=True)
 def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """Keep what `kbgen check` remembers of passing folders out of the home of who runs the tests."""
+    """Keep what commands remember out of the home of who runs the tests, and all workers of a run on one store."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
+        patch.setenv("XDG_CACHE_HOME", str(shared.folder_of_run(tmp_path_factory) / "cache"))
         yield
+
+
+@pytest.fixture(scope="session")
+def demonstration(_own_cache: None) -> Compiled:
+    """The demonstration, compiled."""
+    return shared.compiled(shared.DEMONSTRATION)
 
 
 @pytest.fixture
@@ -41,8 +51,24 @@ def golden(request: pytest.FixtureRequest) -> Golden:
 
 
 @pytest.fixture(scope="session")
-def web_edition(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def once(tmp_path_factory: pytest.TempPathFactory) -> Once:
+    """Make a folder under a name once in a run, however many processes share the tests; nobody changes it."""
+    root = shared.folder_of_run(tmp_path_factory) / "once"
+    root.mkdir(exist_ok=True)
+
+    def make(name: str, write: Callable[[Path], object]) -> Path:
+        with (root / f"{name}.lock").open("w") as lock:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+            done = root / name
+            if not done.exists():
+                write(root / f"{name}.new")
+                (root / f"{name}.new").rename(done)
+        return done
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def web_edition(once: Once) -> Path:
     """The web edition of the hand-made book, built once."""
-    out = tmp_path_factory.mktemp("web") / "site"
-    build_web(web_book(), WebFiles(FILES), out)
-    return out
+    return once("web-book", lambda out: build_web(web_book(), WebFiles(FILES), out))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from pathlib import Path
 
 import pytest
 
@@ -16,10 +15,9 @@ from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
-from kbgen.pipeline import Compiled, compile_folder
+from kbgen.pipeline import Compiled
 from kbgen.ref import Kind
 
-ROOT = Path(__file__).resolve().parent.parent
 LEAST = {
     Kind.EQUIPMENT: 4,
     Kind.CIRCUIT: 6,
@@ -35,9 +33,9 @@ RESULTS = {"found", "not-reproduced", "returned-to-service"}
 """Ends that say what came out of it."""
 
 
-@pytest.fixture(scope="module")
-def compiled() -> Compiled:
-    return compile_folder(ROOT / "kb_source")
+@pytest.fixture
+def compiled(demonstration: Compiled) -> Compiled:
+    return demonstration
 
 
 def test_the_demonstration_is_in_order_and_complete(compiled: Compiled) -> None:

@@ -7,10 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.pipeline import compile_folder
 from kbgen.report import as_text, locate
+from tests import shared
 
-DEMONSTRATION = Path(__file__).parents[1] / "kb_source"
 ENTRY = "symptoms/sb-limits-not-made.yaml"
 TEN = [
     (
@@ -80,12 +79,12 @@ TEN = [
     ("right", "wrong", "place", "hint"), TEN, ids=[wrong.strip() for _, wrong, *_ in TEN]
 )
 def test_one_sentence_with_its_place(right: str, wrong: str, place: str, hint: str, tmp_path: Path) -> None:
-    root = shutil.copytree(DEMONSTRATION, tmp_path / "kb")
+    root = shutil.copytree(shared.DEMONSTRATION, tmp_path / "kb")
     file = root / ENTRY
     text = file.read_text(encoding="utf-8")
     assert right in text
     file.write_text(text.replace(right, wrong, 1), encoding="utf-8")
-    compiled = compile_folder(root)
+    compiled = shared.compiled(root)
     found = [each for each in locate(compiled.problems, compiled.documents) if each.severity == "error"]
     assert len(found) == 1
     said = as_text(found).splitlines()

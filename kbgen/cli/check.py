@@ -20,8 +20,9 @@ from kbgen.cli.common import (
 )
 from kbgen.load.discover import fingerprint
 from kbgen.problems import Severity
+from kbgen.program import make_key
 from kbgen.report import Located, as_github, as_json, as_text, counts, prefix_to
-from kbgen.store import Store, make_key
+from kbgen.store import Store
 
 _FORMATS = ("text", "json", "github", "sarif")
 

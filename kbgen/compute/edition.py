@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 from typing import NamedTuple
 
-from kbgen.store import program_files
+from kbgen.program import program_files
 
 _LENGTH = 20
 _NO_DATE = "1980-01-01"

@@ -13,8 +13,10 @@ from typing import Any, TypeVar
 
 from kbgen.link.base import KnowledgeBase, written
 from kbgen.model.entry import Entry
+from kbgen.program import make_key
+from kbgen.records import dump, load
 from kbgen.ref import Kind, Ref
-from kbgen.store import Store, dump, load, make_key
+from kbgen.store import Store
 
 T = TypeVar("T")
 

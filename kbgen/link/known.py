@@ -9,8 +9,9 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
+from kbgen.model.takes import Names
 from kbgen.position import Route
-from kbgen.ref import Kind
+from kbgen.ref import Kind, Ref
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,18 @@ class Use:
     what: str
     known: tuple[str, ...]
     owner: str
+
+    def may_be_in(self, ref: Ref) -> bool:
+        """Whether an entry that could not be read may define this name."""
+        match ref.kind:
+            case Kind.DEVICE:
+                return self.name == ref.id and self.what in (Names.DEVICE, Names.TRIPPED)
+            case Kind.CIRCUIT:
+                return self.what in (Names.POINT, Names.TRIPPED)
+            case Kind.PROCEDURE:
+                return self.what in (Names.FITTED, Names.CLIPPED)
+            case _:
+                return False
 
 
 def ids(named: Iterable[object]) -> tuple[str, ...]:

@@ -23,9 +23,10 @@ from kbgen.model.shop import ShopSettings
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem
+from kbgen.program import make_key
 from kbgen.ref import Kind, Ref
 from kbgen.schemas import Schemas
-from kbgen.store import Store, make_key
+from kbgen.store import Store
 
 
 class Linked(NamedTuple):
@@ -70,18 +71,20 @@ def link_problems(linked: Linked, known: frozenset[Ref], schemas: Schemas, store
     base = linked.base
     former, problems = former_names(tuple(base.entries.values()))
     problems += unknown_references(linked.references, known, former, base.entries, schemas)
+    broken = known - base.entries.keys()
     for ref in base.entries:
-        problems += kept(store, base, ("names", str(ref)), partial(_names, base, ref, schemas))
+        name = ("names", str(ref), *map(str, sorted(broken)))
+        problems += kept(store, base, name, partial(_names, base, ref, schemas, broken))
     return problems
 
 
-def _names(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> tuple[Problem, ...]:
+def _names(base: KnowledgeBase, ref: Ref, schemas: Schemas, broken: frozenset[Ref]) -> tuple[Problem, ...]:
     """Return what is wrong with the names in one entry, other entries' ids aside."""
     entry = base.entries[ref]
     return (
         *unknown_link_kinds(entry, schemas),
         *_missing_photos(entry, base.photos),
-        *names_in(base, entry),
+        *names_in(base, entry, broken),
     )
 
 

@@ -22,12 +22,17 @@ from kbgen.model.symptom import Symptom
 from kbgen.nearest import nearest
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem
+from kbgen.ref import Ref
 
 
-def names_in(base: KnowledgeBase, entry: Entry) -> Iterator[Problem]:
-    """Report the inner names of one entry that nothing defines."""
+def names_in(base: KnowledgeBase, entry: Entry, broken: frozenset[Ref] = frozenset()) -> Iterator[Problem]:
+    """Report the inner names of one entry that nothing defines.
+
+    Args:
+        broken: Entries whose files could not be read; a name that one of them may define is not judged.
+    """
     for use in _uses(base, entry):
-        if use.name in use.known:
+        if use.name in use.known or any(use.may_be_in(ref) for ref in broken):
             continue
         near = nearest(use.name, use.known)
         if near:

@@ -24,6 +24,11 @@ UNKNOWN_NAME = REFERENCES.error(
     "isolate: control",
 )
 
+_HALF = re.compile(
+    rf"\]\s+\((?P<apart>(?:{'|'.join(Kind)}):[a-z0-9-]+)\)|\)\[(?P<swapped>(?:{'|'.join(Kind)}):[a-z0-9-]+)\]"
+    rf"|\]\((?P<open>(?:{'|'.join(Kind)}):[a-z0-9-]+)(?![a-z0-9)-])"
+)
+"""Nearly a link: a blank between its parts, its brackets swapped, or the last one missing."""
 _LINK = re.compile(r"\]\(([A-Za-z][A-Za-z_-]*):([^()\s]*)\)")
 
 
@@ -125,8 +130,13 @@ def unknown_link_kinds(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
     """Report links in long text whose kind is misspelt, so that they would show as plain text."""
     kinds = [str(kind) for kind in Kind]
     for route, text_class, text in schemas.texts(entry.ref.kind, entry.data):
-        if text_class != "long" or "](" not in text:
+        if text_class != "long" or "[" not in text:
             continue
+        for half in _HALF.finditer(text):
+            target = next(filter(None, half.groups()))
+            spot = Spot(entry.path, route, find=target)
+            hint = f"Write the link as [words]({target})."
+            yield UNKNOWN_LINK.at(spot, f"`{target}` stands in no whole link", hint)
         for kind, entry_id in _LINK.findall(text):
             if kind in kinds and re.fullmatch(r"[a-z0-9-]+", entry_id):
                 continue

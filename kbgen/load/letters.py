@@ -28,6 +28,8 @@ _WITHOUT_DOT, _BESIDE_IT = "\u0131", re.compile("[\u011e\u011f\u0130\u015e\u015f
 _FORM = re.compile(
     "[\uff01-\uff19\uff1b-\uff5e\U0001d400-\U0001d7ff\u212a\u2160-\u217f\ufb00-\ufb06]|(?![0-9])\\d"
 )
+# What a keyboard or a word processor gives for the sign of degrees.
+_DEGREE = re.compile(r"(?<=\d)(\s?)([\u00ba\u02da\u2070])(?=\s?[CFK]\b)")
 _WORD = re.compile(r"[^\W_]+")
 _MOST = 20
 
@@ -36,7 +38,7 @@ def odd_letters(text: str) -> Iterator[Fault]:
     """Report letters that pass for others, one for each word."""
     if text.isascii():
         return
-    found = sorted((*_mixed(text), *_forms(text)), key=lambda fault: fault.offset)
+    found = sorted((*_mixed(text), *_forms(text), *_degrees(text)), key=lambda fault: fault.offset)
     yield from found[:_MOST]
 
 
@@ -79,6 +81,13 @@ def _forms(text: str) -> Iterator[Fault]:
             plain = str(unicodedata.digit(sign))
         name = unicodedata.name(sign, "a sign without a name").lower()
         yield Fault(ODD_LETTER, match.start(), f"`{sign}` is {name} (U+{ord(sign):04X})", f"Type `{plain}`.")
+
+
+def _degrees(text: str) -> Iterator[Fault]:
+    for match in _DEGREE.finditer(text):
+        name = unicodedata.name(match[2]).lower()
+        message = f"`{match[2]}` is {name} (U+{ord(match[2]):04X}) and no sign of degrees"
+        yield Fault(ODD_LETTER, match.start(2), message, "Type `°`.")
 
 
 def _script(sign: str) -> str:

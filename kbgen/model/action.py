@@ -174,17 +174,25 @@ class ProveDead:
 
 
 @action(
-    "Prove a source gone that is not electric, as its entry says: pressure at the gauge with the vent open, heat with "
-    "a thermometer, motion with the wheel at rest and held. Time alone proves nothing.",
-    needs="the source off, and locked where it can be",
-    gives="on `gone`: the source is proved gone",
+    "Prove a source gone that is not electric, each with its own proof: pressure, air and water at gauge and vent, heat "
+    "with a thermometer, motion with the wheel at rest, a spring relaxed or pinned, a load down or propped, a charge with "
+    "a meter. Time alone proves nothing; a wait is a step before it.",
+    needs="the source off, and locked where it can be; heat: no fire; motion and charge without a lock of their own: the "
+    "plant's own electricity off and locked",
+    gives="on `gone`: the source is proved gone, until it, or what brings it back, comes on again",
     verdicts=v.AWAY,
 )
 class ProveGone:
     """Prove steam, heat, motion, water or fuel gone."""
 
     prove_gone: Source
-    by: Annotated[str, line("What shows it.", "Boiler vent open, nothing comes out, gauge at 0 psi")] = ""
+    by: Annotated[
+        str,
+        line(
+            "What shows it; without it, `prove` of the source in the equipment entry.",
+            "Boiler vent open, nothing comes out, gauge at 0 psi",
+        ),
+    ] = ""
     point: Annotated[
         str, named(Names.FUEL_POINT, "Of fuel: the point of the train where its pressure is read.", "p2")
     ] = ""
@@ -217,7 +225,7 @@ class Restore:
 @action(
     "Try to start with everything off and locked: nobody at the plant, work the controls, put them back to off.",
     needs="every source that can be locked off and locked, everybody told and clear",
-    gives="the sources are tried",
+    gives="on `dead`: every locked source is tried, until its lock comes off",
     situation="isolating",
     verdicts=v.DEAD,
 )
@@ -229,6 +237,8 @@ class TryStart:
 
 @action(
     "Open a door or cover.",
+    needs="every source in `reached_by` of the cover off, locked and proved gone; where something can move there (motion, "
+    "spring, load, air, three phases), its supplies tried (`try_start`)",
     gives="the cover is open",
     owes="the cover closed before the plant is returned to service",
     situation="opening-covers",
@@ -285,7 +295,7 @@ class OpenValve:
 
 @action(
     "Clip the leads of a meter on, with the circuit proved dead.",
-    needs="the circuit proved dead",
+    needs="the circuit proved dead, its capacitors proved gone",
     gives="the leads are on",
     owes="the leads off before the page ends",
     situation="dead-measurement",
@@ -317,7 +327,8 @@ class Unclip:
 
 @action(
     "Work with hands or head inside a zone of the plant.",
-    needs="every source that reaches the zone off, locked and proved gone; what only lies beside it gone or guarded",
+    needs="every source that reaches the zone off, locked and proved gone; what only lies beside it gone or guarded; where "
+    "something can move there (motion, spring, load, air, three phases), its supplies tried (`try_start`)",
     situation="opening-covers",
     hands=True,
 )
@@ -356,6 +367,7 @@ class Replace:
         "volts": v.VOLTS,
         "pressure": v.GONE,
         "flue-gas": v.AGREES,
+        "gas-rate": v.AGREES,
         "amps": v.WITHIN,
         "microamps": v.WITHIN,
         "temperature": v.WITHIN,
@@ -370,7 +382,17 @@ class Measure:
         str,
         one_of(
             "What is measured.",
-            *("volts", "ohms", "amps", "microamps", "pressure", "temperature", "flue-gas", "insulation"),
+            *(
+                "volts",
+                "ohms",
+                "amps",
+                "microamps",
+                "pressure",
+                "temperature",
+                "flue-gas",
+                "gas-rate",
+                "insulation",
+            ),
         ),
     ]
     circuit: ItsCircuit = ""
@@ -550,7 +572,9 @@ class CheckReal:
     "Break a joint, plug or part of the gas train.",
     needs="somebody licensed for gas, the plant identified, gas shut off and its pressure seen gone in that section",
     gives="the train is open there",
-    owes="its `cap`, and its leak check once gas is back",
+    owes="its `cap`, its leak check once gas is back, and what `after_gas_work` in kb.yaml lists: `measure: flue-gas`, "
+    "`observe: air-supply`, `measure: gas-rate` (or `measure: pressure` with `point` and `within`, with the burner seen "
+    "firing), `observe: purge` before the flame",
     situation="gas-train-open",
     hands=True,
 )
@@ -600,7 +624,8 @@ class LeakCheck:
 
 @action(
     "Reset a device or the controller.",
-    needs="evidence noted; low water, steam limits: cause found and mended",
+    needs="evidence noted; low water, steam limits: cause found and mended; a lockout without its cause not oftener than "
+    "`most_resets` in kb.yaml",
     gives="the device or controller is reset",
     owes="a full cycle",
     situation="reset",
@@ -633,10 +658,11 @@ class FindCause:
 
 @action(
     "Watch the plant itself.",
-    gives="on `seen`: purge, firing or a full cycle was seen",
+    gives="on `seen`: purge, firing, a full cycle or a free air supply was seen",
     situation={"start": "firing", "full-cycle": "firing", "firing": "firing"},
     verdicts={
         "purge": v.SEEN,
+        "air-supply": v.SEEN,
         "full-cycle": v.SEEN,
         "start": v.MAYBE_SEEN,
         "firing": v.MAYBE_SEEN,
@@ -650,8 +676,9 @@ class Observe:
     observe: Annotated[
         str,
         one_of(
-            "What is watched. full-cycle runs from demand through a full purge and firing to a normal stop.",
-            *("start", "purge", "full-cycle", "firing", "shutdown", "standstill"),
+            "What is watched. full-cycle runs from demand through a full purge and firing to a normal stop. "
+            "air-supply: the openings and ducts that bring the burner its air are free.",
+            *("start", "purge", "full-cycle", "firing", "shutdown", "standstill", "air-supply"),
             example="full-cycle",
         ),
     ]
@@ -659,7 +686,7 @@ class Observe:
 
 @action(
     "Let the plant start: demand on, burner switch on.",
-    needs="nothing that must not be in when it fires",
+    needs="nothing that must not be in when it fires; not oftener than `most_starts` in kb.yaml without being seen to fire",
     gives="the plant may fire, unpurged until a purge is seen",
     situation="firing",
 )
@@ -748,13 +775,36 @@ class End:
     end: Annotated[
         str,
         one_of(
-            "How it ends. left-safe: fuel or control supply is off and locked by then. found: the contact is known "
+            "How it ends. left-safe: fuel or control supply is off and locked by then. unsafe-left-off: what was found "
+            "is dangerous, the fuel is off and locked; `label`, `notice` and `tell` say what hangs there and who "
+            "knows it. found: the contact is known "
             "and the plant stays safe for the procedure named next. Plant that is left as it was found is no end: "
             "hand it over (`hand_over`) to whoever decides.",
-            *("returned-to-service", "left-safe", "handed-over", "not-reproduced", "evacuated", "found"),
+            *(
+                "returned-to-service",
+                "left-safe",
+                "unsafe-left-off",
+                "handed-over",
+                "not-reproduced",
+                "evacuated",
+                "found",
+            ),
         ),
     ]
     next: Next = ""
+    label: Annotated[
+        str,
+        line("Of `unsafe-left-off`: what the label on the plant says.", "UNSAFE, gas leak at P2, do not use"),
+    ] = ""
+    notice: Annotated[
+        str,
+        line(
+            "Of `unsafe-left-off`: the written notice, and who gets it.", "Warning notice to the shift lead"
+        ),
+    ] = ""
+    tell: Annotated[
+        str, line("Of `unsafe-left-off`: who else must be told.", "Lead technician and the gas supplier")
+    ] = ""
 
 
 AnyAction = (

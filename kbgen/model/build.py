@@ -70,6 +70,7 @@ def head_key(record: type) -> str:
     return next(field.name for field in dataclasses.fields(record) if not field.kw_only)
 
 
+@cache
 def note_of(record: type, key: str) -> Takes:
     """Return what a field of an action takes, as its type hint says."""
     hint = get_type_hints(record, include_extras=True)[key]

@@ -13,6 +13,8 @@ CLAIMS: dict[str, str] = {
     "covers-closed": "every cover is on",
     "cycle-seen": "a full cycle was seen since the plant was last touched",
     "flue-gas-read": "the flue gas was read since gas or air was last adjusted",
+    "gas-work-checked": "air supply and gas rate or working pressure were checked since the gas train was last opened",
+    "not-tried": "nobody tried on this visit to start the burner without seeing it fire",
     "settings-noted": "every changed setting is written down",
     "all-on": "every source is on, every fuel valve open, and no lock is on",
     "people-told": "everybody whose plant stopped knows it",

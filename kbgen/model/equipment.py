@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from kbgen.model.build import Long, Time, Voltage
+from kbgen.model.energies import ENERGIES, Energy
 from kbgen.model.head import Head
 from kbgen.position import Route
 
@@ -38,9 +39,24 @@ class Source:
     route: Route = ()
 
     @property
+    def kind(self) -> Energy:
+        """Its row in the table of energies."""
+        return ENERGIES[self.energy]
+
+    @property
     def electric(self) -> bool:
         """Whether it is electricity, this plant's own or fed from elsewhere."""
-        return self.energy in ("electric", "foreign-fed")
+        return self.kind.dead
+
+    @property
+    def lockable(self) -> bool:
+        """Whether it has a lock of its own: electricity and fuel always, the others where the entry says how."""
+        return self.electric or self.energy == "fuel" or bool(self.lock)
+
+    @property
+    def moves(self) -> bool:
+        """Whether a part moves by it; three phases feed a motor."""
+        return self.kind.moves or self.phases == 3
 
     @property
     def pairs(self) -> tuple[tuple[str, str], ...]:
@@ -124,6 +140,7 @@ class Setting:
     quantity: str = "other"
     tolerance: str = ""
     changed_by: str = ""
+    note: str = ""
     trips_on: str = ""
     route: Route = ()
 

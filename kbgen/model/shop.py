@@ -38,6 +38,10 @@ class Site:
     emergency: str = ""
 
 
+AFTER_GAS_WORK = ("flue-gas", "air-supply", "gas-rate", "purge")
+"""What may be outstanding once the gas train was opened; a region's rules ask for all of it or for a part."""
+
+
 @dataclass(frozen=True, slots=True)
 class ShopSettings:
     """Whose knowledge base it is."""
@@ -55,3 +59,5 @@ class ShopSettings:
     notice: Long = ()
     accept: tuple[Acceptance, ...] = ()
     most_starts: int = 3
+    most_resets: int = 1
+    after_gas_work: tuple[str, ...] = AFTER_GAS_WORK

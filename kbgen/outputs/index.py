@@ -6,12 +6,12 @@ from functools import partial
 
 from kbgen.link.kept import kept
 from kbgen.pipeline import Compiled
+from kbgen.program import make_key
 from kbgen.ref import Ref
 from kbgen.render.searchable import displays, emergency_words, plants, search_document, synonyms
 from kbgen.search import SearchIndex, export
 from kbgen.search.build import Outline, assemble, count_terms, groups_of, known_joined, outline
 from kbgen.search.gather import Counts
-from kbgen.store import make_key
 
 
 def make_index(compiled: Compiled) -> SearchIndex:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from kbgen.pipeline import Compiled
-from kbgen.store import Store, make_key
+from kbgen.program import make_key
+from kbgen.store import Store
 
 
 def published_photos(compiled: Compiled) -> dict[str, bytes]:

@@ -11,8 +11,10 @@ from typing import NamedTuple
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.references import REFERENCES
+from kbgen.model.action import row
 from kbgen.model.circuit import Circuit
 from kbgen.model.procedure import Procedure
+from kbgen.model.takes import Names
 from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.rules.registry import BY_NAME
@@ -61,6 +63,7 @@ def _unsure(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[
     if not unsure and not broken:
         return unsure
     naming = {source for target in broken for source in base.backlinks.get(target, ())}
+    naming |= {entry.ref for entry, page in base.of(Procedure) if broken and _names_one(page, broken)}
     # A procedure reads its plant's circuits as a whole: what is between two points, behind which cover,
     # and what is dead without which source.
     doubtful = {
@@ -70,6 +73,19 @@ def _unsure(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[
     }
     naming |= {entry.ref for entry, procedure in base.of(Procedure) if doubtful & set(procedure.equipment)}
     return unsure | {base.entries[ref].path for ref in naming}
+
+
+def _names_one(page: Procedure, broken: frozenset[Ref]) -> bool:
+    """Whether a step names a broken entry where a device, a memory or a part of the plant may stand."""
+    ids = {ref.id for ref in broken}
+    actions = [step.action for step in page.steps if step.action is not None]
+    return any(
+        ids.intersection([value] if isinstance(value, str) else value or ())
+        for action in actions
+        for key, takes in row(action).takes.items()
+        if takes.names in (Names.TRIPPED, Names.PART)
+        for value in [getattr(action, key if hasattr(action, key) else f"{key}_")]
+    )
 
 
 def _not_run(entries: int, *, gaps: bool) -> Iterator[str]:

@@ -59,6 +59,15 @@ _LOOKS = (
         ),
     ),
     Look(
+        WEB_MARKUP,
+        "is markup that is not read here",
+        "Write it in plain words; a picture is named under `photos`.",
+        re.compile(
+            r"!\[[^\]\n]*\]\([^)\n]*\)|~~[^\s~][^~\n]*~~|(?m:^\s*#{2,6}[ \t]+(?=\S))|(?m:^\s*```)|(?m:^\s*-{3,}\s*$)"
+            r"|(?<!\w)__[^\W_][^_\n]*__(?!\w)|\[\[[^\[\]\n]+\]\]|\$[^$\n]*\\[A-Za-z]+[^$\n]*\$"
+        ),
+    ),
+    Look(
         PROGRAM_REMAINS,
         "was put there by a program, in place of what is lost",
         "Write what it pointed at, or take it out.",
@@ -72,7 +81,8 @@ _LOOKS = (
         "is a gap that nobody filled",
         "Write what belongs there, or take it out.",
         re.compile(
-            r"\{\{[^{}\n]*\}\}|\$\{\w+\}|(?i:lorem ipsum)"
+            r"\{\{[^{}\n]*\}\}|\$\{\w+\}|(?i:lorem ipsum)|(?<![\w-])(?:TODO|TBD|TBC|FIXME|XXX+)(?![\w-])|\?{3,}"
+            r"|\A(?:[.…_?–—-]|\s)+\Z"
             r"|[<\[](?i:insert|enter|fill in|your|name of)\s[^<>\[\]\n]*(?:>|\](?!\())"
         ),
     ),
@@ -106,7 +116,7 @@ def _found(spot: Spot, text: str, kind: str) -> Iterator[Problem]:
         # A panel may show anything.
         return
     if kind == "long":
-        text = _SHOWN_AS_TYPED.sub(lambda match: "`" * len(match.group()), text)
+        text = _SHOWN_AS_TYPED.sub(lambda match: "·" * len(match.group()), text)
     for look in _LOOKS:
         for match in look.pattern.finditer(text):
             entity = match.groupdict().get("entity") or "#"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from kbgen.drawing import redrawn
+from kbgen.drawing import Words, redrawn
 from kbgen.load.names import PHONE_ADVICE
 from kbgen.photo import PhotoError, look
 from kbgen.position import Exact
@@ -50,16 +50,32 @@ PHOTO_ACTIVE = PHOTOS.error(
 def _drawing(path: str, content: bytes) -> list[Problem]:
     drawing = redrawn(content)
     if not drawing.fault:
-        return [
-            problem
-            for said in drawing.words
-            for problem in private_in_drawing(Exact(path, said.position), said.readings)
-        ]
+        return _said(path, drawing.words)
     place = Exact(path, drawing.position)
     if drawing.active:
         hint = "Save it as a plain SVG: no scripts, links, pictures or foreign content."
         return [PHOTO_ACTIVE.at(place, drawing.fault, hint)]
     return [PHOTO_UNREADABLE.at(place, drawing.fault, "Save it anew as a plain SVG, or as PNG.")]
+
+
+_TOGETHER = 3
+"""Texts of a drawing that stand behind one another may be lines of one notice."""
+
+
+def _said(path: str, words: Sequence[Words]) -> list[Problem]:
+    """Report what the words of a drawing give away: every text by itself, and several that make one notice."""
+    found = [
+        problem for said in words for problem in private_in_drawing(Exact(path, said.position), said.readings)
+    ]
+    alone = {problem.place for problem in found}
+    for at in range(len(words)):
+        together = words[at : at + _TOGETHER]
+        if alone.isdisjoint(Exact(path, said.position) for said in together):
+            notice = " ".join(said.readings[0] for said in together)
+            more = private_in_drawing(Exact(path, words[at].position), [notice], several=True)
+            found += more
+            alone |= {Exact(path, said.position) for said in together if more}
+    return found
 
 
 PHOTO_PRIVATE_DATA = PHOTOS.error(

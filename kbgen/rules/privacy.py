@@ -34,6 +34,7 @@ _WAYS_IN = (
     r"(?:gate|door|key[\s-]?box|key[\s-]?safe|lock[\s-]?box|entry|entrance|access|padlock|keypad|safe|intercom|barrier"
     r"|shutter|garage|building|site|(?:plant|boiler|meter)[\s-]?room|burglar\s+alarm|intruder\s+alarm)"
 )
+_SPELT = "(?:zero|one|two|three|four|five|six|seven|eight|nine)"
 _CODE = "(?:code|combination|pin|keycode|passcode)"
 
 
@@ -81,7 +82,7 @@ _LOOKS = (
         "a mail address",
         "Take it out; the shop's own numbers stand in kb.yaml.",
         re.compile(
-            r"[\w.+-]+\s?(?:@|＠|\s?[(\[]\s?at\s?[)\]]\s?)\s?[\w-]+(?:\.[\w-]+|\s?[(\[]\s?dot\s?[)\]]\s?[\w-]+)+"
+            r"\b[\w.+-]+ at [\w-]+ dot (?:com|org|net|info|co|de|fr|uk|eu|es)\b|[\w.+-]+\s?(?:@|＠|\s?[(\[]\s?at\s?[)\]]\s?)\s?[\w-]+(?:\.[\w-]+|\s?[(\[]\s?dot\s?[)\]]\s?[\w-]+)+"
         ),
     ),
     Look(
@@ -114,6 +115,9 @@ _LOOKS = (
             | \b[A-Z][\w'’]+\s+(?:Street|Road|Avenue|Lane|Drive|Boulevard|Terrace|Square|Crescent)\s+(?:[Nn]o\.?\s*)?\d{{1,5}}\b
             | \b[A-ZÄÖÜ]\w+(?:straße|strasse|gasse|allee|str\.)\s*\d{{1,4}}\b
             | \b(?:[Cc]alle|[Aa]venida|[Pp]laza|[Pp]aseo)\s+(?:de\s+(?:la\s+|los\s+)?)?[A-ZÁÉÍÓÚÑ]\w+(?:,?\s+n?\.?º?\s*)\d{{1,4}}\b
+            | (?<![\d.])-?\d{{1,2}}\.\d{{4,}}\s?°?\s?[NS]?\s?[,;/]\s?-?\d{{1,3}}\.\d{{4,}}                        # where it lies
+            | \b\d{{1,2}}\s?°\s?\d{{1,2}}\s?['′’]\s?(?:\d[\d.]*\s?["″”]?\s?)?[NS]\b
+            | \b(?:Flat|Apartment|Apt\.?|Suite)\s+\d{{1,4}}[a-z]?,\s+[A-Z]
             | \b\d{{1,4}},?\s+(?:rue|avenue|place)\s+(?:de\s+(?:la\s+)?|du\s+)?[A-ZÉÈ]\w+
             """,
             re.VERBOSE,
@@ -126,6 +130,8 @@ _LOOKS = (
         re.compile(
             rf"""
             \b{_WAYS_IN}\b[\w\s'’-]{{0,20}}?\b{_CODE}\b[\w\s:=,'’"“-]{{0,20}}?(?<![\w-])[\#*]?\d[\d\#*\s-]{{2,}}
+            | \b(?:{_WAYS_IN}|alarm)\b[\w\s'’-]{{0,15}}?\b{_CODE}\b(?:\s+is|\s*:)?(?:[\s-]+{_SPELT}){{3,}}
+            | \b(?:passwort|kennwort|contraseña|clave)\b(?:\s+(?:ist|es|del?\s+\w+))?[\s:=]+(?=\S*\d)\S{{3,}}
             | \balarm\b[\w\s'’-]{{0,15}}?\b{_CODE}\b[\w\s:=,'’"“-]{{0,15}}?(?<![\w-])[\#*]?\d{{4,}}
             | \b{_CODE}\b[\w\s'’-]{{0,25}}?\b(?:{_WAYS_IN}|alarm)\b[\w\s:=,'’"“-]{{0,15}}?(?<![\w-])[\#*]?\d{{3,}}
             | \b(?:key[\s-]?(?:box|safe)|lock[\s-]?box)\b[^.;\n]{{0,40}}?(?<![\w.,-])\d{{4,8}}\b{_UNITS}
@@ -150,7 +156,7 @@ _LOOKS = (
         "Name the office: shift lead, caretaker, operator.",
         re.compile(
             rf"\b(?:Mr|Mrs|Ms|Miss|Dr|Herr|Frau|Señora?|Sra?)\.?\s+[A-ZÄÖÜÁÉÍÓÚÑ][a-zäöüßáéíóúñ]{{2,}}"
-            rf"|\b(?:{_PEOPLE}),?:?\s+[A-ZÄÖÜ][a-zäöüß]+\s+[A-ZÄÖÜ][a-zäöüß]+\b"
+            rf"|\b(?:{_PEOPLE}|[Ss]igned(?:\s+by)?|[Rr]egards),?:?\s+[A-ZÄÖÜ][a-zäöüß]+\s+[A-ZÄÖÜ][a-zäöüß]+\b"
         ),
     ),
     Look(
@@ -221,14 +227,20 @@ def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[
             yield look.rule.at(replace(spot, find=match.group()), f"this looks like {look.what}", look.hint)
 
 
-def private_in_drawing(place: Exact, texts: Sequence[str]) -> list[Problem]:
+def private_in_drawing(place: Exact, texts: Sequence[str], *, several: bool = False) -> list[Problem]:
     """Report what the words of a drawing give away.
 
     Args:
         place: Where the words stand in the file of the drawing.
         texts: The words, in every way in which their pieces may be read together.
+        several: Whether they are several texts: marks and figures beside each other look like a number to call
+            or an address, and a way in is told only by its words.
     """
-    looks = [look for look in _LOOKS if any(map(look.pattern.search, texts))]
+    looks = [
+        look
+        for look in _LOOKS
+        if (not several or look.rule is PRIVATE_KEY) and any(map(look.pattern.search, texts))
+    ]
     return [look.rule.at(place, f"the drawing says what looks like {look.what}", look.hint) for look in looks]
 
 

@@ -10,7 +10,7 @@ from kbgen.load import Document
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, shown
 from kbgen.schemacheck.rules import FIELD_IN_TEXT, MARKUP_IN_LINE, SPACE_IN_LINE, TEXT_CHANGED
-from kbgen.schemas import Schema, leaves
+from kbgen.schemas import Schema, fields_around, leaves
 from kbgen.text import told
 
 _SPACE = re.compile(r"[\n\t]|^\s|\s$")
@@ -21,7 +21,7 @@ _MARKUP = re.compile(
 )
 
 
-_FIELD = re.compile(r"([a-z]+(?:_[a-z]+)*):(?=\s|$)")
+_FIELD = re.compile(r"\s*(([a-z]+(?:[_-][a-z]+)*):)(?=\s|$)")
 
 
 def text_problems(document: Document, schema: Schema, data: Mapping[str, Any]) -> Iterator[Problem]:
@@ -35,7 +35,7 @@ def text_problems(document: Document, schema: Schema, data: Mapping[str, Any]) -
         if isinstance(value, str):
             spot = Spot(document.path, route)
             if leaf.get("x-text") == "long":
-                if swallowed := _field_in(value, schema):
+                if swallowed := _field_in(document, schema, data, route):
                     yield FIELD_IN_TEXT.at(
                         Spot(document.path, route, find=swallowed),
                         f"`{swallowed}` stands inside the text of {_name(route)} and would be read as part of it",
@@ -55,10 +55,13 @@ def text_problems(document: Document, schema: Schema, data: Mapping[str, Any]) -
                 )
 
 
-def _field_in(text: str, schema: Schema) -> str | None:
-    """Find a field of the entry that was indented into a long text: its name and colon at the start of a line."""
-    lines = (_FIELD.match(line) for line in text.split("\n")[1:])
-    return next((found.group() for found in lines if found and found[1] in schema["properties"]), None)
+def _field_in(document: Document, schema: Schema, data: Mapping[str, Any], route: Route) -> str | None:
+    """Find a field of a map around a long text that was indented into it: a line begins with its name and colon."""
+    span = document.source.spans.get(route)
+    _, *below = document.source.text[span.start : span.end].split("\n") if span else ("",)
+    lines = [found for line in below if (found := _FIELD.match(line))]
+    known = fields_around(schema, data, route) if lines else ()
+    return next((found[1] for found in lines if found[2] in known), None)
 
 
 def _space(spot: Spot, route: Route, value: str) -> Problem:

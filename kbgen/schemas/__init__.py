@@ -1,26 +1,23 @@
-"""The schemas of the entry kinds: read once, checked themselves, made ready for fast checking."""
+"""The schemas of the entry kinds: read once, made ready for fast checking."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from kbgen.position import Route
 from kbgen.ref import Kind
 from kbgen.resources import folder
 from kbgen.schemas.editor import editor_schema
-from kbgen.schemas.faults import SchemaFault, SchemaFaults, faults_of
 from kbgen.schemas.inline import Inliner, Schema
-from kbgen.schemas.walk import heads_in, leaves, references, references_beside, texts, variant
+from kbgen.schemas.walk import fields_around, heads_in, leaves, references, references_beside, texts, variant
 
 __all__ = [
     "Schema",
-    "SchemaFault",
-    "SchemaFaults",
     "Schemas",
+    "fields_around",
     "heads_in",
     "leaves",
     "load_schemas",
@@ -77,32 +74,13 @@ def file_name(kind: Kind | None) -> str:
     return f"{kind or _SETTINGS}.schema.json"
 
 
-def load_schemas(where: Path | None = None) -> Schemas:
-    """Read and check the schema files.
-
-    Args:
-        where: Their folder; by default the one that ships with the program.
-
-    Raises:
-        SchemaFaults: When a schema file has a mistake; all mistakes of all files together.
-    """
-    where = where or folder("schema")
-    faults: list[SchemaFault] = []
-    files: dict[str, Any] = {}
-    for path in sorted(where.glob("*.schema.json")):
-        try:
-            files[path.name] = json.loads(path.read_text(encoding="utf-8"))
-        except (OSError, ValueError) as fault:
-            faults.append(SchemaFault(f"schema/{path.name}", "", f"cannot be read as JSON: {fault}"))
-    for name, raw in files.items():
-        faults += faults_of(name, raw, files)
+def load_schemas() -> Schemas:
+    """Read the schema files of the program; that they are in order is held by tests."""
     kinds: list[Kind | None] = [None, *Kind]
-    faults += [
-        SchemaFault(f"schema/{file_name(kind)}", "", "the file is missing")
-        for kind in kinds
-        if not (where / file_name(kind)).is_file()
-    ]
-    if faults:
-        raise SchemaFaults(faults)
+    where = folder("schema")
+    files = {
+        path.name: json.loads(path.read_text(encoding="utf-8"))
+        for path in sorted(where.glob("*.schema.json"))
+    }
     inliner = Inliner(files)
     return Schemas({kind: inliner.schema(file_name(kind)) for kind in kinds}, files)

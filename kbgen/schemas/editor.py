@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kbgen.schemas.faults import DIALECT, find_ref
+from kbgen.schemas.inline import find_ref
 
+DIALECT = "https://json-schema.org/draft/2020-12/schema"
 # An editor reads `off` as a boolean and `012` as a number; to us they are text.
 _TEXT = ["string", "number", "boolean", "null"]
 

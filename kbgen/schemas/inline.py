@@ -9,9 +9,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from kbgen.schemas.faults import find_ref
-
 Schema = dict[str, Any]
+
+
+def find_ref(name: str, ref: str, files: Mapping[str, Any]) -> tuple[str, dict[str, Any]] | None:
+    """Return the file and the schema that a ``$ref`` in the file ``name`` points at."""
+    file, _, pointer = ref.partition("#")
+    parts = pointer.split("/")
+    found = files.get(file or name)
+    if not isinstance(found, dict) or len(parts) != 3 or parts[:2] != ["", "$defs"]:
+        return None
+    target = found.get("$defs", {}).get(parts[2])
+    return (file or name, target) if isinstance(target, dict) else None
 
 
 class Inliner:

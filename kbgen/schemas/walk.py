@@ -85,17 +85,32 @@ def references_beside(schema: Mapping[str, Any], data: Any, route: Route) -> dic
         data: Data that passed the schema check.
         route: Route of a value in it.
     """
-    fields: Mapping[str, Any] = {}
+    *_, innermost = _maps_around(schema, data, route)
+    fields = innermost.get("properties", {})
+    named = {name: inner.get("items", inner).get("x-reference") for name, inner in fields.items()}
+    return {name: Kind(kind) for name, kind in named.items() if kind}
+
+
+def fields_around(schema: Mapping[str, Any], data: Any, route: Route) -> frozenset[str]:
+    """Return the names of all fields that the maps around ``route`` may have, other heads of an item included."""
+    return frozenset(
+        name
+        for around in _maps_around(schema, data, route)
+        for name in (*around.get("properties", {}), *around.get("x-heads", {}).get("heads", {}))
+    )
+
+
+def _maps_around(schema: Mapping[str, Any], data: Any, route: Route) -> Iterator[Mapping[str, Any]]:
+    """Yield the schemas of the maps that ``route`` goes through, the innermost last; of an item its own and its head's."""
     for step in route:
-        schema = variant(schema, data)
         if isinstance(step, str):
-            fields = schema.get("properties", {})
-            schema = fields.get(step) or schema["additionalProperties"]
+            yield schema
+            if (own := variant(schema, data)) is not schema:
+                yield own
+            schema = own.get("properties", {}).get(step) or own["additionalProperties"]
         else:
             schema = schema["items"]
         data = data[step]
-    named = {name: inner.get("items", inner).get("x-reference") for name, inner in fields.items()}
-    return {name: Kind(kind) for name, kind in named.items() if kind}
 
 
 def texts(schema: Mapping[str, Any], data: Any) -> Iterator[tuple[Route, str, str]]:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from functools import cache
-from itertools import combinations
 from pathlib import Path
 
 from .language import Language
@@ -35,13 +34,18 @@ def right_words(terms: Iterable[str], language: Language) -> tuple[str, ...]:
             {
                 form
                 for word in language.everyday
-                if (form := stem(word, language)) not in stems and not rests.isdisjoint(_rests(word))
+                if not rests.isdisjoint(_rests(word)) and (form := stem(word, language)) not in stems
             }
         )
     )
 
 
-def _rests(word: str) -> Iterator[str]:
-    for most in range(3 if len(word) > 4 else 2):
-        for out in combinations(range(len(word)), most):
-            yield "".join(letter for at, letter in enumerate(word) if at not in out)
+def _rests(word: str) -> list[str]:
+    """Return what is left of a word without one letter, of a longer one also without two."""
+    shorter = [word[:at] + word[at + 1 :] for at in range(len(word))]
+    found = [word, *shorter]
+    if len(word) > 4:
+        found += [
+            rest[:at] + rest[at + 1 :] for first, rest in enumerate(shorter) for at in range(first, len(rest))
+        ]
+    return found

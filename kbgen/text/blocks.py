@@ -19,6 +19,10 @@ _PLAIN = re.compile(r"[^*`\[\\\n]+\Z")
 _MARKER = re.compile(r"(?P<lead>\s*)(?P<mark>[-*]|(?P<number>\d{1,4})\.)[ \t]+(?=\S)(?![-*+\s]*\Z)")
 _ITEM_LIKE = re.compile(r"\s*(?:[-*+•·▪◦‣●○–—]\s+|\(?\d{1,3}[.)]\s+|\(?[a-zA-Z]\)\s+)\S")
 
+# Of `*Look*` the stars are emphasis.
+_UNSPACED = re.compile(r"\s*(?:[-•–]|\*(?=[^*\n]*\Z))[^\W\d_]")
+_COLUMNS = re.compile(r"\S+ {3,}\S+")
+
 
 @dataclass(frozen=True, slots=True)
 class Told:
@@ -60,7 +64,11 @@ Emphasis(children=(Words(text='first'),)), Words(text='.'))),)
 
 def told(source: str) -> list[Told]:
     """Return what reading a long field would change or run together, in the order of the text."""
-    if _PLAIN.match(source.strip()) and not _ITEM_LIKE.match(source):
+    if (
+        _PLAIN.match(source.strip())
+        and not _ITEM_LIKE.match(source)
+        and not ("\t" in source or "   " in source)
+    ):
         return []
     reader = _Reader([])
     reader.blocks(source.split("\n"))
@@ -100,6 +108,22 @@ class _Reader:
                     "Put an empty line before the list; if it is no item, begin the line with another word.",
                 )
             )
+        elif unspaced := [line.strip() for line in lines if _UNSPACED.match(line)][1:]:
+            message = f"`{_start(unspaced[0])}` begins like an item of a list without a blank behind its mark"
+            hint = "Put a blank behind the dash, and an empty line before the list."
+            self.told.append(Told(unspaced[0], message, hint))
+        elif rows := [line.strip() for line in lines if line.lstrip().startswith("|")][1:]:
+            message = (
+                f"`{_start(rows[0])}` looks like a row of a table, and the rows would be joined to one text"
+            )
+            self.told.append(Told(rows[0], message, "Write each row as an item of a list, or as a sentence."))
+        elif tabbed := next((line.strip() for line in lines if "\t" in line.strip()), ""):
+            hint = "Type a blank; what was a table is written as a list, an item a row."
+            self.told.append(Told("\t", f"a TAB stands in `{_start(tabbed)}`, and no page shows one", hint))
+        elif columns := next((found.group() for line in lines if (found := _COLUMNS.search(line))), ""):
+            hint = "Write a list, an item a row; where nothing is meant by them, type one blank."
+            message = f"`{columns}` is set in columns by blanks, and a page shows one of them"
+            self.told.append(Told(columns, message, hint))
         # A blank at a line's end can mean something; at its start it never does.
         text = "\n".join(line.lstrip() for line in lines).rstrip()
         if piece := changed(text):

@@ -5,7 +5,8 @@ from __future__ import annotations
 from kbgen.compute.statistics import notes_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
-from kbgen.model.equipment import Equipment
+from kbgen.model.equipment import Equipment, Setting
+from kbgen.model.people import NOBODY, WHO
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Facts, Goto, Plain, Table
@@ -33,15 +34,6 @@ from kbgen.views.found import FOUND, found_index
 from kbgen.views.page import Page, Section
 from kbgen.views.shows import shows_index
 
-ENERGIES = {
-    "electric": "Electricity",
-    "foreign-fed": "Electricity fed from elsewhere",
-    "fuel": "Fuel",
-    "pressure": "Pressure",
-    "heat": "Heat",
-    "motion": "Motion",
-    "water": "Water",
-}
 MEMORIES = {
     "mechanically": "by a button or flag",
     "stored": "stored, also without supply",
@@ -110,7 +102,7 @@ def _sources(plant: Equipment) -> Table | None:
     rows = tuple(
         (
             plain(source.title + only_for(plant, source.sizes)),
-            plain(ENERGIES[source.energy] + (f", {source.voltage.text}" if source.voltage else "")),
+            plain(source.kind.title + (f", {source.voltage.text}" if source.voltage else "")),
             plain(source.isolate),
             plain(source.lock),
             plain(source.prove),
@@ -192,13 +184,19 @@ def _settings(base: KnowledgeBase, plant: Equipment) -> Table | None:
             plain(setting.title + only_for(plant, setting.sizes)),
             plain(setting.value + (f" {setting.tolerance}" if setting.tolerance else "")),
             device_line(base, setting.device) if setting.device else (),
-            plain(setting.changed_by),
+            plain(" ".join(each for each in (_may_change(setting), setting.note) if each)),
         )
         for setting in plant.settings
     )
     fits = tuple(fits_sizes(plant, setting.sizes) for setting in plant.settings)
     head = ("Setting", "Value", "Device", "Changed by")
     return Table("What it is set to", head, rows, fits) if rows else None
+
+
+def _may_change(setting: Setting) -> str:
+    if not setting.changed_by:
+        return ""
+    return "Nobody on site." if setting.changed_by == NOBODY else f"{WHO[setting.changed_by]}."
 
 
 def _index_section(base: KnowledgeBase, entry: Entry, kind: Kind) -> Section | None:

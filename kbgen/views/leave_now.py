@@ -162,10 +162,10 @@ def leave_now_page(settings: ShopSettings) -> Page:
         ref=LEAVE_NOW,
         title=TITLE,
         kicker=KICKER,
-        lead="Gas is smelled: go out with the tablet first.",
+        lead=" ".join(filter(None, ("Gas is smelled: go out with the tablet first.", _outside(settings)))),
         sections=sections(
-            _where(settings),
             *[_part(part) for part in PARTS],
+            _where(settings),
             section("after", "When it is over", items([_AFTER])),
             section("here", "In our shop", prose(settings.emergency.first)),
             section("call", "Call", facts(*[fact(call.who, call.reach) for call in settings.call])),
@@ -196,6 +196,13 @@ def sites_of(settings: ShopSettings) -> Sites:
         for site in settings.sites
     )
     return Sites(sites, number)
+
+
+def _outside(settings: ShopSettings) -> str:
+    """Return which number to call, where it holds for every site; the page begins with the steps, not with the sites."""
+    number = settings.emergency.number
+    same = all(set(site.emergency.split()) <= set(number.split()) for site in settings.sites)
+    return f"Outside, call {number}." if number and same else ""
 
 
 def _where(settings: ShopSettings) -> Section | None:

@@ -12,6 +12,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers, question
 from kbgen.model.entry import Entry
+from kbgen.model.people import WHO
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Choice, Fact, Goto, Mark, Picture, Plain, Step, Steps
@@ -37,13 +38,6 @@ from kbgen.views.compose import (
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Page, Section
 
-WHO = {
-    "technician": "A trained technician",
-    "licensed-gas": "Only a person licensed for gas work",
-    "licensed-electric": "Only a person licensed for electrical work",
-    "lead-technician": "Only the lead technician",
-    "operator": "The operator of the plant",
-}
 OCCASIONS = {
     "fault": "A fault",
     "season-start": "Start of the season",
@@ -54,6 +48,7 @@ OCCASIONS = {
 ENDS = {
     "returned-to-service": "returned to service.",
     "left-safe": "left safe and tagged.",
+    "unsafe-left-off": "unsafe, left off and locked.",
     "handed-over": "handed over.",
     "not-reproduced": "the fault did not show itself. Say so in the record.",
     "evacuated": "everybody out. The next visit first clears what was left behind.",

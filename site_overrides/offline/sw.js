@@ -11,8 +11,10 @@
 
 const SCOPE = registration.scope, LIST = "edition-files.json", FORMAT = 1;
 const LANES = 6, MOST_WRONG = 5, HOUR = 36e5, RECENT = 6e5, PATIENCE = 12e4, ANSWER = 2e3;
+// It looks for the office as every page does: the host may have a newer edition only.
 const MISSING = '<!doctype html><meta charset="utf-8"><meta name="viewport" content="width=device-width"><link rel="icon" href="data:,">'
-  + "<title>Not on this tablet</title><h1>Not on this tablet</h1><p>This page got lost and the office cannot be reached. It comes by itself when there is signal.</p>"
+  + ["edition", "js/offline"].map((name) => `<script defer src="${SCOPE}assets/${name}.js"></script>`).join("")
+  + "<title>Not on this tablet</title><h1>Not on this tablet</h1><p>This page got lost and the office cannot be reached. It comes by itself when there is signal. Then open it again.</p>"
   + `<p><a href="${SCOPE}leave-now.html">Leave now</a></p><p><a href="${SCOPE}index.html">Home</a></p>`;
 const TYPES = {
   html: "text/html; charset=utf-8", css: "text/css; charset=utf-8", js: "text/javascript; charset=utf-8",
@@ -42,12 +44,14 @@ async function listed(id) {
   return lists.get(id);
 }
 
-/** Fetches one file; false when it is not the one of the list. Throws when there is no answer or no room. */
+/** Fetches one file; returns 0, or the status of an answer that is not the file of the list.
+    Throws when there is no answer or no room. */
 async function bring(path, hash) {
-  const bytes = await (await ask(path)).arrayBuffer().catch(() => new ArrayBuffer(0));
-  if (await digest(bytes) !== hash) return false;
+  const answered = await ask(path);
+  const bytes = await answered.arrayBuffer().catch(() => new ArrayBuffer(0));
+  if (await digest(bytes) !== hash) return answered.status;
   await store(hash, bytes);
-  return true;
+  return 0;
 }
 
 /* ---- answering ---- */
@@ -86,7 +90,11 @@ async function answer(event, path) {
       if (!id) throw away;
     }
   }
-  return await kept(id, path) || fresh(MISSING, 503, TYPES.html);
+  const found = await kept(id, path);
+  if (found) return found;
+  // So that the next look is not put off because the last one found all of it.
+  await tell({ state: "lost" });
+  return fresh(MISSING, 503, TYPES.html);
 }
 
 /** A file of an edition, fetched anew where it got lost, or undefined. */
@@ -96,7 +104,7 @@ async function kept(id, path) {
   const name = found || "404.html", hash = found === LIST ? id : files[name];
   const look = async () => (await open()).match(key(hash));
   let body = await look();
-  if (!body && await bring(name, hash).catch(() => false)) body = await look();
+  if (!body && !await bring(name, hash).catch(() => 1)) body = await look();
   return body && fresh(body.body, found ? 200 : 404, TYPES[name.split(".").pop()] || "application/octet-stream");
 }
 
@@ -167,9 +175,10 @@ async function look({ force, take }) {
   let list, bytes, skew = 0;
   try {
     const answered = await ask(LIST);
+    if (!answered.ok) return tell({ state: "refused", code: answered.status });
     bytes = await answered.arrayBuffer();
     list = JSON.parse(new TextDecoder().decode(bytes));
-    if (!answered.ok || list.format !== FORMAT || !list.files["index.html"]) throw list;
+    if (list.format !== FORMAT || !list.files["index.html"]) throw list;
     skew = Date.now() - (Date.parse(answered.headers.get("date")) || Date.now());
   } catch (away) {
     return tell({ state: "away" });
@@ -188,13 +197,15 @@ async function look({ force, take }) {
   await write("next", id);
   await sweep();
   const need = await missing(list), of = new Set(Object.values(list.files)).size, wrong = [];
-  let left = need.length, lost = null, said = Date.now();
+  let left = need.length, lost = null, code = 0, said = Date.now();
   const state = (name) => ({ state: name, ...offer, have: of - left, of, bytes: list.bytes });
   const one = async () => {
     const [hash, path] = need.shift();
     try {
-      if (await bring(path, hash)) left--;
-      else wrong.push(path);
+      const status = await bring(path, hash);
+      if (status) wrong.push(path);
+      else left--;
+      code = Math.max(code, status);
     } catch (fault) {
       lost = fault;
     }
@@ -210,7 +221,7 @@ async function look({ force, take }) {
   if (need.length) await one(); // the emergency page, before anything else
   await Promise.all(Array.from({ length: LANES }, lane));
   if (lost) return tell(state(ended(lost)));
-  if (wrong.length) return tell({ ...state("wrong"), files: wrong });
+  if (wrong.length) return tell({ ...state("wrong"), files: wrong, code });
   if (now && take !== id && await busy(state("fetching"))) return tell(state("ready"));
   await write("now", { id, mark, date, number, bytes: list.bytes, files: of });
   await (await open()).delete(key("next"));

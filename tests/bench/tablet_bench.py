@@ -8,8 +8,10 @@ import shutil
 import statistics
 import sys
 import time
-from collections.abc import Iterator
+from collections import Counter
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -49,18 +51,20 @@ def run() -> list[str]:
         main(["build", "--kb", str(_ROOT / "kb_source"), "--out", str(root / "demo")])
         build_web(web_book(extra_terms=40), WebFiles(FILES), root / "book")
 
-        @contextmanager
-        def profile(name: str) -> Iterator[tuple[BrowserContext, Watch]]:
-            watch = Watch()
-            context = playwright.chromium.launch_persistent_context(
+        def start(name: str) -> BrowserContext:
+            return playwright.chromium.launch_persistent_context(
                 root / name, executable_path=chromium(), args=QUIET
             )
+
+        @contextmanager
+        def profile(name: str) -> Iterator[tuple[BrowserContext, Watch]]:
+            watch, context = Watch(), start(name)
             context.on("page", watch.follow)
             yield context, watch
             context.close()
 
         rows = _demonstration(_Editions(root / "demo"), profile)
-        rows += _schedules(_Editions(root / "book"), profile)
+        rows += _schedules(_Editions(root / "book"), start)
         sizes = [
             _size(root / "demo" / name) for name in ("sw.js", "assets/js/offline.js", "assets/js/tablet.js")
         ]
@@ -157,6 +161,18 @@ def _demonstration(editions: _Editions, profile: Any) -> list[tuple[str, str]]:
         host.asked.clear()
         status = tablet.look()
         rows.append(("mended", f"{len(host.asked) - 1} file asked, edition {status['now']['number']}"))
+        for code in (401, 500):
+            host.refuses, before = code, tablet.audit()["files"]
+            host.folder = editions(number + 2)
+            status = tablet.look()
+            rows.append(
+                (
+                    f"host that answers with error {code}",
+                    f"{status['last']['state']}, {tablet.audit()['files'] - before} things stored, "
+                    f"edition {status['now']['number']} answers",
+                )
+            )
+        host.mend()
         host.portal, before = True, tablet.audit()["files"]
         status = tablet.look()
         rows.append(
@@ -220,36 +236,38 @@ def _one_by_one(tablet: Tablet, host: Host, editions: _Editions, number: int) ->
     return rows
 
 
-def _schedules(editions: _Editions, profile: Any) -> list[tuple[str, str]]:
-    acts = documents = switches = 0
-    states: dict[str, int] = {}
+def _schedules(editions: _Editions, start: Callable[[str], BrowserContext]) -> list[tuple[str, str]]:
+    documents = switches = 0
+    acts: Counter[str] = Counter()
+    states: Counter[str] = Counter()
     failed: list[str] = []
-    start = time.perf_counter()
+    began = time.perf_counter()
     for seed in range(100, 100 + _SCHEDULES):
-        host = Host()
-        name = f"schedule-{seed}"
-        with profile(name) as (context, _):
-            try:
-                found = run_schedule(host, editions, context, seed, 40)
-            except AssertionError as fault:
-                failed.append(str(fault).splitlines()[0])
-                continue
-            finally:
-                host.stop()
-        acts, documents, switches = (
-            acts + found["acts"],
-            documents + found["documents"],
-            switches + found["switches"],
-        )
-        for state, times in found["states"].items():
-            states[state] = states.get(state, 0) + times
-        shutil.rmtree(editions.base.with_name(name), ignore_errors=True)
-    told = ", ".join(f"{state} {times}" for state, times in sorted(states.items()))
+        host, name = Host(), f"schedule-{seed}"
+        try:
+            found = run_schedule(host, editions, partial(start, name), seed, 40)
+        except AssertionError as fault:
+            failed.append(str(fault).splitlines()[0])
+            continue
+        finally:
+            host.stop()
+            shutil.rmtree(editions.base.with_name(name), ignore_errors=True)
+        acts.update(found["acts"])
+        states.update(found["states"])
+        documents += found["documents"]
+        switches += found["switches"]
+    took = time.perf_counter() - began
     return [
         (
             f"{_SCHEDULES} random schedules, seeds 100 to {99 + _SCHEDULES}",
-            f"{len(failed)} failed; {acts} acts, {documents} documents looked at, {switches} switches; looks ended: "
-            f"{told}; {time.perf_counter() - start:.0f} s",
+            f"{len(failed)} failed; {acts.total()} acts, {documents} documents looked at, {switches} switches; "
+            f"{took:.0f} s",
         ),
+        ("acts of the schedules", _told(acts)),
+        ("how their looks ended", _told(states)),
         *(("failed", each) for each in failed),
     ]
+
+
+def _told(times: Counter[str]) -> str:
+    return ", ".join(f"{name} {count}" for name, count in sorted(times.items()))

@@ -17,7 +17,23 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, Request, sync_playwright
+from edition_host import Host, edition
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    ConsoleMessage,
+    Page,
+    Request,
+    expect,
+    sync_playwright,
+)
+
+from kbgen.outputs.web import build_edition
+from kbgen.pipeline import compile_folder
+from kbgen.render.web import WebFiles, build_web
+from kbgen.store import open_store
+from tests.conftest import Once
+from tests.samples.web_book import FILES, web_book
 
 QUIET = [
     "--no-sandbox",
@@ -28,7 +44,11 @@ QUIET = [
     "--disable-component-update",
     "--disable-quic",
 ]
+ROOT = Path(__file__).resolve().parents[2]
 TABLET = {"width": 820, "height": 1180}
+PATIENCE = 60_000
+"""How long a test waits for what it expects (ms): a busy machine takes many times as long as a free one."""
+Editions = Callable[..., Path]
 
 
 @dataclass
@@ -69,6 +89,7 @@ def chromium() -> str | None:
 def browser() -> Iterator[Browser]:
     """The Chromium of the machine, started once."""
     program = chromium()
+    expect.set_options(timeout=PATIENCE)
     with sync_playwright() as playwright:
         if program is None and not Path(playwright.chromium.executable_path).exists():
             pytest.fail("the browser tests need Chromium: install it or name it in KBGEN_CHROMIUM")
@@ -87,6 +108,7 @@ def watch() -> Watch:
 def context(browser: Browser, watch: Watch) -> Iterator[BrowserContext]:
     """A fresh tablet-sized browser profile whose pages are watched."""
     fresh = browser.new_context(viewport=TABLET)  # type: ignore[arg-type]
+    fresh.set_default_timeout(PATIENCE)
     fresh.on("page", watch.follow)
     fresh.on("request", watch.request)
     yield fresh
@@ -113,7 +135,7 @@ def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
 
     def start(folder: Path) -> str:
         server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Silent, directory=str(folder)))
-        threading.Thread(target=server.serve_forever, daemon=True).start()
+        threading.Thread(target=server.serve_forever, args=(0.02,), daemon=True).start()
         running.append(server)
         address = f"http://127.0.0.1:{server.server_address[1]}/"
         watch.own.append(address)
@@ -123,3 +145,39 @@ def serve(watch: Watch) -> Iterator[Callable[[Path], str]]:
     for server in running:
         server.shutdown()
         server.server_close()
+
+
+@pytest.fixture(scope="session")
+def built(once: Once) -> Callable[[str], Path]:
+    """The web edition of a knowledge base of this repository; its folder is made once."""
+
+    def make(folder: str) -> Path:
+        def write(out: Path) -> None:
+            with open_store() as store:
+                compiled = compile_folder(ROOT / folder, store=store)
+                assert compiled.sound
+                build_edition(compiled, out, lambda _: None)
+
+        return once(f"built-{folder.replace('/', '-')}", write)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def editions(once: Once) -> Editions:
+    """Editions by number and mark, every page changed from one to the next."""
+    base = once("editions", lambda out: build_web(web_book(extra_terms=40), WebFiles(FILES), out))
+
+    def make(number: int, mark: int | None = None) -> Path:
+        return once(f"edition-{number}-{mark or number}", lambda out: edition(base, out, number, mark))
+
+    return make
+
+
+@pytest.fixture
+def host(watch: Watch) -> Iterator[Host]:
+    """A host that is ended after the test."""
+    running = Host()
+    watch.own.append(f"http://127.0.0.1:{running.port}/")
+    yield running
+    running.stop()

@@ -9,6 +9,7 @@ import shutil
 import socket
 import threading
 import time
+from contextlib import suppress
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -32,7 +33,8 @@ class Host:
         until: It is down as soon as this address was answered.
         off: Offers the worker that switches the keeping off.
         portal: Answers a page of its own to everything, as a hotel does.
-        locked: Asks for a password.
+        refuses: Answers everything with this error, 401 when it asks for a password; 0 for none.
+        bad: Addresses that are answered with an error, each with its own.
         other: Another shop's edition, at an address beside the first.
         wrong: Addresses that come with one letter changed.
         cut: Addresses whose answer ends in the middle.
@@ -44,7 +46,9 @@ class Host:
     def __init__(self, port: int = 0) -> None:
         self.folder = Path()
         self.other = Path()
-        self.down = self.portal = self.off = self.locked = False
+        self.down = self.portal = self.off = False
+        self.refuses = 0
+        self.bad: dict[str, int] = {}
         self.left: int | None = None
         self.until: str | None = None
         self.wrong: set[str] = set()
@@ -58,7 +62,7 @@ class Host:
         self._server.daemon_threads = True
         self.port = self._server.server_address[1]
         self.address = f"http://127.0.0.1:{self.port}{BELOW}"
-        threading.Thread(target=self._server.serve_forever, daemon=True).start()
+        threading.Thread(target=self._server.serve_forever, args=(0.02,), daemon=True).start()
 
     def stop(self) -> None:
         """End it for good; nothing listens any more."""
@@ -69,7 +73,8 @@ class Host:
         """Take every fault away."""
         self.down = self.portal = False
         self.left = self.until = None
-        self.wrong, self.cut = set(), set()
+        self.refuses = 0
+        self.wrong, self.cut, self.bad = set(), set(), {}
 
     def take(self, path: str) -> bool:
         """Note a request; say whether it is answered."""
@@ -111,8 +116,8 @@ class _Handler(SimpleHTTPRequestHandler):
             file = self.host.other / (name.removeprefix(BESIDE) or "index.html")
         if self.host.portal:
             self._send(200, "text/html", b"<!doctype html><title>Welcome</title><p>Agree to our terms.")
-        elif self.host.locked:
-            self._send(401, "text/html", b"<!doctype html><title>Who are you?</title>")
+        elif error := self.host.refuses or self.host.bad.get(path):
+            self._send(error, "text/html", b"<!doctype html><title>Who are you?</title>")
         elif not file.is_file():
             self._send(404, "text/html", b"<!doctype html><title>No</title>")
         else:
@@ -130,7 +135,8 @@ class _Handler(SimpleHTTPRequestHandler):
         self.send_header("Cache-Control", "max-age=600")
         self.end_headers()
         if self.command != "HEAD":
-            self.wfile.write(content[: len(content) // 2] if cut else content)
+            with suppress(ConnectionError):  # a browser that was closed in the middle
+                self.wfile.write(content[: len(content) // 2] if cut else content)
 
 
 def edition(base: Path, out: Path, number: int, mark: int | None = None) -> FileList:
@@ -155,7 +161,8 @@ def list_id(folder: Path) -> str:
     return hashlib.sha256((folder / "edition-files.json").read_bytes()).hexdigest()
 
 
-LOOK = """wish => new Promise(done => {
+LOOK = """wish => new Promise((done, fail) => {
+  setTimeout(() => fail("the look did not end"), 60000);
   const before = kbTablet.status && kbTablet.status.last ? kbTablet.status.last.at : 0;
   const heard = () => {
     const last = kbTablet.status.last;
@@ -166,7 +173,7 @@ LOOK = """wish => new Promise(done => {
   };
   document.addEventListener("kb-tablet", heard);
   const look = () => kbTablet.compare({ force: true, ...wish });
-  const again = setInterval(look, 5000);
+  const again = setInterval(look, 20000);
   look();
 })"""
 AUDIT = """async scope => {
@@ -190,7 +197,7 @@ SETTLED = """() => new Promise(done => {
     done();
   };
   const again = setInterval(heard, 20);
-  setTimeout(() => { clearInterval(again); done(); }, 20000);
+  setTimeout(() => { clearInterval(again); done(); }, 60000);
 })"""
 
 
@@ -259,19 +266,28 @@ class Tablet:
         return found
 
     def take_off(self) -> None:
-        """Put the worker that switches off on the host, let the tablet meet it, and take it away again."""
+        """Put the worker that switches off on the host, let the tablet meet it, and take it away again.
+
+        It waits until the worker before it has nothing to do and is ended. A browser that is being watched does not end
+        one by itself, so that it is done here.
+        """
         self.host.off = True
         self.page.goto(self.host.address + "leave-now.html")
-        self.page.evaluate(
-            """async () => {
-              const found = await navigator.serviceWorker.getRegistration();
-              if (found) await found.update();
-              const kept = () => caches.has("kbgen " + location.href.replace("leave-now.html", ""));
-              for (let tries = 0; tries < 100 && await kept(); tries++) await new Promise(done => setTimeout(done, 100));
-              if (await kept()) throw "still kept";
-              localStorage.clear();
-            }"""
-        )
+        meets = """async scope => {
+          const found = await navigator.serviceWorker.getRegistration();
+          if (found && !found.installing && !found.waiting) await found.update();
+          return [await caches.has("kbgen " + scope), Boolean(found && found.waiting)];
+        }"""
+        for _ in range(300):
+            kept, waits = self.page.evaluate(meets, self.host.address)
+            if not kept:
+                break
+            if waits:
+                self.stop_workers()
+            self.page.wait_for_timeout(200)
+        else:
+            raise AssertionError("still kept")
+        self.page.evaluate("localStorage.clear()")
         self.host.off = False
         self.page.goto(self.host.address + "index.html")
 
@@ -290,6 +306,23 @@ class Tablet:
             [self.host.address, digest],
         )
         assert gone
+
+    def record(self, name: str, value: Any) -> None:
+        """Write one of the worker's records, as if it had been so before."""
+        self.page.evaluate(
+            "([scope, name, value]) => caches.open('kbgen ' + scope)"
+            ".then(cache => cache.put(scope + '~' + name, new Response(JSON.stringify(value))))",
+            [self.host.address, name, value],
+        )
+
+    def names(self) -> set[str]:
+        """Return the names of everything that is stored."""
+        found: list[str] = self.page.evaluate(
+            "scope => caches.open('kbgen ' + scope).then(cache => cache.keys())"
+            ".then(keys => keys.map(key => key.url.slice(scope.length + 1)))",
+            self.host.address,
+        )
+        return set(found)
 
     def stamp(self, page: Page | None = None) -> list[int]:
         """Return which edition the page, its stamp and a file fetched just now are of."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -10,8 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.outputs.index import make_index
-from kbgen.outputs.web import build_edition
-from kbgen.pipeline import Compiled, compile_folder
+from kbgen.pipeline import Compiled
 from kbgen.ref import Kind
 from kbgen.search import SearchIndex
 from tests.bench.query_bench import TABLES, missed, own_words, queries
@@ -21,22 +21,13 @@ QUERIES = {plant: queries(plant) for plant in TABLES}
 
 
 @pytest.fixture(scope="session")
-def demonstration() -> Compiled:
-    compiled = compile_folder(ROOT / "kb_source")
-    assert compiled.sound
-    return compiled
-
-
-@pytest.fixture(scope="session")
 def index(demonstration: Compiled) -> SearchIndex:
     return make_index(demonstration)
 
 
 @pytest.fixture(scope="session")
-def site(demonstration: Compiled, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    out = tmp_path_factory.mktemp("demonstration") / "site"
-    build_edition(demonstration, out, lambda _: None)
-    return out
+def site(built: Callable[[str], Path]) -> Path:
+    return built("kb_source")
 
 
 @pytest.fixture

@@ -3,27 +3,17 @@
 from __future__ import annotations
 
 import gzip
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from kbgen.outputs.web import build_edition
-from kbgen.pipeline import compile_folder
-
-ROOT = Path(__file__).resolve().parents[2]
-
 
 @pytest.fixture(scope="module")
-def sites(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    found = {}
-    for name, folder in (("sb", "kb_source"), ("mah", "tests/kb/good/vashby-mah")):
-        compiled = compile_folder(ROOT / folder)
-        assert compiled.sound
-        found[name] = tmp_path_factory.mktemp(name) / "site"
-        build_edition(compiled, found[name], lambda _: None)
-    return found
+def sites(built: Callable[[str], Path]) -> dict[str, Path]:
+    return {"sb": built("kb_source"), "mah": built("tests/kb/good/vashby-mah")}
 
 
 @pytest.fixture

@@ -16,9 +16,9 @@ from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, OTHER, ROW
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import Reading
 from kbgen.model.circuit import Circuit
-from kbgen.pipeline import compile_folder
 from kbgen.views.circuit_helper import helper_data, offer
 from kbgen.views.study import Study
+from tests.shared import compiled
 
 ROOT = Path(__file__).resolve().parents[2]
 SCRIPTS = [
@@ -32,7 +32,7 @@ Case = tuple[str, Probing, dict[str, Any]]
 
 
 def cases(shop: str) -> list[Case]:
-    base = compile_folder(ROOT / shop).base
+    base = compiled(ROOT / shop).base
     study = Study(base)
     found = []
     for entry, _ in base.of(Circuit):

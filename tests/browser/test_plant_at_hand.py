@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from kbgen.outputs.web import build_edition
-from kbgen.pipeline import compile_folder
-
-ROOT = Path(__file__).resolve().parents[2]
-
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    out = tmp_path_factory.mktemp("plants") / "site"
-    build_edition(compile_folder(ROOT / "kb_source"), out, lambda _: None)
-    return out
+def site(built: Callable[[str], Path]) -> Path:
+    return built("kb_source")
 
 
 def open_page(page: Page, site: Path, address: str) -> None:

@@ -11,7 +11,6 @@ import socket
 import struct
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urlsplit
@@ -23,8 +22,6 @@ from playwright.sync_api import Page, expect
 from tests.browser.conftest import Watch
 
 SHOP = Path(__file__).parents[1] / "kb" / "good" / "zellick-ph"
-# A shared machine at work takes several times as long as a free one; how long it takes is measured elsewhere.
-PATIENCE = 30_000
 
 
 @pytest.fixture
@@ -48,7 +45,7 @@ def preview(kb: Path, watch: Watch) -> Iterator[str]:
         yield address.group()
     finally:
         running.send_signal(signal.SIGINT)
-        said, faults = running.communicate(timeout=20)
+        said, faults = running.communicate(timeout=60)
     assert running.returncode == 0
     assert said.endswith("preview ended\n")
     assert faults == ""
@@ -61,8 +58,6 @@ def change(file: Path, old: str, new: str) -> None:
 
 
 def test_ten_edits_are_seen_on_the_open_page(page: Page, watch: Watch, kb: Path, preview: str) -> None:
-    page.set_default_timeout(PATIENCE)
-    expect.set_options(timeout=PATIENCE)
     symptom, title = first_symptom(kb)
     panel = page.locator(".preview")
     page.goto(f"{preview}symptoms/{symptom.stem}.html")
@@ -132,7 +127,6 @@ def test_ten_edits_are_seen_on_the_open_page(page: Page, watch: Watch, kb: Path,
 
 
 def test_all_problems_stand_on_one_page(page: Page, kb: Path, preview: str) -> None:
-    page.set_default_timeout(PATIENCE)
     page.goto(f"{preview}.kbgen/problems")
     said = checked(kb)
     shown = [text.strip() for text in page.locator("pre").all_inner_texts()]
@@ -177,8 +171,11 @@ def test_a_browser_that_goes_away_is_no_fault(preview: str) -> None:
     for sent in (b"", b"GET / HTTP/1.1\r\nHost: "):
         line = socket.create_connection((place.hostname or "", place.port or 0))
         line.sendall(sent)
-        time.sleep(0.3)
         # Reset, not closed: what a browser does that is shut in the middle.
         line.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))
         line.close()
-    time.sleep(0.3)
+        # What came after it is answered.
+        asked = http.client.HTTPConnection(place.hostname or "", place.port or 0, timeout=60)
+        asked.request("GET", "/index.html")
+        assert asked.getresponse().status == 200
+        asked.close()

@@ -46,6 +46,16 @@ def test_without_a_choice_the_line_is_blank_and_the_number_is_the_shops(page: Pa
     expect(page.get_by_text("Yard gate")).to_be_hidden()
 
 
+def test_on_a_phone_the_steps_stand_on_the_first_screen_and_the_places_below_them(
+    page: Page, edition: Path
+) -> None:
+    page.set_viewport_size({"width": 360, "height": 740})
+    page.goto((edition / "leave-now.html").as_uri())
+    expect(page.locator("#gas li").first).to_be_in_viewport(ratio=1)
+    order = page.eval_on_selector_all("article section", "all => all.map(each => each.id)")
+    assert order.index("help") < order.index("where")
+
+
 def test_the_site_is_kept_for_the_day_and_no_takes_it_back(page: Page, edition: Path) -> None:
     page.goto((edition / "index.html").as_uri())
     page.get_by_role("button", name="North hall").click()

@@ -174,7 +174,7 @@ class Site:
     @cached_property
     def fixed(self) -> list[Setting]:
         """Settings that nobody may change."""
-        return [each for each in self.equipment.settings if each.id and each.changed_by.startswith("nobody")]
+        return [each for each in self.equipment.settings if each.id and each.changed_by == "nobody"]
 
     @cached_property
     def _changed(self) -> list[Setting]:
@@ -273,4 +273,4 @@ def _gaps(name: str, circuit: Circuit) -> list[Gap]:
 
 
 def _somebody(changed_by: str) -> bool:
-    return bool(changed_by) and not changed_by.casefold().startswith("nobody")
+    return changed_by not in ("", "nobody")

@@ -117,6 +117,7 @@ def test_a_place_whose_name_is_not_utf_8_is_read_and_is_not_written_to(tmp_path:
 
 HALF_MADE = {
     "without pip": "#!/bin/sh\nexit 1\n",
+    "whose pip is the machine's own": "#!/bin/sh\necho pip 23.0\n",
     "empty": "",
     "of a Python that is gone": None,
 }

@@ -8,16 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.pipeline import compile_folder
 from kbgen.report import locate
+from tests import shared
 
-DEMONSTRATION = Path(__file__).parents[2] / "kb_source"
 PLANT = "equipment/ondrel-sb.yaml"
 
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
-    return shutil.copytree(DEMONSTRATION, tmp_path / "kb")
+    return shutil.copytree(shared.DEMONSTRATION, tmp_path / "kb")
 
 
 def change(shop: Path, path: str, pattern: str, text: str) -> None:
@@ -28,7 +27,7 @@ def change(shop: Path, path: str, pattern: str, text: str) -> None:
 
 
 def errors(shop: Path) -> set[tuple[str, str]]:
-    compiled = compile_folder(shop)
+    compiled = shared.compiled(shop)
     assert not compiled.sound
     return {
         (each.path, each.rule)
@@ -66,7 +65,7 @@ def test_a_misspelt_step_is_not_said_to_be_out_of_reach_too(shop: Path) -> None:
 
 def test_what_was_not_judged_is_told(shop: Path) -> None:
     change(shop, PLANT, "^title:.*", "title: [a")
-    told = compile_folder(shop).not_run
+    told = shared.compiled(shop).not_run
     assert any(
         re.fullmatch(r"rules about \d+ entries that name something wrong or broken .*", each) for each in told
     )
@@ -80,7 +79,7 @@ def test_an_unsafe_procedure_is_still_refused_beside_another_broken_file(shop: P
 
 def test_a_device_misspelt_in_a_circuit_is_not_told_to_stand_in_no_circuit_too(shop: Path) -> None:
     change(shop, "circuits/sb-running.yaml", r"contact: sb-outlet-damper", "contact: sb-outlet-dampers")
-    compiled = compile_folder(shop)
+    compiled = shared.compiled(shop)
     found = {each.rule for each in compiled.problems}
     assert "unknown-reference" in found
     assert "device-in-no-circuit" not in found
@@ -99,6 +98,6 @@ def test_a_device_misspelt_in_a_circuit_is_not_told_to_stand_in_no_circuit_too(s
 def test_one_slip_in_a_circuit_is_one_problem_of_it(shop: Path, wrong: str, typed: str, rule: str) -> None:
     path = "circuits/sb-limits.yaml"
     change(shop, path, wrong, typed)
-    compiled = compile_folder(shop)
+    compiled = shared.compiled(shop)
     found = [each.rule for each in locate(compiled.problems, compiled.documents) if each.path == path]
     assert found == [rule]

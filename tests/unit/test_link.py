@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from textwrap import dedent
 
 import pytest
 
@@ -63,6 +64,57 @@ def test_a_reference_to_a_broken_entry_is_not_a_second_problem(tmp_path: Path) -
         },
     )
     assert [each.path for each in found] == ["devices/float.yaml"]
+
+
+NAMES_MUCH = {
+    "equipment/plant.yaml": """\
+        title: Plant
+        sources:
+          - {id: control, title: Control, energy: electric, voltage: 24 V, isolate: Q1, prove: Meter, conductors: [L1, N]}
+        places: [{id: panel, title: Panel}]
+        """,
+    "devices/low-water.yaml": "title: Low water\nequipment: [plant]\nreset: manual\n",
+    "circuits/limits.yaml": """\
+        title: Limits
+        equipment: plant
+        supply: {source: control, voltage: 24 V, current: AC}
+        path:
+          - {point: L1, place: panel}
+          - {fuse: F1, rating: 3 A}
+          - {point: X1}
+          - {contact: low-water}
+          - {point: X2}
+          - {load: Valve, impedance: 100 Ω}
+          - {point: N}
+        """,
+    "procedures/first.yaml": """\
+        title: First
+        equipment: [plant]
+        steps:
+          - {do: Clip the meter on., clip: m1, at: X1, to: N}
+          - {do: Bring it to the next., hand_over: Colleague, still_on: [m1], next: second}
+        """,
+    "procedures/second.yaml": """\
+        title: Second
+        equipment: [plant]
+        steps:
+          - {do: Look for the cause., find_cause: low-water, cause-mended: dead, cause-left: tag, not-found: tag}
+          - {id: dead, do: Prove it dead., prove_dead: control, between: [X1 to N], dead: fuse, live: tag}
+          - {id: fuse, do: Look for why it blew., find_cause: F1, cause-mended: see, cause-left: tag, not-found: tag}
+          - {id: see, do: Look at it., inspect: low-water}
+          - {id: off, do: Take the meter off., unclip: [m1]}
+          - {id: tag, do: Hang the tag., end: left-safe}
+        """,
+}
+
+
+@pytest.mark.parametrize("path", NAMES_MUCH)
+def test_names_that_a_broken_file_may_define_are_not_told_elsewhere(path: str, tmp_path: Path) -> None:
+    sound = [each.rule for each in problems(tmp_path / "sound", NAMES_MUCH)]
+    assert not {"unknown-name", "unknown-field", "wrong-value"} & set(sound)
+    found = problems(tmp_path / "broken", {**NAMES_MUCH, path: f"{dedent(NAMES_MUCH[path])}bogus: 1\n"})
+    assert [each.path for each in found if each.rule in ("unknown-name", "unknown-reference")] == []
+    assert {(each.path, each.rule) for each in found if each.rule not in sound} == {(path, "unknown-field")}
 
 
 def test_a_former_id_is_named_and_not_followed(tmp_path: Path) -> None:

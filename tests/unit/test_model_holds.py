@@ -21,7 +21,7 @@ from kbgen.pipeline import Compiled, compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind
 from kbgen.schemas import Schemas, file_name, load_schemas
-from kbgen.schemas.faults import find_ref
+from kbgen.schemas.inline import find_ref
 
 ROOT = Path(__file__).resolve().parents[2]
 GOOD = ROOT / "tests" / "kb" / "good"

@@ -128,7 +128,11 @@ def test_an_empty_or_broken_drawing_is_refused(content: bytes) -> None:
         ("<desc>12 Mill Street</desc>", ["private-address"]),
         ("<g aria-label='name@example.org'><text>K1</text></g>", ["private-mail"]),
         ("<text aria-label='K1'>name@example.org</text>", ["private-mail"]),
+        ("<text>The gate code</text><text>is 4711</text>", ["private-key"]),
+        ("<g><text>Key box</text></g><g><text>at the gate:</text><text>4711</text></g>", ["private-key"]),
+        ("<text>Wi-Fi key:</text><text>hunter2</text><text>K1</text>", ["private-key"]),
         ("<text>K1</text><text>4711</text><text>gate valve, code T19</text>", []),
+        ("<text>800</text><text>900</text><text>1000</text><text>12</text><text>Fan Drive</text>", []),
     ],
 )
 def test_the_words_of_a_drawing_are_searched_for_private_data(

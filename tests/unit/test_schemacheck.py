@@ -292,6 +292,31 @@ def test_a_field_swallowed_by_the_text_above_it(schemas: Schemas) -> None:
 
 
 @pytest.mark.parametrize(
+    ("mark", "field"),
+    [
+        ("|", "measure: volts"),
+        (">", "measure: volts"),
+        ("|", "id: next"),
+        ("|", "steps:"),
+        ("|", "  id: next"),
+    ],
+)
+def test_a_field_swallowed_by_the_text_of_a_step(schemas: Schemas, mark: str, field: str) -> None:
+    swallowed = f"title: x\nsteps:\n  - do: {mark}\n      Read it.\n      {field}\n"
+    [line] = said(schemas, Kind.PROCEDURE, swallowed)
+    assert (
+        f"field-in-text: `{field.split(':', maxsplit=1)[0].strip()}:` stands inside the text of `do`" in line
+    )
+    assert line.startswith("5:")
+
+
+def test_a_field_swallowed_by_the_text_of_a_map_inside(schemas: Schemas) -> None:
+    swallowed = "title: x\nindependent_check:\n  with: Glass\n  do: |\n    Look.\n    real: It is low\n"
+    found = said(schemas, Kind.DEVICE, swallowed)
+    assert any(line.startswith("6:5 field-in-text: `real:` stands inside the text of `do`") for line in found)
+
+
+@pytest.mark.parametrize(
     "text", ["Open. normal_when: never", "Seen:\n  made: by hand", "A\n  Title: of the plate", "A\n  title:x"]
 )
 def test_what_only_looks_like_a_field_is_text(schemas: Schemas, text: str) -> None:

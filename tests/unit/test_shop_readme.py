@@ -126,6 +126,36 @@ def test_a_bad_edition_is_taken_back_by_a_higher_number(office: Office) -> None:
     assert settings.read_bytes() == good
 
 
+def test_a_commit_dated_before_an_earlier_one_is_not_built(office: Office) -> None:
+    settings, before = office.shop / "kb.yaml", office.number()
+    settings.write_bytes(settings.read_bytes() + b"# one remark more\n")
+    now, office.seconds = office.seconds, office.seconds - 86_400
+    done = office.type(office.block("git add"))
+    office.seconds = now
+    assert (done.returncode, office.number()) == (1, before)
+    assert (
+        done.stderr.splitlines()[-1]
+        == "One computer's clock was wrong. Set the clocks, then commit once more."
+    )
+    settings.write_bytes(settings.read_bytes() + b"# and one\n")
+    done = office.type(office.block("git add"))
+    assert done.returncode == 0, done.stderr
+    assert office.number() == office.seconds
+
+
+def test_a_copy_with_the_last_commit_only_has_the_same_number(office: Office, tmp_path: Path) -> None:
+    """As the forges fetch a repository for their checks."""
+    done = office.type(
+        f'git clone -q --depth 1 "file://{office.shop}" "{tmp_path}/shop" && sh "{tmp_path}/shop/edition.sh"'
+    )
+    assert done.returncode == 0, done.stderr
+    listed = [
+        json.loads((each / "edition-files.json").read_bytes())
+        for each in (tmp_path / "edition", office.edition)
+    ]
+    assert listed[0] == listed[1]
+
+
 def test_a_folder_that_is_no_repository_is_told_so(office: Office, tmp_path: Path) -> None:
     shutil.copytree(office.shop, tmp_path / "copy", ignore=shutil.ignore_patterns(".git"))
     done = office.type(f'GIT_CEILING_DIRECTORIES="{tmp_path}" sh "{tmp_path}/copy/edition.sh"')

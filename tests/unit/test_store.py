@@ -13,8 +13,10 @@ import pytest
 
 from kbgen import store as module
 from kbgen.position import Spot
+from kbgen.program import make_key
+from kbgen.records import dump, load
 from kbgen.ref import Kind, Ref
-from kbgen.store import Store, dump, load, make_key, open_store
+from kbgen.store import Store, open_store
 
 KEY = make_key("a")
 
@@ -127,7 +129,7 @@ def test_what_nobody_used_for_a_month_goes(tmp_path: Path, monkeypatch: pytest.M
 
 def test_two_runs_at_once_do_not_harm_each_other(tmp_path: Path) -> None:
     script = (
-        "import sys; from pathlib import Path; from kbgen.store import Store, make_key\n"
+        "import sys; from pathlib import Path; from kbgen.program import make_key; from kbgen.store import Store\n"
         "for n in range(30):\n"
         "    with Store(Path(sys.argv[1])) as store:\n"
         "        for k in range(20):\n"

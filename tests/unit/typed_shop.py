@@ -149,6 +149,9 @@ _RARE = (
 )
 
 
+_WIDE = "X3:5/" * 30 + "X3:6"
+
+
 @dataclass(frozen=True)
 class Leaf:
     """One text of the shop: where it stands, and of which class it is (``long``, ``short`` or ``code``)."""
@@ -166,7 +169,7 @@ class Leaf:
 
 @dataclass(frozen=True)
 class Typed:
-    """A text as it is typed into the file, and as a page must show it (without blanks).
+    """A text as it is typed into the file, and as a page must show it (words one blank apart).
 
     Attributes:
         lines: What stands behind the field's name or the dash; the first line on the same line.
@@ -175,6 +178,19 @@ class Typed:
     lines: tuple[str, ...]
     shows: str
     value: str
+
+
+ALWAYS = tuple(
+    Typed(("|", *lines), shows, "\n".join(lines))
+    for lines, shows in (
+        (("Set it to", "- 24 V", "and wait."), "Set it to - 24 V and wait."),
+        (("Then:", "", "3. Open the lid", "4. Close it"), "Then: 3. Open the lid 4. Close it"),
+        (("Look at:", "", "- the glass", "- the gauge"), f"Look at: {BULLET} the glass {BULLET} the gauge"),
+        (("One", "two", "", "three"), "One two three"),
+        ((f"Behind {_WIDE} here.",), f"Behind {_WIDE} here."),
+    )
+)
+"""Texts that every shop holds, since they are seldom drawn and what they show is easily lost."""
 
 
 def the_shop(schemas: Schemas) -> dict[str, Any]:
@@ -252,7 +268,7 @@ def sample(leaf: Leaf, draw: random.Random) -> Typed:
         typed[0], shown[0] = lead + typed[0], seen + shown[0]
     if leaf.text_class == "long" and draw.random() < 0.5:
         return _block(typed, shown, draw)
-    return _one_text(typed, "".join("".join(shown).split()), leaf.text_class, draw)
+    return _one_text(typed, " ".join(" ".join(shown).split()), leaf.text_class, draw)
 
 
 def _block(typed: list[str], shown: list[str], draw: random.Random) -> Typed:
@@ -260,7 +276,7 @@ def _block(typed: list[str], shown: list[str], draw: random.Random) -> Typed:
     row: list[str] = []
     lead = ""
     for word, seen in zip(typed, shown, strict=True):
-        shows += _seen(lead, word) + seen
+        shows += f" {_seen(lead, word)}{seen}"
         row.append(lead + word)
         lead = ""
         if draw.random() < 0.3:
@@ -272,7 +288,7 @@ def _block(typed: list[str], shown: list[str], draw: random.Random) -> Typed:
     value.append(" ".join(row))
     # A deeper line is still a line of the text.
     lines += ["  " * (draw.random() < 0.1) + line if line and n else line for n, line in enumerate(value)]
-    return Typed(tuple(lines), "".join(shows.split()), "\n".join(value))
+    return Typed(tuple(lines), " ".join(shows.split()), "\n".join(value))
 
 
 def _seen(lead: str, word: str) -> str:

@@ -25,8 +25,10 @@ _TOUCHED_BY: dict[str, tuple[type, ...]] = {
     s.OWED: (*_BRINGS_BACK, act.ProveTrip, act.Fit, act.Replace),
     s.MOVED: (*_FIRES, act.Adjust),
     s.RESET: (act.Reset, act.FindCause, act.Observe, act.Restore),
+    s.TRIES: (act.StartDemand, act.Reset, act.Observe, act.ProveTrip, act.Watch),
     s.CYCLE_OWED: (*_BRINGS_BACK, act.Observe),
     s.ANALYSER_OWED: (act.Measure, act.Adjust),
+    s.GAS_OWED: (act.Measure, act.Watch, act.Observe),
     s.UNNOTED: (act.Record, act.Adjust),
     s.UNSEEN: (act.OpenCover, act.CloseCover),
     s.STOPPED: (act.Inform,),
@@ -44,6 +46,8 @@ _CLAIMED: dict[str, tuple[str, ...]] = {
     "covers-closed": (s.COVER, s.UNSEEN),
     "cycle-seen": (s.CYCLE_OWED,),
     "flue-gas-read": (s.ANALYSER_OWED,),
+    "gas-work-checked": (s.GAS_OWED,),
+    "not-tried": (s.TRIES,),
     "settings-noted": (s.UNNOTED,),
     "people-told": (s.STOPPED,),
     "all-on": (s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT, s.OFF, s.LOCKED, s.SHUT),
@@ -77,7 +81,7 @@ def _named(fact: s.Fact, page: str) -> s.Fact:
     return (kind, f"{page}#{name}") if kind.removeprefix(s.PERHAPS) in _BY_STEP and name.isdigit() else fact
 
 
-_OWN = (s.ENERGISED, s.DANGER, s.FULL, s.MIDDLE, s.ZERO)
+_OWN = (s.ENERGISED, s.DANGER, s.FULL, s.MIDDLE, s.ZERO, s.TAKEN)
 """What is true of one reader's way through one page only."""
 
 _BY_STEP = (s.FITTED, s.CLIPPED)

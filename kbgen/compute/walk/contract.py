@@ -62,7 +62,12 @@ def _alteration(plant: Plant, where: str) -> str:
 
 
 def _reset(plant: Plant, name: str) -> str:
+    name = name.partition(" ")[0]
     return plant.memory[name].what if name in plant.memory else plant.title(name)
+
+
+def _gas_check(_: Plant, name: str) -> str:
+    return {"gas-rate": "gas rate or working pressure", "air-supply": "air supply"}[name]
 
 
 def _titled(things: Callable[[Plant], Mapping[str, Titled]]) -> Callable[[Plant, str], str]:
@@ -92,6 +97,8 @@ _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.RESET: ("already reset once without its cause found", _reset),
     s.CYCLE_OWED: ("no full cycle seen since the work", None),
     s.ANALYSER_OWED: ("flue gas not read since the gas work", None),
+    s.GAS_OWED: ("not checked since the gas train was opened", _gas_check),
+    s.TRIES: ("tried to start and not seen firing since", None),
     s.UNNOTED: ("changed and not written down", _SETTINGS),
     s.LEFT_OFF: ("off", _SOURCES),
     s.LEFT_LOCKED: ("locked", _SOURCES),

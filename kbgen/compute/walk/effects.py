@@ -15,6 +15,7 @@ from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
 from kbgen.model import action as act
 from kbgen.model.answers import Answer
+from kbgen.model.energies import Back
 from kbgen.model.procedure import ProcedureStep
 
 _NO_ANSWER = Answer("", "")
@@ -70,7 +71,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.OpenGasTrain() | act.Cap() | act.LeakCheck():
             return _gas(plant, state, action, answer)
         case act.FindCause(find_cause=name):
-            return (state - {(s.RESET, name), (s.REAL, name)}) | {(s.CAUSE, name)} if passed else state
+            return s.never(state - {(s.REAL, name)}, s.RESET, name) | {(s.CAUSE, name)} if passed else state
         case act.CheckReal(check_real=name):
             return state - {(s.REAL, name)} if answer.verdict == "faulty" else state | {(s.REAL, name)}
         case act.Reset() | act.Observe() | act.StartDemand() | act.StopDemand():
@@ -113,7 +114,7 @@ def _supply(
             if name in plant.control:
                 new = without(new, s.FULL)
             if name in plant.sources and plant.sources[name].electric:
-                new = _comes_back(plant, new, "motion")
+                new = _comes_back(plant, new, Back.SUPPLY)
             return _may_light(plant, state, new)
         case _:
             assert_never(action)
@@ -157,13 +158,13 @@ def _may_light(plant: Plant, before: State, after_: State) -> State:
         new |= {(s.LEAK_DUE, "")}
     if (s.DEMAND, "") in new and plant.can_fire(new) and not plant.can_fire(before):
         new |= {(s.UNPURGED, "")}
-        new = _comes_back(plant, new, "heat")
+        new = _comes_back(plant, new, Back.FIRE)
     return new
 
 
-def _comes_back(plant: Plant, state: State, energy: str) -> State:
-    """Forget that what nobody locks was proved gone: heat once it fires, motion once there is supply."""
-    back = (name for name, source in plant.sources.items() if source.energy == energy)
+def _comes_back(plant: Plant, state: State, by: Back) -> State:
+    """Forget that what has no lock was proved gone: heat once it fires, motion and charge once there is supply."""
+    back = (name for name, source in plant.sources.items() if source.kind.back is by)
     return state - facts(s.PROVED, (name for name in back if (s.LOCKED, name) not in state))
 
 
@@ -188,9 +189,12 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
         case "volts":
             return _volts(plant, state, action, answer)
         case "flame" if plant.can_fire(state):
-            return state | {(s.FLAME, "")}
+            return without(state, s.TRIES) | {(s.FLAME, "")}
         case "flue-gas":
             return without(state, s.ANALYSER_OWED) if answer.verdict == "within" else state
+        case "gas-rate" | "pressure" if answer.verdict == "within" and (s.FLAME, "") in state:
+            at_train = quantity == "gas-rate" or bool(action.point)
+            return state - {(s.GAS_OWED, "gas-rate")} if at_train else state
         case "pressure" if answer.verdict == "no-pressure" and action.point and plant.train_shut(state):
             return state | {(s.SEEN_GONE, plant.section(action.point))}
     return state
@@ -238,7 +242,7 @@ def _alteration(
                 return state
             # A device that did not stop the burner owes its trip like one that was jumped.
             return (
-                (state - {(s.OWED, device)}) | {(s.TESTED, device)} | _seen(plant, device)
+                (without(state, s.TRIES) - {(s.OWED, device)}) | {(s.TESTED, device)} | _seen(plant, device)
                 if passed
                 else state | {(s.OWED, device)}
             )
@@ -256,8 +260,7 @@ def _gas(
 ) -> State:
     match action:
         case act.OpenGasTrain(open_gas_train=what):
-            # After gas work the flue gas is read again, like after a change of gas or air.
-            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, ""), (s.ANALYSER_OWED, "")}
+            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")} | _after_gas(plant)
         case act.Cap(cap=what):
             return state - {(s.OPENING, what)}
         case act.LeakCheck(leak_check=points):
@@ -273,6 +276,14 @@ def _gas(
             assert_never(action)
 
 
+def _after_gas(plant: Plant) -> State:
+    """Return what the region's rules ask for once the gas train was opened."""
+    asked = plant.base.shop.after_gas_work
+    owed = facts(s.GAS_OWED, (name for name in ("air-supply", "gas-rate") if name in asked))
+    owed |= {(s.ANALYSER_OWED, "")} if "flue-gas" in asked else s.NOTHING
+    return owed | {(s.UNPURGED, "")} if "purge" in asked else owed
+
+
 def _running(
     plant: Plant,
     state: State,
@@ -285,23 +296,29 @@ def _running(
             # A cause is good for one reset: what trips again has another. A test is the cause of its own trip.
             new = (state - {(s.CAUSE, name), (s.TESTED, name)}) | {(s.CYCLE_OWED, "")}
             if (s.TESTED, name) not in state:
-                new |= {(s.RESET, name)}
-            return new | {(s.UNPURGED, "")} if fires and (s.DEMAND, "") in state else new
+                new |= s.once_more(state, s.RESET, name)
+            if fires and (s.DEMAND, "") in state:
+                new |= {(s.UNPURGED, "")} | s.once_more(state, s.TRIES, "start")
+            return new
         case act.StartDemand():
             new = without(state, s.TESTED, s.FLAME) | {(s.DEMAND, "")}
-            return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, "heat") if fires else new
+            new |= s.once_more(state, s.TRIES, "start") if fires else s.NOTHING
+            return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
         case act.StopDemand():
             return without(state, s.DEMAND, s.RUNNING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}
         case act.Observe(observe="purge"):
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state
         case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
-            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET) | {(s.FLAME, "")}
+            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET, s.TRIES) | {(s.FLAME, "")}
+        case act.Observe(observe="air-supply"):
+            return state - {(s.GAS_OWED, "air-supply")} if answer.verdict == "seen" else state
         case act.Observe(observe="firing" | "start" | "full-cycle"):
             # Whatever was seen: where it can fire it may be running now.
             flame = (
                 s.NOTHING if action.observe == "start" or answer.verdict == "not-seen" else {(s.FLAME, "")}
             )
-            return state | {(s.RUNNING, "")} | flame if fires else state
+            seen = without(state, s.TRIES) if flame else state
+            return seen | {(s.RUNNING, "")} | flame if fires else state
         case act.Observe():
             return state if answer.verdict == "not-seen" else without(state, s.RUNNING)
         case _:

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import DEMAND, OFF, PROVED, RUNNING, facts
+from kbgen.compute.walk.state import DEMAND, OFF, PROVED, RUNNING, TRIED, facts
 from kbgen.model import action as act
+from kbgen.model.equipment import Source
 
 OFF_WHILE_FIRING = RESETS.on(BURNER).hazard(
     "off-while-firing",
@@ -21,6 +22,15 @@ COVER_ON_LIVE = MAKING_SAFE.hazard(
     "- do: Take the cover of the fan off.\n  open_cover: fan-cover  # reached_by: [fan]",
     "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: open\n  live: safe\n"
     "- id: open\n  do: Take the cover of the fan off.\n  open_cover: fan-cover",
+)
+START_NOT_TRIED = MAKING_SAFE.hazard(
+    "start-not-tried",
+    "The isolator that was locked was that of the other fan; the start that nobody tried comes by itself.",
+    "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: reach-in\n  live: safe\n"
+    "- id: reach-in\n  do: Reach into the fan housing.\n  work_in: fan-housing",
+    "- do: Tell everybody to stand clear.\n  inform: Everybody at the boiler\n"
+    "- do: Work the burner switch and put it back to off.\n  try_start: Burner switch\n  dead: reach-in\n"
+    "  live: safe\n- id: reach-in\n  do: Reach into the fan housing.\n  work_in: fan-housing",
 )
 OPENED_UNDER_PRESSURE = MAKING_SAFE.hazard(
     "opened-under-pressure",
@@ -89,6 +99,8 @@ def _lacking(moment: Moment) -> Iterator[Finding]:
 def _reached(moment: Moment, name: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     cover = plant.covers.get(name)
+    if cover:
+        yield from not_tried(moment, cover.reached_by, "open_cover", f"{cover.title} is opened")
     for source in cover.reached_by if cover else ():
         lacking = plant.unheld(state, source)
         if (PROVED, source) not in state:
@@ -99,8 +111,39 @@ def _reached(moment: Moment, name: str) -> Iterator[Finding]:
                 "open_cover",
                 f"{cover.title} is opened and {plant.sources[source].title} reaches there; it is not "
                 f"{' and '.join(lacking)}",
-                "Isolate it, lock it and prove it on every way here.",
+                how_gone(plant.sources[source]),
             )
+
+
+def how_gone(source: Source) -> str:
+    """Say what to write before hands may come near a source."""
+    first = f"`isolate: {source.id}`, `lock: {source.id}`, " if source.lockable else ""
+    proof = (
+        f"`prove_dead: {source.id}`"
+        if source.electric
+        else f"`prove_gone: {source.id}` with `by`, such as: {source.kind.gone}"
+    )
+    return f"Write {first}{proof} on every way here, in this order; a wait alone proves nothing."
+
+
+def not_tried(moment: Moment, reached: tuple[str, ...], field: str, what: str) -> Iterator[Finding]:
+    """Yield hands at something that can start to move, before a start was tried with its supplies locked."""
+    plant = moment.plant
+    known = [plant.sources[name] for name in reached if name in plant.sources]
+    if not any(source.moves for source in known):
+        return
+    supplies = sorted(source.id for source in known if source.electric) or sorted(plant.electric)
+    untried = [name for name in supplies if (TRIED, name) not in moment.state]
+    if untried:
+        yield START_NOT_TRIED.finding(
+            (moment.index, "tried"),
+            field,
+            f"{what}, something can start to move there, and no start was tried with "
+            f"{plant.sources[untried[0]].title} locked off",
+            "Lock every supply and the fuel, put a step with `inform:` (everybody stands clear) and then one with "
+            "`try_start: WHAT IS WORKED` before it; `dead` leads here.",
+            grants=facts(TRIED, untried),
+        )
 
 
 def _drained(moment: Moment, fit: act.Fit) -> Iterator[Finding]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, handed, left
@@ -17,8 +17,19 @@ from kbgen.compute.walk.left_by_others import at_the_end
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
-from kbgen.compute.walk.state import NOTHING, State, at_least, at_most, between
-from kbgen.model.action import AnyAction, End, HandOver
+from kbgen.compute.walk.state import (
+    NOTHING,
+    TAKEN,
+    TRIES,
+    State,
+    at_least,
+    at_most,
+    between,
+    count,
+    once_more,
+    without,
+)
+from kbgen.model.action import AnyAction, End, HandOver, Reset, StartDemand
 from kbgen.model.procedure import Procedure
 from kbgen.rule import Rule
 
@@ -55,6 +66,27 @@ class _Search:
     found: dict[tuple[Rule, object], tuple[Finding, _Node]]
     reached: list[list[State]]
     exits: list[Exit]
+    counted: Mapping[str, int]
+
+
+def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
+    """Return the ways back to one more start, and how often each is taken; without a limit as often as the shop lets."""
+    most = plant.base.shop.most_starts - 1
+    starts = [
+        i for i, step in enumerate(plant.procedure.steps) if isinstance(step.action, StartDemand | Reset)
+    ]
+    ways = [
+        (index, number, edge)
+        for index, edges in enumerate(graph.edges)
+        for number, edge in enumerate(edges)
+        if edge.at_most or (edge.answer is not None and edge.target <= index)
+    ]
+    found = {}
+    for index, number, edge in ways if starts else ():
+        before = graph.leading_to([index])
+        if any(start in before and edge.target in graph.leading_to([start]) for start in starts):
+            found[f"{index}.{number}"] = edge.at_most if 0 < edge.at_most <= most + 1 else most
+    return found
 
 
 def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State = NOTHING) -> Explored:
@@ -65,7 +97,9 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
     """
     first = start(plant)
     begin = begin or (0, between(first, first | arrived(found, plant.name)))
-    search = _Search(plant, graph, {begin: None}, {}, [[] for _ in plant.procedure.steps], [])
+    search = _Search(
+        plant, graph, {begin: None}, {}, [[] for _ in plant.procedure.steps], [], _counted(plant, graph)
+    )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
         waiting += _taken(search, waiting.popleft())
@@ -105,14 +139,21 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     if low != high:
         now = answered_for(plant, action)
         low, high = low | now, high | now
-    for edge in search.graph.edges[index]:
+    for number, edge in enumerate(search.graph.edges[index]):
+        way = f"{index}.{number}"
+        if way in search.counted and count(low, TAKEN, way) >= search.counted[way]:
+            continue
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)
         most = least if low == high else after(plant, high, index, answer)
         following = believed(least, most, answer)
         if following is None:
             continue
-        target = (edge.target, between(*following))
+        least, most = following
+        if way in search.counted:
+            once = once_more(low, TAKEN, way)
+            least, most = least | once, most | once
+        target = (edge.target, between(least, most))
         if target not in search.came:
             search.came[target] = (node, edge)
             yield target
@@ -144,6 +185,8 @@ def _perhaps(finding: Finding) -> Finding:
 def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:
     end = action.end if isinstance(action, End) else "handed-over"
     behind = NOTHING if end == "returned-to-service" else left(state, plant.name)
+    if end not in ("found", "not-reproduced") or not action.next:
+        behind = without(behind, TRIES)  # the visit is over
     return Exit(index, end, action.next, behind)
 
 

@@ -98,11 +98,11 @@ def findings(moment: Moment) -> Iterator[Finding]:
                         f"{plant.title(name)} is proved to trip while {title} opens {plant.title(device)}",
                         f"Close {title} first; then what stops the burner is the device that is proved.",
                     )
-        case act.Measure(measure="flue-gas") if plant.burns and (FLAME, "") not in state:
+        case act.Measure(measure="flue-gas" | "gas-rate" as what) if plant.burns and (FLAME, "") not in state:
             yield FLUE_GAS_WITHOUT_FIRE.finding(
                 moment.index,
                 "measure",
-                "the flue gas is read and nobody saw the burner fire since it was started",
+                f"the {what.replace('-', ' ')} is read and nobody saw the burner fire since it was started",
                 "See the burner fire first (`observe: firing`).",
             )
         case act.Restore(restore=source):

@@ -75,7 +75,7 @@ def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
             case "made-safe":
                 true = dead <= state and (not plant.fuel_sources or plant.fuel_locked(state))
             case "proved-dead":
-                true = all((PROVED, name) in state for name in plant.control)
+                true = all((PROVED, name) in state for name in plant.control | plant.charged())
             case _:
                 continue
         if not true:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kbgen.compute.walk.energies import how_gone, not_tried
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.result import because
@@ -68,13 +69,14 @@ def findings(moment: Moment) -> Iterator[Finding]:
 
 
 def _clip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
-    feeds = moment.plant.feeds(moment.plant.circuit_of(clip))
-    if any((PROVED, name) not in moment.state for name in feeds):
+    feeds = moment.plant.at_terminals(moment.plant.circuit_of(clip))
+    live = sorted(name for name in feeds if (PROVED, name) not in moment.state)
+    if live:
         yield CLIPPED_LIVE.finding(
             moment.index,
             "clip",
             f"the leads of `{clip.clip}` are clipped on a circuit that is not proved dead",
-            "Isolate, lock and prove dead before a clip goes on.",
+            how_gone(moment.plant.sources[live[0]]),
             grants=facts(PROVED, feeds),
         )
 
@@ -100,6 +102,7 @@ def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
     if zone is None:
         return
     reached = zone.reached_by or tuple(name for name in plant.sources if name not in zone.beside)
+    yield from not_tried(moment, reached, "work_in", f"hands go into {zone.title}")
     for source in (*reached, *zone.beside):
         # A shroud keeps fingers off what lies beside the work; it stops nothing that reaches into it.
         guarded = source in zone.beside and source not in reached and (GUARDED, source) in state
@@ -109,15 +112,12 @@ def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
         if (PROVED, source) not in state:
             lacking.append("proved gone")
         if lacking:
-            title, proof = (
-                plant.sources[source].title,
-                "prove_dead" if plant.sources[source].electric else "prove_gone",
-            )
+            title = plant.sources[source].title
             yield WORK_NOT_ISOLATED.finding(
                 (moment.index, source),
                 "work_in",
                 f"hands go into {zone.title} and {title} reaches there; it is not {' and '.join(lacking)}",
-                f"Isolate it, lock it and prove it on every way here (`isolate`, `lock`, `{proof}`).",
+                how_gone(plant.sources[source]),
             )
 
 
@@ -125,6 +125,7 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     circuits = [name for name, string in plant.circuits.items() if string.has(device)]
     feeds = frozenset[str]().union(*(plant.feeds(name) for name in circuits)) or plant.control
+    feeds |= plant.charged()
     about = plant.device(device)
     if about is not None and about.guards == "motor":
         # Its main terminals carry another supply than its coil and contacts; no shroud stays on it now.
@@ -134,8 +135,9 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
         yield REPLACED_LIVE.finding(
             moment.index,
             "replace",
-            f"{plant.title(device)} is taken out and {plant.sources[live[0]].title} is not proved dead",
-            "Isolate, lock and prove dead every supply that reaches it, on every way here.",
+            f"{plant.title(device)} is taken out and {plant.sources[live[0]].title} is not proved "
+            + ("dead" if plant.sources[live[0]].electric else "gone"),
+            how_gone(plant.sources[live[0]]),
             grants=facts(PROVED, live),
         )
 

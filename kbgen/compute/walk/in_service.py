@@ -10,6 +10,7 @@ from kbgen.compute.walk.state import (
     ANALYSER_OWED,
     COVER,
     CYCLE_OWED,
+    GAS_OWED,
     INFORMED,
     LEFT_LOCKED,
     LEFT_OFF,
@@ -127,6 +128,23 @@ ANALYSER_MISSING = LEAVING.on(
     "- adjust: burner-gas\n- end: returned-to-service",
     "- adjust: burner-gas\n- measure: flue-gas\n- end: returned-to-service",
 )
+GAS_WORK_OWED = LEAVING.on(
+    "Fuel-gas codes: after work on a gas train the air supply and the gas rate or working pressure are checked."
+).hazard(
+    "gas-work-owed",
+    "The joint is tight, and the burner starves for air or burns half as much again as it may.",
+    "- open_gas_train: p2\n- cap: p2\n- leak_check: [p2]\n- end: returned-to-service",
+    "- open_gas_train: p2\n- cap: p2\n- leak_check: [p2]\n- observe: air-supply\n- observe: firing\n"
+    "- measure: gas-rate\n- measure: flue-gas\n- end: returned-to-service",
+)
+_CHECKED_BY = {
+    "air-supply": ("air supply", "`observe: air-supply`, answered with `seen` and `not-seen`"),
+    "gas-rate": (
+        "gas rate or working pressure",
+        "`measure: gas-rate`, or `measure: pressure` with `point`, answered with `within` and `outside`, after "
+        "`observe: firing`",
+    ),
+}
 CYCLE_NOT_SEEN = LEAVING.hazard(
     "cycle-not-seen",
     "Mended, and it fails at the first start that nobody watches.",
@@ -185,6 +203,14 @@ def proved(moment: Moment) -> Iterator[Finding]:
             "end",
             "the gas train was opened, or gas or air was adjusted, and the flue gas was not measured since",
             "Put a step with `measure: flue-gas` before it.",
+        )
+    for name in names(state, GAS_OWED):
+        what, by = _CHECKED_BY[name]
+        yield GAS_WORK_OWED.finding(
+            name,
+            "end",
+            f"the gas train was opened, and the {what} was not checked since",
+            f"Put a step with {by} on this way.",
         )
     if has(state, CYCLE_OWED) and plant.can_run(state):
         yield CYCLE_NOT_SEEN.finding(

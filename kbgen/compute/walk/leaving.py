@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.going_on import handed_over, next_begins
-from kbgen.compute.walk.hazard import BYPASS, GAS_WORK, LEAVING, LOTO
+from kbgen.compute.walk.hazard import BYPASS, GAS, GAS_WORK, LEAVING, LOTO
 from kbgen.compute.walk.in_service import (
     COVER_LEFT_OPEN,
     LIMIT_LEFT_CHANGED,
@@ -54,8 +54,10 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 yield from in_service(moment, end)
             if end == "returned-to-service":
                 yield from proved(moment)
-            if end == "left-safe":
+            if end in ("left-safe", "unsafe-left-off"):
                 yield from _left_safe(moment)
+            if end == "unsafe-left-off":
+                yield from _unsafe(moment, action)
             if end != "returned-to-service":
                 yield from _unlocked(moment, "end")
                 yield from _can_fire(moment, "end")
@@ -108,7 +110,10 @@ def _gas(moment: Moment) -> Iterator[Finding]:
             f"`{opening}` of the gas train is left open",
             "Close it with `cap:` on every way out, in the same words as it was opened.",
         )
-    goes_on = isinstance(moment.step.action, act.End) and moment.step.action.end != "left-safe"
+    goes_on = isinstance(moment.step.action, act.End) and moment.step.action.end not in (
+        "left-safe",
+        "unsafe-left-off",
+    )
     if has(state, UNTESTED) and (goes_on or not moment.plant.fuel_locked(state)):
         yield GAS_LEFT_UNTESTED.finding(
             "untested",
@@ -174,6 +179,35 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
             "the plant is called left safe and neither its fuel nor its control supply is locked off",
             "Isolate and lock one of them on every way here and hang the tag; plant that is left as found is handed "
             "over (`hand_over`).",
+        )
+
+
+UNSAFE_NOT_SAID = LEAVING.on(GAS).hazard(
+    "unsafe-not-said",
+    "The plant is off because it is dangerous, and the next person sees a plant that is off.",
+    "end: unsafe-left-off",
+    "- lock: gas\n- end: unsafe-left-off\n  label: UNSAFE, leaks at P2, do not use\n"
+    "  notice: Warning notice to the shift lead\n  tell: Lead technician and the gas supplier",
+)
+
+
+def _unsafe(moment: Moment, end: act.End) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    lacking = [field for field in ("label", "notice", "tell") if not getattr(end, field)]
+    if lacking:
+        yield UNSAFE_NOT_SAID.finding(
+            (moment.index, "said"),
+            "end",
+            f"the plant is left unsafe and nothing says its {' and '.join(f'`{each}`' for each in lacking)}",
+            "Write `label` (what hangs on the plant), `notice` (what is given in writing, and to whom) and `tell` "
+            "(who else must know).",
+        )
+    if plant.fuel_sources and not all({(OFF, each), (LOCKED, each)} <= state for each in plant.fuel_sources):
+        yield UNSAFE_NOT_SAID.finding(
+            (moment.index, "locked"),
+            "end",
+            "the plant is left unsafe and its fuel is not off and locked",
+            f"Write `isolate: {min(plant.fuel_sources)}` and `lock: {min(plant.fuel_sources)}` before it.",
         )
 
 

@@ -30,6 +30,7 @@ _CALLED = {
     s.MOVED: "limits moved",
     s.CYCLE_OWED: "no full cycle seen",
     s.ANALYSER_OWED: "flue gas not read",
+    s.GAS_OWED: "air supply or gas rate not checked",
     s.UNNOTED: "settings not written down",
     s.UNSEEN: "covers open",
     s.STOPPED: "people not told",

@@ -10,7 +10,6 @@ from kbgen.compute.walk.settings import (
     at_its_value,
     is_limit,
     lets_more_through,
-    may_change,
     nobody_changes,
     raised,
     stops_before,
@@ -18,6 +17,7 @@ from kbgen.compute.walk.settings import (
 from kbgen.compute.walk.state import TRIP_SEEN
 from kbgen.model import action as act
 from kbgen.model.equipment import Setting
+from kbgen.model.people import may_change
 
 SETTING_NOBODY_CHANGES = RESETS.hazard(
     "setting-nobody-changes",
@@ -28,7 +28,7 @@ SETTING_NOBODY_CHANGES = RESETS.hazard(
 SETTING_BY_ANOTHER = RESETS.hazard(
     "setting-by-another",
     "A limit is turned by somebody who was never shown what it holds back.",
-    "who: technician\n# adjust: high-steam-opens, changed_by: licensed boiler technician",
+    "who: technician\n# adjust: high-steam-opens, changed_by: licensed-gas",
     "who: licensed-gas",
 )
 SETTING_OF_ANOTHER_SIZE = RESETS.hazard(
@@ -77,15 +77,16 @@ def _may(moment: Moment, setting: Setting) -> Iterator[Finding]:
         yield SETTING_NOBODY_CHANGES.finding(
             moment.index,
             "adjust",
-            f"{setting.title} is changed, which {setting.changed_by} may do",
+            f"{setting.title} is changed, which nobody may do",
             "Leave it; a device that needs another setting is replaced.",
         )
-    elif not may_change(setting, procedure.who):
+    elif not may_change(setting.changed_by, procedure.who):
         yield SETTING_BY_ANOTHER.finding(
             moment.index,
             "adjust",
-            f"{setting.title} is changed on a page for the {procedure.who}, and only the {setting.changed_by} may do it",
-            "Set `who` of the page to somebody who may, or hand over first.",
+            f"{setting.title} is changed on a page for {procedure.who}, and its entry says `changed_by: "
+            f"{setting.changed_by}`",
+            f"Set `who: {setting.changed_by}` on the page, or lead to a page for them with `hand_over` and `next`.",
         )
     if setting.sizes and not (procedure.sizes and set(procedure.sizes) <= set(setting.sizes)):
         yield SETTING_OF_ANOTHER_SIZE.finding(

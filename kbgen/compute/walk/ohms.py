@@ -42,7 +42,7 @@ def dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
             "measure",
             "resistance is measured on a circuit that is not proved dead",
             "Isolate, lock and prove the supply dead on every way to this step.",
-            grants=facts(PROVED, plant.feeds(circuit)),
+            grants=facts(PROVED, plant.at_terminals(circuit)),
         )
     asks = bool(plant.answers[moment.index])
     spanned = plant.spanned(action)

@@ -24,6 +24,7 @@ from kbgen.compute.walk.strings import devices
 from kbgen.model.action import AnyAction, Clip, Fit, Measure, Watch
 from kbgen.model.answers import Answer
 from kbgen.model.circuit import AnyPart, Point, parts
+from kbgen.model.energies import Back
 from kbgen.model.equipment import Cover, FuelValve
 from kbgen.quantity import QuantityError, parse
 
@@ -83,8 +84,8 @@ class Plant(Described):
         return bool(feeds) and all((OFF, name) in state for name in feeds)
 
     def proved(self, state: State, circuit: str = "") -> bool:
-        """Return whether everything that feeds a circuit is proved dead."""
-        return all((PROVED, name) in state for name in self.feeds(circuit))
+        """Return whether everything that feeds a circuit is proved dead, capacitors included."""
+        return all((PROVED, name) in state for name in self.at_terminals(circuit))
 
     def can_fire(self, state: State) -> bool:
         """Return whether the burner may light: fuel there, control supply there."""
@@ -102,18 +103,33 @@ class Plant(Described):
         return shut or any((OFF, name) in state for name in self.fuel_sources)
 
     def unheld(self, state: State, source: str) -> list[str]:
-        """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be."""
+        """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be.
+
+        What has no lock of its own is held by the lock on what brings it back.
+        """
         about = self.sources.get(source)
-        lockable = about is None or about.electric or about.energy == "fuel" or bool(about.lock)
-        if not lockable:
-            return []  # heat that leaves by itself: its proof says all there is
-        lacking = [] if (OFF, source) in state else ["switched off"]
-        return lacking if (LOCKED, source) in state else [*lacking, "locked"]
+        if about is None or about.lockable:
+            lacking = [] if (OFF, source) in state else ["switched off"]
+            return lacking if (LOCKED, source) in state else [*lacking, "locked"]
+        if about.kind.back is Back.FIRE:
+            return ["kept from fire (fuel or control supply off)"] if self.can_fire(state) else []
+        if about.kind.back is Back.SUPPLY:
+            loose = [name for name in sorted(self.electric) if not {(OFF, name), (LOCKED, name)} <= state]
+            return [f"kept from coming back ({self.sources[loose[0]].title} off and locked)"] if loose else []
+        return []
+
+    def charged(self) -> frozenset[str]:
+        """Return the capacitors of the plant: terminals are dead once their charge is proved gone too."""
+        return frozenset(name for name, source in self.sources.items() if source.energy == "charge")
+
+    def at_terminals(self, circuit: str) -> frozenset[str]:
+        """Return what must be proved gone before hands go to the terminals of a circuit."""
+        return self.feeds(circuit) | self.charged()
 
     def leaves_by_itself(self, source: str) -> bool:
-        """Return whether a source is heat, or motion that nobody locks: nobody brings it back either."""
+        """Return whether a source has no lock and is not switched on again: what brings it back is."""
         about = self.sources[source]
-        return about.energy == "heat" or (about.energy == "motion" and not about.lock)
+        return not about.lockable and about.energy not in ("water", "pressure")
 
     def behind_valves(self, point: str) -> bool:
         """Return whether gas stands at a point of the train only while the burner fires."""

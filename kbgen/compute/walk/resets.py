@@ -6,21 +6,58 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, RESETS
-from kbgen.compute.walk.state import CAUSE, LOCKED, OFF, RECORDED, RESET, STALE, TESTED
+from kbgen.compute.walk.state import (
+    CAUSE,
+    DEMAND,
+    LOCKED,
+    OFF,
+    RECORDED,
+    RESET,
+    STALE,
+    TESTED,
+    TRIES,
+    count,
+    facts,
+    names,
+)
 from kbgen.model import action as act
+
+TOO_MANY_STARTS = RESETS.hazard(
+    "too-many-starts",
+    "Page after page tries once more, and every try that does not light leaves gas in the furnace.",
+    "- do: Try again.\n  start_demand: Burner on  # the fourth time, and no flame was seen",
+    "- do: Leave the fuel shut and locked.\n  end: left-safe",
+)
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
-    """Yield what is wrong with a reset."""
+    """Yield what is wrong with a reset, or with one start more."""
     match moment.step.action:
+        case act.StartDemand() if moment.plant.can_fire(moment.state):
+            yield from _started(moment, "start_demand")
         case act.Reset(reset=name):
             yield from _reset(moment, name, "reset")
+            if (DEMAND, "") in moment.state and moment.plant.can_fire(moment.state):
+                yield from _started(moment, "reset")
         case act.Restore(restore=source) if (OFF, source) in moment.state and source in moment.plant.control:
             following = moment.state - {(OFF, source), (LOCKED, source)}
             for memory in moment.plant.memory.values():
                 # Where power clears a lockout, switching on lets the burner try again.
                 if memory.power_resets and moment.plant.can_fire(following):
                     yield from _reset(moment, memory.id, "restore")
+
+
+def _started(moment: Moment, field: str) -> Iterator[Finding]:
+    most = moment.plant.base.shop.most_starts
+    if count(moment.state, TRIES, "start") >= most:
+        yield TOO_MANY_STARTS.finding(
+            "starts",
+            field,
+            f"the burner is started more than {most} times on one visit and was not seen firing in between",
+            f"See it fire (`observe: firing`, its `seen`), let a way back be taken `at_most: {most - 1}`, or lead to a page that "
+            "finds the cause or leaves it safe; on arrival, ask for it with an outcome that `claims: [not-tried]`.",
+            clears=facts(TRIES, names(moment.state, TRIES)),
+        )
 
 
 RESET_BEFORE_EVIDENCE = RESETS.on(EVIDENCE).hazard(
@@ -75,6 +112,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             f"{what} is a one-shot device; there is nothing to reset",
             "Find the cause, then replace it.",
         )
+    most = plant.base.shop.most_resets
     caused = (CAUSE, name) in state or (memory is not None and (CAUSE, memory.device) in state)
     if caused:
         return
@@ -86,11 +124,12 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             "Put a step with `find_cause:` before it, and stop where the cause is not found.",
             grants=frozenset({(CAUSE, name)}),
         )
-    elif (RESET, name) in state:
+    elif 0 < most <= count(state, RESET, name):
         yield SECOND_RESET.finding(
             moment.index,
             field,
             f"{what} is reset again and the cause was not found",
-            "After one reset, find the cause or stop and leave it safe.",
+            f"After {'one reset' if most == 1 else f'{most} resets'}, find the cause (`find_cause: {name}`) or stop and "
+            "leave it safe.",
             grants=frozenset({(CAUSE, name)}),
         )

@@ -6,6 +6,7 @@ import re
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.equipment import Setting
+from kbgen.model.people import NOBODY
 from kbgen.quantity import DIMENSIONS, Quantity, QuantityError, parse
 
 _MIXTURE = frozenset({"gas", "air", "fuel", "damper", "manifold", "mixture", "regulator", "oil"})
@@ -28,7 +29,7 @@ def is_mixture(setting: Setting) -> bool:
 
 def nobody_changes(setting: Setting) -> bool:
     """Return whether a setting is not to be changed on site by anybody."""
-    return setting.changed_by.casefold().startswith("nobody")
+    return setting.changed_by == NOBODY
 
 
 _FALL = re.compile(r"\b(?:fall|falls|below|under|less|lower|slower|drops|low)\b", re.IGNORECASE)
@@ -89,21 +90,3 @@ def _read(setting: Setting, text: str) -> Quantity | None:
 
 def _plain(text: str) -> str:
     return " ".join(text.split()).casefold()
-
-
-_CHANGED_BY = {
-    "lead": ("lead-technician",),
-    "gas": ("licensed-gas",),
-    "electrician": ("licensed-electric",),
-    "electric": ("licensed-electric",),
-    "boiler": ("licensed-gas", "licensed-electric"),
-    "operator": ("operator", "technician", "lead-technician", "licensed-gas", "licensed-electric"),
-    "technician": ("technician", "lead-technician", "licensed-gas", "licensed-electric"),
-}
-"""Who of a page may change a setting, by the first of these words in its ``changed_by``."""
-
-
-def may_change(setting: Setting, who: str) -> bool:
-    """Return whether the person a page is for may change a setting; nobody is named where anybody may."""
-    words = re.findall(r"[a-z]+", setting.changed_by.casefold())
-    return not words or who in next((people for word, people in _CHANGED_BY.items() if word in words), ())

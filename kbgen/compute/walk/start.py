@@ -36,7 +36,7 @@ def start(plant: Plant) -> State:
         dead = every if "made-safe" in starts else plant.control
         state |= facts(OFF, dead) | facts(LOCKED, dead) | {(IDENTIFIED, ""), (STOPPED, "")}
         if "proved-dead" in starts:
-            state |= facts(PROVED, dead)
+            state |= facts(PROVED, dead | plant.charged())
     if "made-safe" in starts:
         state |= facts(OFF, plant.fuel_sources) | facts(LOCKED, plant.fuel_sources)
         state |= facts(UNSEEN, plant.covers)

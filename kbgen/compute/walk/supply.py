@@ -55,8 +55,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _held(moment, proof.prove_dead, "prove_dead")
             yield from _identified(moment, proof.prove_dead, "prove_dead")
             yield from _complete(moment, proof)
-        case act.ProveGone(prove_gone=name):
+        case act.ProveGone(prove_gone=name) as proof:
             yield from _held(moment, name, "prove_gone")
+            yield from _shown(moment, proof)
         case act.Unlock(unlock=name):
             if (LOCKED, name) in moment.state and (INFORMED, "") not in moment.state:
                 yield UNLOCK_WITHOUT_TELLING.finding(
@@ -204,6 +205,67 @@ def _complete(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
             f"`{action.known_source}` is no source that the meter is proved on before and after",
             "Name the thing alone, such as `Proving unit`; the page asks for both times.",
         )
+
+
+PROOF_SHOWS_NOTHING = MAKING_SAFE.hazard(
+    "proof-shows-nothing",
+    "Time has passed and the spring is still under tension, the capacitor charged, the drum hot.",
+    "prove_gone: heat\nby: 30 min have passed",
+    "prove_gone: heat\nby: Contact thermometer below 45 °C on the hood",
+)
+
+
+def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
+    """Yield a proof that rests on time, on nothing, or on another look than at the conductors."""
+    source = moment.plant.sources.get(proof.prove_gone)
+    if source is None:
+        return
+    says = proof.by or source.prove
+    if source.electric:
+        wrong, right = "is electricity, and is proved with a meter", f"Write `prove_dead: {source.id}`."
+    elif not says:
+        wrong, right = (
+            "is called gone and nothing says what shows it",
+            f"Write `by`, such as: {source.kind.gone}.",
+        )
+    elif only_time(says):
+        wrong = f"is called gone because time has passed (`{says}`)"
+        right = (
+            f"A wait is a step before (`wait:`); write under `by` what shows it, such as: {source.kind.gone}."
+        )
+    else:
+        return
+    yield PROOF_SHOWS_NOTHING.finding(
+        moment.index,
+        "by" if proof.by and not source.electric else "prove_gone",
+        f"{source.title} {wrong}",
+        right,
+    )
+
+
+_TIME = re.compile(
+    r"\b(?:\d+(?:[.,]\d+)?\s*(?:s|sec|seconds?|min|minutes?|h|hours?|d|days?)|minutes?|hours?|overnight|time|"
+    r"wait(?:ed|ing)?|pause|night|while|long enough)\b",
+    re.IGNORECASE,
+)
+_FILLS = re.compile(
+    r"\b(?:a|an|the|of|for|at|least|after|have|has|had|is|are|was|were|passed|past|gone|by|over|up|it|all|and|or|more|than|"
+    r"half|two|three|five|ten|fifteen|twenty|thirty|sixty|enough|long|then|since|stop|stopping|switching|off|"
+    r"stood|stands?|left|alone|to|cool(?:ed|ing)?|down|discharged?|bleed|bled|settled?|drained?|elapsed|another|full)\b",
+    re.IGNORECASE,
+)
+
+
+def only_time(says: str) -> bool:
+    """Return whether words tell of time and of nothing that anybody sees, reads or feels.
+
+    >>> only_time("30 min have passed"), only_time("Waited an hour to cool down")
+    (True, True)
+    >>> only_time("Thermometer below 45 °C after 30 min"), only_time("Gauge at 0 psi")
+    (False, False)
+    """
+    rest = _FILLS.sub(" ", _TIME.sub(" ", says))
+    return _TIME.search(says) is not None and re.search(r"[^\W\d_]", rest) is None
 
 
 def _title(moment: Moment, name: str) -> str:

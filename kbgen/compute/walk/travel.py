@@ -7,7 +7,7 @@ pass beside it.
 
 from __future__ import annotations
 
-from collections import defaultdict, deque
+from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
@@ -15,6 +15,7 @@ from kbgen.compute.walk.arriving import returns_to_service, touched
 from kbgen.compute.walk.result import Exit, Walk
 from kbgen.compute.walk.state import LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, without
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
 
@@ -39,20 +40,49 @@ def travel(base: KnowledgeBase, family: str, walker: Walker) -> dict[str, State]
     """
     pages = {entry.ref.id: _Page(entry, procedure) for entry, procedure in base.of(Procedure, plant=family)}
     routes = _Routes(pages)
-    waiting = deque(pages)
+    order = _order(pages)
+    waiting = set(pages)
     while waiting:
-        name = waiting.popleft()
-        page = pages[name]
-        now = touched(page.procedure, page.finds)
-        if page.exits is None or now != page.walked_with:
-            page.walked_with = now
-            page.exits = walker(page.entry, now).exits
-        for target, facts in routes.out_of(page, name):
-            if not facts <= pages[target].finds:
-                pages[target].finds |= facts
-                if target not in waiting:
-                    waiting.append(target)
+        for name in [each for each in order if each in waiting]:
+            waiting.discard(name)
+            _walked(pages, routes, name, walker, waiting)
     return {name: page.finds for name, page in pages.items()}
+
+
+def _walked(
+    pages: Mapping[str, _Page], routes: _Routes, name: str, walker: Walker, waiting: set[str]
+) -> None:
+    """Walk a page with what it may find by now, and note who finds more by it."""
+    page = pages[name]
+    now = touched(page.procedure, page.finds)
+    if page.exits is None or now != page.walked_with:
+        page.walked_with = now
+        page.exits = walker(page.entry, now).exits
+    for target, facts in routes.out_of(page, name):
+        if not facts <= pages[target].finds:
+            pages[target].finds |= facts
+            waiting.add(target)
+
+
+def _order(pages: Mapping[str, _Page]) -> list[str]:
+    """Return the pages, each before those it leads to as far as no circle is closed."""
+    follows: defaultdict[str, list[str]] = defaultdict(list)
+    for name, page in pages.items():
+        follows[page.procedure.after].append(name)
+        actions = (step.action for step in page.procedure.steps)
+        follows[name] += [each.next for each in actions if isinstance(each, End | HandOver)]
+    done: dict[str, None] = {}
+    seen = set()
+    stack: list[tuple[str, bool]] = [(name, False) for name in reversed(list(pages))]
+    while stack:
+        name, left = stack.pop()
+        if left:
+            done[name] = None
+        elif name in pages and name not in seen:
+            seen.add(name)
+            stack.append((name, True))
+            stack += [(each, False) for each in follows[name]]
+    return list(reversed(done))
 
 
 class _Routes:
@@ -79,5 +109,5 @@ class _Routes:
         """Return who comes next: where nobody is named, whoever brings the plant back to service some day."""
         named = [out.next] if out.next in self._pages else self._anybody
         # Who broke off does that page again; the pages done after it are reached by the ends that go on.
-        after = [] if out.end in ("left-safe", "evacuated") else self._after[name]
+        after = [] if out.end in ("left-safe", "unsafe-left-off", "evacuated") else self._after[name]
         return [*named, *after]

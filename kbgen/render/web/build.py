@@ -10,6 +10,7 @@ from pathlib import Path
 
 from kbgen.compute.edition import Edition
 from kbgen.compute.edition_number import edition_number
+from kbgen.program import make_key
 from kbgen.render.web.error import WebError
 from kbgen.render.web.filelist import FileList, write_list
 from kbgen.render.web.frames import Frames, make_frames
@@ -19,7 +20,7 @@ from kbgen.render.web.offline import offline_files
 from kbgen.render.web.publish import replacing
 from kbgen.render.web.scripts import shipped
 from kbgen.resources import folder
-from kbgen.store import Store, make_key
+from kbgen.store import Store
 from kbgen.views.address import NOT_FOUND
 from kbgen.views.blocks import Goto
 from kbgen.views.page import Book, Shop

@@ -87,7 +87,11 @@ def read_list(folder: Path) -> FileList:
     """
     file = folder / LIST
     if not file.is_file():
-        raise WebError(f"{folder} has no {LIST}; give the folder that kbgen build wrote")
+        if folder.is_dir():
+            fault = f"{folder} has no {LIST}"
+        else:
+            fault = f"{folder} is a file" if folder.exists() else f"there is no folder {folder}"
+        raise WebError(f"{fault}; give the folder that kbgen build wrote")
     try:
         return _read(file.read_bytes())
     except (ValueError, KeyError, TypeError, AttributeError) as fault:

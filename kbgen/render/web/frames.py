@@ -18,12 +18,13 @@ from typing import Any
 
 from markupsafe import escape
 
+from kbgen.program import make_key
 from kbgen.render.web.error import WebError
 from kbgen.render.web.inline import InlineWriter
 from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import Found, found_in
 from kbgen.resources import folder
-from kbgen.store import Store, make_key
+from kbgen.store import Store
 from kbgen.views.address import HOME, NOT_FOUND
 from kbgen.views.blocks import Goto
 from kbgen.views.page import Shop

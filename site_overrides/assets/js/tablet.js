@@ -40,13 +40,15 @@
 
   /** Why the clock cannot be right, or nothing. */
   function wrongClock(status) {
-    const now = Date.now(), skew = status?.last?.skew || 0;
-    const early = now < edition.number * 1000 - DAY || day(now) < edition.reviewed || now < (status?.seen || 0) - DAY;
-    if (!early && Math.abs(skew) < DAY) return "";
-    return "The clock of this tablet is wrong: it says " + day(now) + ", "
-      + (early ? "and this edition is newer." : "and the office says " + day(now - skew) + ".")
-      + " Ages and overdue reviews cannot be told until it is set.";
+    const now = Date.now(), seen = status?.seen || 0, skew = status?.last?.skew || 0;
+    const why = now < edition.number * 1000 - DAY || day(now) < edition.reviewed ? "this edition is newer"
+      : now < seen - DAY ? "it was " + day(seen) + " already"
+      : Math.abs(skew) > DAY ? "the office says " + day(now - skew) : "";
+    return why && "The clock of this tablet is wrong: it says " + day(now) + ", and " + why
+      + ". Ages and overdue reviews cannot be told until it is set.";
   }
+
+  const failed = (code) => (code >= 400 ? ": error " + code : "");
 
   /** What the last look at the office says to whoever reads: [sentence, label and act of a button]. */
   function news(status) {
@@ -58,7 +60,8 @@
       case "fetching": return ["", (whole ? "A newer edition is being fetched: " : "This edition is being put on this tablet: ") + part + "." + still];
       case "cut": return ["warns", "The signal was lost: " + part + " are here. It goes on by itself." + still];
       case "wrong": return ["warns", "The update stopped. This came wrong: " + last.files.slice(0, 3).join(", ")
-        + (last.files.length > 3 ? " and more" : "") + "." + still + " Tell the office."];
+        + (last.files.length > 3 ? " and more" : "") + failed(last.code) + "." + still + " Tell the office."];
+      case "refused": return ["warns", "The office's host sends no edition" + failed(last.code) + "." + still + " Tell the office."];
       case "no-room": return ["warns", "There is no room on this tablet for " + (whole ? "the newer edition" : "this edition")
         + (last.of ? ": " + part + " are here" : "") + "." + still
         + (last.bytes ? " Free " + size(ROOM * last.bytes) + ", then compare again." : " Free some, then compare again.")];
@@ -97,15 +100,15 @@
   }
 
   function facts() {
-    const { way, status } = tablet, now = status && status.now;
-    const reviewed = edition.reviewed && edition.reviewed + (wrongClock(status) ? "" : ", " + ago(since(edition.reviewed + "T00:00")));
+    const { way, status } = tablet, now = status && status.now, wrong = wrongClock(status);
+    const reviewed = edition.reviewed && edition.reviewed + (wrong ? "" : ", " + ago(since(edition.reviewed + "T00:00")));
     const kept = {
       disk: "Opened from a folder; nothing compares it with the office",
       plain: "Not kept by this tablet",
       none: "Not kept by this browser",
       worker: now ? "Whole: " + now.files + " files, " + size(now.bytes) : "Not yet",
     }[way];
-    const compared = status && status.seen ? ago(since(status.seen)) + ", " + clock(status.seen) : "Never on this tablet";
+    const compared = status && status.seen ? (wrong ? day(status.seen) : ago(since(status.seen))) + ", " + clock(status.seen) : "Never on this tablet";
     return [
       ["Newest review", reviewed || "None"],
       ...(way === "worker" ? [["Compared with the office", compared]] : []),

@@ -16,8 +16,8 @@ from kbgen.compute.circuit.probing import prepare
 from kbgen.compute.circuit.reading import Reading
 from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State, UnknownName
-from kbgen.pipeline import compile_folder
 from kbgen.views.verdict_words import said
+from tests.shared import DEMONSTRATION, compiled
 from tests.unit.circuit.bases import read_base, string
 from tests.unit.circuit.independent import draw
 from tests.unit.circuit.walks import Ground, kept, walk
@@ -42,7 +42,7 @@ def prepared(case: int):
 
 @cache
 def demonstration():
-    return compile_folder(ROOT / "kb_source").base
+    return compiled(DEMONSTRATION).base
 
 
 def ids(verdict):

@@ -121,7 +121,7 @@ def test_a_string_of_25_devices_and_5_covers_is_quick():
     tests = tuple(Probe(f"t{k}", 1.0, frozenset([k // 5])) for k in range(25))
     task = Task(tuple(rng.uniform(0.1, 3) for _ in range(26)), tests, outcomes, (1.0, 3.0, 2.0, 4.0, 8.0))
     row = find_row(task)
-    start = time.perf_counter()
+    start = time.process_time()
     plan = solve_row(task, row)
-    assert time.perf_counter() - start < 0.5  # the goal is 50 ms; the bench measures it, on a quiet machine
+    assert time.process_time() - start < 0.5  # the goal is 50 ms; the bench measures it, on a quiet machine
     assert plan.cost[0, 0, 25] > 0

@@ -23,6 +23,8 @@ WAIVED = {
 _STEP = {
     "ohms": {"do": "Ohms.", "measure": "ohms", "at": "X4", "to": "X5", "reads": "below 1 Ω", "within": "next", "outside": "stop"},
     "open": {"do": "Open the plug.", "open_gas_train": "plug"},
+    "air": {"do": "Look at the openings.", "observe": "air-supply", "seen": "next", "not-seen": "stop"},
+    "rate": {"do": "Read the meter.", "measure": "gas-rate", "within": "next", "outside": "stop"},
     "flue": {"do": "Read the flue gas.", "measure": "flue-gas", "within": "next", "outside": "stop"},
     "cap": {"do": "Close the plug.", "cap": "plug"},
     "tight": {"do": "Look for bubbles.", "leak_check": ["plug"], "with": "gas", "tight": "next", "leaks": "stop"},
@@ -63,6 +65,7 @@ PROTECTS: dict[str, tuple[Steps, str]] = {
     "unlock": (["dead", "live", "fire", "served"], "restore-under-lock"),
     "restore": (["dead", "live", "fire", "served"], "cannot-fire"),
     "close_cover": (["note", "cover", "close", "fire", "served"], "cover-left-open"),
+    "try_start": (["identify", "moving", "dead", "gas locked", "tell", "try", "wheel", "reach", "leave"], "start-not-tried"),
     "guard": (["lamp", "dead", "guard", "reach", "safe"], "work-not-isolated"),
     "shut_valve": (["dead", "jumper", "out", "leave"], "jumper-with-fuel"),
     "open_valve": (["note", "tell", "fuel off", "fire", "served"], "cannot-fire"),
@@ -70,7 +73,7 @@ PROTECTS: dict[str, tuple[Steps, str]] = {
     "undo": (["dead", "jumper", "out", "leave"], "alteration-left"),
     "prove_trip": (["dead", "jumper", "out", "live", "fire", "trip", "served"], "trip-not-proved"),
     "cap": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "safe"], "gas-on-open-train"),
-    "leak_check": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "flue", "served"], "leak-check-missing"),
+    "leak_check": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "air", "rate", "flue", "served"], "leak-check-missing"),
     "find_cause": (["note", "cause", "press", "off", "safe"], "reset-without-cause"),
     "observe": (["note", "on", "purge", "flame", "off", "safe"], "firing-without-purge"),
 }  # fmt: skip
@@ -98,7 +101,7 @@ CROSSED: dict[tuple[str, str], tuple[Steps, str]] = {
     ("same", "different"): (["dead", "ohms", "leave"], "identify"),
     ("dead", "live"): (["dead", "ohms", "leave"], "prove_dead"),
     ("gone", "still-there"): (["identify", "note", "tell", "gas locked", "gone", "open", "cap", "leave"], "prove_gone"),
-    ("tight", "leaks"): (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "flue", "served"], "leak_check"),
+    ("tight", "leaks"): (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "air", "rate", "flue", "served"], "leak_check"),
     ("tripped", "not-tripped"): (["dead", "jumper", "out", "live", "fire", "trip", "served"], "prove_trip"),
     ("cause-mended", "not-found"): (["note", "cause", "press", "off", "safe"], "find_cause"),
     ("cause-mended", "cause-left"): (["note", "cause", "press", "off", "safe"], "find_cause"),
@@ -119,6 +122,7 @@ _OWN = {
         {"do": "Plate over.", "isolate": "gas"},
         {"do": "Lock it.", "lock": "gas"},
     ],
+    "wheel": [{"do": "See it stand.", "prove_gone": "wheel", "gone": "next", "still-there": "stop"}],
     "leave off": [*_PURE_OFF, {"do": "Hang the tag.", "end": "left-safe"}],
     "sound": [
         {**_STEP["real"], "outcomes": [{"when": "No", "faulty": "next"}, {"when": "Yes", "real": "stop"}]}
@@ -139,7 +143,7 @@ def _page(steps: Steps) -> list[Any]:
 def _rules(steps: Steps, page: list[Any] | None = None) -> set[str]:
     extra: dict[str, Any] = {}
     named = [step for step in steps if isinstance(step, str)]
-    plain = [step for step in steps if step not in ("lamp", "button")]
+    plain = [step for step in steps if step not in ("lamp", "button", "moving")]
     boiler = dict(plant()["entries"]["equipment/boiler"])
     if "lamp" in named:
         lamp = {"id": "lamp", "title": "Lamp", "energy": "foreign-fed", "isolate": "Hall panel"}
@@ -151,6 +155,17 @@ def _rules(steps: Steps, page: list[Any] | None = None) -> set[str]:
             "beside": ["lamp"],
         }
         boiler |= {"sources": [*boiler["sources"], lamp], "zones": [zone]}
+        extra["equipment/boiler"] = boiler
+    if "moving" in named:
+        wheel = {
+            "id": "wheel",
+            "title": "Wheel",
+            "energy": "motion",
+            "isolate": "It comes to rest",
+            "prove": "It stands",
+        }
+        zone = {"id": "fan-housing", "title": "Fan housing", "reached_by": ["control", "wheel"]}
+        boiler |= {"sources": [*boiler["sources"], wheel], "zones": [zone]}
         extra["equipment/boiler"] = boiler
     if "button" in named:
         extra["devices/water"] = plant()["entries"]["devices/water"] | {"hold_at_most": "20 s"}
@@ -180,7 +195,7 @@ def _without(page: list[Any], action: str) -> list[Any]:
 @pytest.mark.parametrize("action", sorted(PROTECTS))
 def test_without_an_action_that_protects_the_page_is_refused(action: str) -> None:
     steps, rule = PROTECTS[action]
-    plain = [step for step in steps if step not in ("lamp", "button")]
+    plain = [step for step in steps if step not in ("lamp", "button", "moving")]
     assert _rules(steps) == set()
     assert rule in _rules(steps, _without(_page(plain), action))
 

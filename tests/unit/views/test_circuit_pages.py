@@ -21,11 +21,6 @@ ROOT = Path(__file__).resolve().parents[3]
 
 
 @pytest.fixture(scope="module")
-def demonstration() -> Compiled:
-    return compile_folder(ROOT / "kb_source")
-
-
-@pytest.fixture(scope="module")
 def vashby() -> Compiled:
     return compile_folder(ROOT / "tests" / "kb" / "good" / "vashby-mah")
 

@@ -8,6 +8,7 @@ import pytest
 
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.state import State
+from kbgen.model.field_note import FieldNote
 from kbgen.model.head import Head
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.pipeline import Compiled
@@ -16,6 +17,7 @@ from kbgen.views.blocks import Block, Facts, Items, Line, Notice, Only, Steps, T
 from kbgen.views.circuit_helper import helper_data, offer
 from kbgen.views.circuit_order import likeliest
 from kbgen.views.compose import sentences
+from kbgen.views.notes import found_bars
 from kbgen.views.page import Page
 from kbgen.views.procedure import step_anchors
 from kbgen.views.study import Study
@@ -279,3 +281,16 @@ def test_lines_put_behind_each_other_do_not_run_together() -> None:
         == "It makes again at 90 psi. After every stop"
     )
     assert sentences("Why?", "", "Because.") == "Why? Because."
+
+
+@pytest.mark.parametrize(
+    ("devices", "says"), [(2, "; 1 more was found"), (3, "; 2 more were found"), (1, "")]
+)
+def test_one_more_device_is_not_called_several(devices: int, says: str, shop: Compiled) -> None:
+    notes = [
+        FieldNote(Head("Note"), "2026-01-12", "plant", device=f"d{number}", fault="contact-open")
+        for number in range(devices)
+    ]
+    bars = found_bars(shop.base, notes, most=1)
+    assert bars is not None
+    assert bars.caption.endswith(f"(95 %){says}")

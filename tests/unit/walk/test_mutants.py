@@ -7,14 +7,15 @@ from __future__ import annotations
 
 import pytest
 
+from kbgen.pipeline import Compiled
 from tests.mutants import dangers, harmless
-from tests.mutants.ground import Ground, demonstration
+from tests.mutants.ground import Ground
 from tests.mutants.run import tally
 
 
 @pytest.fixture(scope="module")
-def ground() -> Ground:
-    return demonstration()
+def ground(demonstration: Compiled) -> Ground:
+    return Ground(demonstration.base, demonstration.schemas)
 
 
 def test_the_demonstration_procedures_are_accepted_as_they_are(ground: Ground) -> None:

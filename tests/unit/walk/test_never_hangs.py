@@ -62,9 +62,9 @@ def tangle(seed: int, size: int):
 @pytest.mark.parametrize("seed", range(60))
 def test_a_tangled_procedure_is_walked_in_time(seed):
     base, entry = procedure(tangle(seed, 3 + seed))
-    start = time.perf_counter()
+    start = time.process_time()
     found = walk(base, entry)
-    assert time.perf_counter() - start < 5
+    assert time.process_time() - start < 5
     assert found.states <= MOST_STATES
     assert 0 <= found.paths <= MOST_PATHS
     assert len(found.before) == len(entry.record.steps)
@@ -107,6 +107,6 @@ def test_sixty_steps_with_six_devices_take_a_third_of_a_second():
 
 
 def _seconds(base, entry) -> float:
-    start = time.perf_counter()
+    start = time.process_time()
     walk(base, entry)
-    return time.perf_counter() - start
+    return time.process_time() - start

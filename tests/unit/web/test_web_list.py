@@ -119,9 +119,15 @@ def test_what_is_no_list_is_refused(site: Path, text: str, capsys: pytest.Captur
     assert "build the edition anew" in capsys.readouterr().err
 
 
-def test_a_folder_without_a_list_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["verify", str(tmp_path)]) == 2
-    assert "give the folder that kbgen build wrote" in capsys.readouterr().err
+def test_what_is_no_folder_with_a_list_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "a.html").write_text("", encoding="utf-8")
+    for place, fault in (
+        (tmp_path, f"{tmp_path} has no edition-files.json"),
+        (tmp_path / "a.html", f"{tmp_path}/a.html is a file"),
+        (tmp_path / "b", f"there is no folder {tmp_path}/b"),
+    ):
+        assert main(["verify", str(place)]) == 2
+        assert capsys.readouterr().err == f"kbgen: {fault}; give the folder that kbgen build wrote\n"
 
 
 def test_a_folder_that_is_a_link_to_elsewhere_is_not_read_as_a_page(site: Path) -> None:

@@ -1,16 +1,19 @@
-"""Mistakes in the schema files themselves: a developer's fault that stops the run before any entry is read."""
+"""Mistakes in the schema files themselves: they ship with the program, so that tests look for them and no run does."""
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from kbgen.nearest import nearest
 from kbgen.quantity import DIMENSIONS
 from kbgen.ref import Kind
-
-DIALECT = "https://json-schema.org/draft/2020-12/schema"
+from kbgen.schemas import file_name
+from kbgen.schemas.editor import DIALECT
+from kbgen.schemas.inline import find_ref
 
 
 class SchemaFault(NamedTuple):
@@ -30,16 +33,23 @@ class SchemaFault(NamedTuple):
         return f"{self.path}: {self.pointer or '/'}: {self.message}"
 
 
-class SchemaFaults(Exception):  # noqa: N818 - it holds faults, it is not one
-    """The schema files cannot be used.
-
-    Attributes:
-        faults: Every mistake in them, in the order of the files.
-    """
-
-    def __init__(self, faults: list[SchemaFault]) -> None:
-        super().__init__("\n".join(str(fault) for fault in faults))
-        self.faults = tuple(faults)
+def faults_in(where: Path) -> list[SchemaFault]:
+    """Return every mistake of all schema files in a folder."""
+    faults: list[SchemaFault] = []
+    files: dict[str, Any] = {}
+    for path in sorted(where.glob("*.schema.json")):
+        try:
+            files[path.name] = json.loads(path.read_text(encoding="utf-8"))
+        except (OSError, ValueError) as fault:
+            faults.append(SchemaFault(f"schema/{path.name}", "", f"cannot be read as JSON: {fault}"))
+    for name, raw in files.items():
+        faults += faults_of(name, raw, files)
+    names = [file_name(kind) for kind in (None, *Kind)]
+    return faults + [
+        SchemaFault(f"schema/{name}", "", "the file is missing")
+        for name in names
+        if not (where / name).is_file()
+    ]
 
 
 def _count(value: Any) -> bool:
@@ -189,17 +199,6 @@ def faults_of(name: str, raw: Any, files: Mapping[str, Any]) -> Iterator[SchemaF
     old = isinstance(raw.get("$schema"), str) and _OLD_DRAFT.fullmatch(raw["$schema"]) is not None
     for pointer, node in _nodes("", raw):
         yield from _node_faults(path, pointer, node, name, files, old=old)
-
-
-def find_ref(name: str, ref: str, files: Mapping[str, Any]) -> tuple[str, dict[str, Any]] | None:
-    """Return the file and the schema that a ``$ref`` in the file ``name`` points at."""
-    file, _, pointer = ref.partition("#")
-    parts = pointer.split("/")
-    found = files.get(file or name)
-    if not isinstance(found, dict) or len(parts) != 3 or parts[:2] != ["", "$defs"]:
-        return None
-    target = found.get("$defs", {}).get(parts[2])
-    return (file or name, target) if isinstance(target, dict) else None
 
 
 def _nodes(pointer: str, node: Any) -> Iterator[tuple[str, Any]]:

@@ -1,0 +1,29 @@
+"""What many tests need and none changes, made once for a run: all workers have one store of compiled values."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from kbgen.pipeline import Compiled, compile_folder
+from kbgen.store import open_store
+
+DEMONSTRATION = Path(__file__).resolve().parent.parent / "kb_source"
+
+
+def folder_of_run(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder that all workers of a run share."""
+    own = tmp_path_factory.getbasetemp()
+    return own.parent if "PYTEST_XDIST_WORKER" in os.environ else own
+
+
+def compiled(root: Path) -> Compiled:
+    """Compile a folder, as a command does that finds what was compiled before.
+
+    A slip in one file of the demonstration costs what it changes. That the result is that of a run from nothing is
+    held by ``tests/unit/test_same_bytes.py``.
+    """
+    with open_store() as store:
+        return compile_folder(root, store=store)
