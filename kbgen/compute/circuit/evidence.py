@@ -121,5 +121,5 @@ def _most_covered(
     fitted = fit.sum(axis=2)
     best = fitted.argmax(axis=1)
     chosen = np.take_along_axis(tried, best[:, None], axis=1)
-    covered = (least <= chosen + _HAIR) & (greatest >= chosen - _HAIR)
+    covered = np.asarray((least <= chosen + _HAIR) & (greatest >= chosen - _HAIR), dtype=np.intp)
     return covered, len(of) - fitted.max(axis=1)
