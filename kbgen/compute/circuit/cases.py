@@ -16,7 +16,16 @@ import numpy.typing as npt
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.faults import Fault, moved_by
 from kbgen.compute.circuit.network import EARTH
-from kbgen.compute.circuit.solve import Change, Complex, Floats, Grid, Ints, closed_admittance, gap_admittance
+from kbgen.compute.circuit.solve import (
+    BOND,
+    Change,
+    Complex,
+    Floats,
+    Grid,
+    Ints,
+    closed_admittance,
+    gap_admittance,
+)
 
 Case = tuple[Change, ...]
 Corners = npt.NDArray[np.bool_]
@@ -191,6 +200,7 @@ def along_fault(
     impedance to the return. Without a fed way to the fault the range is empty.
     """
     z, p, q = grid.z.real, *leads
+    ohms = (ohms[0] + BOND, ohms[1] + BOND)
     fed = np.array([not corner.swapped for corner in grid.corners]) & (z[:, node, node] < _FED)
     none = np.full(len(p), np.inf), np.zeros(len(p))
     if grid.network.earthing == "ungrounded" or not fed.any():

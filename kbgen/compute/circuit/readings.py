@@ -277,18 +277,19 @@ def _hulls(
             least, most = along_fault(grid, node, ohms, leads)
             out[:, at, :, 0] = np.minimum(out[:, at, :, 0], least**2)
             out[:, at, :, 1] = np.maximum(out[:, at, :, 1], most**2)
-    _set_adrift(out, adrift, network.volts[1])
+    at_points = (leads[1] == network.return_node) | (leads[1] == EARTH)
+    _set_adrift(out, adrift, ~at_points, network.volts[1])
     swing = np.array([_swing_of(faults[row], network.volts) for row in owner])
     return np.array(owner, dtype=np.intp), swing, np.sqrt(out)
 
 
-def _set_adrift(out: Floats, pieces: Sequence[int], nominal: float) -> None:
-    """Widen what two open contacts leave adrift between them, where it shows little.
+def _set_adrift(out: Floats, pieces: Sequence[int], across: Corners, nominal: float) -> None:
+    """Widen what is read across a contact beside what two open ones leave adrift, where it shows little.
 
     Each of its ties, insulation and stray capacitance, has its own value; the corners have them all alike.
     """
     part = out[:, pieces]
-    little = part[..., 1] < (defaults.GHOST_SHARE * nominal) ** 2
+    little = across & (part[..., 1] < (defaults.GHOST_SHARE * nominal) ** 2)
     part[..., 1] = np.where(little, part[..., 1] * _ADRIFT**2, part[..., 1])
     part[..., 0] = np.where(little, part[..., 0] / _ADRIFT**2, part[..., 0])
     out[:, pieces] = part
