@@ -14,6 +14,7 @@ import sys
 import time
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -23,6 +24,7 @@ SECONDS = 16
 MOST_MODULES = 12
 
 
+@cache
 def sources() -> dict[str, str]:
     """Return the text of every module of program and tests, by path from the root."""
     files = [each for folder in ("kbgen", "tests") for each in (ROOT / folder).rglob("*.py")]
@@ -31,6 +33,15 @@ def sources() -> dict[str, str]:
 
 def imported(path: str, text: str, known: Iterable[str]) -> set[str]:
     """Return the modules that a module imports, anywhere in it, and the ``conftest.py`` that pytest gives it."""
+    files = {f"{name}{end}" for name in _names(path, text) for end in (".py", "/__init__.py")}
+    if Path(path).name.startswith("test_"):
+        files |= {f"{folder.as_posix()}/conftest.py" for folder in Path(path).parents}
+    return files & set(known) - {path}
+
+
+@cache
+def _names(path: str, text: str) -> set[str]:
+    """Return what may be imported, as paths without an ending."""
     here = Path(path).parent
     names = set()
     for node in ast.walk(ast.parse(text)):
@@ -43,10 +54,7 @@ def imported(path: str, text: str, known: Iterable[str]) -> set[str]:
             names |= {base, *(f"{base}/{alias.name}" for alias in node.names)}
             # Modules beside a browser test are found without their folder.
             names |= {f"{here.as_posix()}/{stem}"} if not node.level else set()
-    files = {f"{name}{end}" for name in names for end in (".py", "/__init__.py")}
-    if Path(path).name.startswith("test_"):
-        files |= {f"{folder.as_posix()}/conftest.py" for folder in Path(path).parents}
-    return files & set(known) - {path}
+    return names
 
 
 def distances(changed: Iterable[str], texts: Mapping[str, str]) -> dict[str, int]:

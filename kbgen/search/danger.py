@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
@@ -113,8 +113,8 @@ class Danger:
     """
 
     def __init__(self, table: Table, stem: Callable[[str], str], known: Callable[[str], bool]) -> None:
-        self._table = _reduced(table, stem)
-        self._stem = stem
+        self._stem = cache(stem)
+        self._table = _reduced(table, self._stem)
         self._known = known
 
     def kind(self, query: Sequence[str]) -> str | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import deque
+from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -50,12 +50,14 @@ class Explored:
         states: For each step, the states in which it is reached, in the order they were found.
         exits: Every way out.
         complete: Whether every state was looked at.
+        changes: What each step changes; see ``rests``.
     """
 
     violations: tuple[Violation, ...]
     states: tuple[tuple[State, ...], ...]
     exits: tuple[Exit, ...]
     complete: bool
+    changes: Mapping[int, set[Fact]]
 
 
 @dataclass(slots=True)
@@ -72,6 +74,7 @@ class _Search:
     begins: State
     others: list[tuple[_Node, list[Fact]]]
     given: dict[tuple[int, int], tuple[_Node, list[bool]]]
+    changes: defaultdict[int, set[Fact]]
 
 
 def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
@@ -113,6 +116,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
         first,
         [],
         {},
+        defaultdict(set),
     )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
@@ -131,6 +135,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
         states=tuple(tuple(states) for states in search.reached),
         exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
+        changes=search.changes,
     )
 
 
@@ -173,8 +178,12 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         if following is None:
             continue
         least, most = following
+        if least != low:
+            search.changes[index] |= least ^ low
+        if most != high:
+            search.changes[index] |= most ^ high
         if way in search.counted:
-            once = once_more(low, TAKEN, way)
+            once = once_more(low, TAKEN, way, search.counted[way])
             least, most = least | once, most | once
         target = (edge.target, between(least, most))
         if target not in search.came:
