@@ -5,12 +5,15 @@ from __future__ import annotations
 import argparse
 
 from kbgen.cli.common import Commands, Progress, add_command, compile_any, count, no_such, print_json
-from kbgen.compute.walk import Walk
+from kbgen.compute.walk import Walk, rules_resting
 from kbgen.model.answers import answers, question
+from kbgen.model.build import head_key
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
 from kbgen.views.notice import NOTICE
+
+Rules = tuple[tuple[str, int], ...]
 
 
 def add(commands: Commands) -> None:
@@ -41,14 +44,19 @@ def run(args: argparse.Namespace) -> int:
             "kbgen check says whether its file could be read" if names else "",
         )
     walk = compiled.walks[Ref(Kind.PROCEDURE, args.procedure)]
+    entry = compiled.base.entries[Ref(Kind.PROCEDURE, args.procedure)]
+    rules = () if walk.violations else rules_resting(compiled.base, entry, walk.found)
     if args.json:
-        print_json(compiled.edition, _data(walk))
+        print_json(compiled.edition, _data(walk, rules))
     else:
         _print(procedure, walk)
+        if not walk.violations:
+            _rests(procedure, walk, rules)
+        print(f"\n{NOTICE}")
     return 1 if walk.violations else 0
 
 
-def _data(walk: Walk) -> dict[str, object]:
+def _data(walk: Walk, rules: Rules) -> dict[str, object]:
     return {
         "paths": walk.paths,
         "states": walk.states,
@@ -67,6 +75,13 @@ def _data(walk: Walk) -> dict[str, object]:
             {"step": number, "before": [condition.line() for condition in conditions]}
             for number, conditions in enumerate(walk.before, start=1)
         ],
+        "rests_on": {
+            "rules": dict(rules),
+            "not_relied_on": [index + 1 for index in walk.rests.idle],
+            "claims": walk.rests.claims,
+            "verdicts": walk.rests.verdicts,
+            "told_only": walk.rests.told,
+        },
         "problems": [
             {"rule": found.rule.name, "step": found.step + 1, "message": found.sentence(), "hint": found.hint}
             for found in walk.violations
@@ -92,6 +107,8 @@ def _print(procedure: Procedure, walk: Walk) -> None:
             means = f" [{answer.verdict}]" if answer.verdict else ""
             claims = f" [claims {', '.join(answer.claims)}]" if answer.claims else ""
             print(f"        {answer.when}{means}{claims} → {answer.go}")
+        for name in dict.fromkeys(each.rule.name for each in walk.violations if each.step == number - 1):
+            print(f"      from here on taken as mended: {name}")
         for line in tags.get(number - 1, ()):
             print(f"      leaves: {line}")
     print(
@@ -108,4 +125,21 @@ def _print(procedure: Procedure, walk: Walk) -> None:
         print(f"\n{found.sentence()} [{found.rule.name}]\n  hint: {found.hint}")
     if not walk.violations:
         print("nothing is left in, live or unproved on any way")
-    print(f"\n{NOTICE}")
+
+
+def _rests(procedure: Procedure, walk: Walk, rules: Rules) -> None:
+    """Print what the green rests on."""
+    print("\nThis rests on:")
+    print(f"  rules kept, and where a step of this page is what keeps them: {_listed(rules) or 'none'}")
+    steps = [(index, procedure.steps[index].action) for index in walk.rests.idle]
+    idle = ", ".join(f"{index + 1} ({head_key(type(action))})" for index, action in steps)
+    print(f"  steps that no rule and no end relies on: {idle or 'none'}")
+    print(
+        "  the author's word: "
+        f"{count(walk.rests.claims, 'claim')}, {count(walk.rests.verdicts, 'answer')} with a verdict, "
+        f"{count(walk.rests.told, 'step')} in words only"
+    )
+
+
+def _listed(rules: Rules) -> str:
+    return ", ".join(f"{name} ({times})" for name, times in rules)

@@ -15,6 +15,7 @@ PARTS = {
     "Commands": "command_bench",
     "Check": "check_bench",
     "Circuits": "circuit_bench",
+    "Draws": "draws_bench",
     "Searches": "walks_bench",
     "Mutants": "mutants",
     "Damage": "fuzz_bench",

@@ -34,6 +34,8 @@ class Count:
     walks: int = 0
     ends: Counter[str] = field(default_factory=Counter)
     told: int = 0
+    differ: int = 0
+    doubted: int = 0
     lost: int = 0
     only_if: int = 0
     elsewhere: int = 0
@@ -72,15 +74,18 @@ def one(ground: Ground, truth: str, rng: np.random.Generator, into: Count, **mor
     ended = walk(ground, plant, rng, **more)
     standing = kept(ground, ended.verdict, truth)
     verdict = ended.verdict.verdict
+    wrong = verdict in ("found", "made") and standing != "stands"
+    told = ended.contradicted or (standing == "only-if" and verdict != "found")
     into.walks += 1
-    into.made += verdict == "made" and truth != "healthy" and shows(ground, plant, truth)
-    into.ends[verdict] += 1
-    into.told += ended.told
+    into.made += verdict == "made" and truth.startswith("resistance:") and shows(ground, plant, truth)
+    into.ends["as meant" if ended.verdict.as_meant else verdict] += 1
+    into.told += told
+    into.differ += told or bool(ended.verdict.evidence.sorted.comes_and_goes)
+    into.doubted += told or ended.told
     into.lost += standing == "lost"
     into.only_if += standing == "only-if"
-    wrong = verdict in ("found", "made") and standing != "stands"
     into.elsewhere += wrong
-    into.silent += (wrong or standing == "lost") and not ended.told
+    into.silent += (wrong or standing == "lost") and not told
     into.readings += len(ended.taken)
     into.extra += ended.extra
 
@@ -116,15 +121,16 @@ def run() -> list[str]:
         f"Each walk follows every suggestion to the end; {len(places)} states of the demonstration's circuits,"
         " values drawn in their ranges, the meter off by up to 1 % and its digits.",
         "",
-        "| walks | how many | mistake shown | fault lost | found or made for another | wrong and silent | made with 3 % lost |"
+        "| walks | how many | told | or comes and goes | or not counted | fault lost | found or made for another | wrong and not told |"
+        " made with 3 % lost |"
         " ends | readings | of these repeats |",
-        "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |",
+        "| --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- | --- |",
     ]
     for name, c in counts.items():
         n = max(c.walks, 1)
         ends = ", ".join(f"{end} {c.ends[end] / n:.1%}" for end in sorted(c.ends))
         lines.append(
-            f"| {name} | {c.walks} | {c.told / n:.1%} | {c.lost / n:.1%} | {c.elsewhere / n:.1%} | {c.silent / n:.1%} | {c.made} | {ends}"
+            f"| {name} | {c.walks} | {c.told / n:.1%} | {c.differ / n:.1%} | {c.doubted / n:.1%} | {c.lost / n:.1%} | {c.elsewhere / n:.1%} | {c.silent / n:.1%} | {c.made} | {ends}"
             f" | {c.readings / n:.1f} | {c.extra / n:.2f} |"
         )
     return lines

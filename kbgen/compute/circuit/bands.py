@@ -68,7 +68,9 @@ class Bands:
         """
         nominal = network.volts[1]
         need, drop = network.thresholds
-        opened = [row for row, fault in enumerate(faults) if fault.kind in OPENS]
+        opened = [
+            row for row, fault in enumerate(faults) if fault.kind in OPENS and fault.kind != "open-pair"
+        ]
         points = list(network.points.values())
         ghosts = shown[ROW[LOW_Z], opened, : len(points), 1]
         ghosts = ghosts[ghosts < defaults.GHOST_SHARE * nominal]

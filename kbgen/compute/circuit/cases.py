@@ -16,7 +16,16 @@ import numpy.typing as npt
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.faults import Fault, moved_by
 from kbgen.compute.circuit.network import EARTH
-from kbgen.compute.circuit.solve import Change, Complex, Floats, Grid, closed_admittance, gap_admittance
+from kbgen.compute.circuit.solve import (
+    BOND,
+    Change,
+    Complex,
+    Floats,
+    Grid,
+    Ints,
+    closed_admittance,
+    gap_admittance,
+)
 
 Case = tuple[Change, ...]
 Corners = npt.NDArray[np.bool_]
@@ -24,15 +33,23 @@ Corners = npt.NDArray[np.bool_]
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Cases between which a fault moves, and the corners at which they can be; all of them without any."""
+    """Cases between which a fault moves.
+
+    Attributes:
+        corners: The corners at which they can be; all of them without any.
+        ohms: Of an earth fault whose fuse holds, its least and greatest resistance.
+    """
 
     cases: list[Case]
     corners: Corners | None = None
+    ohms: tuple[float, float] | None = None
 
 
 _HALVINGS = 40
 _STEPS = 5
 """Pieces of an earth fault that blows no fuse."""
+_FED = 1e3
+"""Ohms to the return below which a point is fed."""
 _ALIKE = 6.0
 """Impedances of a loop that differ by less are taken as one."""
 
@@ -154,8 +171,12 @@ def grounded_pieces(grid: Grid, amperes: Complex, nodes: Sequence[int]) -> Itera
         if (holds < most).any():
             first = np.clip(holds, least, most)
             steps = [first * (most / first) ** (k / _STEPS) for k in range(_STEPS + 1)]
-            kept = [(_joined(grid, node, EARTH, ohms),) for ohms in steps]
-            pieces += [Piece(list(ends), way) for ends in pairwise(kept) for way in ways]
+            kept = [((_joined(grid, node, EARTH, ohms),), ohms) for ohms in steps]
+            pieces += [
+                Piece([case for case, _ in ends], way, (float(ends[0][1].min()), float(ends[1][1].max())))
+                for ends in pairwise(kept)
+                for way in ways
+            ]
         if (blown > least).any():
             whole = blown <= least
             gone = [
@@ -165,6 +186,44 @@ def grounded_pieces(grid: Grid, amperes: Complex, nodes: Sequence[int]) -> Itera
             ]
             pieces += [Piece(list(gone), way) for way in ways]
         yield pieces
+
+
+def along_fault(
+    grid: Grid, node: int, ohms: tuple[float, float], leads: tuple[Ints, Ints]
+) -> tuple[Floats, Floats]:
+    """Return least and greatest volts while an earth fault draws its current, at the nominal supply.
+
+    The contacts on its way are a good part of its loop, and each has its own resistance: what lies before a
+    point may be at its most while what lies behind it is at its least, which no corner has. Where the loop
+    is ``S`` ohms up to a point and ``D`` behind it, the point holds ``U D / (S + D)``, and a contact of
+    ``r`` ohms drops ``U r / (S + D)``. ``S`` is what the point and the fault have in common: their mutual
+    impedance to the return. Without a fed way to the fault the range is empty.
+    """
+    z, p, q = grid.z.real, *leads
+    ohms = (ohms[0] + BOND, ohms[1] + BOND)
+    fed = np.array([not corner.swapped for corner in grid.corners]) & (z[:, node, node] < _FED)
+    none = np.full(len(p), np.inf), np.zeros(len(p))
+    if grid.network.earthing == "ungrounded" or not fed.any():
+        return none
+    volts, z = grid.network.volts[1], z[fed]
+    before = np.maximum(z[:, p, node], 0.0)
+    behind = np.maximum(z[:, [node], [node]] - before, 0.0)
+    lo_s, hi_s = before.min(axis=0), before.max(axis=0)
+    lo_d, hi_d = behind.min(axis=0) + ohms[0], behind.max(axis=0) + ohms[1]
+    least, most = volts * lo_d / (hi_s + lo_d), volts * hi_d / (lo_s + hi_d)
+    # Across a contact: it alone at its most, the rest of the loop at its least, and the other way round.
+    drop = np.abs(z[:, q, node] - z[:, p, node])
+    loop = z[:, [node], [node]]
+    rest = loop - drop
+    across_lo = volts * drop.min(axis=0) / (drop.min(axis=0) + rest.max(axis=0) + ohms[1])
+    across_hi = volts * drop.max(axis=0) / (drop.max(axis=0) + rest.min(axis=0) + ohms[0])
+    back = (q == grid.network.return_node) | (q == EARTH)
+    # What has less in common with the fault than the supply's own impedance lies on the return.
+    ahead = ~back | (lo_s > grid.network.sources[0].ohms[0] / 2)
+    return (
+        np.where(ahead, np.where(back, least, across_lo), np.inf),
+        np.where(ahead, np.where(back, most, across_hi), 0.0),
+    )
 
 
 def _plugged(grid: Grid) -> list[Corners | None]:

@@ -2,7 +2,8 @@
 
 Readings are counted against a fault, not intersected: none, and it stands; one, and it stands only if
 that reading was wrong; two, and it is out (the q-relaxed intersection of set-membership estimation).
-All readings must fit one piece of the fault and one voltage of the supply.
+What was read at one place counts as one, in whichever mode and however often: a slip of the leads there
+makes all of it wrong together. All readings must fit one piece of the fault and one voltage of the supply.
 """
 
 from __future__ import annotations
@@ -31,24 +32,27 @@ class Evidence:
     Attributes:
         sorted: Which readings count.
         against: For each fault, which readings stand against it.
+        places: For each fault, at how many places they were taken.
         pieces: Which pieces have no more readings against them than their fault, as booleans.
     """
 
     sorted: Sorted
     against: tuple[tuple[int, ...], ...]
+    places: tuple[int, ...]
     pieces: Ints
 
     def faults(self, count: int) -> list[int]:
-        """Return the faults with so many readings against them."""
-        return [row for row, readings in enumerate(self.against) if len(readings) == count]
+        """Return the faults with readings at so many places against them."""
+        return [row for row, places in enumerate(self.places) if places == count]
 
 
 def weigh(table: Table, taken: Sequence[Reading]) -> Evidence:
     """Count the readings against each fault."""
     sorted_ = sort_out(table, taken)
     fits = [fitting(table, taken[k]) for k in sorted_.counted]
+    at = [taken[k].port for k in sorted_.counted]
     pieces = table.pieces
-    covered, misses = _most_covered(pieces.swing, fits, len(pieces.owner))
+    covered, misses = _most_covered(pieces.swing, fits, at, len(pieces.owner))
     best = np.full(len(table.faults), len(fits) + 1)
     np.minimum.at(best, pieces.owner, misses)
     kept = misses == best[pieces.owner]
@@ -57,7 +61,7 @@ def weigh(table: Table, taken: Sequence[Reading]) -> Evidence:
         against[int(pieces.owner[piece])] = tuple(
             k for k, inside in zip(sorted_.counted, covered[piece], strict=True) if not inside
         )
-    return Evidence(sorted_, tuple(against), kept)
+    return Evidence(sorted_, tuple(against), tuple(int(places) for places in best), kept)
 
 
 def fitting(table: Table, reading: Reading) -> tuple[Floats, Floats]:
@@ -94,16 +98,28 @@ def _as_said(table: Table, reading: Reading, lo: Floats, hi: Floats) -> tuple[Fl
     return np.where(fits, 0.0, _NEVER), np.where(fits, _NEVER, 0.0)
 
 
-def _most_covered(swing: Floats, fits: Sequence[tuple[Floats, Floats]], count: int) -> tuple[Ints, Ints]:
-    """Find for each piece the supply that most readings fit; return which fit, and how many do not."""
+def _most_covered(
+    swing: Floats, fits: Sequence[tuple[Floats, Floats]], at: Sequence[str], count: int
+) -> tuple[Ints, Ints]:
+    """Find for each piece the supply at which most places fit; return which readings do, and the other places.
+
+    Args:
+        swing: Least and greatest supply of each piece.
+        fits: For each reading, at which supply each piece reads so.
+        at: The place of each reading.
+        count: How many pieces there are.
+    """
     if not fits:
         return np.zeros((count, 0), dtype=np.intp), np.zeros(count, dtype=np.intp)
     least = np.stack([each[0] for each in fits], axis=1)
     greatest = np.stack([each[1] for each in fits], axis=1)
-    tried = np.clip(np.concatenate([swing[:, :1], least], axis=1), swing[:, :1], swing[:, 1:])
-    inside = (least[:, None, :] <= tried[:, :, None] + _HAIR) & (
-        greatest[:, None, :] >= tried[:, :, None] - _HAIR
-    )
-    best = inside.sum(axis=2).argmax(axis=1)
-    covered = np.take_along_axis(inside, best[:, None, None], axis=1)[:, 0, :]
-    return covered, len(fits) - covered.sum(axis=1)
+    of = {place: [k for k, other in enumerate(at) if other == place] for place in at}
+    lower = np.stack([least[:, own].max(axis=1) for own in of.values()], axis=1)
+    upper = np.stack([greatest[:, own].min(axis=1) for own in of.values()], axis=1)
+    tried = np.clip(np.concatenate([swing[:, :1], lower], axis=1), swing[:, :1], swing[:, 1:])
+    fit = (lower[:, None, :] <= tried[:, :, None] + _HAIR) & (upper[:, None, :] >= tried[:, :, None] - _HAIR)
+    fitted = fit.sum(axis=2)
+    best = fitted.argmax(axis=1)
+    chosen = np.take_along_axis(tried, best[:, None], axis=1)
+    covered = np.asarray((least <= chosen + _HAIR) & (greatest >= chosen - _HAIR), dtype=np.intp)
+    return covered, len(of) - fitted.max(axis=1)

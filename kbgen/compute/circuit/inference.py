@@ -33,7 +33,7 @@ from kbgen.link.base import KnowledgeBase
 _MISTAKEN = 0.05
 """How likely a reading is taken to be mistaken: what a reading against a fault leaves of its share."""
 _MOST_AGAINST = 1
-"""Readings against a fault up to which it is still listed."""
+"""Places with readings against a fault up to which it is still listed."""
 
 
 def locate(
@@ -73,7 +73,7 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
         following = suggester.search(frozenset(standing))
         if following is None:
             following = suggester.confirm(standing, rivals)
-        if following is None:
+        if following is None and not suggester.unconfirmed(standing, rivals):
             verdict = _concluded(probing, taken, evidence, standing, drops, asks)
     return Verdict(
         probing=probing,
@@ -162,16 +162,16 @@ def _supply_said(table: Table, taken: Sequence[Reading], evidence: Evidence) -> 
 def _remaining(probing: Probing, evidence: Evidence, *, first_healthy: bool) -> tuple[tuple[int, float], ...]:
     """Return what is not out, with shares; what stands first, and nothing wrong last where it is not said."""
     weights = {
-        row: probing.suspicion.weights[row] * _MISTAKEN ** len(against)
-        for row, against in enumerate(evidence.against)
-        if len(against) <= _MOST_AGAINST
+        row: probing.suspicion.weights[row] * _MISTAKEN**places
+        for row, places in enumerate(evidence.places)
+        if places <= _MOST_AGAINST
     }
     total = sum(weights.values())
     return tuple(
         sorted(
             ((row, weight / total if total else 0.0) for row, weight in weights.items()),
             key=lambda pair: (
-                len(evidence.against[pair[0]]),
+                evidence.places[pair[0]],
                 (pair[0] == 0) != first_healthy,
                 -pair[1],
                 pair[0],
@@ -208,7 +208,7 @@ def _most_worth_repeating(
     for row in evidence.faults(1):
         gains[evidence.against[row][0]] += weights[row]
     if wrong:
-        gains = {k: gains[k] for k in wrong}
+        gains = {k: gains.get(k, 0.0) for k in wrong}
     k = max(gains, key=lambda each: (gains[each], each))
     if gains[k] > 0 or wrong:
         return taken[k]

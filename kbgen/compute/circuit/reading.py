@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from kbgen.compute.circuit.bands import FULL, NONE, OVER, SOME, WORDS
 from kbgen.compute.circuit.faults import device_of
-from kbgen.compute.circuit.meter import HIGH_Z, MODES, mode_of
+from kbgen.compute.circuit.meter import HIGH_Z, MODES, allowance, mode_of
 from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.state import UnknownName
 from kbgen.model.circuit import AnyPart, Coil, Contact, Input, Load, Parallel, Point, Tap, reach
@@ -223,17 +223,28 @@ def falling(table: Table) -> tuple[str, ...]:
 
 
 def out_of_order(table: Table, taken: Sequence[Reading], sorted_: Sorted) -> tuple[int, ...]:
-    """Return readings of which one must be wrong: nothing upstream and full downstream of it.
+    """Return readings of which one must be wrong: less upstream than what is full downstream of it.
 
-    Along the string the voltage only falls. In low impedance a point reads no more than in high, so
-    that nothing in low impedance says nothing about a point read in high.
+    Along the string the voltage only falls, and in low impedance a point reads no more than in high. So
+    nothing in low impedance says nothing about a point read in high, and a middle reading in high
+    impedance, which decides nothing by itself, cannot be full in low.
     """
     place = {mark: k for k, mark in enumerate(falling(table))}
-    along = [(place[taken[k].port], k) for k in sorted_.counted if taken[k].port in place]
+    read = [*sorted_.counted, *(k for k, why in sorted_.not_counted if why == "ghost")]
+    along = [(place[taken[k].port], k) for k in read if taken[k].port in place]
     found: set[int] = set()
     for upper, first in along:
         for lower, second in along:
             weaker = mode_of(taken[first].mode).ghost or not mode_of(taken[second].mode).ghost
-            if sorted_.words[first] == NONE and sorted_.words[second] == FULL and upper <= lower and weaker:
+            fed = sorted_.words[second] == FULL and upper <= lower and weaker
+            if fed and _less(table, taken[first], taken[second], sorted_.words[first]):
                 found |= {first, second}
     return tuple(sorted(found))
+
+
+def _less(table: Table, upper: Reading, lower: Reading, word: int) -> bool:
+    """Say whether a reading is less than one that is full, by more than two readings may differ."""
+    if word != SOME or isinstance(upper.value, str) or isinstance(lower.value, str):
+        return word in (NONE, SOME)
+    volts = abs(lower.value)
+    return abs(upper.value) < volts - 2 * allowance(table.network.volts[1], volts)

@@ -9,7 +9,7 @@ import numpy as np
 
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.bands import Bands, made_shares
-from kbgen.compute.circuit.cases import Case, Corners, grounded_pieces, pieces_of
+from kbgen.compute.circuit.cases import Case, Corners, along_fault, grounded_pieces, pieces_of
 from kbgen.compute.circuit.faults import Fault, list_faults
 from kbgen.compute.circuit.lay import make_network
 from kbgen.compute.circuit.meter import ROW, SOLVED, digits
@@ -26,6 +26,9 @@ from kbgen.compute.circuit.solve import (
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import Variant, make_variant
 from kbgen.link.base import KnowledgeBase
+
+_ADRIFT = 2.0
+"""How much more or less than at the corners may stand between two open contacts; found by drawing plants."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -243,6 +246,8 @@ def _hulls(
     own = np.array([source.own for source in network.sources])
     owner: list[int] = []
     dead: list[int] = []
+    adrift: list[int] = []
+    grounds: list[tuple[int, int, tuple[float, float]]] = []
     by_rank: dict[int, _Cases] = {}
     grounded = grounded_pieces(
         grid, amperes, [network.points[f.where[0]] for f in faults if f.kind == "ground"]
@@ -256,6 +261,10 @@ def _hulls(
                 cases.corners.append(piece.corners)
             if fault.kind == "no-supply":
                 dead.append(len(owner))
+            if fault.kind == "open-pair":
+                adrift.append(len(owner))
+            if piece.ohms:
+                grounds.append((len(owner), network.points[fault.where[0]], piece.ohms))
             owner.append(row)
     out = np.empty((len(SOLVED), len(owner), len(leads[0]), 2))
     out[..., 0], out[..., 1] = np.inf, -np.inf
@@ -263,8 +272,27 @@ def _hulls(
         _widen(out, _Cases(dead, [()] * len(dead), [None] * len(dead)), grid, amperes * ~own, leads)
     for rank in sorted(by_rank):
         _widen(out, by_rank[rank], grid, amperes, leads)
+    if amperes.any():
+        for at, node, ohms in grounds:
+            least, most = along_fault(grid, node, ohms, leads)
+            out[:, at, :, 0] = np.minimum(out[:, at, :, 0], least**2)
+            out[:, at, :, 1] = np.maximum(out[:, at, :, 1], most**2)
+    at_points = (leads[1] == network.return_node) | (leads[1] == EARTH)
+    _set_adrift(out, adrift, ~at_points, network.volts[1])
     swing = np.array([_swing_of(faults[row], network.volts) for row in owner])
     return np.array(owner, dtype=np.intp), swing, np.sqrt(out)
+
+
+def _set_adrift(out: Floats, pieces: Sequence[int], across: Corners, nominal: float) -> None:
+    """Widen what is read across a contact beside what two open ones leave adrift, where it shows little.
+
+    Each of its ties, insulation and stray capacitance, has its own value; the corners have them all alike.
+    """
+    part = out[:, pieces]
+    little = across & (part[..., 1] < (defaults.GHOST_SHARE * nominal) ** 2)
+    part[..., 1] = np.where(little, part[..., 1] * _ADRIFT**2, part[..., 1])
+    part[..., 0] = np.where(little, part[..., 0] / _ADRIFT**2, part[..., 0])
+    out[:, pieces] = part
 
 
 def _widen(out: Floats, cases: _Cases, grid: Grid, amperes: Complex, leads: tuple[Ints, Ints]) -> None:

@@ -27,7 +27,7 @@ Complex = npt.NDArray[np.complex128]
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 
-_BOND = 0.01
+BOND = 0.01
 """Ohms of the bond that ties the return to earth."""
 _ADRIFT = 200e3
 """Ohms above which a port is tied down by stray capacitance and insulation alone."""
@@ -167,7 +167,7 @@ def make_grid(network: Network) -> Grid:
     if network.earthing != "ungrounded":
         first = len(network.elements)
         for row, corner in enumerate(corners):
-            y[row, first + corner.swapped] += 1 / _BOND
+            y[row, first + corner.swapped] += 1 / BOND
     n = network.nodes
     p = np.array([e.p for e in elements], dtype=np.intp)
     q = np.array([e.q for e in elements], dtype=np.intp)

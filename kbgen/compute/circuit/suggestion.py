@@ -20,10 +20,10 @@ _BUDGET = 2_000
 """Expansions of the exact search for one suggestion; a person is waiting."""
 _WORTH = 0.03
 """A further reading must be able to tell this share of what is left apart."""
+_ANY = 1e-3
+"""The same where something is wrong: what is found is one group that no reading separates."""
 _CONFIRMS = 0.4
 """A confirming reading must give this share of the rivals a second reading against them."""
-_AGAIN = 0.5
-"""The same for a confirming reading that can only be the same one again."""
 _MOST_REPEATS = 3
 _RIVALS = 0.08
 """What share of the suspicion rivals must have for a confirming reading."""
@@ -84,15 +84,29 @@ class Suggester:
 
     def confirm(self, left: Sequence[int], rivals: Sequence[int]) -> Next | None:
         """Return a reading that stands against most of the rivals that one reading alone keeps out."""
-        weights = self.probing.suspicion.weights
-        rival = sum(weights[row] for row in rivals)
-        if not left or rival <= _RIVALS * (rival + sum(weights[row] for row in left)):
+        rivals = self.unconfirmed(left, rivals)
+        if not rivals:
             return None
         doubted = frozenset(self.taken[self.evidence.against[row][0]].port for row in rivals)
         found = self._best(left, rivals, _CONFIRMS, "confirm", doubted)
-        if found is None and rival > _AGAIN * (rival + sum(weights[row] for row in left)):
-            found = self.disputed(rivals, "confirm")
-        return found
+        return found or self.disputed(rivals, "confirm")
+
+    def unconfirmed(self, left: Sequence[int], rivals: Sequence[int]) -> list[int]:
+        """Return the rivals kept out by a reading that nothing bears out, while they matter."""
+        weights = self.probing.suspicion.weights
+        found = [row for row in rivals if not self._borne_out(self.evidence.against[row][0])]
+        rival = sum(weights[row] for row in found)
+        matter = rival > _RIVALS * (rival + sum(weights[row] for row in left))
+        return found if left and matter else []
+
+    def _borne_out(self, k: int) -> bool:
+        """Say whether a reading was taken again and came out alike, the same way or in low impedance."""
+        reading, words = self.taken[k], self.evidence.sorted.words
+        return any(
+            other.port == reading.port and other.mode in (reading.mode, LOW_Z) and words[j] == words[k]
+            for j, other in enumerate(self.taken)
+            if j != k
+        )
 
     def disputed(self, rows: Sequence[int], why: str = "repeat") -> Next | None:
         """Return again, once, the reading that alone keeps most of some faults out."""
@@ -113,7 +127,14 @@ class Suggester:
         return self._best(rows, rows, _WORTH, "settle", doubted)
 
     def repeat(self, reading: Reading, why: str = "repeat") -> Next | None:
-        """Return a reading again, unless it was read twice alike already."""
+        """Return a reading taken again: a point in low impedance, else the same, unless it was alike twice.
+
+        A repeat in the same way repeats the mistake. In high impedance a ghost may stand, so that low is
+        the other way to read a point, and high none to read it again.
+        """
+        point = reading.port in self.probing.points and LOW_Z in modes_at(self.table)
+        if point and (reading.port, LOW_Z) not in self.seen:
+            return self._at(self._point(reading.port), why, LOW_Z)
         words = [
             word
             for r, word in zip(self.taken, self.evidence.sorted.words, strict=True)
@@ -212,7 +233,7 @@ class Suggester:
     def _apart(self, left: frozenset[int]) -> Next | None:
         """Return the reading that tells most of what is left apart: bad contacts show only under load."""
         rows = sorted(row for row in left if not self.probing.suspicion.hidden[row])
-        return self._best(rows, rows, _WORTH, "load", frozenset())
+        return self._best(rows, rows, _WORTH if 0 in left else _ANY, "load", frozenset())
 
     def _best(
         self, one: Sequence[int], other: Sequence[int], least: float, why: str, doubted: frozenset[str]

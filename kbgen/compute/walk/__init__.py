@@ -17,7 +17,18 @@ from kbgen.compute.walk.explore import MOST_STATES, explore
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.minutes import minutes
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.result import Because, Condition, Contract, Leaving, Minutes, Turn, Violation, Walk
+from kbgen.compute.walk.rests import resting, rests
+from kbgen.compute.walk.result import (
+    Because,
+    Condition,
+    Contract,
+    Leaving,
+    Minutes,
+    Rests,
+    Turn,
+    Violation,
+    Walk,
+)
 from kbgen.compute.walk.state import NOTHING, State
 from kbgen.compute.walk.trace import conditions
 from kbgen.compute.walk.travel import travel
@@ -35,10 +46,12 @@ __all__ = [
     "Contract",
     "Leaving",
     "Minutes",
+    "Rests",
     "Turn",
     "Violation",
     "Walk",
     "Walks",
+    "rules_resting",
     "walk",
     "walk_all",
 ]
@@ -61,7 +74,9 @@ def walk(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> Walk:
     graph = make_graph(procedure, entry.ref.id)
     plant = Plant(base, procedure, entry.ref.id)
     explored = explore(plant, graph, found=touched(procedure, found))
+    clean = not explored.violations and explored.complete
     return Walk(
+        rests=rests(plant, graph, explored.states, explored.changes) if clean else Rests(),
         violations=explored.violations,
         before=tuple(conditions(plant, states) for states in explored.states),
         paths=graph.paths(),
@@ -70,6 +85,16 @@ def walk(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> Walk:
         complete=explored.complete,
         exits=explored.exits,
     )
+
+
+def rules_resting(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> tuple[tuple[str, int], ...]:
+    """Return the rules that would speak without a step of a page, and at how many places; see ``walk``."""
+    procedure = entry.record
+    if not isinstance(procedure, Procedure):
+        raise TypeError(f"{entry.ref} is no procedure")
+    plant = Plant(base, procedure, entry.ref.id)
+    explored = explore(plant, make_graph(procedure, entry.ref.id), found=touched(procedure, found))
+    return resting(plant, explored.states, explored.changes)
 
 
 class Walks(Mapping[Ref, Walk]):
@@ -89,7 +114,7 @@ class Walks(Mapping[Ref, Walk]):
         plant = Plant(self._base, entry.record, ref.id)
         found = NOTHING.union(*(self._arrivals(family)[ref.id] for family in entry.record.equipment))
         made = self._walk(entry, touched(entry.record, found))
-        return replace(made, contract=contract(plant, made.exits, found))
+        return replace(made, contract=contract(plant, made.exits, found), found=found)
 
     def _arrivals(self, family: str) -> Mapping[str, State]:
         """Return what each page of a plant may find."""

@@ -10,7 +10,7 @@ from kbgen.compute.walk.arriving import arrived, touched
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Contract, Exit, Leaving
 from kbgen.compute.walk.state import State
-from kbgen.model.action import Clip, Fit
+from kbgen.model.action import Clip, Fit, ProveTrip
 
 
 class Titled(Protocol):
@@ -31,11 +31,14 @@ def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
     """
     beside = finds - touched(plant.procedure, finds)
     behind: dict[int, set[s.Fact]] = {}
+    following: dict[int, str] = {}
     for out in exits:
         behind.setdefault(out.step, set()).update(out.leaves(beside))
-    left = [
-        Leaving(step, words(plant, facts), _hidden(plant, facts)) for step, facts in sorted(behind.items())
-    ]
+        following[out.step] = out.next
+    left = []
+    for step, facts in sorted(behind.items()):
+        beyond = _beyond(plant, following[step], facts)
+        left.append(Leaving(step, words(plant, facts) + beyond, _hidden(plant, facts) + beyond))
     return Contract(
         needs=tuple(start.replace("-", " ") for start in plant.procedure.starts),
         finds=words(plant, finds),
@@ -54,6 +57,19 @@ _AT_A_GLANCE = 3
 
 def _hidden(plant: Plant, facts: Collection[s.Fact], most: int = 0) -> tuple[str, ...]:
     return words(plant, s.without(frozenset(facts), *_SHOWS_ITSELF), most)
+
+
+def _beyond(plant: Plant, following: str, facts: Collection[s.Fact]) -> tuple[str, ...]:
+    """Say which owed trips the next page does not prove: they travel on, until the plant is to be in service."""
+    page = plant.base.procedure(following) if following else None
+    if page is None:
+        return ()
+    proved = {step.action.prove_trip for step in page.steps if isinstance(step.action, ProveTrip)}
+    owed = s.names(s.at_most(frozenset(facts)), s.OWED)
+    rest = [plant.title(name) for name in owed if name not in proved]
+    if not proved & set(owed) or not rest:
+        return ()
+    return (f"{page.head.title} proves some of these trips, and leaves owed: {'; '.join(rest)}",)
 
 
 def _alteration(plant: Plant, where: str) -> str:

@@ -296,13 +296,13 @@ def _running(
             # A cause is good for one reset: what trips again has another. A test is the cause of its own trip.
             new = (state - {(s.CAUSE, name), (s.TESTED, name)}) | {(s.CYCLE_OWED, "")}
             if (s.TESTED, name) not in state:
-                new |= s.once_more(state, s.RESET, name)
+                new |= s.once_more(state, s.RESET, name, plant.base.shop.most_resets)
             if fires and (s.DEMAND, "") in state:
-                new |= {(s.UNPURGED, "")} | s.once_more(state, s.TRIES, "start")
+                new |= {(s.UNPURGED, "")} | s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts)
             return new
         case act.StartDemand():
             new = without(state, s.TESTED, s.FLAME) | {(s.DEMAND, "")}
-            new |= s.once_more(state, s.TRIES, "start") if fires else s.NOTHING
+            new |= s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts) if fires else s.NOTHING
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
         case act.StopDemand():
             return without(state, s.DEMAND, s.RUNNING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import deque
+from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
@@ -21,6 +21,7 @@ from kbgen.compute.walk.state import (
     NOTHING,
     TAKEN,
     TRIES,
+    Fact,
     State,
     at_least,
     at_most,
@@ -48,12 +49,14 @@ class Explored:
         states: For each step, the states in which it is reached, in the order they were found.
         exits: Every way out.
         complete: Whether every state was looked at.
+        changes: What each step changes; see ``rests``.
     """
 
     violations: tuple[Violation, ...]
     states: tuple[tuple[State, ...], ...]
     exits: tuple[Exit, ...]
     complete: bool
+    changes: Mapping[int, set[Fact]]
 
 
 @dataclass(slots=True)
@@ -67,6 +70,7 @@ class _Search:
     reached: list[list[State]]
     exits: list[Exit]
     counted: Mapping[str, int]
+    changes: defaultdict[int, set[Fact]]
 
 
 def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
@@ -98,7 +102,14 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
     first = start(plant)
     begin = begin or (0, between(first, first | arrived(found, plant.name)))
     search = _Search(
-        plant, graph, {begin: None}, {}, [[] for _ in plant.procedure.steps], [], _counted(plant, graph)
+        plant,
+        graph,
+        {begin: None},
+        {},
+        [[] for _ in plant.procedure.steps],
+        [],
+        _counted(plant, graph),
+        defaultdict(set),
     )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
@@ -116,6 +127,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
         states=tuple(tuple(states) for states in search.reached),
         exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
+        changes=search.changes,
     )
 
 
@@ -150,8 +162,12 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         if following is None:
             continue
         least, most = following
+        if least != low:
+            search.changes[index] |= least ^ low
+        if most != high:
+            search.changes[index] |= most ^ high
         if way in search.counted:
-            once = once_more(low, TAKEN, way)
+            once = once_more(low, TAKEN, way, search.counted[way])
             least, most = least | once, most | once
         target = (edge.target, between(least, most))
         if target not in search.came:

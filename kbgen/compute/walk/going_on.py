@@ -8,7 +8,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import BYPASS, LEAVING, LOTO
 from kbgen.compute.walk.in_service import LIMIT_LEFT_CHANGED
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import LOCKED, MOVED, OFF, PROVED, RECORDED, names
+from kbgen.compute.walk.state import LOCKED, MOVED, OFF, PROVED, RECORDED, holds, names
 from kbgen.model import action as act
 
 HAND_OVER_LOSES_ALTERATION = LEAVING.on(BYPASS).hazard(
@@ -73,9 +73,10 @@ def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
             case "fuel-shut":
                 true = not plant.burns or plant.fuel_shut(state)
             case "made-safe":
-                true = dead <= state and (not plant.fuel_sources or plant.fuel_locked(state))
+                true = holds(state, *dead) and (not plant.fuel_sources or plant.fuel_locked(state))
             case "proved-dead":
-                true = all((PROVED, name) in state for name in plant.control | plant.charged())
+                whole = electric if "made-safe" in procedure.starts else plant.control
+                true = all((PROVED, name) in state for name in (*whole, *plant.charged()))
             case _:
                 continue
         if not true:

@@ -60,6 +60,11 @@ class Graph:
         ways = [[edge.target for edge in edges] for edges in self.edges]
         return any(step in _closure(target, ways) for target in ways[step])
 
+    def after(self, step: int) -> frozenset[int]:
+        """Return every step that can come after one."""
+        ways = [[edge.target for edge in edges] for edges in self.edges]
+        return frozenset().union(*(_closure(target, ways) for target in ways[step]))
+
     def leading_to(self, steps: Iterable[int]) -> frozenset[int]:
         """Return some steps and all from which one of them can be reached."""
         back: list[list[int]] = [[] for _ in self.edges]

@@ -8,7 +8,7 @@ from kbgen.compute.walk.energies import how_gone, not_tried
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts
+from kbgen.compute.walk.state import GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts, holds
 from kbgen.model import action as act
 
 CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
@@ -84,7 +84,8 @@ def _clip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
 def _unclip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
     # Clips come off by their insulation: nothing is bared, so that off and locked is enough.
     for name in sorted(moment.plant.feeds(moment.plant.circuit_of(clip))):
-        lacking = moment.plant.unheld(moment.state, name)
+        dead = (PROVED, name) in moment.state
+        lacking = [] if dead else moment.plant.unheld(moment.state, name)
         if lacking:
             yield CLIPPED_LIVE.finding(
                 moment.index,
@@ -157,7 +158,7 @@ def _try(moment: Moment) -> Iterator[Finding]:
             f"a start is tried while {plant.sources[loose[0]].title} is not off and locked",
             "Isolate and lock every source first.",
         )
-    elif not {(INFORMED, ""), (WARNED, "")} & state:
+    elif not (holds(state, (INFORMED, "")) or holds(state, (WARNED, ""))):
         yield TRIED_NOT_LOCKED.finding(
             moment.index,
             "try_start",
@@ -168,7 +169,7 @@ def _try(moment: Moment) -> Iterator[Finding]:
 
 
 def _held(moment: Moment, source: str) -> bool:
-    return {(OFF, source), (LOCKED, source)} <= moment.state
+    return holds(moment.state, (OFF, source), (LOCKED, source))
 
 
 def _left(moment: Moment, field: str, told: tuple[str, ...]) -> Iterator[Finding]:

@@ -80,7 +80,7 @@ def in_service(moment: Moment, end: str) -> Iterator[Finding]:
     earlier = {name: plant.sources[name].title for name in names(state, LEFT_OFF) if name in plant.sources}
     earlier |= {name: plant.valves[name].title for name in names(state, LEFT_SHUT) if name in plant.valves}
     for name, title in earlier.items():
-        if not {(OFF, name), (SHUT, name)} & state:
+        if (OFF, name) not in state and (SHUT, name) not in state:
             yield LEFT_SHUT_OFF.finding(
                 name,
                 "end",

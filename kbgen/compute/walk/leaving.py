@@ -29,6 +29,7 @@ from kbgen.compute.walk.state import (
     SHUT,
     UNTESTED,
     has,
+    holds,
     names,
 )
 from kbgen.model import action as act
@@ -202,7 +203,9 @@ def _unsafe(moment: Moment, end: act.End) -> Iterator[Finding]:
             "Write `label` (what hangs on the plant), `notice` (what is given in writing, and to whom) and `tell` "
             "(who else must know).",
         )
-    if plant.fuel_sources and not all({(OFF, each), (LOCKED, each)} <= state for each in plant.fuel_sources):
+    if plant.fuel_sources and not all(
+        holds(state, (OFF, each), (LOCKED, each)) for each in plant.fuel_sources
+    ):
         yield UNSAFE_NOT_SAID.finding(
             (moment.index, "locked"),
             "end",
@@ -265,7 +268,10 @@ def _can_fire(moment: Moment, field: str) -> Iterator[Finding]:
 
 
 def _proves_next(moment: Moment) -> bool:
-    """Return whether the plant is handed to a page that proves something of what is owed."""
+    """Return whether the plant is handed to a page that proves something of what is owed.
+
+    Trips that it does not prove stay owed: they travel on, and contract and tag name them.
+    """
     action, owed = moment.step.action, set(names(moment.state, OWED))
     following = moment.plant.base.procedure(action.next) if isinstance(action, act.HandOver) else None
     steps = following.steps if following else ()

@@ -18,6 +18,7 @@ from kbgen.compute.walk.state import (
     SHUT,
     State,
     facts,
+    holds,
     names,
 )
 from kbgen.compute.walk.strings import devices
@@ -114,7 +115,7 @@ class Plant(Described):
         if about.kind.back is Back.FIRE:
             return ["kept from fire (fuel or control supply off)"] if self.can_fire(state) else []
         if about.kind.back is Back.SUPPLY:
-            loose = [name for name in sorted(self.electric) if not {(OFF, name), (LOCKED, name)} <= state]
+            loose = [name for name in sorted(self.electric) if not holds(state, (OFF, name), (LOCKED, name))]
             return [f"kept from coming back ({self.sources[loose[0]].title} off and locked)"] if loose else []
         return []
 

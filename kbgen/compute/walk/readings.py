@@ -147,7 +147,7 @@ OPEN_AT_REST = READINGS.hazard(
 def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
     """Yield a reading behind a contact that only running plant makes, taken while it stands."""
     plant, state = moment.plant, moment.state
-    if {(RUNNING, ""), (DEMAND, "")} & state or _in_hand(moment) or not moment.blamed:
+    if (RUNNING, "") in state or (DEMAND, "") in state or _in_hand(moment) or not moment.blamed:
         return
     before = [(part.contact, part.which) for part in plant.upstream(action) if isinstance(part, Contact)]
     for name, which in sorted({*before, *([(action.across, "")] if action.across else [])}):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kbgen.compute.walk.state import State
+from kbgen.compute.walk.state import NOTHING, State
 from kbgen.rule import Rule
 
 
@@ -156,6 +156,23 @@ class Contract:
 
 
 @dataclass(frozen=True, slots=True)
+class Rests:
+    """What a page without a finding rests on.
+
+    Attributes:
+        idle: Indices of steps with an action that no rule and no end relies on.
+        claims: Answers that claim something of the plant.
+        verdicts: Answers that carry a verdict word.
+        told: Steps without an action.
+    """
+
+    idle: tuple[int, ...] = ()
+    claims: int = 0
+    verdicts: int = 0
+    told: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class Walk:
     """The whole walk.
 
@@ -167,6 +184,8 @@ class Walk:
         complete: Whether every state was looked at.
         exits: Every way out.
         contract: How the page stands between the others.
+        rests: What it rests on, where nothing was found.
+        found: What earlier pages may have left, that it was walked with.
     """
 
     violations: tuple[Violation, ...]
@@ -177,3 +196,5 @@ class Walk:
     complete: bool = True
     exits: tuple[Exit, ...] = ()
     contract: Contract = Contract()
+    rests: Rests = Rests()
+    found: State = NOTHING

@@ -7,6 +7,8 @@ which nothing of it is so, and the plant on which all of it is. Every step is ta
 from __future__ import annotations
 
 from collections.abc import Iterable
+from collections.abc import Set as AbstractSet
+from typing import Self
 
 Fact = tuple[str, str]
 """What is the case, and of what: ``("off", "control")``."""
@@ -76,13 +78,48 @@ ENERGISED = "energised"  # this page brought energy back while something of earl
 NOTHING: State = frozenset()
 
 
+class Noted(frozenset[Fact]):
+    """A state that notes which facts are asked for; ``(kind, "*")`` where all of a kind are."""
+
+    __slots__ = ("seen",)
+    seen: set[Fact]
+
+    def __new__(cls, facts: State, seen: set[Fact]) -> Self:
+        """Make one of a state; what is asked goes into ``seen``."""
+        made = super().__new__(cls, facts)
+        made.seen = seen
+        return made
+
+    def __contains__(self, fact: object) -> bool:
+        self.seen.add(fact)  # type: ignore[arg-type]
+        return super().__contains__(fact)
+
+    def __or__(self, other: AbstractSet[Fact]) -> Noted:  # type: ignore[override]
+        return Noted(super().__or__(other), self.seen)
+
+    def __sub__(self, other: AbstractSet[object]) -> Noted:
+        return Noted(super().__sub__(other), self.seen)
+
+
+def _note(state: State, what: str) -> None:
+    if type(state) is Noted:
+        state.seen.add((what, "*"))
+
+
+def holds(state: State, *wanted: Fact) -> bool:
+    """Return whether all of some facts are so; set operations of a plain set would not be noted."""
+    return all(fact in state for fact in wanted)
+
+
 def names(state: State, what: str) -> list[str]:
     """Return what a kind of fact is true of, sorted."""
+    _note(state, what)
     return sorted([name for kind, name in state if kind == what])
 
 
 def has(state: State, what: str) -> bool:
     """Return whether a kind of fact is true of anything."""
+    _note(state, what)
     for kind, _ in state:  # noqa: SIM110 - `any` costs three times as much, and this is asked most
         if kind == what:
             return True
@@ -91,12 +128,15 @@ def has(state: State, what: str) -> bool:
 
 def count(state: State, what: str, name: str) -> int:
     """Return how often a kind of fact came about: once ``(what, "a")``, the second time ``(what, "a 2")``."""
+    _note(state, what)
     return sum(kind == what and each.partition(" ")[0] == name for kind, each in state)
 
 
-def once_more(state: State, what: str, name: str) -> State:
-    """Return the fact that a thing came about once more."""
+def once_more(state: State, what: str, name: str, most: int) -> State:
+    """Return the fact that a thing came about once more; beyond the most there may be nobody counts."""
     times = count(state, what, name)
+    if times >= most:
+        return NOTHING
     return frozenset({(what, f"{name} {times + 1}" if times else name)})
 
 

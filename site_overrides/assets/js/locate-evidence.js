@@ -133,24 +133,35 @@
     return what === NONE ? [0, none] : what === SOME ? [none, lo] : what === FULL ? [lo, hi] : [hi, HIGHEST];
   }
 
-  /** Count the readings against each fault. All must fit one piece of it and one voltage of the supply. */
+  /**
+   * Count the places with readings against each fault. All must fit one piece of it and one voltage of the
+   * supply. What was read at one place counts as one: a slip of the leads there makes all of it wrong together.
+   */
   function weigh(data, taken) {
     const sorted = sortOut(data, taken);
-    const against = data.faults.map(() => null);
+    const against = data.faults.map(() => null), places = data.faults.map(() => Infinity);
+    const at = [...new Set(sorted.counted.map((k) => taken[k].port))];
     const misses = data.pieces.map((piece) => {
       const fits = sorted.counted.map((k) => fitting(data, piece, taken[k]));
+      const inside = (fit, share) => fit[0] <= share + HAIR && fit[1] >= share - HAIR;
+      const whole = at.map((port) => {
+        const own = fits.filter((_, j) => taken[sorted.counted[j]].port === port);
+        return [Math.max(...own.map((fit) => fit[0])), Math.min(...own.map((fit) => fit[1]))];
+      });
       const clip = (share) => Math.min(Math.max(share, piece[1]), piece[2]);
-      let best = null;
-      for (const tried of [piece[1], ...fits.map((fit) => clip(fit[0]))]) {
-        const out = sorted.counted.filter((_, j) => !(fits[j][0] <= tried + HAIR && fits[j][1] >= tried - HAIR));
-        if (!best || out.length < best.length) best = out;
+      let least = Infinity, chosen = piece[1];
+      for (const tried of [piece[1], ...whole.map((fit) => clip(fit[0]))]) {
+        const out = whole.filter((fit) => !inside(fit, tried)).length;
+        if (out < least) [least, chosen] = [out, tried];
       }
-      const row = piece[0];
-      if (against[row] === null || best.length < against[row].length) against[row] = best;
-      return best.length;
+      if (least < places[piece[0]]) {
+        places[piece[0]] = least;
+        against[piece[0]] = sorted.counted.filter((_, j) => !inside(fits[j], chosen));
+      }
+      return least;
     });
-    const kept = data.pieces.map((piece, k) => misses[k] === against[piece[0]].length);
-    return { sorted, against, kept };
+    const kept = data.pieces.map((piece, k) => misses[k] === places[piece[0]]);
+    return { sorted, against, places, kept };
   }
 
   /** @returns {number} What an interval at the nominal supply can be called, as bits. */
@@ -220,6 +231,6 @@
 
   window.kbEvidence = {
     NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, foreign, isDevice, portOf, solved,
-    ghosts, usual, interval, modeOf, supplyOf, nothing,
+    ghosts, usual, interval, modeOf, supplyOf, nothing, allowance,
   };
 })();

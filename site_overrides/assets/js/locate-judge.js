@@ -10,26 +10,34 @@
 
   const sum = (values) => values.reduce((total, value) => total + value, 0);
 
-  /** @returns {number[]} Readings of which one must be wrong: nothing upstream and full downstream of it. */
+  /** @returns {number[]} Readings of which one must be wrong: less upstream than what is full downstream of it. */
   function outOfOrder(data, taken, sorted) {
-    const along = sorted.counted.filter((k) => data.falling.includes(taken[k].port));
+    const read = [...sorted.counted, ...sorted.notCounted.filter(({ why }) => why === "ghost").map(({ at }) => at)];
+    const along = read.filter((k) => data.falling.includes(taken[k].port));
     const found = new Set();
     for (const a of along) {
       for (const b of along) {
         const upstream = data.falling.indexOf(taken[a].port) <= data.falling.indexOf(taken[b].port);
         const weaker = E.modeOf(data, taken[a].mode).ghost || !E.modeOf(data, taken[b].mode).ghost;
-        if (sorted.words[a] === NONE && sorted.words[b] === FULL && upstream && weaker) found.add(a).add(b);
+        const fed = sorted.words[b] === FULL && upstream && weaker;
+        if (fed && less(data, taken[a], taken[b], sorted.words[a])) found.add(a).add(b);
       }
     }
     return [...found].sort((a, b) => a - b);
   }
 
+  function less(data, upper, lower, word) {
+    if (word !== SOME || typeof upper.value !== "number" || typeof lower.value !== "number") return word <= SOME;
+    const volts = Math.abs(lower.value);
+    return Math.abs(upper.value) < volts - 2 * E.allowance(data.volts[1], volts);
+  }
+
   function mostWorthRepeating(data, taken, evidence, wrong) {
     let gains = new Map(evidence.sorted.counted.map((k) => [k, 0]));
     evidence.against.forEach((against, row) => {
-      if (against.length === 1) gains.set(against[0], gains.get(against[0]) + data.faults[row].weight);
+      if (evidence.places[row] === 1) gains.set(against[0], gains.get(against[0]) + data.faults[row].weight);
     });
-    if (wrong.length) gains = new Map(wrong.map((k) => [k, gains.get(k)]));
+    if (wrong.length) gains = new Map(wrong.map((k) => [k, gains.get(k) || 0]));
     const k = [...gains.keys()].reduce((a, b) => (gains.get(b) > gains.get(a) || (gains.get(b) === gains.get(a) && b > a) ? b : a));
     if (gains.get(k) > 0 || wrong.length) return taken[k];
     return taken.find((r) => r.port === data.supply) || taken[taken.length - 1];
@@ -61,16 +69,16 @@
    */
   function judge(data, taken) {
     const evidence = E.weigh(data, taken);
-    const { sorted, against } = evidence;
+    const { sorted, against, places } = evidence;
     const fault = (row) => data.faults[row];
-    const rowsWith = (count) => data.faults.map((_, row) => row).filter((row) => against[row].length === count);
+    const rowsWith = (count) => data.faults.map((_, row) => row).filter((row) => places[row] === count);
     const shown = (rows) => rows.filter((row) => !fault(row).hidden);
     const singles = (rows) => rows.filter((row) => fault(row).kind !== "open-pair");
     const rivals = singles(shown(rowsWith(1)));
-    const places = taken.map((r) => r.port + " " + r.mode);
+    const spots = taken.map((r) => r.port + " " + r.mode);
     const twice = rivals.every((row) => {
       const r = taken[against[row][0]];
-      return places.filter((place) => place === r.port + " " + r.mode).length > 1;
+      return spots.filter((spot) => spot === r.port + " " + r.mode).length > 1;
     });
     let standing = singles(shown(rowsWith(0)));
     if (!standing.length && twice) standing = shown(rowsWith(0));
@@ -89,7 +97,7 @@
       next = asker.repeat(repeat) || asker.settle(rivals) || asker.disputed(rivals);
     } else {
       next = asker.search(standing) || asker.confirm(standing, rivals);
-      if (!next) verdict = concluded();
+      if (!next && !asker.unconfirmed(standing, rivals).length) verdict = concluded();
     }
 
     function concluded() {
@@ -102,13 +110,13 @@
       return farEnd(data, taken, sorted) && !drops.length && !bad ? "made" : "unclear";
     }
 
-    const listed = data.faults.map((_, row) => row).filter((row) => against[row].length <= MOST_AGAINST);
-    const weights = new Map(listed.map((row) => [row, fault(row).weight * MISTAKEN ** against[row].length]));
+    const listed = data.faults.map((_, row) => row).filter((row) => places[row] <= MOST_AGAINST);
+    const weights = new Map(listed.map((row) => [row, fault(row).weight * MISTAKEN ** places[row]]));
     const total = sum([...weights.values()]);
     const late = (row) => (row === 0) !== (verdict === "made");
     const remaining = listed
       .map((row) => ({ row, share: total ? weights.get(row) / total : 0, against: against[row] }))
-      .sort((a, b) => a.against.length - b.against.length || Number(late(a.row)) - Number(late(b.row)) || b.share - a.share || a.row - b.row);
+      .sort((a, b) => places[a.row] - places[b.row] || Number(late(a.row)) - Number(late(b.row)) || b.share - a.share || a.row - b.row);
     const zeros = rowsWith(0);
     const kinds = new Set(standing.map((row) => fault(row).kind));
     const warns = {

@@ -6,7 +6,7 @@
   const { NONE, SOME, FULL, OVER } = E;
   const NAMES = { [NONE]: "none", [SOME]: "some", [FULL]: "full", [OVER]: "over" };
   /** The same figures as in the program; see suggestion.py and telling.py. */
-  const WORTH = 0.03, CONFIRMS = 0.4, AGAIN = 0.5, RIVALS = 0.08, MOST_REPEATS = 3;
+  const WORTH = 0.03, ANY = 1e-3, CONFIRMS = 0.4, RIVALS = 0.08, MOST_REPEATS = 3;
   const MINUTE = 0.01, SAME_PLACE = 0.5, HAIR = 1e-9;
   const CERTAIN = [NONE, FULL, OVER, FULL | OVER];
 
@@ -189,7 +189,10 @@
       return found ? at(found.test, why, found.mode) : null;
     }
 
+    /** A point again in low impedance, else the same again, unless it was alike twice. */
     function repeat(reading, why) {
+      const point = data.reachable.includes(reading.port) && data.modesAt.includes("low_z");
+      if (point && !seen(reading.port, "low_z")) return at(pointTest(reading.port), why || "repeat", "low_z");
       const words = taken.map((r, k) => (r.port === reading.port && r.mode === reading.mode ? sorted.words[k] : 0)).filter(Boolean);
       const n = words.length;
       if (n > MOST_REPEATS || (n > 1 && words[n - 1] === words[n - 2])) return null;
@@ -207,18 +210,29 @@
       return null;
     }
 
+    /** Whether a reading was taken again and came out alike, the same way or in low impedance. */
+    const borneOut = (k) => taken.some((r, j) => j !== k && r.port === taken[k].port
+      && [taken[k].mode, "low_z"].includes(r.mode) && sorted.words[j] === sorted.words[k]);
+
+    /** The rivals kept out by a reading that nothing bears out, while they matter. */
+    function unconfirmed(left, rivals) {
+      const found = rivals.filter((row) => !borneOut(against[row][0]));
+      const rival = sum(found.map(weight));
+      return left.length && rival > RIVALS * (rival + sum(left.map(weight))) ? found : [];
+    }
+
     return {
-      repeat, disputed,
+      repeat, disputed, unconfirmed,
       search(left) {
         const known = sorted.counted.some((k) => sorted.words[k] === FULL);
         if (!known && data.reachable.includes(data.supply) && !read(data.supply)) return at(pointTest(data.supply), "supply");
-        return doubtful() || lost() || ordered(left) || loaded(left) || best(left, left, WORTH, "load", []);
+        return doubtful() || lost() || ordered(left) || loaded(left) || best(left, left, left.includes(0) ? WORTH : ANY, "load", []);
       },
-      confirm(left, rivals) {
-        const rival = sum(rivals.map(weight)), all = rival + sum(left.map(weight));
-        if (!left.length || rival <= RIVALS * all) return null;
+      confirm(left, all) {
+        const rivals = unconfirmed(left, all);
+        if (!rivals.length) return null;
         const doubted = rivals.map((row) => taken[against[row][0]].port);
-        return best(left, rivals, CONFIRMS, "confirm", doubted) || (rival > AGAIN * all ? disputed(rivals, "confirm") : null);
+        return best(left, rivals, CONFIRMS, "confirm", doubted) || disputed(rivals, "confirm");
       },
       settle: (rows) => best(rows, rows, WORTH, "settle", rows.flatMap((row) => against[row].map((k) => taken[k].port))),
     };

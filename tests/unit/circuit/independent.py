@@ -178,6 +178,15 @@ class Plant:
             matrix[a, b] += sign / meter
         return float(abs(self._volts(matrix, p) - self._volts(matrix, q)))
 
+    def read_all(self, ports: list[tuple[int, int]], meter: float) -> np.ndarray:
+        """Return the same for many pairs of nodes: the meter in series with what the pair looks like."""
+        z = np.zeros((self.net.nodes, self.net.nodes), dtype=complex)
+        z[1:, 1:] = np.linalg.inv(self.matrix[1:, 1:])
+        volts = z @ self.drive
+        p, q = (np.array([port[end] for port in ports]) for end in (0, 1))
+        behind = z[p, p] - z[p, q] - z[q, p] + z[q, q]
+        return np.asarray(np.abs((volts[p] - volts[q]) * meter / (meter + behind)))
+
     def _volts(self, matrix: np.ndarray, node: int) -> complex:
         found = np.zeros(self.net.nodes, dtype=complex)
         found[1:] = np.linalg.solve(matrix[1:, 1:], self.drive[1:])

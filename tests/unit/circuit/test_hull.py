@@ -12,7 +12,7 @@ from kbgen.compute.circuit.lay import make_network
 from kbgen.compute.circuit.meter import SOLVED
 from kbgen.compute.circuit.network import EARTH
 from kbgen.compute.circuit.readings import readings, tabulate
-from kbgen.compute.circuit.solve import _BOND, _earth_elements
+from kbgen.compute.circuit.solve import BOND, _earth_elements
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import make_variant
 from tests.unit.circuit.bases import string
@@ -53,7 +53,7 @@ def sampled(network, opened, rng):
         else:
             ohms, farads = between(*e.ohms), between(*e.farads)
         add(e.p, e.q, 1 / ohms + 1j * network.omega * farads)
-    add(0, EARTH, 1 / _BOND)
+    add(0, EARTH, 1 / BOND)
     source = network.sources[0]
     siemens = 1 / between(*source.ohms)
     matrix[:, source.node, source.node] += siemens

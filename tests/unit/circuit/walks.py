@@ -10,7 +10,8 @@ from kbgen.compute.circuit.bands import FULL, NONE, SOME
 from kbgen.compute.circuit.inference import judge
 from kbgen.compute.circuit.meter import HIGH_Z, digits
 from kbgen.compute.circuit.probing import Probing
-from kbgen.compute.circuit.reading import Reading
+from kbgen.compute.circuit.reading import Reading, word_of
+from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.verdict import Verdict
 from tests.unit.circuit.independent import HIGH, LOW, Netlist, Plant, draw, netlist
 
@@ -49,6 +50,7 @@ class Walk:
         wrong: Which reading was mistaken, by its place in the search; -1 for none.
         told: Whether some verdict on the way was a contradiction or foreign, or at the end the mistaken
             reading is one that is not counted, or one that something is left only against.
+        contradicted: Whether some verdict on the way was a contradiction or foreign.
         extra: Readings that were asked for only to confirm, to repeat or to settle.
     """
 
@@ -56,6 +58,7 @@ class Walk:
     taken: list[Reading]
     wrong: int
     told: bool
+    contradicted: bool
     extra: int
 
 
@@ -98,7 +101,7 @@ def walk(
         told = told or verdict.verdict in ("contradiction", "foreign")
     else:
         raise AssertionError(f"no end: {[(r.port, r.value, r.mode) for r in taken]}")
-    return Walk(verdict, taken, mistake, told or _shown_as_doubtful(verdict, mistake), extra)
+    return Walk(verdict, taken, mistake, told or _shown_as_doubtful(verdict, mistake), told, extra)
 
 
 def _shown_as_doubtful(verdict: Verdict, mistake: int) -> bool:
@@ -109,18 +112,21 @@ def _shown_as_doubtful(verdict: Verdict, mistake: int) -> bool:
 
 
 def _another(ground: Ground, following, shown: float, verdict: Verdict, rng) -> int:
-    bands, ports = ground.probing.table.bands, ground.probing.table.ports
-    port = ports.index(following.port)
-    word = bands.word(shown, following.meter, port, verdict.evidence.sorted.volts)
+    table = ground.probing.table
+    word = word_of(table, Reading(following.port, shown, following.meter), _supply(table, verdict))
     if word == NONE:
         return int(rng.choice([FULL, SOME], p=[0.7, 0.3]))
     return int(rng.choice([NONE, SOME] if word == FULL else [NONE, FULL], p=[0.7, 0.3]))
 
 
+def _supply(table: Table, verdict: Verdict) -> float:
+    return verdict.evidence.sorted.volts or table.network.volts[1]
+
+
 def _volts_of(ground: Ground, following, word: int, verdict: Verdict, rng) -> float:
     table = ground.probing.table
     port = table.ports.index(following.port)
-    volts = verdict.evidence.sorted.volts or table.network.volts[1]
+    volts = _supply(table, verdict)
     lo, hi = table.bands.full(following.meter, port, volts)
     none = table.bands.nothing(port)
     span = {NONE: (0.0, none * 0.3), SOME: (none + 0.2 * (lo - none), none + 0.8 * (lo - none))}.get(

@@ -130,9 +130,10 @@ _OWN = {
 }
 
 
-def _page(steps: Steps) -> list[Any]:
+def page_of(steps: Steps) -> list[Any]:
+    """Write the page of steps, some of them named; what is about the plant is no step."""
     written: Steps = []
-    for step in steps:
+    for step in (each for each in steps if each not in ("lamp", "button", "moving")):
         if isinstance(step, str) and step in _OWN:
             written += _OWN[step]
         else:
@@ -140,7 +141,8 @@ def _page(steps: Steps) -> list[Any]:
     return expand(written)
 
 
-def _rules(steps: Steps, page: list[Any] | None = None) -> set[str]:
+def rules_broken(steps: Steps, page: list[Any] | None = None) -> set[str]:
+    """Return the errors of a page of steps, or of a page made of them."""
     extra: dict[str, Any] = {}
     named = [step for step in steps if isinstance(step, str)]
     plain = [step for step in steps if step not in ("lamp", "button", "moving")]
@@ -172,7 +174,7 @@ def _rules(steps: Steps, page: list[Any] | None = None) -> set[str]:
     content = extra | {
         "procedures/case": {
             "who": "licensed-gas",
-            "steps": page if page is not None else _page(plain),
+            "steps": page if page is not None else page_of(plain),
         }
     }
     return {problem.rule for problem in problems_of(content) if problem.severity.value == "error"}
@@ -196,22 +198,22 @@ def _without(page: list[Any], action: str) -> list[Any]:
 def test_without_an_action_that_protects_the_page_is_refused(action: str) -> None:
     steps, rule = PROTECTS[action]
     plain = [step for step in steps if step not in ("lamp", "button", "moving")]
-    assert _rules(steps) == set()
-    assert rule in _rules(steps, _without(_page(plain), action))
+    assert rules_broken(steps) == set()
+    assert rule in rules_broken(steps, _without(page_of(plain), action))
 
 
 @pytest.mark.parametrize("action", sorted(HURTS))
 def test_with_an_action_out_of_place_the_page_is_refused(action: str) -> None:
     steps, step, at, rule = HURTS[action]
-    assert _rules(steps) == set()
-    assert rule in _rules([*steps[:at], step, *steps[at:]])
+    assert rules_broken(steps) == set()
+    assert rule in rules_broken([*steps[:at], step, *steps[at:]])
 
 
 @pytest.mark.parametrize("words", sorted(CROSSED))
 def test_with_two_verdicts_crossed_the_page_is_refused(words: tuple[str, str]) -> None:
     steps, action = CROSSED[words]
-    assert _rules(steps) == set()
-    page = _page(steps)
+    assert rules_broken(steps) == set()
+    page = page_of(steps)
     step = next(each for each in page if action in each and any(word in str(each) for word in words))
     one, other = words
     for way in (step, *step.get("outcomes", ())):
@@ -220,7 +222,7 @@ def test_with_two_verdicts_crossed_the_page_is_refused(words: tuple[str, str]) -
         elif one in way or other in way:
             here, there = (one, other) if one in way else (other, one)
             way[there] = way.pop(here)
-    assert _rules(steps, page) != set()
+    assert rules_broken(steps, page) != set()
 
 
 def test_every_action_and_every_word_is_held_or_waived() -> None:
