@@ -20,7 +20,7 @@ class Rule:
         why: What happens to somebody, or to the reader, without it.
         before: YAML that breaks it.
         after: The same, mended.
-        rests_on: What a pass of this rule rests on, in one sentence; empty where its family says enough.
+        rests_on: What a pass of this rule rests on: the data it looks at, and what is taken on somebody's word.
         safety: Whether it protects somebody's life; such a problem can never be accepted in an entry; of a mistakable
             family only by a second person.
         of_all: Whether it says what no entry does; an entry that is broken may well do it.
@@ -32,7 +32,7 @@ class Rule:
     why: str
     before: str
     after: str
-    rests_on: str = ""
+    rests_on: str
     safety: bool = False
     of_all: bool = False
 
@@ -55,12 +55,14 @@ class Family:
     Attributes:
         title: The heading.
         practice: The practice or open standard behind them, named and not quoted.
+        rests_on: What a pass of those of its rules rests on that do not say it themselves.
         follows_names: Whether they judge an entry by the names in it: steps, sources, covers, devices.
         mistakable: Whether a false alarm is to be expected, so that also an error can be accepted.
     """
 
     title: str
     practice: str
+    rests_on: str = ""
     follows_names: bool = False
     mistakable: bool = False
 
@@ -72,10 +74,12 @@ class Family:
         self, name: str, why: str, before: str, after: str, *, rests_on: str = "", safety: bool = False
     ) -> Rule:
         """Make a rule that stops every output."""
-        return Rule(name, self, Severity.ERROR, why, before, after, rests_on, safety)
+        return Rule(name, self, Severity.ERROR, why, before, after, rests_on or self.rests_on, safety)
 
     def warning(
         self, name: str, why: str, before: str, after: str, *, rests_on: str = "", of_all: bool = False
     ) -> Rule:
         """Make a rule that is worth a look but stops nothing."""
-        return Rule(name, self, Severity.WARNING, why, before, after, rests_on, of_all=of_all)
+        return Rule(
+            name, self, Severity.WARNING, why, before, after, rests_on or self.rests_on, of_all=of_all
+        )

@@ -9,6 +9,7 @@ from textwrap import indent
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, no_such
 from kbgen.model.action import TABLE, Row, row_verdicts
+from kbgen.model.duties import DUTIES
 from kbgen.model.takes import SCOPES
 from kbgen.model.wording import ANSWERS
 from kbgen.nearest import one_of
@@ -33,7 +34,7 @@ def add(commands: Commands) -> None:
     parser.add_argument(
         "--all",
         action="store_true",
-        help="print every action and every rule, as one Markdown page or as JSON",
+        help="print what every page must do, every action and every rule, as one Markdown page or as JSON",
     )
 
 
@@ -41,6 +42,7 @@ def run(args: argparse.Namespace) -> int:
     """Explain a rule, or all of them."""
     if args.all:
         everything = {
+            "page": [duty._asdict() for duty in DUTIES],
             "actions": [_row(row) for row in ACTIONS.values()],
             "rules": [_data(rule) for rule in RULES],
         }
@@ -60,7 +62,7 @@ def run(args: argparse.Namespace) -> int:
         return 0
     print(f"{rule.name} ({rule.severity}, {rule.family.title})\n\n{rule.why}\n")
     print(f"Wrong:\n{indent(rule.before.rstrip(), '    ')}\n\nRight:\n{indent(rule.after.rstrip(), '    ')}")
-    print(f"\nRests on: {rule.family.practice}")
+    print(f"\nRests on: {rule.rests_on}\nPractice: {rule.family.practice}")
     if rule.safety:
         print(f"\n{_accepted(rule)}")
     return 0
@@ -77,7 +79,8 @@ def _data(rule: Rule) -> dict[str, object]:
         "why": rule.why,
         "before": rule.before,
         "after": rule.after,
-        "rests_on": rule.family.practice,
+        "rests_on": rule.rests_on,
+        "practice": rule.family.practice,
         "safety": rule.safety,
         "severity": str(rule.severity),
     }
@@ -121,8 +124,12 @@ def _action(row: Row) -> list[str]:
 
 
 def page() -> str:
-    """Write the page of all actions and rules from their records, family by family."""
-    lines = ["# What a step can do", ""]
+    """Write what every page must do, and all actions and rules from their records, family by family."""
+    lines = ["# What every page must do", ""]
+    for duty in DUTIES:
+        rules = ", ".join(f"`{name}`" for name in duty.rules)
+        lines.append(f"- **{duty.head}.** {duty.says} (Rules: {rules}.)")
+    lines += ["", "# What a step can do", ""]
     for row in ACTIONS.values():
         lines += _action(row)
     lines += ["# What the check looks for", ""]
@@ -138,7 +145,7 @@ def _entry(rule: Rule) -> list[str]:
     lines = [f"### `{rule.name}` ({rule.severity})", "", rule.why, ""]
     lines += ["Wrong:", "", "```yaml", rule.before.rstrip(), "```", ""]
     lines += ["Right:", "", "```yaml", rule.after.rstrip(), "```", ""]
-    lines += [f"Rests on: {rule.family.practice}", ""]
+    lines += [f"Rests on: {rule.rests_on}", "", f"Practice: {rule.family.practice}", ""]
     if rule.safety:
         lines += [_accepted(rule), ""]
     return lines

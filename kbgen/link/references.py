@@ -16,7 +16,9 @@ from kbgen.rule import Family
 from kbgen.schemas import Schemas
 from kbgen.text import link_targets, read
 
-REFERENCES = Family("References", "Whatever is named exists.")
+REFERENCES = Family(
+    "References", "Whatever is named exists.", "The ids, marks and names that the knowledge base lists."
+)
 UNKNOWN_NAME = REFERENCES.error(
     "unknown-name",
     "Sizes, sources, covers, valves, points and steps are named exactly as they are listed.",

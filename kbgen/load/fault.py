@@ -32,7 +32,11 @@ class Fault(NamedTuple):
     earlier_message: str = ""
 
 
-FILES = Family("Files", "Nothing may change silently between what is typed and what is read.")
+FILES = Family(
+    "Files",
+    "Nothing may change silently between what is typed and what is read.",
+    "The bytes, the name and the folder of the file.",
+)
 
 INDENTATION = FILES.error(
     "indentation",

@@ -676,8 +676,9 @@ class Observe:
     observe: Annotated[
         str,
         one_of(
-            "What is watched. full-cycle runs from demand through a full purge and firing to a normal stop. "
-            "air-supply: the openings and ducts that bring the burner its air are free.",
+            "What is watched. start: fan or pump runs, also as it was found; purge before every flame; firing: the flame; "
+            "full-cycle from demand through a full purge and firing to a normal stop; air-supply: the openings and ducts "
+            "that bring the burner its air are free.",
             *("start", "purge", "full-cycle", "firing", "shutdown", "standstill", "air-supply"),
             example="full-cycle",
         ),

@@ -11,6 +11,7 @@ from typing import Any
 from kbgen.model.action import TABLE, Row, row_verdicts
 from kbgen.model.build import required
 from kbgen.model.claims import CLAIMS
+from kbgen.model.duties import DUTIES
 from kbgen.model.takes import Names, Takes
 from kbgen.model.verdicts import ALL
 from kbgen.model.wording import ANSWERS
@@ -30,9 +31,18 @@ def outcome_fields() -> dict[str, Any]:
     }
 
 
+def _steps() -> str:
+    return (
+        "The steps in order. A step without a question goes on with the one below it. What every page must do: "
+        + " ".join(f"{duty.head}: {duty.says}" for duty in DUTIES)
+    )
+
+
 def _claims() -> dict[str, Any]:
     says = (
-        "What the reader says of the plant by it, of all that earlier pages may have left: a page that ends with the plant returned to service asks for it on the way. It is followed only where that can be so; what this page itself did, it cannot deny. "
+        "What the reader says of the plant by it, of all that earlier pages may have left. A page that brings energy back or "
+        "ends in service asks for it once, right after `identify`, and gives the answer that all is in order every word "
+        "that applies. It is followed only where that can be so; what this page itself did, it cannot deny. "
         + " ".join(f"{word}: {meaning}." for word, meaning in CLAIMS.items())
     )
     word = {"type": "string", "enum": list(CLAIMS), "description": "One claim.", "examples": ["trips-proved"]}
@@ -41,7 +51,7 @@ def _claims() -> dict[str, Any]:
         "minItems": 1,
         "items": word,
         "description": says,
-        "examples": [["trips-proved"]],
+        "examples": [["nothing-altered", "trips-proved", "covers-closed"]],
     }
 
 
@@ -59,6 +69,7 @@ def write_into(schema: dict[str, Any]) -> dict[str, Any]:
         if word not in ("when", "go", "at_most"):
             del fields[word]
     fields |= outcome_fields()
+    schema["properties"]["steps"]["description"] = _steps()
     return schema
 
 

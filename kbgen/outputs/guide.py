@@ -8,7 +8,7 @@ from pathlib import Path
 from kbgen.outputs.photos import published_photos
 from kbgen.pipeline import Compiled
 from kbgen.position import Spot
-from kbgen.problems import Problem, Severity
+from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.render.guide import (
     CoarsePicture,
@@ -19,6 +19,7 @@ from kbgen.render.guide import (
     draw_guide,
     printed,
 )
+from kbgen.rules.printing import PICTURE_COARSE, PICTURE_UNUSABLE, SIGN_NOT_PRINTABLE
 from kbgen.views.book import menu_of, plans, shop_of
 from kbgen.views.page import Book
 
@@ -80,25 +81,19 @@ def drawn(compiled: Compiled, ref: Ref) -> tuple[bytes, ...]:
 def _problem(compiled: Compiled, found: GuideProblem) -> Problem:
     match found:
         case MissingSign():
-            return Problem(
-                "sign-not-printable",
-                Severity.ERROR,
+            return SIGN_NOT_PRINTABLE.at(
                 _spot(compiled, found.where, found.sign),
                 f"no font of the guide has the sign `{found.sign}` ({found.code_point})",
                 "Write it in words, or use a sign of the fonts.",
             )
         case CoarsePicture():
-            return Problem(
-                "picture-coarse",
-                Severity.WARNING,
+            return PICTURE_COARSE.at(
                 _spot(compiled, found.where, found.file),
                 f"`{found.file}` is printed with {found.dpi} dots per inch",
                 "Take a larger picture; 150 dots per inch are the least for print.",
             )
         case UnusablePicture():
-            return Problem(
-                "picture-unusable",
-                Severity.WARNING,
+            return PICTURE_UNUSABLE.at(
                 _spot(compiled, found.where, found.file),
                 f"`{found.file}` cannot be printed: {found.reason}",
                 "Save it anew as PNG or JPEG; the guide shows its words instead.",

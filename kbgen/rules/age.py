@@ -12,7 +12,11 @@ from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rule import Family
 
-REVIEWS = Family("Reviews", "Review of safety instructions at fixed intervals.")
+REVIEWS = Family(
+    "Reviews",
+    "Review of safety instructions at fixed intervals.",
+    "The dates of the entry and the day of the check.",
+)
 
 
 def age(base: KnowledgeBase, today: date) -> Iterator[Problem]:

@@ -32,12 +32,14 @@ WRONG_DEVICE = CIRCUITS.error(
     "The coil of a thermostat pulls nothing in, and the relay that was meant is never looked at.",
     "- {coil: outlet-limit}",
     "- {coil: start-timer}",
+    rests_on="`type` of the device and the part of the circuit that names it.",
 )
 CONTACT_NOT_SAID = CIRCUITS.error(
     "contact-not-said",
     "One contact is made when the other is open: with the wrong one every reading is the wrong way round.",
     "- {contact: air-switch}",
     "- {contact: air-switch, which: no-air}",
+    rests_on="`contacts` of the device and `which` of the part.",
 )
 
 
@@ -76,6 +78,7 @@ LINK_WITHOUT_OPTION = CIRCUITS.error(
     "The contact would be shown as fitted on every plant, and the link on none.",
     "- {contact: dirty-filter, link: White link from H2 to H3}",
     "- {contact: dirty-filter, option: dirty-filter, link: White link from H2 to H3}",
+    rests_on="`link` and `option` of the part.",
 )
 
 
@@ -97,6 +100,7 @@ OPTION_WITHOUT_LINK = CIRCUITS.warning(
     "Who does not know the factory link takes it for a jumper, or a jumper for the factory link.",
     "- {contact: dirty-filter, option: dirty-filter}",
     "- {contact: dirty-filter, option: dirty-filter, link: White link from H2 to H3}",
+    rests_on="`link` and `option` of the part.",
 )
 
 
@@ -121,6 +125,7 @@ NEVER_FITTED = CIRCUITS.error(
     "A contact that no size has drops out of every table without a word.",
     "- {contact: purge-position, sizes: [sb-1]}  # the device has sizes: [sb-3]",
     "- {contact: purge-position, sizes: [sb-3]}",
+    rests_on="`sizes` and `option` of the part and of the plant.",
 )
 
 
@@ -162,6 +167,7 @@ CONTACT_TWICE = CIRCUITS.error(
     "Copied and not changed: the device that really stands there is missing from the search.",
     "- {contact: door}\n- {point: X3:6}\n- {contact: door}",
     "- {contact: door}\n- {point: X3:6}\n- {contact: filter}",
+    rests_on="The contacts of the circuit's `path`.",
 )
 
 
@@ -181,12 +187,14 @@ FUSE_WITHOUT_RATING = CIRCUITS.warning(
     "Whoever finds it blown puts in what is at hand.",
     "- {fuse: F3}",
     "- {fuse: F3, rating: 3 A}",
+    rests_on="`rating` of the fuse.",
 )
 FUSE_IN_RETURN = CIRCUITS.warning(
     "fuse-in-return",
     "With this fuse open nothing works and everything is live.",
     "- {input: limits}\n- {fuse: F3, rating: 3 A}\n- {point: N}",
     "- {fuse: F3, rating: 3 A}\n- {point: X3:1}\n- {input: limits}\n- {point: N}",
+    rests_on="The circuit's `path` behind its load.",
 )
 
 

@@ -24,6 +24,7 @@ CONTACT_ELSEWHERE = CIRCUITS.warning(
     "One pair of screws cannot stand in two strings: one of the two circuits shows another device's contact.",
     "- {contact: air-switch}  # between T20 and T55, and in another circuit between T51 and T52",
     "- {contact: air-switch, which: no-air}",
+    rests_on="The points and contacts of all circuits of the plant.",
 )
 
 
@@ -58,6 +59,7 @@ TERMINAL_IN_TWO_PLACES = CIRCUITS.warning(
     "A procedure names the mark only, and the reader opens the wrong cover.",
     "- {point: T20, place: burner-front}  # in another circuit: place: panel",
     "- {point: T20, place: panel}",
+    rests_on="`place` and `cover` of a mark in all circuits of the plant.",
 )
 
 
@@ -100,6 +102,7 @@ FIGURES_DIFFER = CIRCUITS.error(
     "One of the two pages is wrong, and nobody knows which.",
     "- {fuse: F3, rating: 10 A}  # in another circuit: rating: 3 A",
     "- {fuse: F3, rating: 3 A}",
+    rests_on="The same figure in circuit and plant.",
 )
 
 
@@ -146,6 +149,7 @@ DEVICE_IN_NO_CIRCUIT = CIRCUITS.warning(
     "A contact that is missing from its string is never found open.",
     "title: Outlet damper  # in the path of no circuit",
     "path:\n  - {point: T52}\n  - {contact: outlet-damper}",
+    rests_on="The devices of the plant and the paths of its circuits.",
     of_all=True,
 )
 RELAY_WITHOUT_COIL = CIRCUITS.warning(
@@ -153,6 +157,7 @@ RELAY_WITHOUT_COIL = CIRCUITS.warning(
     "The page shows the contact as made in every stage, whatever the relay does.",
     "title: Start timer\ntype: timer  # its coil stands in no circuit",
     "path:\n  - tap:\n      - {coil: start-timer}",
+    rests_on="The relays of the plant and the coils of its circuits.",
     of_all=True,
 )
 

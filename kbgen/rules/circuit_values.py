@@ -28,6 +28,7 @@ IMPOSSIBLE_VALUE = CIRCUITS.error(
     "One wrong unit, and every expected reading on the page is wrong.",
     "- {contact: door, resistance: 5 kΩ}",
     "- {contact: door, resistance: 0.1 Ω to 5 Ω}",
+    rests_on="The figures of circuit and device, held against ranges that no plant leaves.",
 )
 
 
@@ -149,12 +150,14 @@ THRESHOLD_OUT_OF_REACH = CIRCUITS.error(
     "is wrong.",
     "- {input: limits, on_above: 180 V}  # supply 120 V",
     "- {input: limits, on_above: 80 V}",
+    rests_on="The solved circuit and `on_above` and `off_below` of the input.",
 )
 THRESHOLD_IN_DOUBT = CIRCUITS.warning(
     "threshold-in-doubt",
     "Within the ranges given, the controller may take the sound string for open, or the open one for made.",
     "- {input: limits, on_above: 110 V}  # supply 120 V ± 10 %",
     "- {input: limits, on_above: 85 V}",
+    rests_on="The circuit solved at both ends of every range.",
 )
 
 
@@ -190,6 +193,7 @@ DRAWS_TOO_MUCH = CIRCUITS.error(
     "fits a larger fuse.",
     "- {fuse: F4, rating: 3 mA}",
     "- {fuse: F4, rating: 3 A}",
+    rests_on="The solved circuit and `rating` of the fuse.",
 )
 
 

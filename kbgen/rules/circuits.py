@@ -58,6 +58,7 @@ CIRCUIT_WITHOUT_LOAD = CIRCUITS.error(
     "Without a load no reading can be computed.",
     "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: N}",
     "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {point: X3:2}\n  - {input: limits}\n  - {point: N}",
+    rests_on="The circuit's `path`.",
 )
 LOADS_IN_SERIES = CIRCUITS.warning(
     "loads-in-series",
@@ -65,6 +66,7 @@ LOADS_IN_SERIES = CIRCUITS.warning(
     "reading is wrong.",
     "- {load: Limit lamp, lamp: true}\n- {input: limits}",
     "- tap:\n    - {load: Limit lamp, lamp: true}\n- {input: limits}",
+    rests_on="The loads and coils of the circuit's `path`.",
 )
 
 
@@ -102,6 +104,7 @@ CIRCUIT_NOT_CLOSED = CIRCUITS.error(
     "Supply and return are where the first readings are taken.",
     "path:\n  - {contact: door}\n  - {input: limits}",
     "path:\n  - {point: X3:1}\n  - {contact: door}\n  - {input: limits}\n  - {point: N}",
+    rests_on="The circuit's `path`: first and last point.",
 )
 NOTHING_BETWEEN = CIRCUITS.warning(
     "nothing-between",
@@ -109,6 +112,7 @@ NOTHING_BETWEEN = CIRCUITS.warning(
     "not in it.",
     "- {point: X3:5}\n- {point: X3:6}",
     "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
+    rests_on="The circuit's `path` between two points.",
 )
 
 
@@ -140,6 +144,7 @@ BRANCH_BYPASSES = CIRCUITS.error(
     "A branch with nothing in it is a jumper that nobody ever takes out.",
     "parallel:\n  - [{contact: low-outlet}]\n  - [{wire: Bridge}]",
     "parallel:\n  - [{contact: low-outlet}]\n  - [{contact: start-timer}]",
+    rests_on="The branches of the circuit's `path`.",
 )
 
 
@@ -166,18 +171,21 @@ POINT_TWICE = CIRCUITS.error(
     "A reading at this mark would belong to two places.",
     "- {point: X3:5}\n- {contact: door}\n- {point: X3:5}",
     "- {point: X3:5}\n- {contact: door}\n- {point: X3:6}",
+    rests_on="The points of the circuit's `path`.",
 )
 POINT_WITHOUT_PLACE = CIRCUITS.warning(
     "point-without-place",
     "Who does not know where the terminal is measures another one.",
     "- {point: X3:1}",
     "- {point: X3:1, place: panel}",
+    rests_on="`place` of the points and of the parts beside them.",
 )
 COVER_ELSEWHERE = CIRCUITS.error(
     "cover-elsewhere",
     "The reader opens a cover and the terminal is not there.",
     "- {point: C1, place: water-column, cover: panel-door}",
     "- {point: C1, place: water-column, cover: float-cap}",
+    rests_on="`cover` of the point and `place` of that cover.",
 )
 
 

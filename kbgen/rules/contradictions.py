@@ -33,6 +33,7 @@ CURRENT_CONTRADICTS = CIRCUITS.error(
     "The meter is set to AC on a DC circuit and reads nothing: live looks dead.",
     "supply: {voltage: 24 V DC, current: AC}",
     "supply: {voltage: 24 V, current: DC}",
+    rests_on="Words of current in the texts of the circuit, beside `current` of its supply.",
 )
 
 
@@ -69,6 +70,7 @@ READS_ABOVE_SUPPLY = CIRCUITS.error(
     "Whoever waits for a reading that cannot come takes the sound string for open.",
     "reads: 216 V to 264 V  # on a circuit of 24 V",
     "reads: 21.6 V to 26.4 V",
+    rests_on="Volts in the texts, beside the supply of the circuit they name.",
 )
 
 
@@ -101,12 +103,14 @@ SETTING_CONTRADICTS = PLANT.warning(
     "One page says 60, the other 75, and somebody turns the screw.",
     "value: 75 °C  # title of the device: Outlet limit 60 °C",
     "value: 60 °C",
+    rests_on="Figures in the texts, beside the plant's `settings`.",
 )
 DELAY_CONTRADICTS = PLANT.error(
     "delay-contradicts",
     "Whoever waits ten minutes for a timer of five takes it for broken.",
     "{title: Start delay, device: start-timer, quantity: time, value: 10 min}  # delay: 290 s to 310 s",
     "{title: Start delay, device: start-timer, quantity: time, value: 5 min}",
+    rests_on="Minutes and seconds in the texts, beside `delay` of the device.",
 )
 
 
@@ -160,6 +164,7 @@ VOLTAGE_CONTRADICTS = PLANT.warning(
     "The meter is set, and the clothes are chosen, by the title that everybody reads.",
     "title: Mains 230 V\nvoltage: 120 V",
     "title: Mains 230 V\nvoltage: 230 V",
+    rests_on="Volts in titles and texts, beside `voltage` of the source or circuit.",
 )
 _NOMINAL = 0.1
 """A supply called 230 V may be one of 220 V or 240 V."""
@@ -195,6 +200,7 @@ SIGNAL_CONTRADICTS = PLANT.warning(
     "A notice is about plant only, and whoever reads one does not think of their hands.",
     "signal: NOTICE\nconsequence: Moving parts can maim a hand",
     "signal: WARNING\nconsequence: Moving parts can maim a hand",
+    rests_on="`signal` of the caution, and words of injury in its `hazard` and `consequence`.",
 )
 _BODY = (
     "you|somebody|someone|anybody|anyone|whoever|people|persons?|hands?|fingers?|arms?|face|eyes?|skin|lungs"

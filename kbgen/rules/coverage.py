@@ -32,12 +32,14 @@ SYMPTOM_WITHOUT_FIRST_CHECK = COVERAGE.warning(
     "title: Limits not made\nmeans: The limit input is open.",
     "title: Limits not made\nmeans: The limit input is open.\nlook_first:\n"
     "  - {look: Red buttons that stand out}",
+    rests_on="`look_first` of the symptom.",
 )
 SYMPTOM_WITHOUT_LOOK_ALIKE = COVERAGE.warning(
     "symptom-without-look-alike",
     "Two faults that look the same send people to the wrong page.",
     "title: Limits not made",
     "title: Limits not made\nno_look_alike: No other fault shows these words.",
+    rests_on="`look_alikes` of the symptom.",
 )
 
 
@@ -67,6 +69,7 @@ DEVICE_NOBODY_TESTS = COVERAGE.warning(
     "A safety device that nobody proves may have been stuck for years.",
     "title: First low-water cutoff\nrole: limit",
     "title: First low-water cutoff\nrole: limit\ntested_by: [prove-low-water]",
+    rests_on="`tested_by` of the devices and `tests` of the procedures.",
     of_all=True,
 )
 DEVICE_WITHOUT_INDEPENDENT_CHECK = COVERAGE.warning(
@@ -75,12 +78,14 @@ DEVICE_WITHOUT_INDEPENDENT_CHECK = COVERAGE.warning(
     "title: First low-water cutoff\nrole: limit",
     "independent_check:\n  with: Gauge glass\n  do: Blow it through.\n  real: Level below the mark\n"
     "  false: Level above it",
+    rests_on="`independent_check` of the device.",
 )
 DEVICE_WITHOUT_CAUSES = COVERAGE.warning(
     "device-without-causes",
     "The page of a device without causes ends where the work begins.",
     "title: First low-water cutoff\nrole: limit",
     "opening_causes:\n  - {cause: The water is really low, own_job: true, look_for: Level below the mark}",
+    rests_on="`opening_causes` and `sticking_causes` of the device.",
 )
 
 
@@ -121,12 +126,14 @@ MANUAL_RESET_WITHOUT_PROCEDURE = COVERAGE.warning(
     "Whoever finds the button pushes it.",
     "reset: manual",
     "reset: manual\nreset_by: reset-manual-limit",
+    rests_on="`reset` of the device and the procedures that reset it.",
 )
 RESET_WITHOUT_LOOKING = COVERAGE.warning(
     "reset-without-looking",
     "A reset without a cause is a second try at the same accident.",
     "reset_by: push-the-button",
     "reset_by: reset-manual-limit  # has find_cause",
+    rests_on="`find_cause` before the reset in the procedures that `reset_by` names.",
 )
 
 
@@ -157,6 +164,7 @@ CAUTION_USED_NOWHERE = COVERAGE.warning(
     "A safety message that nobody sees protects nobody.",
     "title: Hot water\nsignal: WARNING",
     "title: Hot water\nsignal: WARNING\napplies_to: [opening-covers]",
+    rests_on="Every field that names a caution.",
     of_all=True,
 )
 
@@ -176,6 +184,7 @@ DISPLAY_NOBODY_EXPLAINS = COVERAGE.warning(
     "The technician types what the panel shows and finds nothing.",
     "displays: [START NOT CLEAR]  # in no symptom",
     "displays: [START NOT CLEAR]  # also under displays of a symptom",
+    rests_on="`displays` of the plant and of the symptoms.",
     of_all=True,
 )
 
@@ -197,6 +206,7 @@ SOURCE_WITHOUT_PROOF = COVERAGE.warning(
     "Everybody proves dead in his own way, or not at all.",
     "- {id: control, title: Control supply, energy: electric, isolate: Q2}",
     "- {id: control, title: Control supply, energy: electric, isolate: Q2, prove: 'X1:1 to N, to earth'}",
+    rests_on="`prove` of the source and the procedures with its proof.",
 )
 
 
@@ -216,6 +226,7 @@ START_NOBODY_BRINGS_ABOUT = COVERAGE.warning(
     "The procedure takes for granted what nobody has done.",
     "starts: [made-safe]",
     "starts: [made-safe]\nafter: make-safe",
+    rests_on="`starts` of the procedures and what the ends of the others leave.",
 )
 
 
@@ -237,6 +248,7 @@ TEST_WITHOUT_TRIP = COVERAGE.warning(
     "tests: [first-low-water]  # no step makes it trip",
     "tests: [first-low-water]\nsteps:\n  - do: Lower the water and see the burner stop.\n"
     "    prove_trip: first-low-water",
+    rests_on="`tests` of the procedure and its `prove_trip` steps.",
 )
 
 
@@ -259,6 +271,7 @@ APPROVED_WITHOUT_REVIEW = REVIEWS.on("Review of safety instructions by a named p
     "Approved means that somebody answers for it.",
     "status: approved",
     'status: approved\nreview: {by: MK, on: "2026-05-04"}',
+    rests_on="`state` and `review` of the entry.",
 )
 
 

@@ -15,7 +15,11 @@ from kbgen.problems import Problem, Related
 from kbgen.rule import Family
 from kbgen.rules.material import Check, Material
 
-LANGUAGE = Family("Language", "One thing, one name: technical writing and search.")
+LANGUAGE = Family(
+    "Language",
+    "One thing, one name: technical writing and search.",
+    "Titles, names and texts, letter by letter.",
+)
 DISPLAY_WRITTEN_TWO_WAYS = LANGUAGE.warning(
     "display-written-two-ways",
     "Somebody compares the panel with the page letter by letter and takes it for another fault.",

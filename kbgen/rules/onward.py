@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from kbgen.compute.walk.graph import make_graph
+from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, READINGS
 from kbgen.model.action import (
     AnyAction,
@@ -28,6 +28,7 @@ from kbgen.rules.material import Check, Material
 from kbgen.rules.words.check import reader_of
 from kbgen.rules.words.clauses import plain
 from kbgen.rules.words.table import Table
+from kbgen.rules.words.told import Reader
 
 _STARTS = (StartDemand, Reset)
 _GOES_ON = (*_STARTS, Restore, OpenValve, OpenCover, OpenGasTrain, WorkIn)
@@ -44,6 +45,7 @@ DOUBT_GOES_ON = READINGS.on(
     "  - {when: Not sure, go: feed}",
     "ask: Is water in sight?\noutcomes:\n  - {when: 'Yes', go: feed}\n  - {when: 'No', go: dry}\n"
     "  - {when: Not sure, go: dry}",
+    rests_on="The outcomes of one question and the ways behind them; what an answer means is taken from its words.",
 )
 DANGER_GOES_ON = LEAVING.on(
     "Smoke, fire and escaping gas: leave, warn, call; nothing is opened or started."
@@ -52,6 +54,19 @@ DANGER_GOES_ON = LEAVING.on(
     "A wisp of smoke is fanned by a start or by an open door, and the flame meets a face.",
     "- ask: Is there smoke?\n  outcomes:\n    - {when: 'Yes', go: clear-air}\n    - {when: 'No', go: look}",
     "- ask: Is there smoke?\n  outcomes:\n    - {when: 'Yes', go: leave-now}\n    - {when: 'No', go: look}",
+    rests_on="Words of danger in `when`, `ask` and `expect`, or `danger` of the answer; a danger in other words goes unseen.",
+)
+
+FED_WITHOUT_WATER = LEAVING.on(
+    "Boiler practice: a hot boiler whose water is not in sight is left to cool; nothing feeds it."
+).hazard(
+    "fed-without-water",
+    "Water on hot plates flashes to steam, and the boiler bursts.",
+    "- ask: Is water in sight?\n  outcomes:\n    - {when: 'Yes', go: look}\n    - {when: 'No', go: fill}\n"
+    "- id: fill\n  do: Bring the level back with the pump.",
+    "- ask: Is water in sight?\n  outcomes:\n    - {when: 'Yes', go: look}\n    - {when: 'No', go: shut-off}\n"
+    "- id: shut-off\n  do: Shut the feed stop valve.\n  isolate: feed-water",
+    rests_on="Words of water in sight in `ask`, words of feeding and `restore` of a source of water behind the answer.",
 )
 
 
@@ -67,6 +82,7 @@ def _onward(material: Material) -> Iterator[Problem]:
             asked = [answer for answer in answers(step) if answer.go in where]
             yield from _doubt(entry, number, asked, actions, where, starts)
             if reader is not None:
+                yield from _dry(entry, procedure, number, asked, where, graph, reader)
                 yield from _danger(entry, number, question(step), asked, where, goes_on, reader.table)
 
 
@@ -95,6 +111,46 @@ def _doubt(
                 f"step {number}: `{answer.when}` leads on to a start, and `{stops[0].when}` does not",
                 f"Lead it where `{stops[0].when}` leads (`{stops[0].go}`).",
             )
+
+
+def _dry(
+    entry: Entry,
+    procedure: Procedure,
+    number: int,
+    asked: list[Answer],
+    where: dict[str, int],
+    graph: Graph,
+    reader: Reader,
+) -> Iterator[Problem]:
+    """Yield a way on which water is fed after an answer that none is in sight, before somebody has looked again."""
+    table = reader.table
+    if not _of_water(question(procedure.steps[number - 1]), table):
+        return
+    for answer in asked:
+        words = _WORD.findall(plain(answer.when).lower())
+        if not (words[:1] and words[0] in table.denies | table.no) and not answer.doubt:
+            continue
+        waiting, seen = [where[answer.go]], set()
+        while waiting:
+            index = waiting.pop()
+            step = procedure.steps[index]
+            if index in seen or _of_water(question(step), table):
+                continue
+            seen.add(index)
+            text = entry.data["steps"][index]["do"]
+            told = next((each for each in reader.told(text) if each.kind == "feed"), None)
+            if told is not None:
+                yield FED_WITHOUT_WATER.at(
+                    Spot(entry.path, (*step.route, "do")),
+                    f"step {number}: `{shown(answer.when)}` leads here, where `{shown(told.words)}` feeds water",
+                    "Stop the fire, shut the feed, let it cool, and call: nothing feeds a boiler found low while it is hot.",
+                )
+            waiting += [edge.target for edge in graph.edges[index]]
+
+
+def _of_water(asks: str, table: Table) -> bool:
+    said = f" {' '.join(_WORD.findall(plain(asks).lower()))} "
+    return any(f" {phrase} " in said for phrase in table.waters)
 
 
 def _danger(

@@ -13,7 +13,9 @@ from kbgen.problems import Problem
 from kbgen.rule import Family
 from kbgen.rules.privacy import private_in_drawing
 
-PHOTOS = Family("Photos", "Privacy of the customer; nothing published runs code.")
+PHOTOS = Family(
+    "Photos", "Privacy of the customer; nothing published runs code.", "The bytes of each picture."
+)
 
 PHOTO_UNREADABLE = PHOTOS.error(
     "photo-unreadable",

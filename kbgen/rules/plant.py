@@ -32,6 +32,7 @@ FIRING_WITHOUT_STRING = PLANT.warning(
     "Whoever reads why the flame went out is shown no suspect.",
     "- {id: firing, title: Firing, firing: true}",
     "- {id: firing, title: Firing, firing: true, strings_made: [limits]}",
+    rests_on="`firing` and `strings_made` of the stage.",
 )
 
 
@@ -55,6 +56,7 @@ STAGE_CONTRADICTS = PLANT.error(
     "The reader is told of the same contact that it is right and that it is the fault.",
     "made: [air-switch]\nopen: [air-switch]",
     "open: [air-switch]",
+    rests_on="`made`, `open` and `ignored` of the stage.",
 )
 
 
@@ -78,6 +80,7 @@ STRING_CANNOT_MAKE = PLANT.error(
     "The table of this stage shows the sound string as open, and a good contact is replaced.",
     "strings_made: [running]\nopen: [air-switch]  # stands in the running string",
     "strings_made: [running]",
+    rests_on="The string's `path` and the contacts that the stage says are open.",
 )
 
 
@@ -132,6 +135,7 @@ OPENS_ELSEWHERE = PLANT.error(
     "The wrong contact counts as open with this cover or valve, and the right one as made.",
     "- {id: unit-door, title: Unit door, place: roof, opens: [overload]}  # in the panel",
     "- {id: unit-door, title: Unit door, place: roof, opens: [door-switch]}",
+    rests_on="`opens` of covers and valves, and the circuits of the plant.",
 )
 
 
@@ -167,6 +171,7 @@ PHASES_NOT_SAID = PLANT.warning(
     "Proving it dead then asks for two conductors, and the third may be live.",
     "- {id: fan, title: Fan three-phase, energy: electric, isolate: Q1}",
     "- {id: fan, title: Fan three-phase, energy: electric, phases: 3, isolate: Q1}",
+    rests_on="`voltage`, `phases` and `conductors` of the source.",
 )
 
 

@@ -32,6 +32,7 @@ SETTING_OUT_OF_RANGE = PLANT.warning(
     "Somebody turns the screw to its stop and believes that it is set.",
     "value: 1100 Pa  # part: Differential pressure switch, 50 Pa to 500 Pa",
     "value: 110 Pa",
+    rests_on="`value` of the setting and the range its device says.",
 )
 
 
@@ -54,6 +55,7 @@ TOLERANCE_WITHOUT_SENSE = PLANT.error(
     "A limit is set by it.",
     "value: 60 °C\ntolerance: ± 2 Pa",
     "value: 60 °C\ntolerance: ± 2 °C",
+    rests_on="`value` and `tolerance` of the setting.",
 )
 
 
@@ -80,6 +82,7 @@ SENSOR_TABLE = PLANT.error(
     "A sound sensor is replaced because the row it is held against is wrong.",
     "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 125 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
     "reads:\n  - {at: 10 °C, is: 19.9 kΩ}\n  - {at: 20 °C, is: 12.5 kΩ}\n  - {at: 30 °C, is: 8.06 kΩ}",
+    rests_on="`reads` of the sensor, in its own order.",
 )
 
 
@@ -125,6 +128,7 @@ TIMER_WITHOUT_DELAY = PLANT.warning(
     "A timer that takes ten minutes for five looks sound to whoever does not know the five.",
     "title: Start timer\ntype: timer",
     "title: Start timer\ntype: timer\ndelay: 290 s to 310 s",
+    rests_on="`type` and `delay` of the device.",
 )
 
 

@@ -12,6 +12,7 @@ from kbgen.position import Spot
 from kbgen.printable import not_printable
 from kbgen.problems import Problem
 from kbgen.ref import Kind
+from kbgen.rule import Family
 from kbgen.rules.language import LANGUAGE
 from kbgen.rules.material import Check, Material
 from kbgen.schemas import Schemas
@@ -21,6 +22,31 @@ NO_SIGN_IN_PRINT = LANGUAGE.warning(
     "The guide is not made as long as a printed entry holds a sign that none of its fonts has.",
     "aliases: [hot 🔥]",
     "aliases: [hot]",
+)
+
+# The typesetter finds these; the guide's output says where they stand.
+PRINTING = Family(
+    "Pocket guide",
+    "Print practice: every sign has a font, every picture is sharp enough to be read.",
+    "The signs of the fonts that come with the program, and the pictures as they are printed.",
+)
+SIGN_NOT_PRINTABLE = PRINTING.error(
+    "sign-not-printable",
+    "An empty box stands where the sign should be, and the guide is not made.",
+    "aliases: [hot 🔥]",
+    "aliases: [hot]",
+)
+PICTURE_COARSE = PRINTING.warning(
+    "picture-coarse",
+    "Nobody can read a terminal mark in a picture of a few dots.",
+    "photos/panel.png (300 dots wide, printed over the whole page)",
+    "photos/panel.png (1,600 dots wide)",
+)
+PICTURE_UNUSABLE = PRINTING.warning(
+    "picture-unusable",
+    "The guide shows the words of a picture that it cannot print.",
+    "photos/panel.webp (damaged)",
+    "photos/panel.png (saved anew)",
 )
 
 

@@ -21,7 +21,12 @@ from kbgen.rules.look import Look
 from kbgen.rules.material import Check, Material
 from kbgen.schemas import Schemas
 
-PRIVACY = Family("Privacy", "Privacy: no data of customers; no means of access in print.", mistakable=True)
+PRIVACY = Family(
+    "Privacy",
+    "Privacy: no data of customers; no means of access in print.",
+    "The forms that such names and numbers take in a text; one that looks like a plain word goes unseen.",
+    mistakable=True,
+)
 
 # An error, and yet a false alarm can be accepted: what looks like a number to call may be the mark of a part.
 _STREETS = "street|road|avenue|lane|drive|boulevard|court|terrace|square|crescent|highway|st|rd|ave|blvd"

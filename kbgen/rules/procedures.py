@@ -20,6 +20,7 @@ from kbgen.rules.material import Check, Material
 PROCEDURES = Family(
     "Procedures",
     "Plain practice for written work instructions: one start, known ends, no open question.",
+    "The steps as typed, and where each of them leads.",
     follows_names=True,
 )
 
@@ -213,6 +214,7 @@ LOOP_STARTS_AGAIN = PROCEDURES.on(
     "- id: try\n  do: Start.\n  start_demand: Burner on\n- ask: Did it light?\n  outcomes:\n    - {when: 'No', go: try}",
     "- id: try\n  do: Start.\n  start_demand: Burner on\n- ask: Did it light?\n  outcomes:\n"
     "    - {when: 'No', go: try, at_most: 2}",
+    rests_on="The starts on a loop, and `at_most` of the way back.",
     safety=True,
 )
 

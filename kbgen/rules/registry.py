@@ -77,7 +77,9 @@ from kbgen.rules.words import check as words
 from kbgen.schemacheck import rules as fields
 
 ACCEPTANCES = Family(
-    "Acceptances", "An exception is written where it applies, with a reason and a name, and is counted."
+    "Acceptances",
+    "An exception is written where it applies, with a reason and a name, and is counted.",
+    "The acceptances of the entry, its review, and the problems found in it.",
 )
 
 ACCEPT_UNKNOWN_RULE = ACCEPTANCES.error(
@@ -137,7 +139,7 @@ RULES: tuple[Rule, ...] = (
     ways.START_ONLY_CLAIMED,
     ways.EVACUATION_AS_END,
     onward.DOUBT_GOES_ON,
-    onward.DANGER_GOES_ON,
+    *(onward.DANGER_GOES_ON, onward.FED_WITHOUT_WATER),
     *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
     *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
     *(supply.METER_NOT_PROVED, supply.TERMINALS_BY_OPERATOR),
@@ -160,7 +162,7 @@ RULES: tuple[Rule, ...] = (
     gas.LEAK_CHECK_WITHOUT_GAS,
     *(gas.GAS_ON_OPEN_TRAIN, gas.GAS_ON_LEAKING_TRAIN, gas.LEAK_CHECK_MISSING, leaving.GAS_LEFT_OPEN),
     leaving.GAS_LEFT_UNTESTED,
-    left_by_others.LEFT_BY_OTHERS,
+    *(left_by_others.LEFT_BY_OTHERS, left_by_others.CLAIMED_AWAY, left_by_others.CLAIM_NOBODY_GIVES),
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(
         energies.OFF_WHILE_FIRING,
@@ -216,6 +218,7 @@ RULES: tuple[Rule, ...] = (
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
     *(language.ALIAS_TWICE, printing.NO_SIGN_IN_PRINT),
+    *(printing.SIGN_NOT_PRINTABLE, printing.PICTURE_COARSE, printing.PICTURE_UNUSABLE),
     *(left_over.WEB_MARKUP, left_over.PROGRAM_REMAINS, left_over.GAP_NOT_FILLED, left_over.PARTED_WORD),
     *(judge.WORDS_AGAINST_ACTION, beside.WORDS_TELL_MORE, beside.WORDS_TELL_ALTERATION),
     judge.WORDS_AGAINST_VERDICT,

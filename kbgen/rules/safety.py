@@ -19,6 +19,7 @@ TOO_MANY_WAYS = PROCEDURES.on("Plain practice for written work instructions.").e
     "What cannot be followed cannot be checked.",
     "(one procedure with everything)",
     "(procedures that lead to one another)",
+    rests_on="The number of states the walk has met; beyond it the page counts as not checked.",
     safety=True,
 )
 
@@ -43,6 +44,7 @@ PERMITS_DEADLY_JUMPER = ALTERATIONS.hazard(
     "Its page, its line in the search and the print would say when it may be jumped, and somebody would.",
     "guards: water-level\nmay_jump: {reason: To see the burner light}",
     "guards: water-level\nnever_because: Without water the boiler bursts.",
+    rests_on="`guards` and `role` of the device beside `may_jump`.",
 )
 
 
@@ -63,9 +65,11 @@ def _problem(entry: Entry, violation: Violation) -> Problem:
 
 
 def _spot(entry: Entry, step: int, field: str) -> Spot:
-    """Point at a field of a step, or at its instruction where the field is not written."""
+    """Point at a field of a step, such as ``outcomes.1.claims``, or at its instruction where it is not written."""
     written = entry.data["steps"][step]
-    return Spot(entry.path, ("steps", step, field if field in written else "do"))
+    first, *rest = field.split(".")
+    inside = (int(part) if part.isdigit() else part for part in rest)
+    return Spot(entry.path, ("steps", step, *((first, *inside) if first in written else ("do",))))
 
 
 CHECKS: tuple[Check, ...] = (_violations, _permits)

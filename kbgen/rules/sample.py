@@ -31,6 +31,7 @@ SAMPLE_TEXT = COVERAGE.error(
     "An example of another plant is published as this plant's truth.",
     "status: approved\nhazard: The string carries 120 V while you measure",
     "status: approved\nhazard: The heat circuit carries 230 V while the plug is in",
+    rests_on="The texts that a new entry starts with, word for word.",
 )
 
 

@@ -23,24 +23,28 @@ VERDICT_MISSING = ANSWERS.hazard(
     "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'No', go: relight}\n  - {when: 'Yes', go: safe}",
     "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'No', tight: relight}\n"
     "  - {when: 'Yes', leaks: safe}",
+    rests_on="The verdict words of the table of actions and the outcomes of the step.",
 )
 VERDICT_FOREIGN = ANSWERS.hazard(
     "verdict-foreign",
     "A verdict of another action says nothing about this one.",
     "leak_check: [p2]\nask: Any bubbles?\noutcomes:\n  - {when: 'No', dead: relight}\n  - {when: 'Yes', live: safe}",
     "leak_check: [p2]\nask: Any bubbles?\noutcomes:\n  - {when: 'No', tight: relight}\n  - {when: 'Yes', leaks: safe}",
+    rests_on="The verdict words of the table of actions.",
 )
 OUTCOME_LEADS_BADLY = ANSWERS.hazard(
     "outcome-leads-badly",
     "An outcome with two ways is followed on the wrong one.",
     "outcomes:\n  - {when: 'No', go: relight, tight: relight}",
     "outcomes:\n  - {when: 'No', tight: relight}",
+    rests_on="The fields of the outcome.",
 )
 DOUBT_DECIDES = ANSWERS.hazard(
     "doubt-decides",
     "Whoever is not sure has not seen it. Doubt about a trip is a real trip; doubt about a proof is none.",
     "outcomes:\n  - {when: 'Yes', leaks: safe}\n  - {when: No or not sure, tight: relight}",
     "outcomes:\n  - {when: 'Yes', leaks: safe}\n  - {when: 'No', tight: relight}",
+    rests_on="Words of doubt in `when`, and where the table of actions says that doubt goes.",
 )
 DOUBT_UNNAMED = ANSWERS.hazard(
     "doubt-unnamed",
@@ -49,6 +53,7 @@ DOUBT_UNNAMED = ANSWERS.hazard(
     "  - {when: In the middle, faulty: mend}",
     "outcomes:\n  - {when: Low in the glass, real: fill}\n  - {when: Out of sight or not sure, real: stop}\n"
     "  - {when: In the middle, faulty: mend}",
+    rests_on="The outcomes with one verdict that lead several ways.",
 )
 
 

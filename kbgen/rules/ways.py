@@ -36,6 +36,7 @@ START_ONLY_CLAIMED = MAKING_SAFE.on(
     "page brings it about.",
     "starts: [made-safe]",
     "after: make-safe  # isolates, locks and proves\nstarts: [made-safe]",
+    rests_on="`starts` of the page, held against every page that leads to it; what nobody leads to is taken from `starts`.",
 )
 
 
@@ -100,6 +101,7 @@ EVACUATION_AS_END = LEAVING.on(
     "still altered.",
     "- do: Take the reading.\n  measure: volts\n- do: Go home.\n  end: evacuated",
     "- do: Take the reading.\n  measure: volts\n- do: Lock the fuel and hang the tag.\n  end: left-safe",
+    rests_on="`end: evacuated` and the verdicts of the outcomes that lead there.",
 )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kbgen.load.fault import FILES
 from kbgen.rule import Family
 
-FIELDS = Family("Fields", FILES.practice)
+FIELDS = Family("Fields", FILES.practice, "The entry as typed, and the schema of its kind.")
 
 MISSING_FIELD = FIELDS.error(
     "missing-field",

@@ -38,12 +38,14 @@ JUMPER_WITH_FUEL = ALTERATIONS.hazard(
     "A burner that fires with a safety contact bridged.",
     "- do: Fit the jumper.\n  fit: jumper",
     "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Fit the jumper.\n  fit: jumper",
+    rests_on="The alterations that are in, and the state of fuel and supply on every way.",
 )
 ALTERATION_NAME_TWICE = ALTERATIONS.hazard(
     "alteration-name-twice",
     "Two jumpers with one tag: one is taken out and both are called out.",
     "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-1",
     "- fit: jumper\n  name: jumper-1\n- fit: jumper\n  name: jumper-2",
+    rests_on="`name` of every `fit` of the page.",
 )
 
 
@@ -77,24 +79,28 @@ JUMPER_NOT_ALLOWED = ALTERATIONS.hazard(
     "Nobody has thought through what happens when this contact is bridged.",
     "fit: jumper\nover: vent-pressure",
     "measure: volts\nacross: vent-pressure",
+    rests_on="`may_jump` of the device.",
 )
 JUMPER_ENDS_UNKNOWN = ALTERATIONS.hazard(
     "jumper-ends-unknown",
     "A jumper that nobody knows the ends of cannot be checked or found again.",
     "fit: jumper\nname: jumper-1",
     "fit: jumper\nname: jumper-1\nover: dirty-filter\nfrom: X3:7\nto: X3:8",
+    rests_on="The circuit's points and the ends named in `fit`.",
 )
 JUMPER_NAMES_ANOTHER = ALTERATIONS.hazard(
     "jumper-names-another",
     "The text names a filter and the terminals are those of the water cutoff.",
     "fit: jumper\nover: dirty-filter\nfrom: X3:5\nto: X3:6",
     "fit: jumper\nover: dirty-filter\nfrom: X3:7\nto: X3:8",
+    rests_on="The circuit's `path` between the two ends, and `over` of the step.",
 )
 JUMPER_SPANS_SEVERAL = ALTERATIONS.hazard(
     "jumper-spans-several",
     "A jumper bridges everything between its ends.",
     "fit: jumper\nfrom: X3:5\nto: X3:8",
     "fit: jumper\nfrom: X3:7\nto: X3:8",
+    rests_on="The circuit's `path` between the two ends.",
 )
 
 
@@ -173,6 +179,7 @@ NEVER_JUMPED = ALTERATIONS.hazard(
     "jumper hides here kills.",
     "fit: jumper\nover: first-low-water",
     "check_real: first-low-water",
+    rests_on="`guards` and `role` of every device between the two ends, by the circuit's `path`.",
 )
 
 
@@ -191,6 +198,7 @@ ALTERATION_LIVE = ALTERATIONS.on(LIVE_WORK).hazard(
     "A wire is touched on a circuit that may be live.",
     "- do: Fit the jumper.\n  fit: jumper",
     "- do: Prove it dead.\n  prove_dead: control\n- do: Fit the jumper.\n  fit: jumper",
+    rests_on="`source` of the circuit and what was proved dead when the wire is touched.",
 )
 
 
@@ -213,6 +221,7 @@ TRIP_PROVED_UNDER_JUMPER = ALTERATIONS.hazard(
     "A device with a jumper over it cannot stop the burner; its trip is seen from something else.",
     "- do: Lower the water.\n  prove_trip: dirty-filter  # jumper-1 still in",
     "- do: Take jumper-1 out.\n  undo: jumper-1\n- do: Prove it.\n  prove_trip: dirty-filter",
+    rests_on="The alterations that are in, and the circuit's `path` between their ends.",
 )
 
 
@@ -255,6 +264,7 @@ FIRE_WITH_ALTERATION = ALTERATIONS.hazard(
     "The plant lights with something in it that is not as it should be.",
     "- do: Take the tube off.\n  fit: unplugged-tube\n- do: Start it.\n  start_demand: Burner switch on",
     "- do: Put the tube back.\n  undo: tube-1\n- do: Start it.\n  start_demand: Burner switch on",
+    rests_on="The alterations that are in, when something starts or fires.",
 )
 
 

@@ -134,17 +134,24 @@ def claims_against(facts: Collection[s.Fact]) -> list[str]:
     return [word for word, denied in _CLAIMED.items() if kinds & set(denied)]
 
 
-def believed(low: State, high: State, answer: Answer | None) -> tuple[State, State] | None:
+def believed(low: State, high: State, answer: Answer | None, begins: State) -> tuple[State, State] | None:
     """Return what is and what may be so after an answer and its claims; ``None`` where it cannot be given truthfully.
 
-    What this page itself brought about nobody can deny; what may be left from earlier, the reader says.
+    Of what is off, locked or shut the answer says which way one is on; that people know is the reader's word. What else
+    this page itself brought about nobody can deny; that is told at the answer, and the walk goes on as if mended.
+
+    Args:
+        begins: What is so for certain where the page begins.
     """
     if answer is None or not answer.claims:
         return low, high
     denied = claimed_kinds(answer.claims)
-    if any(kind in denied and kind != s.UNSEEN for kind, _ in low):
+    if any(fact[0] in denied and (fact[0] in _EITHER_WAY or fact in begins) for fact in low):
         return None
     return s.without(low, *denied), s.without(high, *denied)
+
+
+_EITHER_WAY = (s.OFF, s.LOCKED, s.SHUT, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT)
 
 
 def answered_for(plant: Plant, action: act.AnyAction | None) -> State:

@@ -18,12 +18,14 @@ MIDDLE_READING_DECIDES = READINGS.hazard(
     "A ghost voltage reads half on an open wire; a part is replaced for nothing.",
     "- {when: In between, go: found}",
     "- {when: In between, go: repeat-low}",
+    rests_on="The reading's outcomes and the meter's mode; whether a wire lies beside a live one is `beside_live`.",
 )
 ZERO_WITHOUT_SUPPLY = READINGS.hazard(
     "zero-without-supply",
     "With the return open every point reads zero, and the first contact is called open.",
     "# first reading of all\nmeasure: volts\nat: X3:5\nto: N",
     "# first\nmeasure: volts\nat: X3:1\nto: N\n# full? then X3:5",
+    rests_on="A reading of supply and return of the same circuit before, on every way.",
 )
 
 

@@ -95,9 +95,9 @@ def _supply(
 ) -> State:
     match action:
         case act.Isolate(isolate=name):
-            new = (state - {(s.LEFT_OFF, name)}) | {(s.OFF, name), (s.CYCLE_OWED, "")}
+            new = without(state - {(s.LEFT_OFF, name)}, s.MOVING) | {(s.OFF, name), (s.CYCLE_OWED, "")}
             if name in plant.control or name in plant.fuel_sources:
-                new = without(new, s.RUNNING, s.FLAME, s.LEAK_DUE) | {(s.STOPPED, "")}
+                new = without(new, s.RUNNING, s.MOVING, s.FLAME, s.LEAK_DUE) | {(s.STOPPED, "")}
             return without(new, s.FULL) if name in plant.control else new
         case act.Lock(lock=name):
             return without(state, s.INFORMED) - {(s.LEFT_LOCKED, name)} | {(s.LOCKED, name)}
@@ -305,11 +305,13 @@ def _running(
             new |= s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts) if fires else s.NOTHING
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
         case act.StopDemand():
-            return without(state, s.DEMAND, s.RUNNING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}
+            return without(state, s.DEMAND, s.RUNNING, s.MOVING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}
         case act.Observe(observe="purge"):
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state
         case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
-            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.RESET, s.TRIES) | {(s.FLAME, "")}
+            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.MOVING, s.RESET, s.TRIES) | {
+                (s.FLAME, "")
+            }
         case act.Observe(observe="air-supply"):
             return state - {(s.GAS_OWED, "air-supply")} if answer.verdict == "seen" else state
         case act.Observe(observe="firing" | "start" | "full-cycle"):
@@ -318,9 +320,11 @@ def _running(
                 s.NOTHING if action.observe == "start" or answer.verdict == "not-seen" else {(s.FLAME, "")}
             )
             seen = without(state, s.TRIES) if flame else state
-            return seen | {(s.RUNNING, "")} | flame if fires else state
+            if answer.verdict == "seen" and not plant.off(state):
+                seen = seen | {(s.MOVING, "")}
+            return seen | {(s.RUNNING, "")} | flame if fires else seen
         case act.Observe():
-            return state if answer.verdict == "not-seen" else without(state, s.RUNNING)
+            return state if answer.verdict == "not-seen" else without(state, s.RUNNING, s.MOVING)
         case _:
             assert_never(action)
 

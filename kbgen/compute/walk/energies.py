@@ -15,6 +15,7 @@ OFF_WHILE_FIRING = RESETS.on(BURNER).hazard(
     "A boiler that fires without feed water runs dry; a burner without its fan fills the furnace with gas.",
     "- do: Shut the feed stop valve.\n  isolate: feed-water  # it fires",
     "- do: Stop the burner.\n  stop_demand: Burner switch off\n- do: Shut the feed stop valve.\n  isolate: feed-water",
+    rests_on="`needed_to_fire` of the plant's sources and whether it may be firing.",
 )
 COVER_ON_LIVE = MAKING_SAFE.hazard(
     "cover-on-live",
@@ -22,6 +23,7 @@ COVER_ON_LIVE = MAKING_SAFE.hazard(
     "- do: Take the cover of the fan off.\n  open_cover: fan-cover  # reached_by: [fan]",
     "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: open\n  live: safe\n"
     "- id: open\n  do: Take the cover of the fan off.\n  open_cover: fan-cover",
+    rests_on="`reached_by` of the plant's `covers`, and what of it is off on every way.",
 )
 START_NOT_TRIED = MAKING_SAFE.hazard(
     "start-not-tried",
@@ -31,6 +33,7 @@ START_NOT_TRIED = MAKING_SAFE.hazard(
     "- do: Tell everybody to stand clear.\n  inform: Everybody at the boiler\n"
     "- do: Work the burner switch and put it back to off.\n  try_start: Burner switch\n  dead: reach-in\n"
     "  live: safe\n- id: reach-in\n  do: Reach into the fan housing.\n  work_in: fan-housing",
+    rests_on="`try_start` after the locks, before hands go in; that somebody worked the controls is the reader's word.",
 )
 OPENED_UNDER_PRESSURE = MAKING_SAFE.hazard(
     "opened-under-pressure",
@@ -38,12 +41,14 @@ OPENED_UNDER_PRESSURE = MAKING_SAFE.hazard(
     "- do: Open the drain.\n  fit: open-drain\n  name: drain-1",
     "- do: See the gauge at 0 psi and the vent open.\n  prove_gone: steam\n  gone: open\n  still-there: safe\n"
     "- id: open\n  do: Open the drain.\n  fit: open-drain\n  name: drain-1",
+    rests_on="What feeds the part, and its proof (`prove_gone`, or a pressure with `no-pressure`) on every way.",
 )
 NEVER_GAGGED = ALTERATIONS.hazard(
     "never-gagged",
     "A safety valve that is gagged does not lift, and the vessel bursts instead.",
     "fit: gag\nname: gag-1",
     "# no gag; the licensed valve shop tests the valve on its bench",
+    rests_on="The device's `type` and `guards`.",
 )
 
 

@@ -13,11 +13,12 @@ from kbgen.compute.walk.going_on import NEXT_NOT_READY
 from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
-from kbgen.compute.walk.left_by_others import at_the_end
+from kbgen.compute.walk.left_by_others import asked, by_others, claimed_away, never_given, told
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Exit, Turn, Violation
 from kbgen.compute.walk.start import start
 from kbgen.compute.walk.state import (
+    MOVED,
     NOTHING,
     TAKEN,
     TRIES,
@@ -70,6 +71,9 @@ class _Search:
     reached: list[list[State]]
     exits: list[Exit]
     counted: Mapping[str, int]
+    begins: State
+    others: list[tuple[_Node, list[Fact]]]
+    given: dict[tuple[int, int], tuple[_Node, list[bool]]]
     changes: defaultdict[int, set[Fact]]
 
 
@@ -109,11 +113,15 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State
         [[] for _ in plant.procedure.steps],
         [],
         _counted(plant, graph),
+        first,
+        [],
+        {},
         defaultdict(set),
     )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
         waiting += _taken(search, waiting.popleft())
+    _of_claims(search)
     if not plant.alone:
         _sent_into_the_middle(search)
     needed = _starts_needed(plant, search.found.values())
@@ -137,13 +145,16 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     action = plant.procedure.steps[index].action
     search.reached[index].append(state)
     low, high = at_least(state), at_most(state)
-    for findings in _findings(plant, index, action, low, high):
-        for finding in findings:
-            # Breadth first: the first time a rule is broken is the shortest way to break it.
-            search.found.setdefault((finding.rule, finding.about), (finding, node))
-            # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
-            low = (low - finding.clears) | finding.grants
-            high = (high - finding.clears) | finding.grants
+    for finding in judge(plant, low, index):
+        # Breadth first: the first time a rule is broken is the shortest way to break it.
+        search.found.setdefault((finding.rule, finding.about), (finding, node))
+        # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
+        low = (low - finding.clears) | finding.grants
+        high = (high - finding.clears) | finding.grants
+    facts = by_others(plant, index, low, _answered(action, low, high))
+    if facts:
+        search.others.append((node, facts))
+        high = asked(low, high, facts)
     if isinstance(action, End | HandOver) and not (
         isinstance(action, HandOver) and search.graph.edges[index]
     ):
@@ -158,7 +169,12 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)
         most = least if low == high else after(plant, high, index, answer)
-        following = believed(least, most, answer)
+        for finding in claimed_away(plant, index, answer, least - search.begins):
+            search.found.setdefault((finding.rule, finding.about), (finding, node))
+        following = believed(least, most, answer, search.begins)
+        if answer is not None and answer.claims:
+            given = search.given.setdefault((index, edge.answer or 0), (node, []))
+            given[1].append(following is not None)
         if following is None:
             continue
         least, most = following
@@ -175,27 +191,26 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             yield target
 
 
-def _findings(
-    plant: Plant, index: int, action: AnyAction | None, low: State, high: State
-) -> Iterator[Iterable[Finding]]:
-    """Yield what is found on the plant as it is for certain, then on the plant as it may have been left."""
-    if isinstance(action, End) and action.end == "returned-to-service" and low != high:
-        yield at_the_end(plant, index, low, high)
-        return
-    yield judge(plant, low, index)
-    if isinstance(action, End | HandOver):
-        high = answering(low, high)
-    if low != high:
-        yield (_perhaps(finding) for finding in judge(plant, high, index))
+def _answered(action: AnyAction | None, low: State, high: State) -> State:
+    """Return what a step is held to: an end that leaves the plant to somebody else, to what is its own."""
+    if isinstance(action, HandOver) or (isinstance(action, End) and action.end != "returned-to-service"):
+        held = answering(low, high)
+        # A limit that others moved goes on to whoever calls the plant ready; only plant left running is held to it.
+        runs = isinstance(action, End) and action.end == "not-reproduced"
+        return held if runs else held - {fact for fact in held - low if fact[0] == MOVED}
+    return high
 
 
-def _perhaps(finding: Finding) -> Finding:
-    """Say of a finding that it is so only where an earlier page left it so; what is so anyway was found before."""
-    return replace(
-        finding,
-        message=f"{finding.message}, as an earlier page may have left it",
-        hint=f"{finding.hint} Or ask for it before, with an outcome that `claims` it.",
-    )
+def _of_claims(search: _Search) -> None:
+    """Say once what others may have left, and which answers can be given on no way."""
+    for (index, answer), (node, given) in search.given.items():
+        if not any(given):
+            finding = never_given(index, search.plant.answers[index][answer])
+            search.found.setdefault((finding.rule, finding.about), (finding, node))
+    if search.others:
+        node, _ = search.others[0]
+        finding = told(search.plant, node[0], {fact for _, facts in search.others for fact in facts})
+        search.found[(finding.rule, finding.about)] = (finding, node)
 
 
 def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:
@@ -211,6 +226,7 @@ SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
     "The colleague begins where the page takes for done what nobody did.",
     "hand_over: Electrician\nnext: make-safe\nnext_step: prove-control",
     "hand_over: Electrician\nnext: make-safe\nnext_step: identify",
+    rests_on="`starts` of the page and the step a hand-over names.",
 )
 
 

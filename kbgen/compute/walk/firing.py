@@ -15,12 +15,14 @@ TRIP_PROVED_OFF = ALTERATIONS.hazard(
     "With the supply off nothing runs, and nothing can be seen to stop.",
     "- do: Switch Q2 off.\n  isolate: control\n- do: Prove it.\n  prove_trip: first-low-water",
     "- do: Prove it.\n  prove_trip: first-low-water",
+    rests_on="The state of the supplies at `prove_trip`.",
 )
 CANNOT_FIRE = RESETS.on(RETURN).hazard(
     "cannot-fire",
     "What is said to be seen cannot happen: supply or fuel is off on this way.",
     "- do: Shut the cock.\n  shut_valve: burner-cock\n- do: See a full cycle.\n  observe: full-cycle",
     "- do: Open the cock.\n  open_valve: burner-cock\n- do: See a full cycle.\n  observe: full-cycle",
+    rests_on="`needed_to_fire` of the sources and `stops` of the valves, and their state on every way.",
 )
 
 
@@ -30,6 +32,7 @@ MOVES_WITH_HANDS_IN = MAKING_SAFE.on(LOTO).hazard(
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Switch on.\n  restore: fan",
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Shut the door.\n  close_cover: fan-door\n"
     "- do: Switch on.\n  restore: fan",
+    rests_on="`work_in` and `guard` of the zones, and the covers in front of them, when a source comes back.",
 )
 
 
@@ -38,12 +41,14 @@ TRIP_PROVED_BY_ANOTHER = ALTERATIONS.hazard(
     "The door stops the burner, and the vane that hangs is called proved.",
     "- do: Open the door.\n  open_cover: unit-door\n- do: See it stop.\n  prove_trip: air-vane",
     "- do: Shut the air off.\n  prove_trip: air-vane",
+    rests_on="Covers, valves and alterations that hold another contact of the string open at `prove_trip`.",
 )
 FLUE_GAS_WITHOUT_FIRE = RESETS.hazard(
     "flue-gas-without-fire",
     "In the purge the analyser reads clean air, and a burner that makes carbon monoxide goes into service.",
     "- do: Read it in the purge.\n  measure: flue-gas\n- do: See the flame.\n  observe: firing",
     "- do: See the flame.\n  observe: firing\n- do: Read it.\n  measure: flue-gas",
+    rests_on="What was seen to fire before the analyser is read.",
 )
 
 
@@ -124,6 +129,7 @@ FIRING_WITHOUT_PURGE = RESETS.hazard(
     "- do: Start.\n  start_demand: Burner on\n- do: Watch the flame.\n  observe: firing",
     "- do: Start.\n  start_demand: Burner on\n- do: See the full purge.\n  observe: purge\n"
     "- do: Watch the flame.\n  observe: firing",
+    rests_on="`observe: purge` before the flame is seen, on every way with a start.",
 )
 
 

@@ -44,6 +44,7 @@ LEAK_CHECK_WHILE_OPEN = GAS_WORK.hazard(
     "A train with an opening cannot be tight.",
     "- do: Brush the joints.\n  leak_check: [p2]",
     "- do: Put the plug in.\n  cap: p2\n- do: Brush the joints.\n  leak_check: [p2]",
+    rests_on="The joints and points opened and closed on the way.",
 )
 
 
@@ -78,6 +79,7 @@ LEAK_CHECK_WITHOUT_GAS = GAS_WORK.hazard(
     "Nothing bubbles in an empty train, however it leaks.",
     "- do: Brush the joints.  # the cock is shut\n  leak_check: [p2]",
     "- do: Open the cock slowly.\n  open_valve: plant-cock\n- do: Brush the joints.\n  leak_check: [p2]",
+    rests_on="The fuel valves open, or `with: air`, when the check comes; `section` of the point.",
 )
 
 
@@ -121,12 +123,14 @@ GAS_WORK_UNLICENSED = GAS_WORK.hazard(
     "Gas work by somebody who never learnt it.",
     "who: technician\n# open_gas_train: p2",
     "who: licensed-gas",
+    rests_on="`who` of the page; that the person holds the licence is the shop's word.",
 )
 GAS_OPENED_UNDER_PRESSURE = GAS_WORK.hazard(
     "gas-opened-under-pressure",
     "A joint is broken while gas presses behind it.",
     "- do: Take the plug out.\n  open_gas_train: p2",
     "- do: Shut the cock.\n  shut_valve: plant-cock\n- do: Take the plug out.\n  open_gas_train: p2",
+    rests_on="The fuel valves shut, and a pressure with `no-pressure` read at that section on every way.",
 )
 
 
@@ -171,6 +175,7 @@ GAS_ON_OPEN_TRAIN = GAS_WORK.hazard(
     "Gas flows out into the room.",
     "- do: Open the cock.\n  open_valve: plant-cock",
     "- do: Put the plug in.\n  cap: p2\n- do: Open the cock.\n  open_valve: plant-cock",
+    rests_on="The joints and points open when a fuel valve opens.",
 )
 
 
@@ -200,6 +205,7 @@ GAS_ON_LEAKING_TRAIN = GAS_WORK.hazard(
     "Bubbles were seen or could not be ruled out, and the gas stays on.",
     "leak_check: [p2]\ntight: go-on\nleaks: go-on",
     "leak_check: [p2]\ntight: go-on\nleaks: shut-and-lock",
+    rests_on="The verdict of the leak check on every way.",
 )
 
 
@@ -237,6 +243,7 @@ LEAK_CHECK_MISSING = GAS_WORK.hazard(
     "- do: Open the cock.\n  open_valve: plant-cock\n- do: Start.\n  start_demand: Burner on",
     "- do: Open the cock.\n  open_valve: plant-cock\n- do: Brush the joints.\n  leak_check: [p2]\n"
     "- do: Start.\n  start_demand: Burner on",
+    rests_on="The joints opened and the points of `leak_check` on every way; the soap is the reader's word.",
 )
 
 

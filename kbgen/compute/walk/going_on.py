@@ -16,6 +16,7 @@ HAND_OVER_LOSES_ALTERATION = LEAVING.on(BYPASS).hazard(
     "The colleague does not know of the jumper.",
     "hand_over: Next technician",
     "hand_over: Next technician\nnext_step: take-out",
+    rests_on="The alterations that are in at a `hand_over`, and what it names.",
 )
 
 
@@ -53,6 +54,7 @@ NEXT_NOT_READY = LEAVING.on(LOTO).hazard(
     "The next page takes it for granted that the plant is dead, and it is not.",
     "- do: Switch Q2 off.\n  isolate: control\n- end: found\n  next: test-dead  # starts: [proved-dead]",
     "- do: Prove it dead.\n  prove_dead: control\n- end: found\n  next: test-dead",
+    rests_on="`starts` of the next page, and the state at the end that leads to it.",
 )
 
 

@@ -17,6 +17,7 @@ CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "- do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N",
     "- do: Prove it dead.\n  prove_dead: control\n  dead: clip-on\n  live: safe\n"
     "- id: clip-on\n  do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N",
+    rests_on="`reached_by` of the cover or the supply of the circuit, and what was proved dead when the clip goes on.",
 )
 WORK_NOT_ISOLATED = MAKING_SAFE.hazard(
     "work-not-isolated",
@@ -24,6 +25,7 @@ WORK_NOT_ISOLATED = MAKING_SAFE.hazard(
     "- do: Reach into the fan housing.\n  work_in: fan-housing",
     "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: reach-in\n  live: safe\n"
     "- id: reach-in\n  do: Reach into the fan housing.\n  work_in: fan-housing",
+    rests_on="`reached_by` of the zone or cover, and what was isolated, locked and proved of those sources on every way.",
 )
 REPLACED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "replaced-live",
@@ -31,6 +33,7 @@ REPLACED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "- do: Take the old switch out.\n  replace: dirty-filter",
     "- do: Prove it dead.\n  prove_dead: control\n  dead: take-out\n  live: safe\n"
     "- id: take-out\n  do: Take the old switch out.\n  replace: dirty-filter",
+    rests_on="The circuits the device stands in and their `source`, and what was proved dead before.",
 )
 TRIED_NOT_LOCKED = MAKING_SAFE.hazard(
     "tried-not-locked",
@@ -38,12 +41,14 @@ TRIED_NOT_LOCKED = MAKING_SAFE.hazard(
     "- do: Work the burner switch.\n  try_start: Burner switch",
     "- do: Lock Q2.\n  lock: control\n- do: Tell everybody to stand clear.\n  inform: Everybody at the boiler\n"
     "- do: Work the burner switch and put it back to off.\n  try_start: Burner switch",
+    rests_on="What was isolated and locked when `try_start` comes.",
 )
 LEADS_LEFT_ON = LEAVING.hazard(
     "leads-left-on",
     "The next one finds leads on terminals and does not know whether they are a jumper.",
     "- do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N\n- do: Go.\n  end: left-safe",
     "- do: Take the leads off.\n  unclip: [meter-1]\n- do: Go.\n  end: left-safe",
+    rests_on="The clips that are on at an end.",
 )
 
 

@@ -33,7 +33,7 @@ class Hazard(Rule):
 class Hazards(Family):
     """Hazards under one heading."""
 
-    def hazard(self, name: str, why: str, before: str, after: str, *, rests_on: str = "") -> Hazard:
+    def hazard(self, name: str, why: str, before: str, after: str, *, rests_on: str) -> Hazard:
         """Make a hazard."""
         return Hazard(name, self, Severity.ERROR, why, before, after, rests_on, safety=True)
 

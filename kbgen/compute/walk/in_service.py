@@ -32,18 +32,21 @@ COVER_LEFT_OPEN = LEAVING.hazard(
     "Open covers: live parts, hot parts, and strings that do not make.",
     "- end: returned-to-service",
     "- close_cover: panel-door\n- end: returned-to-service",
+    rests_on="The covers open at the end.",
 )
 LOCK_LEFT_ON = LEAVING.on(LOTO).hazard(
     "lock-left-on",
     "Returned to service with a lock on is not returned, and somebody will cut the lock.",
     "- end: returned-to-service",
     "- unlock: control\n- restore: control\n- end: returned-to-service",
+    rests_on="The locks that are on at the end.",
 )
 LEFT_SHUT_OFF = LEAVING.hazard(
     "left-shut-off",
     "The plant is called ready and does not start at night.",
     "- end: returned-to-service",
     "- open_valve: burner-cock\n- end: returned-to-service",
+    rests_on="The fuel valves and sources off at the end, by `needed_to_fire` and `stops`.",
 )
 
 
@@ -107,18 +110,21 @@ TRIP_NOT_PROVED = LEAVING.hazard(
     "A device that was jumped may have been the bad one.",
     "- undo: jumper-1\n- end: returned-to-service",
     "- undo: jumper-1\n- prove_trip: dirty-filter\n- end: returned-to-service",
+    rests_on="Devices jumped, replaced or set, and the trips seen after it on every way; over pages too.",
 )
 LIMIT_LEFT_CHANGED = LEAVING.hazard(
     "limit-left-changed",
     "A limit that was turned up for a test and stays there protects nobody.",
     "adjust: high-steam-opens\nfrom: 125 psi\nto: 140 psi",
     "adjust: high-steam-opens\nfrom: 140 psi\nto: 125 psi",
+    rests_on="The settings changed and put back on every way.",
 )
 SETTING_NOT_NOTED = LEAVING.hazard(
     "setting-not-noted",
     "The next person takes the changed value for the right one.",
     "adjust: operating-opens\nfrom: 100 psi\nto: 95 psi",
     "adjust: operating-opens\nfrom: 100 psi\nto: 95 psi\nnote_down: Old and new setting",
+    rests_on="The settings changed and the steps with `record` after it.",
 )
 ANALYSER_MISSING = LEAVING.on(
     "Combustion practice: analyse the flue gas after any change of gas or air."
@@ -127,6 +133,7 @@ ANALYSER_MISSING = LEAVING.on(
     "Carbon monoxide is not seen or smelt.",
     "- adjust: burner-gas\n- end: returned-to-service",
     "- adjust: burner-gas\n- measure: flue-gas\n- end: returned-to-service",
+    rests_on="The settings and gas parts changed, and `measure: flue-gas` with its verdict after it.",
 )
 GAS_WORK_OWED = LEAVING.on(
     "Fuel-gas codes: after work on a gas train the air supply and the gas rate or working pressure are checked."
@@ -136,6 +143,7 @@ GAS_WORK_OWED = LEAVING.on(
     "- open_gas_train: p2\n- cap: p2\n- leak_check: [p2]\n- end: returned-to-service",
     "- open_gas_train: p2\n- cap: p2\n- leak_check: [p2]\n- observe: air-supply\n- observe: firing\n"
     "- measure: gas-rate\n- measure: flue-gas\n- end: returned-to-service",
+    rests_on="`open_gas_train`, and `observe: air-supply` and `measure: gas-rate` with their verdicts after it.",
 )
 _CHECKED_BY = {
     "air-supply": ("air supply", "`observe: air-supply`, answered with `seen` and `not-seen`"),
@@ -150,12 +158,14 @@ CYCLE_NOT_SEEN = LEAVING.hazard(
     "Mended, and it fails at the first start that nobody watches.",
     "- end: returned-to-service",
     "- observe: full-cycle\n- end: returned-to-service",
+    rests_on="`observe: full-cycle` after the last thing touched, on every way.",
 )
 OTHERS_NOT_INFORMED = LEAVING.hazard(
     "others-not-informed",
     "Others stand at plant that stopped without a word, or starts without one.",
     "- end: returned-to-service",
     "- inform: Shift lead\n- end: returned-to-service",
+    rests_on="`inform` on every way where others stand at the plant; `permission` of the page.",
 )
 
 
@@ -164,6 +174,7 @@ REAL_CAUSE_LEFT = LEAVING.hazard(
     "The device was right, its cause was never mended, and the plant runs into it again.",
     "- check_real: outlet-limit\n  real: renew\n  faulty: renew\n- id: renew\n  replace: outlet-limit",
     "- check_real: outlet-limit\n  real: why\n  faulty: renew\n- id: why\n  find_cause: outlet-limit",
+    rests_on="The verdicts of `check_real` and `find_cause` on every way.",
 )
 
 

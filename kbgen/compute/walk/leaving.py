@@ -71,6 +71,7 @@ ALTERATION_LEFT = LEAVING.on(BYPASS).hazard(
     "The most dangerous thing a service visit can leave behind.",
     "- {when: Not sure, go: leave}\n- id: leave\n  end: left-safe",
     "- {when: Not sure, go: take-out}\n- id: take-out\n  undo: jumper-1",
+    rests_on="The alterations that are in at an end.",
 )
 
 
@@ -93,12 +94,14 @@ GAS_LEFT_OPEN = GAS_WORK.hazard(
     "An opening that waits for the next person, with or without gas behind it.",
     "- do: Hang the tag.\n  end: left-safe",
     "- do: Cap it.\n  cap: Plug\n- do: Hang the tag.\n  end: left-safe",
+    rests_on="The joints and points open at an end.",
 )
 GAS_LEFT_UNTESTED = GAS_WORK.hazard(
     "gas-left-untested",
     "The next person opens the cock on joints that nobody has tested.",
     "- do: Go.\n  end: left-safe",
     "- do: Lock the cock; the tag says untested.\n  lock: gas\n- do: Go.\n  end: left-safe",
+    rests_on="The joints closed and not checked at an end, and whether the fuel is locked off there.",
 )
 
 
@@ -132,6 +135,7 @@ OFF_WITHOUT_LOCK = LEAVING.on(LOTO).hazard(
     "Off and not locked is on again when somebody looks for his fault.",
     "- do: Switch Q1 off.\n  isolate: fan\n- end: left-safe",
     "- do: Switch Q1 off.\n  isolate: fan\n- do: Lock Q1.\n  lock: fan\n- end: left-safe",
+    rests_on="What is off without a lock at an end.",
 )
 
 
@@ -157,6 +161,7 @@ LEFT_UNLOCKED = LEAVING.on(LOTO).hazard(
     "Left off, and the next person switches it on.",
     "- do: Hang the tag.\n  end: left-safe",
     "- do: Shut and lock the cock.\n  isolate: gas\n- lock: gas\n- do: Hang the tag.\n  end: left-safe",
+    rests_on="The state of supplies, fuel and locks at an end.",
 )
 
 
@@ -189,6 +194,7 @@ UNSAFE_NOT_SAID = LEAVING.on(GAS).hazard(
     "end: unsafe-left-off",
     "- lock: gas\n- end: unsafe-left-off\n  label: UNSAFE, leaks at P2, do not use\n"
     "  notice: Warning notice to the shift lead\n  tell: Lead technician and the gas supplier",
+    rests_on="`end: unsafe-left-off` with its fields, and what is shut, locked and owed there.",
 )
 
 
@@ -219,12 +225,14 @@ FOUND_LEADS_NOWHERE = LEAVING.hazard(
     "The fault is known, the plant is half open, and the page ends.",
     "end: found",
     "end: found\nnext: is-it-doing-its-job",
+    rests_on="`end: found` and its `next`.",
 )
 LEFT_ABLE_TO_FIRE = LEAVING.on(LOTO).hazard(
     "left-able-to-fire",
     "Between two pages the burner lights by itself.",
     "- do: Write it down.\n  end: found",
     "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Write it down.\n  end: found",
+    rests_on="The state of supply and fuel between two pages, and the work under way.",
 )
 
 

@@ -24,24 +24,28 @@ SETTING_NOBODY_CHANGES = RESETS.hazard(
     "A setting that nobody may change is changed.",
     "adjust: second-low-opens  # changed_by: nobody",
     "# leave it; replace the device",
+    rests_on="`changed_by` of the setting.",
 )
 SETTING_BY_ANOTHER = RESETS.hazard(
     "setting-by-another",
     "A limit is turned by somebody who was never shown what it holds back.",
     "who: technician\n# adjust: high-steam-opens, changed_by: licensed-gas",
     "who: licensed-gas",
+    rests_on="`changed_by` of the setting and `who` of the page.",
 )
 SETTING_OF_ANOTHER_SIZE = RESETS.hazard(
     "setting-of-another-size",
     "The small boiler is set to the pressure of the large one.",
     "sizes: [sb-1]\n# adjust: high-gas-opens-large",
     "sizes: [sb-1]\n# adjust: high-gas-opens-small",
+    rests_on="`sizes` of the setting and of the page.",
 )
 LIMIT_LET_THROUGH = RESETS.on(BYPASS).hazard(
     "limit-let-through",
     "A limit above its setting lets through what it is there to stop.",
     "adjust: high-steam-opens\nfrom: 125 psi\nto: 160 psi",
     "adjust: high-steam-opens\nfrom: 125 psi\nto: 100 psi  # and back after it tripped",
+    rests_on="`trips_on` of the setting and the value it is set to.",
 )
 CONTROL_ABOVE_LIMIT = RESETS.on(BYPASS).hazard(
     "control-above-limit",
@@ -49,12 +53,14 @@ CONTROL_ABOVE_LIMIT = RESETS.on(BYPASS).hazard(
     "- adjust: operating-opens\n  from: 100 psi\n  to: 140 psi",
     "- prove_trip: high-steam  # opens at 125 psi\n- adjust: operating-opens\n  from: 100 psi\n  to: 140 psi\n"
     "  gauge: Test gauge at the header",
+    rests_on="The settings of control and limit of the same quantity.",
 )
 HELD_TOO_LONG = RESETS.on(BYPASS).hazard(
     "held-too-long",
     "A button that is held bridges the low water for as long as it is held.",
     "hold: second-low-water\nfor: 5 min  # hold_at_most: 20 s",
     "hold: second-low-water\nfor: 20 s",
+    rests_on="`hold_at_most` of the device, and the minutes of the step.",
 )
 
 

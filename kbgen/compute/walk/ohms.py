@@ -16,6 +16,7 @@ OHMS_NOT_PROVED_DEAD = READINGS.on(LIVE_WORK).hazard(
     "Ohms on a live string destroy the meter, or the person who holds it.",
     "- do: Ohms across the limit.\n  measure: ohms",
     "- do: Prove it dead.\n  prove_dead: control\n- do: Ohms across the limit.\n  measure: ohms",
+    rests_on="`source` of the circuit, and what was proved dead on every way; another feed that no data name goes unseen.",
 )
 OHMS_DECIDE_NOTHING = READINGS.hazard(
     "ohms-decide-nothing",
@@ -23,12 +24,14 @@ OHMS_DECIDE_NOTHING = READINGS.hazard(
     "switch behind a shut cock.",
     "measure: ohms\nacross: second-low-water  # dead_state: open\nask: Is it closed?",
     "measure: volts\nacross: second-low-water\nask: Is it closed?",
+    rests_on="`dead_state` and `needs_power` of each device between the two points.",
 )
 OHMS_ACROSS_LOAD = READINGS.hazard(
     "ohms-across-load",
     "Through a coil or a lamp the meter finds another way round and reads a closed contact.",
     "measure: ohms\nat: X3:8\nto: N",
     "fit: lifted-wire\nname: wire-1\n# then the ohms, then undo",
+    rests_on="The circuit's `path` between the two points: coils, lamps, inputs.",
 )
 
 

@@ -9,7 +9,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
 from kbgen.compute.walk.ohms import dead, lifted_at
 from kbgen.compute.walk.plant import DEAD, ELECTRIC, Plant, expects_nothing
-from kbgen.compute.walk.state import COVER, DEMAND, RUNNING, SHUT, names
+from kbgen.compute.walk.state import COVER, DEMAND, MOVING, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Contact, Point
@@ -32,6 +32,7 @@ VOLTS_WHILE_OFF = READINGS.hazard(
     "With the supply off every point reads zero, and a good contact is called open.",
     "- do: Switch Q2 off.\n  isolate: control\n- do: Read X3:5 to N.\n  measure: volts",
     "- do: Read X3:5 to N.\n  measure: volts\n- do: Switch Q2 off.\n  isolate: control",
+    rests_on="`source` of the circuit and the state of that source at the reading.",
 )
 LIVE_READING_WITHOUT_CAUTION = READINGS.on(
     "Safety messages stand directly before the step they belong to."
@@ -40,6 +41,7 @@ LIVE_READING_WITHOUT_CAUTION = READINGS.on(
     "Live terminals in plant that starts by itself, and not a word about it.",
     "- do: Read X3:5 to N.\n  measure: volts",
     "- do: Read X3:5 to N.\n  cautions: [starts-by-itself]\n  measure: volts",
+    rests_on="The cautions of step and page; what they say is their author's word.",
 )
 
 
@@ -80,6 +82,7 @@ HELD_LEADS_WHILE_FIRING = READINGS.on(LIVE_WORK).hazard(
     "A hand slips when the fan starts or the burner lights.",
     "- do: Hold the probe at X3:5.\n  measure: volts",
     "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Hold the probe at X3:5.\n  measure: volts",
+    rests_on="`leads` of the reading, and what may start or fire while it is taken.",
 )
 CLIPPED_ON_LIVE = READINGS.on(LIVE_WORK).hazard(
     "clipped-on-live",
@@ -87,6 +90,7 @@ CLIPPED_ON_LIVE = READINGS.on(LIVE_WORK).hazard(
     "measure: volts\nleads: clipped-dead  # nothing was dead before",
     "- do: Clip the leads on.\n  clip: meter-1\n  at: X3:5\n  to: N\n# release, switch on\n- do: Read.\n"
     "  measure: volts\n  at: X3:5\n  to: N\n  leads: clipped-dead",
+    rests_on="`clip` before the reading, and the state of the supply when the leads went on.",
 )
 
 
@@ -126,12 +130,14 @@ COVER_OPENS_CONTACT = READINGS.hazard(
     "The door that is opened for the reading opens the very string that is read.",
     "- do: Open the unit door.\n  open_cover: unit-door\n- do: Read behind it.\n  measure: volts",
     "- do: Read at the terminal outside, door closed.\n  measure: volts",
+    rests_on="`opens` of the covers and the covers open at the reading.",
 )
 VALVE_OPENS_CONTACT = READINGS.hazard(
     "valve-opens-contact",
     "A shut upstream cock opens the low gas pressure contact, and it is found open.",
     "shut_valve: plant-cock\n# then volts behind the low gas pressure contact",
     "shut_valve: burner-cock\n# then volts behind the low gas pressure contact",
+    rests_on="`opens` of the fuel valves and the valves shut at the reading.",
 )
 
 
@@ -141,13 +147,14 @@ OPEN_AT_REST = READINGS.hazard(
     "- do: Read behind the air switch.  # the plant stands\n  measure: volts\n  none: found",
     "- do: Turn the burner switch on.\n  start_demand: Burner switch on\n- do: Read behind the air switch.\n"
     "  measure: volts\n  none: found",
+    rests_on="`sequence` of the plant (`made`, `open`, `strings_made`), `stage` of the reading and what was started.",
 )
 
 
 def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Iterator[Finding]:
     """Yield a reading behind a contact that only running plant makes, taken while it stands."""
     plant, state = moment.plant, moment.state
-    if (RUNNING, "") in state or (DEMAND, "") in state or _in_hand(moment) or not moment.blamed:
+    if {(RUNNING, ""), (MOVING, ""), (DEMAND, "")} & state or _in_hand(moment) or not moment.blamed:
         return
     before = [(part.contact, part.which) for part in plant.upstream(action) if isinstance(part, Contact)]
     for name, which in sorted({*before, *([(action.across, "")] if action.across else [])}):
@@ -157,7 +164,7 @@ def _at_rest(moment: Moment, action: act.Measure | act.Watch, field: str) -> Ite
                 (moment.index, name),
                 "at" if action.at else field,
                 f"{plant.title(name)} is open while the plant stands; what is read behind it tells nothing",
-                "Let the plant start first, or measure before that contact.",
+                "See the plant run first (`observe: start`, with `seen`), let it start (`start_demand`), or measure before that contact.",
             )
 
 
@@ -203,6 +210,7 @@ AMMETER_ACROSS = READINGS.hazard(
     "measure: amps\nacross: high-limit",
     "# proved dead:\nfit: lifted-wire\nname: wire-1\nat: X3:7\n# then, clipped into its place:\n"
     "measure: amps\nat: X3:7\nto: X3:8\nleads: clipped-dead",
+    rests_on="The circuit's `path` and the meter's mode in the step.",
 )
 
 
@@ -230,6 +238,7 @@ LOW_IMPEDANCE_JUMPER = READINGS.hazard(
     "A low-impedance meter across an open contact passes enough current to make the string.",
     "measure: volts\nacross: first-low-water\nmeter: low-impedance",
     "measure: volts\nat: X3:8\nto: N\nmeter: low-impedance",
+    rests_on="`low_impedance` of the meter's mode and of what stands between the two points.",
 )
 
 
@@ -261,6 +270,7 @@ ACROSS_WITHOUT_UPSTREAM = READINGS.hazard(
     "Nothing across a contact is a closed contact, or no voltage in front of it.",
     "measure: volts\nacross: first-low-water",
     "measure: volts\nat: X3:6\nto: N\n# full? then across first-low-water",
+    rests_on="A reading in front of the contact before, on every way.",
 )
 
 

@@ -27,6 +27,7 @@ TOO_MANY_STARTS = RESETS.hazard(
     "Page after page tries once more, and every try that does not light leaves gas in the furnace.",
     "- do: Try again.\n  start_demand: Burner on  # the fourth time, and no flame was seen",
     "- do: Leave the fuel shut and locked.\n  end: left-safe",
+    rests_on="The starts and resets on every way, over pages too, and how many the shop allows.",
 )
 
 
@@ -65,6 +66,7 @@ RESET_BEFORE_EVIDENCE = RESETS.on(EVIDENCE).hazard(
     "The reset wipes out which device it was.",
     "- do: Press the button.\n  reset: high-gas",
     "- do: Note which button stands out.\n  record: [resets]\n- do: Press it.\n  reset: high-gas",
+    rests_on="The plant's `memory` and the steps with `record` before the reset.",
 )
 RESET_WITHOUT_CAUSE = RESETS.hazard(
     "reset-without-cause",
@@ -72,18 +74,21 @@ RESET_WITHOUT_CAUSE = RESETS.hazard(
     "- do: Press the button.\n  reset: second-low-water",
     "- do: Find why the water fell.\n  find_cause: second-low-water\n"
     "- do: Press the button.\n  reset: second-low-water",
+    rests_on="`find_cause` of the device and its verdict on every way; `guards` says which devices need one.",
 )
 SECOND_RESET = RESETS.hazard(
     "second-reset",
     "Every start that does not light leaves gas in the furnace.",
     "- do: Reset again.\n  reset: lockout",
     "- do: Leave the fuel locked.\n  end: left-safe",
+    rests_on="The resets on every way, over pages too; what was done before the first page is asked by `claims`.",
 )
 ONE_SHOT_RESET = RESETS.hazard(
     "one-shot-reset",
     "A thermal fuse is replaced with its cause mended; there is nothing to press.",
     "reset: thermal-fuse",
     "find_cause: thermal-fuse",
+    rests_on="`reset: one-shot` of the device.",
 )
 
 

@@ -29,6 +29,7 @@ LEFT_OFF = "left off"  # a source that an earlier page may have left off
 LEFT_LOCKED = "left locked"
 LEFT_SHUT = "left shut"  # a valve
 RUNNING = "running"
+MOVING = "moving"  # fan or pump was seen to run, with or without fire
 FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since

@@ -11,7 +11,7 @@ from kbgen.problems import shown
 from kbgen.rules.words.clauses import plain
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
-from kbgen.rules.words.subject import target, wants
+from kbgen.rules.words.subject import device_of, target, wants
 from kbgen.rules.words.told import ALTER, Told
 
 WORDS_TELL_MORE = WORDS.error(
@@ -19,6 +19,7 @@ WORDS_TELL_MORE = WORDS.error(
     "What only the words tell is done by people and unknown to the check: it still takes the cock for open.",
     "- do: Shut the burner cock. Then switch Q2 off.\n  shut_valve: burner-cock",
     "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Switch Q2 off.\n  isolate: control",
+    rests_on="The table of words of the shop's language, and the names of the plant's own parts; other words go unread.",
     safety=True,
 )
 WORDS_TELL_ALTERATION = WORDS.error(
@@ -26,6 +27,7 @@ WORDS_TELL_ALTERATION = WORDS.error(
     "A jumper that stands in the words alone is on no list, and nobody is told to take it out.",
     "- do: Bridge X3 and X4 with a wire.",
     "- do: Bridge X3 and X4 with a wire. Tag it.\n  fit: jumper\n  name: jumper-1\n  from: X3\n  to: X4",
+    rests_on="The table of words of the shop's language: what alters, and where it lies; other words go unread.",
     safety=True,
 )
 
@@ -37,11 +39,14 @@ _ALWAYS = {
     "reset": "the reset",
     "start": "the start",
     "open-gas": "the opening",
+    "unguard": "the supply behind it, proved dead,",
     "lock": "the lock",
     "unlock": "the lock",
 }
 # Words of an action that may speak of tape, plugs, held buttons or turned screws.
 _ALTERS = act.Fit | act.Undo | act.Hold | act.Cap | act.Adjust
+# Leads are held on terminals while a reading is taken.
+_HOLDS_LEADS = (("hold",), ("keep",), ("put",), ("touch",))
 _LOCKS = act.Isolate | act.Lock | act.Restore | act.Unlock
 
 
@@ -64,6 +69,8 @@ def beside(
     if _holds(ground, action, told):
         return
     named = _named(ground, action, told)
+    if named and named <= _own_test(ground, action):
+        return
     what = _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
     if not what or (told.kind in wants(action) and not _another(ground, action, told, named)):
         return
@@ -88,6 +95,11 @@ def alteration(told: Told, route: Route, lack: str) -> Found:
 def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
     if isinstance(action, _ALTERS):
         return True
+    if isinstance(action, act.Measure | act.Watch | act.ProveDead) and told.tokens[:1] in _HOLDS_LEADS:
+        return told.tokens[1:2] in (("them",), ("leads",), ("tips",))
+    if isinstance(action, act.Clip | act.Unclip):
+        table = ground.reader.table
+        return not (table.things | table.fasteners) & set(told.tokens) - table.leads_of_meter
     source = ground.sources.get(target(action)) if isinstance(action, _LOCKS) else None
     if source is None:
         return False
@@ -125,17 +137,29 @@ def _named(ground: Ground, action: act.AnyAction | None, told: Told) -> set[str]
     if told.kind in _SWITCHES and not _proves(action, told):
         named |= names.sources.named(tokens) | names.switches.named(tokens)
     if told.kind in ("shut", "open", "put-on", "take-off"):
-        named |= names.covers.named(tokens)
+        named |= names.covers.named(tokens, names.devices)
     # "Feed stop valve": one word alone may stand in any sentence.
     if not named and told.kind in _TURNS and not isinstance(action, _ALTERS):
-        named |= {name for name, words in names.source_words.items() if len(words & set(tokens)) > 1}
+        named |= {
+            name
+            for name, words in names.source_words.items()
+            if len(words & set(tokens)) > 1
+            and not (_of_valve(action) and ground.sources[name].energy == "fuel")
+        }
     return named
+
+
+def _of_valve(action: act.AnyAction | None) -> bool:
+    return isinstance(action, act.ShutValve | act.OpenValve)
 
 
 def _nameless(ground: Ground, action: act.AnyAction | None, told: Told) -> str:
     """Return what a deed is about where it says so by no name."""
     table, tokens = ground.reader.table, told.tokens
-    follows = any(word in table.fuel and before in table.forms for before, word in pairwise(tokens))
+    typed = told.words.lower().split()
+    follows = any(
+        word in table.fuel and before in {*table.forms, *table.articles} for before, word in pairwise(typed)
+    )
     if told.kind in _TURNS and (follows or table.gas & set(tokens[:4])):
         return "the valve"
     if told.kind not in _SWITCHES or _proves(action, told) or isinstance(action, _ALTERS):
@@ -145,6 +169,17 @@ def _nameless(ground: Ground, action: act.AnyAction | None, told: Told) -> str:
         # What is locked may be switched off once more.
         return "" if isinstance(action, act.Lock) and told.kind == "off" else "the supply"
     return "the switch" if table.machines & set(tokens[1:5]) else ""
+
+
+def _own_test(ground: Ground, action: act.AnyAction | None) -> frozenset[str]:
+    """Return what a device is tripped by, or worked with while its contact is read."""
+    device = device_of(action, ground.fits) if action else ""
+    match action:
+        case act.ProveTrip() | act.CheckReal():
+            return ground.names.opened.get(device, frozenset())
+        case act.Measure(measure="ohms"):
+            return frozenset({device})
+    return frozenset()
 
 
 def _proves(action: act.AnyAction | None, told: Told) -> bool:

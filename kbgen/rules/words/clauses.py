@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from kbgen.rules.words.table import Table
@@ -48,6 +48,11 @@ def is_mark(word: str) -> bool:
     (True, False)
     """
     return _MARK.match(word) is not None
+
+
+def folded(tokens: Iterable[str], table: Table) -> tuple[str, ...]:
+    """Return words without articles, each in the word for its kind of thing that others are compared by."""
+    return tuple(table.same.get(token, token) for token in tokens if token not in table.articles)
 
 
 def plain(text: str) -> str:

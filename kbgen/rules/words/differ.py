@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from kbgen.model import action as act
-from kbgen.rules.words.clauses import is_mark, plain
+from kbgen.problems import shown
+from kbgen.rules.words.clauses import clauses, is_mark, sentences
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import device_of, first_point, points, show, target, wants
@@ -37,6 +38,22 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
                 return
 
 
+def left_undone(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
+    """Yield that what a source is held off with is left where it lies: "the wedge stays on its hook"."""
+    source = ground.sources.get(target(action)) if isinstance(action, act.Lock | act.Isolate) else None
+    if source is None:
+        return
+    table = ground.reader.table
+    with_ = table.holds | table.fasteners | table.beside_lock | table.locks
+    for sentence in sentences(text):
+        for clause in clauses(sentence, table):
+            tokens = clause.tokens
+            at = next((at for at, token in enumerate(tokens) if token in table.stays), -1)
+            if at >= 0 and with_ & set(tokens) and table.idle & set(tokens[at:]):
+                yield f"`{shown(' '.join(clause.words))}` leaves undone what `{show(action)}` says"
+                return
+
+
 def _things(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
     like, own = ground.like(action), target(action)
     if like is None or not like.phrases.get(own):
@@ -52,6 +69,8 @@ def _sources(
     ground: Ground, action: act.AnyAction, told: tuple[Told, ...], tokens: tuple[str, ...]
 ) -> Iterator[str]:
     names, own = ground.names, target(action)
+    if own in ground.sources and ground.sources[own].energy == "heat":
+        return  # nobody switches heat: the words say what is waited for
     done = [each.tokens for each in told if each.kind in wants(action)]
     valves = frozenset(name for each in done for name in names.valves.named(each))
     if mark := names.foreign_isolator(tokens):
@@ -73,7 +92,10 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
     if not own:
         return
     letters = {mark.rstrip("0123456789") for mark in known}
-    words = words_of(plain(text), fold=False)
+    # "D6 to D8 is open at rest": what is only said of other terminals, after the instruction, is no order.
+    first, *rest = sentences(text)
+    orders = [first, *(each for each in rest if not ground.reader.table.said & set(words_of(each)))]
+    words = words_of(" ".join(orders), fold=False)
     told = [
         word for word in words if is_mark(word) and (word in known or word.rstrip("0123456789") in letters)
     ]

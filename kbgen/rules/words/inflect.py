@@ -28,7 +28,7 @@ def forms_of(verbs: Iterable[str], irregular: str) -> dict[str, tuple[tuple[str,
 
 def plurals(words: Iterable[str]) -> frozenset[str]:
     """Return words with their plurals."""
-    return frozenset(each for word in words for each in (word, word if word == "#" else _does(word)))
+    return frozenset(each for word in words for each in (word, word if word in "#@" else _does(word)))
 
 
 def _does(verb: str) -> str:

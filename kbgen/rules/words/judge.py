@@ -11,7 +11,7 @@ from kbgen.position import Route
 from kbgen.problems import shown
 from kbgen.rules.words.beside import beside
 from kbgen.rules.words.clauses import is_mark
-from kbgen.rules.words.differ import differences
+from kbgen.rules.words.differ import differences, left_undone
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import never, show, target, wants
@@ -23,6 +23,7 @@ WORDS_AGAINST_ACTION = WORDS.error(
     "People do what the words say; the check has followed the action. One of them opens what the other shuts.",
     "- do: Open the burner cock.\n  shut_valve: burner-cock",
     "- do: Shut the burner cock.\n  shut_valve: burner-cock",
+    rests_on="The table of words of the shop's language, and the names of the plant's own parts; other words go unread.",
     safety=True,
 )
 
@@ -31,6 +32,7 @@ WORDS_AGAINST_VERDICT = WORDS.error(
     "Bubbles are seen, and the page goes on to the flame because its author took the answer for the other one.",
     "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'Yes', tight: relight}\n  - {when: 'No', leaks: safe}",
     "leak_check: [p2]\nask: Do you see bubbles?\noutcomes:\n  - {when: 'No', tight: relight}\n  - {when: 'Yes', leaks: safe}",
+    rests_on="The words of question and answer by the table of the language; what they leave open passes.",
     safety=True,
 )
 _HINT = "Correct the words or the action, so that both say the same."
@@ -84,6 +86,7 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
         ):
             yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
             return
+    yield from left_undone(ground, action, text)
     yield from differences(ground, action, told, text)
 
 
@@ -96,7 +99,7 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
         # "Padlock off the box", "lock cap off": what was put on for the lock comes off. "Lock off Q1" may mean either.
         return "off" in told.tokens and bool(ground.reader.table.beside_lock & set(told.tokens[:2]))
     if isinstance(action, act.CloseCover | act.OpenCover):
-        return told.shown and told.kind in ("on", "off")
+        return told.shown and told.kind == ("on" if isinstance(action, act.CloseCover) else "off")
     if not isinstance(action, act.StartDemand | act.StopDemand):
         return False
     own = target(action)

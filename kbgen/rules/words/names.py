@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -12,7 +12,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment, Source
-from kbgen.rules.words.clauses import is_mark, plain
+from kbgen.rules.words.clauses import folded, is_mark, plain
 from kbgen.rules.words.table import Table
 
 Phrase = tuple[str, ...]
@@ -35,19 +35,26 @@ class Class:
                 found[phrase[0]].append((phrase, name))
         return dict(found)
 
-    def named(self, tokens: tuple[str, ...]) -> frozenset[str]:
-        """Return the ids that a run of words names; a longer name hides a shorter one inside it."""
-        hits = [
-            (at, at + len(phrase), name)
-            for at, token in enumerate(tokens)
-            for phrase, name in self._by_first.get(token, ())
-            if tokens[at : at + len(phrase)] == phrase
-        ]
+    def named(self, tokens: tuple[str, ...], beside: Class | None = None) -> frozenset[str]:
+        """Return the ids that a run of words names; a longer name hides a shorter one inside it.
+
+        Args:
+            beside: Other things, whose names hide too: a door in "door switch".
+        """
+        own = list(self.hits(tokens))
+        every = [*own, *(beside.hits(tokens) if beside else ())]
         return frozenset(
             name
-            for start, end, name in hits
-            if not any(s <= start and end <= e and e - s > end - start for s, e, _ in hits)
+            for start, end, name in own
+            if not any(s <= start and end <= e and e - s > end - start for s, e, _ in every)
         )
+
+    def hits(self, tokens: tuple[str, ...]) -> Iterator[tuple[int, int, str]]:
+        """Yield where each name stands, the first word and the one behind it."""
+        for at, token in enumerate(tokens):
+            for phrase, name in self._by_first.get(token, ()):
+                if tokens[at : at + len(phrase)] == phrase:
+                    yield at, at + len(phrase), name
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +67,7 @@ class Names:
     devices: Class
     switches: Class
     terminals: frozenset[str]
+    opened: Mapping[str, frozenset[str]]
     source_words: Mapping[str, frozenset[str]]
     source_valves: Mapping[str, frozenset[str]]
     all_source_words: frozenset[str]
@@ -81,7 +89,9 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
     source_words = {each.id: _content(f"{each.title} {_reached(each)}", table) for each in plant.sources}
     return Names(
         valves=valves,
-        covers=Class({each.id: _phrases(each.title, each.id, table) for each in plant.covers}),
+        covers=Class(
+            _own({each.id: _covers(_phrases(each.title, each.id, table), table) for each in plant.covers})
+        ),
         sources=Class(marks),
         devices=Class(_own({name: _device(each, table) for name, each in devices.items()})),
         switches=Class(
@@ -94,10 +104,23 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
         terminals=frozenset(
             part.point for circuit in circuits for part in parts(circuit.path) if isinstance(part, Point)
         ),
+        opened=_opened(plant),
         source_valves={each.id: valves.named(_bare(_reached(each), table)) for each in plant.sources},
         source_words=_distinct(source_words),
         all_source_words=frozenset().union(*source_words.values()),
     )
+
+
+def _opened(plant: Equipment) -> Mapping[str, frozenset[str]]:
+    """Return the covers and valves that open the contact of each device."""
+    found: defaultdict[str, set[str]] = defaultdict(set)
+    opens = [(each.id, each.opens) for each in plant.covers] + [
+        (each.id, each.opens) for each in plant.fuel_valves
+    ]
+    for name, devices in opens:
+        for device in devices:
+            found[device].add(name)
+    return {device: frozenset(names) for device, names in found.items()}
 
 
 def _marks(source: Source) -> list[str]:
@@ -112,10 +135,28 @@ def _reached(source: Source) -> str:
 
 def _phrases(title: str, name: str, table: Table) -> frozenset[Phrase]:
     """Return a title cut at its first comma, and at each word of place behind two words of its own."""
-    words = _bare(_CUT.split(plain(title), maxsplit=1)[0], table)
-    found = {words, tuple(name.lower().split("-"))}
+    named, *places = _CUT.split(plain(title), maxsplit=1)
+    words = _bare(named, table)
+    found = {words, folded(name.lower().split("-"), table)}
+    # "Plant cock, where the gas train begins": also the cock where the gas train begins.
+    for place in places:
+        where = _bare(place, table)
+        found.add(where if words[-1] in where else (words[-1], *where))
+        # A word such as "before" begins a clause of its own: "the last cock".
+        cut = next((at for at, word in enumerate(where) if word in table.conditions), 0)
+        found |= {where[:cut]} if cut > 1 else set()
     found |= {words[:at] for at, word in enumerate(words) if word in table.places and at >= 2}
     return frozenset(phrase for phrase in found if phrase)
+
+
+def _covers(phrases: frozenset[Phrase], table: Table) -> frozenset[Phrase]:
+    """Return phrases with every other word for what covers something: a cap, a lid, a plate."""
+    found = set(phrases)
+    for phrase in phrases:
+        for at, word in enumerate(phrase):
+            if word in table.covers and at + 1 < len(phrase):
+                found |= {(*phrase[:at], other, *phrase[at + 1 :]) for other in table.covers}
+    return frozenset(found)
 
 
 def _device(device: Device, table: Table) -> frozenset[Phrase]:
@@ -148,7 +189,9 @@ def _content(text: str, table: Table) -> frozenset[str]:
     return frozenset(
         word
         for word in _bare(plain(text), table)
-        if len(word) > 2 and word not in table.places and (word not in table.forms or word in table.holds)
+        if len(word) > 2
+        and word not in table.places | table.particles
+        and (word not in table.forms or word in table.holds)
     )
 
 
@@ -158,4 +201,4 @@ def words_of(text: str, *, fold: bool = True) -> Phrase:
 
 
 def _bare(text: str, table: Table) -> Phrase:
-    return tuple(word for word in words_of(text) if word not in table.articles)
+    return folded(words_of(text), table)

@@ -37,9 +37,20 @@ class Table:
         things: What makes an alteration where it lies across something.
         fasteners: What makes an alteration wherever it is put.
         across: Words between a thing and what it lies across.
+        leads_of_meter: Things that a meter is clipped on with.
         not_things: With one of these beside it, it is a lead of the meter.
         negators: Words that forbid a deed, before its verb or just behind it.
         no: Words that forbid a thing: "no jumper".
+        no_terminals: First letters of marks that are no terminals: isolators, test points, switches, relays.
+        locks: Words for what holds a source off.
+        waters: Phrases that ask whether water is in sight.
+        idle: Where something hangs or lies that is not in use.
+        stays: Words for leaving something as it is.
+        mates: Words before what somebody else does at the same time: "while a colleague presses START".
+        same: Words for one kind of thing, each with the word it is compared by: a valve, a tap, a cock.
+        covers: Words for what covers something.
+        ends: Words before the state that a deed ends in: "turn it until the handle lies across".
+        theirs: Words of what is somebody else's: "the electrician hangs his own lock".
         undone: Words after a negator that tell the deed all the same: "do not forget to".
         conditions: Words that begin a condition or an explanation.
         sure: Those of them that only say when: what they begin is done all the same.
@@ -55,6 +66,7 @@ class Table:
         permits: Those of them that may state a chance; only a purpose makes them an order.
         purposes: Words that make a description an instruction: "is bridged for the test".
         by: Words before a doing that tell it: "by bridging".
+        agents: Words before who does it: "is shut by the second person".
         articles: Words that are no part of a name.
         places: Words of place; a name ends before them.
         kinds: Words that say what a device is; its name may do without.
@@ -89,9 +101,20 @@ class Table:
     things: frozenset[str]
     fasteners: frozenset[str]
     across: frozenset[str]
+    leads_of_meter: frozenset[str]
     not_things: frozenset[str]
     negators: frozenset[str]
     no: frozenset[str]
+    no_terminals: frozenset[str]
+    locks: frozenset[str]
+    waters: tuple[str, ...]
+    idle: frozenset[str]
+    stays: frozenset[str]
+    mates: frozenset[str]
+    same: dict[str, str]
+    covers: frozenset[str]
+    ends: frozenset[str]
+    theirs: frozenset[str]
     undone: frozenset[str]
     conditions: frozenset[str]
     sure: frozenset[str]
@@ -107,6 +130,7 @@ class Table:
     permits: frozenset[str]
     purposes: frozenset[str]
     by: frozenset[str]
+    agents: frozenset[str]
     articles: frozenset[str]
     places: frozenset[str]
     kinds: frozenset[str]

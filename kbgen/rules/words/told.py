@@ -9,11 +9,12 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import pairwise
 
-from kbgen.rules.words.clauses import Clause, clauses, sentences
+from kbgen.rules.words.clauses import Clause, clauses, folded, sentences
 from kbgen.rules.words.inflect import BASE, DOES, DOING, DONE
 from kbgen.rules.words.table import Deed, Table
 
 ALTER = "alter"
+_LOCKS = ("lock", "unlock")
 _WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
 _NEAR = 5
 
@@ -73,12 +74,16 @@ class Reader:
 
     def _sentence(self, sentence: str) -> Iterator[Told]:
         forbidden = False
+        before: Told | None = None
+        deeds = False
         for clause in clauses(sentence, self.table):
             if not clause.shares:
                 forbidden = False
             if clause.joined in self.table.negators:
                 forbidden = True
             found = False
+            if len(clause.tokens) == 1 and clause.joined == "," and not deeds:
+                continue  # "Write down cause, reset, temperature"
             for at, token in enumerate(clause.tokens):
                 for verb, form in self.table.forms.get(token, ()):
                     row = self._row(clause, at, verb, form)
@@ -92,14 +97,23 @@ class Reader:
                         yield replace(
                             self._made(row.kind, clause), shown=self._ambiguous(clause, at, verb, form)
                         )
-                        found = True
+                        found = deeds = True
                         break
                 if found:
                     break
+            last, before = before, self._made("", clause)
             if found:
                 continue
+            if clause.tokens and clause.tokens[0] in self.table.no:
+                forbidden = True
             if self._lies_across(clause):
                 yield replace(self._made(ALTER, clause), shown=True)
+            elif clause.condition in self.table.ends and last is not None:
+                # "Turn it until the handle lies across": the state is what the deed before it is for.
+                yield from (
+                    replace(each, tokens=(*last.tokens, *each.tokens), words=f"{last.words} {each.words}")
+                    for each in self._stands(clause)
+                )
             elif not clause.condition and not self.table.said & set(clause.tokens):
                 yield from self._stands(clause)
 
@@ -131,7 +145,7 @@ class Reader:
         return Told(
             kind,
             " ".join(clause.words),
-            tuple(token for token in clause.tokens if token not in table.articles),
+            folded(clause.tokens, table),
             frozenset(clause.words[at] for at in clause.marks),
             clause.behind or clause.condition != "",
         )
@@ -150,11 +164,15 @@ class Reader:
         pairs = {f"{one}-{two}" for one, two in pairwise(rest)}
         seen = follows | pairs
         about = {*tokens, *pairs}
-        marked = any(index >= start for index in clause.marks)
+        marks = [tokens[index] for index in clause.marks if index >= start]
+        marked, terminal = bool(marks), any(mark[0] not in self.table.no_terminals for mark in marks)
         for row in self._rows[verb]:
             if row.particles and not row.particles & follows:
                 continue
-            if row.objects and not all(group & seen or ("#" in group and marked) for group in row.objects):
+            if row.objects and not all(
+                group & seen or ("#" in group and marked) or ("@" in group and terminal)
+                for group in row.objects
+            ):
                 continue
             if row.not_with and row.not_with & about:
                 continue
@@ -177,9 +195,12 @@ class Reader:
         table, tokens = self.table, clause.tokens
         before, rest = tokens[:at], tokens[at + 1 :]
         alter = row.kind == ALTER
+        if row.kind in _LOCKS and table.theirs & set(tokens):
+            return False
         near = [token for token in before if token not in table.leads and not token.endswith(table.adverb)]
         last = near[-1] if near else ""
-        if clause.condition and not (alter and clause.condition in table.sure and clause.marks):
+        mates = clause.condition in table.mates and form == DOES
+        if clause.condition and not mates and not (alter and clause.condition in table.sure and clause.marks):
             return False
         if form == BASE:
             if (not rest and self._thing(verb)) or self._noun(clause, at, verb, row):
@@ -197,6 +218,8 @@ class Reader:
             if clause.condition or near[0] in table.openers:
                 return last not in table.articles and self._object_follows(clause, at)
             return False
+        if form == DOES and clause.condition in table.mates:
+            return bool(table.people & set(near[-4:]))
         if clause.condition:
             return False
         if form == DOES:
@@ -210,10 +233,13 @@ class Reader:
     def _ambiguous(self, clause: Clause, at: int, verb: str, form: str) -> bool:
         """Return whether it may be a name as well: "wire J7 to B1"."""
         follows = clause.tokens[at + 1 : at + 2]
-        if form == DONE and not clause.marks:
+        if form == DONE and not clause.marks and not self.table.agents & set(clause.tokens[at + 1 :]):
             return True
         first = form == BASE and at == self._first(clause)
         return first and self._thing(verb) and not any(token in self.table.articles for token in follows)
+
+    def _several(self, word: str) -> bool:
+        return word[:-1] in self.table.things | self.table.fasteners
 
     def _thing(self, word: str) -> bool:
         return word in self.table.things or word in self.table.fasteners
@@ -224,6 +250,8 @@ class Reader:
             return False
         follows = clause.tokens[at + 1]
         if self._said_of(follows) or (row.kind == ALTER and follows in self.table.joins):
+            return True
+        if verb in self.table.holds and follows in self.table.places:
             return True
         return follows in self.table.nouns - self.table.joins and (
             self._thing(verb) or follows not in self.particles
@@ -245,6 +273,8 @@ class Reader:
             return bool(told - table.permits) or (bool(told) and bool(table.purposes & set(rest)))
         if near[0] in table.have:
             return True
+        if last in table.being and table.agents & set(rest) and table.people & set(rest):
+            return True
         if not alter:
             return False
         if near[0] in table.keep:
@@ -264,9 +294,14 @@ class Reader:
             table.not_things | table.negators | table.no | (table.nouns - self.particles - table.toward)
         ):
             return False
+        # "Follow the cord from the wall to the plug": an article behind the first word tells a verb that nobody knows.
+        if table.articles & set(tokens[1:3]) and tokens[0] not in table.openers:
+            return False
         for at, token in enumerate(tokens[:3]):
             if self._thing(token):
-                return tokens[at + 1] in table.across if len(tokens) > at + 1 else False
+                # "Tags, wires across terminals": a list of what is looked for names no place.
+                named = bool(clause.marks) or not self._several(token)
+                return named and len(tokens) > at + 1 and tokens[at + 1] in table.across
             if token in table.forms:
                 return False
         return False
@@ -286,6 +321,5 @@ def _affirmed(reader: Reader, text: str) -> tuple[str, ...]:
         for sentence in sentences(text)
         for clause in clauses(sentence, table)
         if not denying & set(clause.tokens) - table.undone
-        for token in clause.tokens
-        if token not in table.articles
+        for token in folded(clause.tokens, table)
     )

@@ -76,7 +76,8 @@ def _claims(
         if figure and not set(before) & table.less:
             hits = frozenset(verdict for verdict in row if verdict in _FIGURES)
         else:
-            hits = frozenset(verdict for verdict, says in row.items() if word in says)
+            pair = f"{word}-{words[at + 1]}" if at + 1 < len(words) else word
+            hits = frozenset(verdict for verdict, says in row.items() if word in says or pair in says)
         if not hits:
             continue
         denied = any(each in table.negators or each in table.no for each in before)

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from importlib import import_module
+from pathlib import Path
 from pkgutil import walk_packages
 
 import kbgen
+from kbgen.model.duties import DUTIES
 from kbgen.rule import Rule
 from kbgen.rules.registry import BY_NAME, RULES
+
+SCHEMAS = sorted((Path(__file__).parents[3] / "schema").glob("*.json"))
 
 
 def test_every_rule_that_is_defined_is_listed_once() -> None:
@@ -19,7 +24,32 @@ def test_every_rule_that_is_defined_is_listed_once() -> None:
 
 def test_every_rule_is_explained() -> None:
     for rule in RULES:
-        assert all(text.strip() for text in (rule.why, rule.before, rule.after, rule.family.practice)), (
-            rule.name
-        )
+        assert all(
+            text.strip() for text in (rule.why, rule.before, rule.after, rule.rests_on, rule.family.practice)
+        ), rule.name
         assert rule.before != rule.after, rule.name
+
+
+def test_what_a_rule_rests_on_is_named_as_the_schemas_name_it() -> None:
+    """A field that was renamed would leave a sentence that points at nothing."""
+    known = {word for file in SCHEMAS for word in re.findall(r"[a-z][a-z0-9_-]*", file.read_text("utf-8"))}
+    for rule in RULES:
+        for typed in re.findall(r"`([^`]+)`", rule.rests_on):
+            for name in typed.split(": "):
+                assert name in known, f"{rule.name}: `{name}`"
+
+
+def test_what_every_page_must_do_names_rules_that_exist() -> None:
+    for duty in DUTIES:
+        assert duty.rules, duty.head
+        assert set(duty.rules) <= BY_NAME.keys(), duty.head
+
+
+def test_every_problem_is_made_by_a_rule() -> None:
+    """What no rule makes, `kbgen explain` does not know."""
+    makers = [
+        file
+        for file in Path(kbgen.__path__[0]).rglob("*.py")
+        if re.search(r"(?<!class )\bProblem\(", file.read_text("utf-8"))
+    ]
+    assert [file.name for file in makers] == ["rule.py"]

@@ -13,6 +13,8 @@ CASES = all_cases()
 WITHOUT_CASE = {"too-many-ways", "review-overdue", "day-to-come"}
 # Found before there is a knowledge base to judge.
 EARLIER = {"Files", "Fields", "References", "Photos"}
+# Found by the typesetter; `tests/unit/guide` shows them.
+LATER = {"Pocket guide"}
 
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.rule)
@@ -37,7 +39,7 @@ def test_consequences_are_not_listed_beside_their_cause(case: Case) -> None:
 
 
 def test_every_rule_has_a_case() -> None:
-    judged = {rule.name for rule in RULES if rule.family.title not in EARLIER}
+    judged = {rule.name for rule in RULES if rule.family.title not in EARLIER | LATER}
     assert judged - {case.rule for case in CASES} == WITHOUT_CASE
 
 

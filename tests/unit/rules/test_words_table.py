@@ -67,7 +67,7 @@ OTHERWISE = {
     "be": "C1 and C2 must look bridged.",
     "being": "C1 and C2 were bridged for the test.",
     "along": "Try it unless C1 and C2 bridged.",
-    "out": "Try it with the limit bridged before.",
+    "out": "Try it with the sleeve bridged before.",
     "keep": "Find the lever taped.",
     "infinitive": "Ask the operator about bridge C1 and C2.",
     "negators": "Firmly bridge C1 and C2.",
@@ -95,6 +95,19 @@ OTHER = {
     "less",
     "verdicts",
     "adverb",
+    # `test_words_kinds` holds these in both directions.
+    "agents",
+    "covers",
+    "ends",
+    "idle",
+    "locks",
+    "waters",
+    "stays",
+    "mates",
+    "leads_of_meter",
+    "no_terminals",
+    "same",
+    "theirs",
 }
 
 
@@ -136,7 +149,7 @@ def _sentences() -> Iterator[tuple[str, str, str]]:
         for at, group in enumerate(objects):
             words += [(first, particles[0], [*shortest[:at], word, *shortest[at + 1 :]]) for word in group]
         for verb, particle, parts in words:
-            said = " and the ".join("C9" if part == "#" else part.replace("-", " ") for part in parts)
+            said = " and the ".join("C9" if part in ("#", "@") else part.replace("-", " ") for part in parts)
             order = f"{verb} the {said} {particle} the place".replace("  ", " ")
             yield row.kind, f"{_capital(order)}.", f"Never {order}."
 
@@ -161,7 +174,10 @@ def test_every_exception_of_a_row_is_one() -> None:
     for row in ENGLISH.deeds:
         for word in row.not_with:
             particle, objects = min(row.particles or {""}), [min(group) for group in row.objects]
-            said = " ".join("C9" if part == "#" else part.replace("-", " ") for part in objects) or "thing"
+            said = (
+                " ".join("C9" if part in ("#", "@") else part.replace("-", " ") for part in objects)
+                or "thing"
+            )
             order = f"{row.verbs[0]} the {said} {particle}".strip()
             plain, except_for = (
                 READER.told(_capital(order)),

@@ -76,6 +76,15 @@ _TIGHT: list[_Step] = [
 ]
 
 _FLUE = [
+    {"do": "Look at the louvre.", "observe": "air-supply", "seen": "air-seen", "not-seen": "safe"},
+    {
+        "id": "air-seen",
+        "do": "Read the meter.",
+        "measure": "gas-rate",
+        "within": "rate-read",
+        "outside": "safe",
+    },
+    {"id": "rate-read", "do": "Look around.", "inspect": "Meter"},
     {"do": "Read the flue gas.", "measure": "flue-gas", "within": "flue-read", "outside": "safe"},
     {"id": "flue-read", "do": "Look around.", "inspect": "Flue"},
 ]

@@ -113,7 +113,7 @@ def test_two_pages_do_not_reset_once_each() -> None:
         first=[EVIDENCE, RESET, "fuel off", found("second")],
         second=[EVIDENCE, RESET, "fuel off", found("first")],
     )
-    assert again == {"first": {"second-reset"}, "second": {"second-reset"}}
+    assert again == {"first": {"not-reset"}, "second": {"not-reset"}}
     caused = {"do": "Find out.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
     assert (
         broken(
@@ -155,7 +155,7 @@ def test_what_an_evacuation_leaves_is_asked_for_before_the_plant_comes_back() ->
     ]
     first = ["dead", JUMPER, alarm, {"id": "out", **OUT}, "leave"]
     back: list[Any] = ["tell", "live", "fire", TRIP, "served"]
-    assert "fire-with-alteration" in broken(first=first, back=back)["back"]
+    assert "nothing-altered" in broken(first=first, back=back)["back"]
     look = {
         "do": "Touch every place of the list.",
         "ask": "Is everything back?",
@@ -178,10 +178,7 @@ def test_nobody_denies_what_the_page_itself_brought_about() -> None:
         ],
     }
     back = ["live", "fire", claim, {"id": "go-on", "do": "Write it down.", "end": "returned-to-service"}]
-    (walk, *_) = (
-        each for ref, each in walk_all(pages(case=["dead", JUMPER, OUT, *back])).items() if ref.id == "case"
-    )
-    assert not walk.before[-2]
+    assert broken(case=["dead", JUMPER, OUT, *back]) == {"case": {"claimed-away"}}
     assert broken(first=["dead", JUMPER, OUT, found("second")], second=["tell", *back]) == {}
 
 
@@ -214,7 +211,7 @@ def test_a_train_left_untested_is_tested_before_it_fires_again() -> None:
         walk_all(pages_licensed(first, ["gas on", check, "fire", "served"])), "back"
     )
     walks = walk_all(pages_licensed(first, ["gas on", "fire", "gas checked", "served"]))
-    assert "leak-check-missing" in names(walks, "back")
+    assert "train-tight" in names(walks, "back")
     assert (
         names(walk_all(pages_licensed(first, ["gas on", check, "fire", "gas checked", "served"])), "back")
         == set()
