@@ -10,8 +10,18 @@ from kbgen.pipeline import Compiled
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.ref import Ref
-from kbgen.render.guide import CoarsePicture, GuideProblem, MissingSign, UnusablePicture, build_guide, printed
+from kbgen.render.guide import (
+    CoarsePicture,
+    GuideProblem,
+    MissingSign,
+    UnusablePicture,
+    build_guide,
+    draw_guide,
+    printed,
+)
 from kbgen.rules.printing import PICTURE_COARSE, PICTURE_UNUSABLE, SIGN_NOT_PRINTABLE
+from kbgen.views.book import menu_of, plans, shop_of
+from kbgen.views.page import Book
 
 SETTINGS = "kb.yaml"
 
@@ -44,6 +54,28 @@ def make_guide(
     return MadeGuide(
         result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems)
     )
+
+
+def drawn(compiled: Compiled, ref: Ref) -> tuple[bytes, ...]:
+    """Return the sheets of a guide that has one entry only, as SVG pictures; none when it cannot be printed now.
+
+    A draft is drawn as it will be when it is approved.
+    """
+    _, entries = plans(compiled.base, compiled.walks, compiled.store)
+    try:
+        page = entries[ref]() if ref in entries else None
+    except Exception:
+        # What a broken entry lacks, its own page tells.
+        if compiled.sound:
+            raise
+        return ()
+    if page is None:
+        return ()
+    base = compiled.base
+    book = Book(
+        shop_of(base.shop), compiled.edition, (replace(page, draft=False, minor=False),), (), menu_of(base)
+    )
+    return draw_guide(book, published_photos(compiled)) if printed(book) else ()
 
 
 def _problem(compiled: Compiled, found: GuideProblem) -> Problem:

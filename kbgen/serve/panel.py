@@ -9,6 +9,7 @@ from markupsafe import Markup
 
 from kbgen.report import Located, as_text, counts
 from kbgen.serve.preview import Shown
+from kbgen.serve.printed import FOLDER, Printed
 from kbgen.views.address import NOT_FOUND
 
 OWN = ".kbgen"
@@ -18,15 +19,19 @@ _HEAD = Markup(
 ).format(own=OWN)
 
 
-def page(shown: Shown, where: str, prefix: str) -> bytes | None:
+def page(shown: Shown, where: str, prefix: str, printed: Printed) -> bytes | None:
     """Return a page with its panel; ``None`` where there is no such page.
 
     Args:
         where: Its address from the site's root.
         prefix: What leads from the current folder to the knowledge base.
+        printed: Draws what is printed.
     """
     if where == PROBLEMS:
         return _set_in(_problems_page(shown, prefix), Markup())
+    if where.startswith(FOLDER):
+        sheets = printed.page(shown, where.removeprefix(FOLDER))
+        return _set_in(sheets, Markup()) if sheets is not None else None
     if where not in shown.site.pages:
         return None
     return _set_in(shown.site.page(where), _panel(shown, where, prefix))
@@ -61,6 +66,11 @@ def _panel(shown: Shown, where: str, prefix: str) -> Markup:
             else []
         ),
         *_listed(own, prefix),
+        *(
+            [Markup('<p><a href="/{}{}">Printed pages</a></p>').format(FOLDER, where)]
+            if where in shown.files
+            else []
+        ),
         Markup('<p><a href="/{}">All problems: {}</a></p>').format(PROBLEMS, counts(shown.problems)),
         Markup('<p class="preview-doing" role="status"></p>'),
     ]

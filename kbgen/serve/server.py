@@ -16,6 +16,7 @@ from urllib.parse import parse_qs, unquote, urlsplit
 
 from kbgen.serve.panel import OWN, mark_of, missing, page
 from kbgen.serve.preview import SEARCH_INDEX, Shown
+from kbgen.serve.printed import FOLDER, Printed
 
 HOST = "127.0.0.1"
 _LONGEST_WAIT = 20.0
@@ -39,6 +40,7 @@ class Board:
     _ended: bool = False
     _news: threading.Condition = field(default_factory=threading.Condition)
     _one: threading.Lock = field(default_factory=threading.Lock)
+    printed: Printed = field(default_factory=Printed)
 
     def show(self, shown: Shown | None = None) -> None:
         """Show a state; without one what was there stays."""
@@ -74,6 +76,10 @@ class Board:
         with self._one:
             return shown.search_index()
 
+    def page(self, shown: Shown, where: str) -> bytes | None:
+        """Return a page of a state; ``None`` where there is none."""
+        return page(shown, where, self.prefix, self.printed)
+
     def wait(self, where: str, mark: str, told: str) -> dict[str, str]:
         """Return the mark of a page and what is being done, once one of them is another than what is known."""
         until = time.monotonic() + _LONGEST_WAIT
@@ -82,7 +88,7 @@ class Board:
         while True:
             shown = self.now()
             if shown is not None and shown is not seen:
-                seen, now = shown, mark_in(page(shown, where, self.prefix) or missing(shown, self.prefix))
+                seen, now = shown, mark_in(self.page(shown, where) or missing(shown, self.prefix))
             with self._news:
                 left = until - time.monotonic()
                 working = time.monotonic() - self._since
@@ -172,9 +178,12 @@ class _Handler(BaseHTTPRequestHandler):
             return self._send(HTTPStatus.SERVICE_UNAVAILABLE, "text/plain", b"The preview has ended.\n")
         if where == SEARCH_INDEX:
             return self._send(HTTPStatus.OK, _type(where), board.search_index(shown))
-        found = page(shown, where, board.prefix)
+        found = board.page(shown, where)
         if found is not None:
             return self._send(HTTPStatus.OK, "text/html", found)
+        sheet = board.printed.sheet(shown, where.removeprefix(FOLDER)) if where.startswith(FOLDER) else None
+        if sheet is not None:
+            return self._send(HTTPStatus.OK, "image/svg+xml", sheet)
         if where in shown.site.beside:
             return self._send(HTTPStatus.OK, _type(where), shown.site.beside[where])
         return self._send(HTTPStatus.NOT_FOUND, "text/html", missing(shown, board.prefix))

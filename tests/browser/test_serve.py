@@ -126,6 +126,28 @@ def test_ten_edits_are_seen_on_the_open_page(page: Page, watch: Watch, kb: Path,
     watch.errors.clear()
 
 
+def test_printed_pages_follow_what_is_saved(page: Page, watch: Watch, kb: Path, preview: str) -> None:
+    symptom, title = first_symptom(kb)
+    page.goto(f"{preview}symptoms/{symptom.stem}.html")
+    page.get_by_role("link", name="Printed pages").click()
+    sheets = page.locator("main img")
+    expect(sheets).not_to_have_count(0)
+    before = [each.get_attribute("src") for each in sheets.all()]
+    assert all(
+        sheets.nth(at).evaluate("each => each.decode().then(() => each.naturalWidth)") for at in range(2)
+    )
+    change(symptom, f"title: {title}", f"title: {title} once more")
+    expect(sheets.first).not_to_have_attribute("src", before[0] or "")
+    # Broken: nothing of it is printed; mended: it is again.
+    text = symptom.read_text(encoding="utf-8")
+    symptom.write_text(f"{text}more: [\n", encoding="utf-8")
+    expect(page.get_by_text("Nothing of it is printed as it is now")).to_be_visible()
+    symptom.write_text(text, encoding="utf-8")
+    expect(sheets).not_to_have_count(0)
+    found = Axe().run(page)
+    assert [each["id"] for each in found.response["violations"]] == []
+
+
 def test_all_problems_stand_on_one_page(page: Page, kb: Path, preview: str) -> None:
     page.goto(f"{preview}.kbgen/problems")
     said = checked(kb)

@@ -208,8 +208,10 @@ def test_a_question_that_is_not_noted_is_found_out(
             note(self, asked, of)
 
     monkeypatch.setattr(KnowledgeBase, "note", forgetful)
+    # In the small base whatever hangs on an entry's being there is an error without it.
+    name = "vashby-mah" if what == "exists" else SMALL
     places = [tmp_path / str(seed) for seed in range(6)]
-    assert any(work(copy_of(SMALL, place), place, 60, seed, most=1) for seed, place in enumerate(places))
+    assert any(work(copy_of(name, place), place, 60, seed, most=1) for seed, place in enumerate(places))
 
 
 @pytest.mark.parametrize("folder", ["schema", "site_overrides", "kbgen"])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kbgen.render.guide.build import build_guide
+from kbgen.render.guide.build import build_guide, draw_guide
 from kbgen.render.guide.contents import missing_signs
 from kbgen.render.guide.order import printed
 from kbgen.render.guide.paper import PAPERS
@@ -16,6 +16,7 @@ __all__ = [
     "MissingSign",
     "UnusablePicture",
     "build_guide",
+    "draw_guide",
     "missing_signs",
     "printed",
 ]

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import MappingProxyType
+from typing import Any
 
 from kbgen.render.guide import contents, order, pictures
 from kbgen.render.guide.pack import PICTURE_SHARE
 from kbgen.render.guide.paper import PAPERS, Paper
 from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, UnusablePicture, Where
-from kbgen.render.guide.typeset import typeset
+from kbgen.render.guide.typeset import draw, typeset
 from kbgen.replace import replace_file
 from kbgen.views.blocks import Picture, Steps
 from kbgen.views.page import Book
@@ -38,19 +40,43 @@ def build_guide(
     """
     sheet = PAPERS[paper or book.shop.paper]
     prints, problems = _prints(book, sheet, photos)
-    names = {file: f"picture-{number}.{p.suffix}" for number, (file, p) in enumerate(prints.items(), 1)}
-    data = contents.pack(book, sheet, {file: (names[file], p.width) for file, p in prints.items()})
+    data = _packed(book, sheet, prints)
     missing = contents.missing_in(book, data)
     if missing:
         return GuideResult(0, 0, missing)
-    with TemporaryDirectory() as folder:
-        for file, ready in prints.items():
-            (Path(folder) / names[file]).write_bytes(ready.content)
-        book_file = Path(folder) / "book.json"
-        book_file.write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
-        pdf, pages = typeset(Path(folder))
+    with _laid_out(data, prints) as folder:
+        pdf, pages = typeset(folder)
     replace_file(out, pdf)
     return GuideResult(len(order.printed(book)), pages, problems)
+
+
+def draw_guide(book: Book, photos: Mapping[str, bytes] = NO_PHOTOS) -> tuple[bytes, ...]:
+    """Return the pages that `build_guide` would print, as SVG pictures; signs that no font has are boxes."""
+    sheet = PAPERS[book.shop.paper]
+    prints, _ = _prints(book, sheet, photos)
+    with _laid_out(_packed(book, sheet, prints), prints) as folder:
+        return draw(folder)
+
+
+def _packed(book: Book, sheet: Paper, prints: Mapping[str, pictures.Print]) -> dict[str, Any]:
+    return contents.pack(
+        book, sheet, {file: (name, prints[file].width) for file, name in _names(prints).items()}
+    )
+
+
+def _names(prints: Mapping[str, pictures.Print]) -> dict[str, str]:
+    return {file: f"picture-{number}.{p.suffix}" for number, (file, p) in enumerate(prints.items(), 1)}
+
+
+@contextmanager
+def _laid_out(data: dict[str, Any], prints: Mapping[str, pictures.Print]) -> Iterator[Path]:
+    """Give a folder with everything that the typesetter reads."""
+    with TemporaryDirectory() as temporary:
+        folder = Path(temporary)
+        for file, name in _names(prints).items():
+            (folder / name).write_bytes(prints[file].content)
+        (folder / "book.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
+        yield folder
 
 
 def _prints(
