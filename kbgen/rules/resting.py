@@ -24,12 +24,14 @@ PROTECTS_NOTHING = LEAVING.warning(
     "A proof that no later step asks for: the work that it is for stands in words, and the walk does not know it.",
     "- do: Prove the fan dead.\n  prove_dead: fan\n- do: Feel the belt.  # words only",
     "- do: Prove the fan dead.\n  prove_dead: fan\n- do: Feel the belt.\n  work_in: fan-housing",
+    rests_on="The proofs of the page and the steps behind each that ask for one.",
 )
 NOTHING_COUNTS = LEAVING.warning(
     "nothing-counts",
     "The walk finds nothing because the page tells it nothing: a green without anything behind it.",
     "- do: Switch Q2 off and lock it.\n- do: Change the switch.\n- do: Go.\n  end: left-safe",
     "- do: Switch Q2 off.\n  isolate: control\n- do: Lock Q2.\n  lock: control\n- do: Go.\n  end: left-safe",
+    rests_on="The actions of the page; where there is none, nothing was walked.",
 )
 
 

@@ -148,7 +148,9 @@ def believed(low: State, high: State, answer: Answer | None, begins: State) -> t
     denied = claimed_kinds(answer.claims)
     if any(fact[0] in denied and (fact[0] in _EITHER_WAY or fact in begins) for fact in low):
         return None
-    return s.without(low, *denied), s.without(high, *denied)
+    # One more reset needs a cause of its own, whatever is said of the first.
+    own = frozenset(fact for fact in low if fact[0] == s.RESET)
+    return s.without(low, *denied) | own, s.without(high, *denied) | own
 
 
 _EITHER_WAY = (s.OFF, s.LOCKED, s.SHUT, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT)

@@ -294,7 +294,8 @@ def _running(
     match action:
         case act.Reset(reset=name):
             # A cause is good for one reset: what trips again has another. A test is the cause of its own trip.
-            new = (state - {(s.CAUSE, name), (s.TESTED, name)}) | {(s.CYCLE_OWED, "")}
+            new = (state - {(s.CAUSE, name), (s.TESTED, name), (s.CAUSED, name)}) | {(s.CYCLE_OWED, "")}
+            new |= {(s.CAUSED, name)} if (s.CAUSE, name) in state else s.NOTHING
             if (s.TESTED, name) not in state:
                 new |= s.once_more(state, s.RESET, name, plant.base.shop.most_resets)
             if fires and (s.DEMAND, "") in state:

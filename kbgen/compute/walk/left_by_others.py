@@ -138,7 +138,7 @@ def claimed_away(plant: Plant, index: int, answer: Answer | None, own: State) ->
     denied = claimed_kinds(answer.claims)
     found = []
     for kind, where in sorted(own):
-        if kind in denied and kind in _UNDOES:
+        if kind in denied and kind in _UNDOES and (kind != s.RESET or (s.CAUSED, where) not in own):
             says, undo = _UNDOES[kind]
             name = _name(plant, kind, where)
             (claim,) = (word for word in claims_against([(kind, where)]) if word in answer.claims)

@@ -61,6 +61,7 @@ CAUSE = "cause found"
 REAL = "trip was real"  # a device was right to stop the burner; why is not mended
 TESTED = "tripped in a test"  # the test is the cause of this trip
 RESET = "reset without cause"
+CAUSED = "reset with its cause"  # the last reset of a device had its cause found
 CYCLE_OWED = "cycle owed"
 MOVED = "setting moved"
 ANALYSER_OWED = "analyser owed"

@@ -206,7 +206,7 @@ start    | run fire start | up | burner boiler heater dryer it |
 start    | light | off up | it burner pilot boiler |
 start    | call ask | for | heat |
 start    | turn set put | up | thermostat |
-off      | take cut kill knock shut bring turn put | off down | power supply mains current electricity |
+off      | take cut kill knock shut bring turn put | off down | power supply mains current electricity | padlock lock chain tag plug cover wire
 off      | make | dead | |
 on       | make | live | |
 off      | power | down | |
@@ -216,8 +216,8 @@ off      | pull put knock flick bring rack | off out down 0 zero | # supply main
 off      | trip | | # isolator breaker disconnect | limit cutoff device
 on       | put bring push flick | on back in 1 i up | # supply mains power isolator breaker disconnect | meter probe lead clip padlock lock tag chain cover wire
 off      | cut kill stop isolate block knock | | power supply mains current electricity | wire
-shut     | cut kill stop isolate block take knock turn shut | | gas fuel | leak detector hose flue meter
-open     | let put bring restore give admit send turn | through on back in | gas fuel | hose out air detector meter leak smell
+shut     | cut kill stop isolate block take knock turn shut | | gas fuel | leak detector hose flue meter padlock lock chain tag plate cap key
+open     | let put bring restore give admit send turn | through on back in | gas fuel | hose out air detector meter leak smell padlock lock chain tag plate cap key
 open     | crack | open | |
 shut     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever | shut closed across crosswise crossways perpendicular square right-angles angles |  | half
 shut     | screw wind crank | down home | cock cocks valve valves tap |
@@ -229,7 +229,7 @@ off      | pull draw take                      |             | plug             
 on       | push put                            | in back     | plug                            | service box meter
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe
-unlock   | take lift remove pull undo get      |             | lock                            | key cabinet
+unlock   | take lift remove pull undo get      |             | lock                            | key cabinet hook
 lock     | put hang fit place set lay add attach clip snap | | lock                            | key cabinet
 lock     | lock padlock chain                  |             |                                 | screw van room gate cabinet bike
 unguard  | take remove lift pull unscrew get undo slide | off away out aside | shroud guard belt-guard barrier shield | face

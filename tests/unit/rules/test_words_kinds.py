@@ -87,3 +87,8 @@ def test_what_stays(word: str) -> None:
 def test_what_somebody_else_does_at_the_same_time(word: str) -> None:
     assert _told(f"Watch the fan {word} a colleague presses START.", inspect="Fan")
     assert not _told("Watch what happens when a colleague presses START.", inspect="Fan")
+
+
+def test_a_lock_comes_off_a_gas_cock_and_no_gas_is_taken() -> None:
+    assert _kinds("Take your padlock off the gas cock.") == ["unlock"]
+    assert _kinds("Take the gas off at the cock.") == ["shut"]

@@ -182,6 +182,21 @@ def test_nobody_denies_what_the_page_itself_brought_about() -> None:
     assert broken(first=["dead", JUMPER, OUT, found("second")], second=["tell", *back]) == {}
 
 
+def test_a_reset_with_its_cause_is_no_reset_to_deny() -> None:
+    asked = {
+        "do": "Read the record.",
+        "ask": "Was anything reset without its cause?",
+        "outcomes": [
+            {"when": "No", "go": "go-on", "claims": ["not-reset"]},
+            {"when": "Yes or not sure", "go": "stop"},
+        ],
+    }
+    end = [asked, {"id": "go-on", "do": "Look.", "inspect": "Panel"}, *SAFE]
+    cause = {"do": "Find out.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
+    assert broken(case=[EVIDENCE, cause, RESET, *end]) == {}
+    assert broken(case=[EVIDENCE, RESET, *end]) == {"case": {"claimed-away"}}
+
+
 def test_a_page_handed_over_in_its_middle_takes_the_alteration_out() -> None:
     over = {"do": "Hand over.", "hand_over": "Electrician", "next": "second", "next_step": "take-out"}
     second = ["dead", {"id": "take-out", **OUT}, "leave"]
