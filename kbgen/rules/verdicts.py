@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.hazard import READINGS
-from kbgen.model.action import AnyAction, row
+from kbgen.model.action import AnyAction, CheckReal, FindCause, row
 from kbgen.model.answers import answers, doubts, verdict, words_for
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure, ProcedureStep
@@ -59,16 +59,21 @@ DOUBT_UNNAMED = ANSWERS.hazard(
 
 def _answers(material: Material) -> Iterator[Problem]:
     for entry, procedure in material.base.of(Procedure):
+        searched = {
+            step.id: step.action.find_cause
+            for step in procedure.steps
+            if step.id and isinstance(step.action, FindCause)
+        }
         for number, step in enumerate(procedure.steps, start=1):
-            yield from _of_step(entry, step, number)
+            yield from _of_step(entry, step, number, searched)
 
 
-def _of_step(entry: Entry, step: ProcedureStep, number: int) -> Iterator[Problem]:
+def _of_step(entry: Entry, step: ProcedureStep, number: int, searched: dict[str, str]) -> Iterator[Problem]:
     verdicts = words_for(step)
     yield from _leads_badly(entry, step, number)
     if step.action is not None and verdicts is not None:
         yield from _missing(entry, step, step.action, verdicts, number)
-        yield from _doubt(entry, step, verdicts, number)
+        yield from _doubt(entry, step, verdicts, number, searched)
     yield from _foreign(entry, step, verdicts, number)
 
 
@@ -129,7 +134,9 @@ def _foreign(entry: Entry, step: ProcedureStep, verdicts: Verdicts | None, numbe
             )
 
 
-def _doubt(entry: Entry, step: ProcedureStep, verdicts: Verdicts, number: int) -> Iterator[Problem]:
+def _doubt(
+    entry: Entry, step: ProcedureStep, verdicts: Verdicts, number: int, searched: dict[str, str]
+) -> Iterator[Problem]:
     asked = answers(step)
     for outcome in step.outcomes:
         word = verdict(outcome)
@@ -140,8 +147,14 @@ def _doubt(entry: Entry, step: ProcedureStep, verdicts: Verdicts, number: int) -
                 f"Lead doubt by `{verdicts.doubtful}:`.",
             )
     if verdicts.doubt:
-        # Of the job check both ways are safe to the walk; only where they lead apart is the check one.
-        faulty = {answer.go for answer in asked if answer.verdict != verdicts.doubt}
+        # Of the job check both ways are safe to the walk; only where they lead apart is the check one. Both may lead
+        # to the search for the cause of that very trip: what is found there decides.
+        cause = {
+            place
+            for place, device in searched.items()
+            if isinstance(step.action, CheckReal) and device == step.action.check_real
+        }
+        faulty = {answer.go for answer in asked if answer.verdict != verdicts.doubt} - cause
         for answer in asked:
             if answer.verdict == verdicts.doubt and answer.go in faulty:
                 yield DOUBT_DECIDES.at(

@@ -97,10 +97,13 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
     orders = [first, *(each for each in rest if not ground.reader.table.said & set(words_of(each)))]
     words = words_of(" ".join(orders), fold=False)
     told = [
-        word for word in words if is_mark(word) and (word in known or word.rstrip("0123456789") in letters)
+        word
+        for word in words
+        if word in own or (is_mark(word) and (word in known or word.rstrip("0123456789") in letters))
     ]
     foreign = [mark for mark in told if mark not in own]
-    if not foreign:
+    # A proof may go on to further marks, the return among them: more is proved, not something else.
+    if not foreign or (isinstance(action, act.ProveDead) and not own.isdisjoint(told)):
         return
     first = first_point(action)
     missing = first not in told if first else len(set(told)) <= len(own)

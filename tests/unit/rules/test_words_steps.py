@@ -16,7 +16,7 @@ from kbgen.rules.words.check import CHECKS, not_compared, reader_of
 from kbgen.rules.words.english import ENGLISH
 from kbgen.rules.words.verdict import contradicts
 from tests.mutants.ground import demonstration
-from tests.mutants.words import RIGHT, WRONG, Words, looks
+from tests.mutants.words import RIGHT, WRONG, Case, Words, looks
 from tests.unit.rules.cases import entries_of, linked, schemas
 
 SAMPLE = 60
@@ -56,6 +56,21 @@ def test_harmless_words_are_quiet(words: Words, kind: str) -> None:
     alarms = [case.step["do"] for case in cases if case.name not in already and words.judge(case)]
     # A third of all: which are drawn moves with every step put in, so one more may be among them.
     assert len(alarms) <= len(cases) // 500 + 1, alarms
+
+
+@pytest.mark.parametrize(
+    ("plant", "marks", "told"),
+    [
+        ("zellick-ph", "`J30`, `J39`, `J24` and `J0`, to each other and to earth", False),
+        ("vashby-mah", "`X1`, `X2`, `M1` and `M0`, to each other and to earth", False),
+        ("zellick-ph", "`J51` to `J52`, each to earth", True),
+    ],
+)
+def test_a_proof_may_name_more_than_the_conductors_and_not_others_in_their_place(
+    words: Words, plant: str, marks: str, told: bool
+) -> None:
+    step = {"do": f"Prove the control supply dead: {marks}.", "prove_dead": "control"}
+    assert bool(words.judge(Case("proof", plant, step, []))) is told
 
 
 def _problems(
