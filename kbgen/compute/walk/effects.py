@@ -260,7 +260,9 @@ def _gas(
 ) -> State:
     match action:
         case act.OpenGasTrain(open_gas_train=what):
-            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")} | _after_gas(plant)
+            # Who opens it again mends it; it is proved tight anew.
+            opened = state - {(s.LEAKS, what)} | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")}
+            return opened | _after_gas(plant)
         case act.Cap(cap=what):
             return state - {(s.OPENING, what)}
         case act.LeakCheck(leak_check=points):
