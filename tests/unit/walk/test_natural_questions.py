@@ -57,6 +57,11 @@ _CYCLE: list[_Step] = [
     {"do": "See a full cycle.", "observe": "full-cycle", "seen": "ran", "not-seen": "safe"},
     {"id": "ran", "do": "Look around.", "inspect": "Burner"},
 ]
+_FIRES: list[_Step] = [
+    {"do": "See the purge.", "observe": "purge", "seen": "purged", "not-seen": "safe"},
+    {"id": "purged", "do": "See the flame.", "observe": "firing", "seen": "lit", "not-seen": "safe"},
+    {"id": "lit", "do": "Look around.", "inspect": "Burner"},
+]
 _GAS_OFF: list[_Step] = [
     {"do": "Shut the plant cock.", "shut_valve": "plant-cock"},
     {"do": "Swing the lock plate over.", "isolate": "gas"},
@@ -122,8 +127,9 @@ PAGES: dict[str, tuple[list[_Step], _Step, tuple[str, str], str, list[_Step]]] =
         "light",
         [
             {"id": "light", "do": "Turn the burner on.", "start_demand": "Burner switch"},
-            *_CYCLE,
+            *_FIRES,
             *_FLUE,
+            *_CYCLE,
             *_SERVED,
         ],
     ),
