@@ -27,8 +27,9 @@ class Duty(NamedTuple):
 DUTIES = (
     Duty(
         "Begin",
-        "Begin with the plant as it was found: on, unlocked, able to fire. `starts` names only what every page that "
-        "leads here brings about.",
+        "Begin with the plant as it was found: on, unlocked, able to fire. A page that goes on "
+        "from plant that another page locked says `after: THAT-PAGE` and `starts: [made-safe]`; `starts` names only what "
+        "every page that leads here brings about.",
         ("start-only-claimed", "next-not-ready"),
     ),
     Duty(

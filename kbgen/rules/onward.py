@@ -10,12 +10,16 @@ from kbgen.compute.walk.hazard import LEAVING, READINGS
 from kbgen.model.action import (
     AnyAction,
     End,
+    HandOver,
+    Inform,
     OpenCover,
     OpenGasTrain,
     OpenValve,
+    Record,
     Reset,
     Restore,
     StartDemand,
+    StopDemand,
     Wait,
     WorkIn,
 )
@@ -77,13 +81,21 @@ def _onward(material: Material) -> Iterator[Problem]:
         actions = [step.action for step in procedure.steps]
         starts = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _STARTS))
         goes_on = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _GOES_ON))
+        stays = graph.leading_to(i for i, action in enumerate(actions) if _keeps(action))
         where = {step.id: index for index, step in enumerate(procedure.steps) if step.id}
         for number, step in enumerate(procedure.steps, start=1):
             asked = [answer for answer in answers(step) if answer.go in where]
             yield from _doubt(entry, number, asked, actions, where, starts)
             if reader is not None:
                 yield from _dry(entry, procedure, number, asked, where, graph, reader)
-                yield from _danger(entry, number, question(step), asked, where, goes_on, reader.table)
+                yield from _danger(entry, number, question(step), asked, where, goes_on, stays, reader.table)
+
+
+def _keeps(action: AnyAction | None) -> bool:
+    """Return whether somebody who should be outside is kept at the plant: by work, or by an end that is none."""
+    if isinstance(action, End):
+        return action.end != "evacuated"
+    return action is not None and not isinstance(action, StopDemand | Inform | Wait | HandOver | Record)
 
 
 def _is(action: AnyAction | None, kinds: tuple[type, ...]) -> bool:
@@ -160,13 +172,20 @@ def _danger(
     asked: list[Answer],
     where: dict[str, int],
     goes_on: frozenset[int],
+    stays: frozenset[int],
     table: Table,
 ) -> Iterator[Problem]:
     danger = _tells(asks, table)
     for answer in asked:
         words = _WORD.findall(plain(answer.when).lower())
         told = _tells(answer.when, table) or (danger if words[:1] and words[0] in table.yes else "")
-        if told and where[answer.go] in goes_on:
+        if told in table.airs and where[answer.go] in stays:
+            yield DANGER_GOES_ON.at(
+                Spot(entry.path, answer.route),
+                f"step {number}: `{shown(answer.when)}` tells of {told}, and somebody is kept there to work before leaving",
+                "Lead it to leaving at once (`end: evacuated`), with nothing before but stopping, telling and calling.",
+            )
+        elif told and where[answer.go] in goes_on:
             yield DANGER_GOES_ON.at(
                 Spot(entry.path, answer.route),
                 f"step {number}: `{shown(answer.when)}` tells of {told}, and something is opened or started after it",

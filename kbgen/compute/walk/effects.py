@@ -188,7 +188,7 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
     match quantity:
         case "volts":
             return _volts(plant, state, action, answer)
-        case "flame" if plant.can_fire(state):
+        case "flame" if plant.can_fire(state) and answer.verdict == "within":
             return without(state, s.TRIES) | {(s.FLAME, "")}
         case "flue-gas":
             return without(state, s.ANALYSER_OWED) if answer.verdict == "within" else state
@@ -201,7 +201,8 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
 
 
 def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: Answer) -> State:
-    if not (action.at and action.to) or plant.off(state, plant.circuit_of(action)):
+    # What has no verdict is no reading: it neither proves nor settles anything.
+    if not (answer.verdict and action.at and action.to) or plant.off(state, plant.circuit_of(action)):
         return state
     here = f"{action.at} {action.to}"
     new = state - {(s.MIDDLE, here), (s.ZERO, here)}
@@ -260,7 +261,9 @@ def _gas(
 ) -> State:
     match action:
         case act.OpenGasTrain(open_gas_train=what):
-            return state | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")} | _after_gas(plant)
+            # Who opens it again mends it; it is proved tight anew.
+            opened = state - {(s.LEAKS, what)} | {(s.OPENING, what), (s.UNTESTED, what), (s.CYCLE_OWED, "")}
+            return opened | _after_gas(plant)
         case act.Cap(cap=what):
             return state - {(s.OPENING, what)}
         case act.LeakCheck(leak_check=points):

@@ -21,6 +21,7 @@ from kbgen.compute.walk.state import (
     CYCLE_OWED,
     DANGER,
     FITTED,
+    LEAKS,
     LOCKED,
     MOVED,
     OFF,
@@ -57,6 +58,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 yield from proved(moment)
             if end in ("left-safe", "unsafe-left-off"):
                 yield from _left_safe(moment)
+            yield from _leaks(moment, action)
             if end == "unsafe-left-off":
                 yield from _unsafe(moment, action)
             if end != "returned-to-service":
@@ -196,6 +198,26 @@ UNSAFE_NOT_SAID = LEAVING.on(GAS).hazard(
     "  notice: Warning notice to the shift lead\n  tell: Lead technician and the gas supplier",
     rests_on="`end: unsafe-left-off` with its fields, and what is shut, locked and owed there.",
 )
+
+LEAK_LEFT_SAFE = LEAVING.on(GAS).hazard(
+    "leak-left-safe",
+    "A leak was found, and the next person reads a tag that says locked and not why.",
+    "leaks: lock-it\n# ...\n- do: Tag it.\n  end: left-safe",
+    "leaks: lock-it\n# ...\n- do: Label it.\n  end: unsafe-left-off\n  label: UNSAFE, leaks at P2, do not use\n"
+    "  notice: Warning notice to the shift lead\n  tell: Lead technician and the gas supplier",
+    rests_on="The verdict `leaks` of `leak_check` on every way, and the `end` it comes to.",
+)
+
+
+def _leaks(moment: Moment, end: act.End) -> Iterator[Finding]:
+    leaks = names(moment.state, LEAKS)
+    if leaks and end.end in ("left-safe", "found", "not-reproduced"):
+        yield LEAK_LEFT_SAFE.finding(
+            moment.index,
+            "end",
+            f"`{min(leaks)}` was found leaking and the end does not say so",
+            "Write `end: unsafe-left-off` with `label`, `notice` and `tell`, or mend it and check it again before.",
+        )
 
 
 def _unsafe(moment: Moment, end: act.End) -> Iterator[Finding]:

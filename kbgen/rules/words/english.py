@@ -189,6 +189,20 @@ ENGLISH = Table(
         ),
         *("a glow", "glowing", "embers", "sparks", "flames outside", "on fire", "smoulders", "smouldering"),
     ),
+    airs=frozenset(
+        (
+            *(
+                "smell of gas",
+                "gas smell",
+                "smell gas",
+                "smells of gas",
+                "gas alarm",
+                "co alarm",
+                "hiss of gas",
+            ),
+            *("headache", "dizzy"),
+        )
+    ),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
     rid=words("none free clear gone"),
     verdicts=verdicts(_VERDICTS),

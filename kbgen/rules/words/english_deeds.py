@@ -179,7 +179,7 @@ alter | jump link short loop cut knock bridge leave | out | =parts | burner fan
 alter | =tie | in down up back closed open shut made on over | =firm | =leads door read s tag label cap cover plate lid panel
 alter | block gag jam wedge pin chock tape peg freeze clamp brace hotwire | | =parts thermal-fuse | tag label list sign sheet renewed =leads
 alter | =put | on onto in into under over behind between against around round through across to | =fasteners =things =odd & =firm | =leads tag label sign list note
-alter | push hold press keep pull lift | in down up back | finger thumb hand & it them |
+alter | push hold press keep pull lift | in down up back | finger thumb & it them |
 alter | put hold keep lean push rest set | on against over in | thumb finger hand elbow knee foot shoulder & =parts | start stop
 alter | press push lean bear | on against | =firm | start stop reset test
 alter | keep stop prevent hinder | from | tripping opening dropping cutting |
@@ -236,7 +236,7 @@ unguard  | take remove lift pull unscrew get undo slide | off away out aside | s
 unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | face
 unlock   | unlock unchain                      |             |                                 |
 off      | switch turn put set flip throw move trip | off out |  |
-off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws
+off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws door panel hatch
 on       | switch turn set flip throw move flick snap | on 1 i     |                                 |
 off      | press push hit                      |             | stop                            |
 off      | de-energise de-energize deenergise deenergize isolate unplug kill | |                 |

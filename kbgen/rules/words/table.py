@@ -91,6 +91,7 @@ class Table:
         denies: Words that deny it.
         less: Words before a figure that is not reached.
         dangers: What nobody goes on with, in phrases; the first that fits is told.
+        airs: Those of them that are in the air: nobody stays for anything.
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
         verdicts: The verdict words of each question, in the order of their row, and what says them.
@@ -155,6 +156,7 @@ class Table:
     denies: frozenset[str]
     less: frozenset[str]
     dangers: tuple[str, ...]
+    airs: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
     verdicts: tuple[dict[str, frozenset[str]], ...]

@@ -251,6 +251,9 @@ class Reader:
         follows = clause.tokens[at + 1]
         if self._said_of(follows) or (row.kind == ALTER and follows in self.table.joins):
             return True
+        behind = clause.tokens[at + 2] if at + 2 < len(clause.tokens) else ""
+        if row.kind == "lock" and follows in self.table.joins and behind not in self.table.beside_lock:
+            return behind not in self.table.forms  # "lock and list", but "lock and tag"
         if verb in self.table.holds and follows in self.table.places:
             return True
         return follows in self.table.nouns - self.table.joins and (

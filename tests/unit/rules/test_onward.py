@@ -37,6 +37,37 @@ def test_nothing_is_opened_after_any_word_of_danger(danger: str) -> None:
     assert "danger-goes-on" not in _asked("No", f"Is there {danger}?")
 
 
+@pytest.mark.parametrize("danger", sorted(ENGLISH.airs))
+def test_nobody_stays_to_lock_off_in_bad_air(danger: str) -> None:
+    def asked(*way: Any) -> set[str]:
+        outcomes = [
+            {"when": "Yes", "go": "way"},
+            {"when": "No", "go": "stop"},
+            {"when": "Not sure", "go": "stop"},
+        ]
+        return _rules({"do": "Look.", "ask": f"Is there {danger}?", "outcomes": outcomes}, *way)
+
+    lock = {"id": "way", "do": "Shut the plant cock.", "shut_valve": "plant-cock"}
+    assert "danger-goes-on" in asked(lock, "safe")
+    tell = {"id": "way", "do": "Call everybody out.", "inform": "Everybody"}
+    assert "danger-goes-on" not in asked(tell, {"do": "Go.", "end": "evacuated"})
+
+
+def test_a_reading_that_asks_nothing_settles_nothing() -> None:
+    zero = {
+        "do": "Read X6.",
+        "measure": "volts",
+        "at": "X6",
+        "to": "N",
+        "none": "again",
+        "full": "stop",
+        "some": "stop",
+    }
+    found = {"id": "found", "do": "Write it down.", "end": "found", "next": "reset-water"}
+    plain = {"id": "again", "do": "Look at X6.", "watch": "volts", "at": "X6", "to": "N"}
+    assert "zero-without-supply" in _rules("fuel off", zero, {**plain, "go": "found"}, found)
+
+
 @pytest.mark.parametrize("word", sorted(ENGLISH.rid))
 def test_what_is_gone_is_no_danger(word: str) -> None:
     assert "danger-goes-on" not in _asked(f"{word} of smoke")

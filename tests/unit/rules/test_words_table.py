@@ -101,6 +101,7 @@ OTHER = {
     "ends",
     "idle",
     "locks",
+    "airs",
     "waters",
     "stays",
     "mates",

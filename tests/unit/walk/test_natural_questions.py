@@ -20,7 +20,13 @@ _SAFE: list[_Step] = [
     {"id": "safe", "do": "Shut the plant cock.", "shut_valve": "plant-cock"},
     {"do": "Swing the lock plate over.", "isolate": "gas"},
     {"do": "Lock it.", "lock": "gas"},
-    {"do": "Hang the tag.", "end": "left-safe"},
+    {
+        "do": "Hang the label.",
+        "end": "unsafe-left-off",
+        "label": "UNSAFE do not use",
+        "notice": "Warning notice to the shift lead",
+        "tell": "Lead technician",
+    },
 ]
 _SERVED: list[_Step] = [{"id": "served", "do": "Write it down.", "end": "returned-to-service"}]
 _FIRST: list[_Step] = [
