@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import time
+from collections import Counter
 
 from kbgen.rules.material import Material
 from kbgen.rules.words.check import CHECKS, reader_of
 from tests.mutants.ground import demonstration
-from tests.mutants.words import RIGHT, WRONG, Words, looks
+from tests.mutants.phrasings import phrased
+from tests.mutants.words import RIGHT, WRONG, Case, Words, looks
 
 
 def run() -> list[str]:
@@ -38,6 +40,7 @@ def run() -> list[str]:
             harmless += 1
             if case.name not in before and words.judge(case):
                 false.append(f"- {name}, {case.name}: {case.step['do']}")
+    wordings = _wordings(words)
     return [
         f"The demonstration as it is: {len(alarms)} alarms in {len(words.cases)} steps, {seconds:.2f} s of processor time.",
         "",
@@ -55,4 +58,24 @@ def run() -> list[str]:
         "",
         f"Alarms at harmless words, {len(false)} in all:" if false else "Alarms at harmless words: none.",
         *false[:12],
+        "",
+        *wordings,
     ]
+
+
+def _wordings(words: Words) -> list[str]:
+    """Return how many wordings by kind are told, and how many quiet ones alarm."""
+    told: Counter[tuple[str, bool]] = Counter()
+    made: Counter[tuple[str, bool]] = Counter()
+    for plant in dict.fromkeys(case.plant for case in words.cases):
+        for each in phrased(words.site(plant)):
+            quiet = each.kind == "quiet" or each.kind.endswith("right")
+            for key in (each.kind, "alarms" if quiet else "told"):
+                made[key, each.held] += 1
+                told[key, each.held] += bool(words.judge(Case("phrased", plant, each.step, [])))
+    kinds = dict.fromkeys(kind for kind, _ in made)
+    rows = [
+        f"| {kind} | {told[kind, False]} of {made[kind, False]} | {told[kind, True]} of {made[kind, True]} |"
+        for kind in kinds
+    ]
+    return ["| Wordings by kind, told | open half | held half |", "|---|---|---|", *rows]

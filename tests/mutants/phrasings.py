@@ -1,7 +1,7 @@
 """Wordings by kind: verbs of the trade on both sides of the Atlantic, times the plant's own parts by any of their names.
 
 Nothing here was taken from what the table tells; each list was written down from how people speak. Every second line of
-a list is held out (``HELD``): the table is mended by what the others miss, and the held ones say what that was worth.
+a list is held out: the table is mended by what the others miss, and the held ones say what that was worth.
 """
 
 from __future__ import annotations
@@ -9,6 +9,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from typing import NamedTuple
+
+from tests.mutants.site import Site
 
 SHUT = """
 Shut {n}.
@@ -388,19 +390,6 @@ def lines(text: str) -> list[str]:
     return text.strip().splitlines()
 
 
-class Half(NamedTuple):
-    """The two halves of a list."""
-
-    open: list[str]
-    held: list[str]
-
-
-def half(text: str) -> Half:
-    """Part a list: what the table may be mended by, and what is held out."""
-    every = lines(text)
-    return Half(every[::2], every[1::2])
-
-
 _SYNONYMS = {
     "cock": ("valve", "tap", "shut-off", "stopcock"),
     "cover": ("lid", "access panel"),
@@ -420,3 +409,60 @@ def spoken(title: str) -> Iterator[str]:
         yield f"the {place.strip()}"
     elif place:
         yield f"the {name.split()[-1]}{place}"
+
+
+class Phrased(NamedTuple):
+    """One step in the words of a list.
+
+    Attributes:
+        kind: The list, and what is wrong: ``opposite``, ``other``, ``none``; ``right`` for nothing.
+        held: Whether its line is held out.
+        step: The step.
+    """
+
+    kind: str
+    held: bool
+    step: dict[str, str]
+
+
+_OPPOSITE = {"shut_valve": "open_valve", "isolate": "restore", "open_cover": "close_cover"}
+_OPPOSITE |= {other: one for one, other in _OPPOSITE.items()}
+
+
+def phrased(site: Site) -> Iterator[Phrased]:
+    """Yield the steps of one plant in every wording: what does not go together, and what does (``right``, ``quiet``)."""
+    plant = site.equipment
+    for text, key, parts in (
+        (SHUT, "shut_valve", plant.fuel_valves),
+        (OPEN, "open_valve", plant.fuel_valves),
+        (UNCOVER, "open_cover", plant.covers),
+        (COVER, "close_cover", plant.covers),
+    ):
+        ids = [part.id for part in parts]
+        for at, part in enumerate(parts):
+            for name in spoken(part.title):
+                yield from _about(text, key, name, part.id, ids[(at + 1) % len(ids)])
+    electric = [source for source in plant.sources if source.electric]
+    for text, key in ((OFF, "isolate"), (ON, "restore")):
+        for source in electric:
+            for mark in re.findall(r"\bQ\d\b", source.isolate)[:1]:
+                others = [each.id for each in electric if mark not in each.isolate]
+                yield from _about(text, key, mark, source.id, others[0] if others else source.id)
+    for text, kind in ((RESETS, "reset"), (STARTS, "start"), (ALTERS, "alteration"), (QUIET, "quiet")):
+        for turn, line in enumerate(lines(text)):
+            for gap in site.gaps[turn % 3 :: 3][:3]:
+                device = site.device(gap.device)
+                called = device.head.title.lower() if device else "limit"
+                do = line.format(a=gap.one, b=gap.other, d=called)
+                yield Phrased(kind, turn % 2 == 1, {"do": do})
+
+
+def _about(text: str, key: str, name: str, own: str, other: str) -> Iterator[Phrased]:
+    for turn, line in enumerate(lines(text)):
+        said = line.format(n=name)
+        do, held = said[0].upper() + said[1:], turn % 2 == 1
+        yield Phrased(f"{key}, opposite", held, {"do": do, _OPPOSITE[key]: own})
+        yield Phrased(f"{key}, none", held, {"do": do})
+        if other != own:
+            yield Phrased(f"{key}, other", held, {"do": do, key: other})
+        yield Phrased(f"{key}, right", held, {"do": do, key: own})
