@@ -224,7 +224,7 @@ class Restore:
 
 @action(
     "Try to start with everything off and locked: nobody at the plant, work the controls, put them back to off.",
-    needs="every source that can be locked off and locked, everybody told and clear",
+    needs="the control supply off and locked (without one, the fuel), everybody told and clear",
     gives="on `dead`: every locked source is tried, until its lock comes off",
     situation="isolating",
     verdicts=v.DEAD,

@@ -31,11 +31,8 @@ def outcome_fields() -> dict[str, Any]:
     }
 
 
-def _steps() -> str:
-    return (
-        "The steps in order. A step without a question goes on with the one below it. What every page must do: "
-        + " ".join(f"{duty.head}: {duty.says}" for duty in DUTIES)
-    )
+def _duties() -> str:
+    return "What every page must do. " + " ".join(f"{duty.head}: {duty.says}" for duty in DUTIES)
 
 
 def _claims() -> dict[str, Any]:
@@ -69,7 +66,12 @@ def write_into(schema: dict[str, Any]) -> dict[str, Any]:
         if word not in ("when", "go", "at_most"):
             del fields[word]
     fields |= outcome_fields()
-    schema["properties"]["steps"]["description"] = _steps()
+    # A comment, since the description stands in the sentence about a page without steps.
+    schema["properties"]["steps"] |= {
+        "description": "The steps in order. A step without a question goes on with the one below it. "
+        "`kbgen explain --all` begins with what every page must do.",
+        "$comment": _duties(),
+    }
     return schema
 
 

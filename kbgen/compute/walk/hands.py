@@ -153,15 +153,18 @@ def _try(moment: Moment) -> Iterator[Finding]:
     lockable = {
         name for name, source in plant.sources.items() if source.lock or source.energy in ("electric", "fuel")
     }
-    loose = sorted(
-        name for name in lockable & (plant.control | plant.fuel_sources) if not _held(moment, name)
+    # Without its control supply no burner opens its valves; where that is on, the fuel is off and locked as well.
+    loose = sorted(name for name in lockable & plant.control if not _held(moment, name)) or (
+        []
+        if plant.control
+        else sorted(name for name in lockable & plant.fuel_sources if not _held(moment, name))
     )
     if loose:
         yield TRIED_NOT_LOCKED.finding(
             moment.index,
             "try_start",
             f"a start is tried while {plant.sources[loose[0]].title} is not off and locked",
-            "Isolate and lock every source first.",
+            "Isolate and lock it first.",
         )
     elif not (holds(state, (INFORMED, "")) or holds(state, (WARNED, ""))):
         yield TRIED_NOT_LOCKED.finding(

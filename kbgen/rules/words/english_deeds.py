@@ -158,7 +158,7 @@ alter | tape |  | switch lever plunger button vane flap float contactor relay co
 alter | =defeat |  |  |
 alter | plug block stop stuff cork seal pinch kink clog obstruct cap |  | tube hose line nipple port vent bleed scanner eye sensor intake inlet impulse-line sensing-line | meter test-point
 alter | hold keep push press pull force lift lean weigh squeeze block latch stick weight | in closed shut down up made hand finger thumb pressed energised back on | contactor relay armature plunger float vane paddle flap coil contact microswitch limit-switch interlock # | =meter door read s
-alter | hold keep leave lock | in pressed down depressed | button reset | second s once test
+alter | hold keep leave lock | in pressed down depressed | button reset | second s once test write note read display
 alter | lift disconnect remove cut unhook unscrew unclip detach pull take loosen undo free break unland |  | wire conductor core strand | wedge jumper lock gently
 alter | unplug pull remove disconnect slip take | off out | tube sensor-plug connector hose | pump clip meter
 alter | turn set screw wind raise move put crank | up higher | limit set-point setpoint cutoff cut-out |
@@ -237,7 +237,7 @@ unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | fac
 unlock   | unlock unchain                      |             |                                 |
 off      | switch turn put set flip throw move trip | off out |  |
 off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws door panel hatch
-on       | switch turn set flip throw move flick snap | on 1 i     |                                 |
+on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester
 off      | press push hit                      |             | stop                            |
 off      | de-energise de-energize deenergise deenergize isolate unplug kill | |                 |
 on       | energise energize re-energise re-energize restore | |                                 |
