@@ -93,7 +93,7 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
         return
     letters = {mark.rstrip("0123456789") for mark in known}
     # "D6 to D8 is open at rest": what is only said of other terminals, after the instruction, is no order.
-    first, *rest = sentences(text) or [text]
+    first, *rest = [*sentences(text)] or [""]
     orders = [first, *(each for each in rest if not ground.reader.table.said & set(words_of(each)))]
     words = words_of(" ".join(orders), fold=False)
     told = [
