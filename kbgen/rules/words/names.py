@@ -141,7 +141,7 @@ def _phrases(title: str, name: str, table: Table) -> frozenset[Phrase]:
     # "Plant cock, where the gas train begins": also the cock where the gas train begins.
     for place in places:
         where = _bare(place, table)
-        found.add(where if words[-1] in where else (words[-1], *where))
+        found.add(where if not words or words[-1] in where else (words[-1], *where))
         # A word such as "before" begins a clause of its own: "the last cock".
         cut = next((at for at, word in enumerate(where) if word in table.conditions), 0)
         found |= {where[:cut]} if cut > 1 else set()
