@@ -12,6 +12,7 @@ _WORDS = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+(?:[.,]\d+)?")
 _ANSWER = re.compile(r"\s*(\w+)\s*(?:[,.:;–—!]|\Z)")
 _MARKED = re.compile(r"[A-Z]+\d+")
 _NEAR = 3
+_ABOVE_ZERO = frozenset("123456789")
 # A figure other than 0 says one of these, where its verdict is asked for.
 _FIGURES = ("live", "pressure-left")
 
@@ -72,7 +73,7 @@ def _claims(
 ) -> Iterator[frozenset[str]]:
     for at, word in enumerate(words):
         before = words[max(0, at - _NEAR) : at]
-        figure = word[0].isdigit() and float(word.replace(",", ".")) > 0
+        figure = word[0].isdecimal() and not _ABOVE_ZERO.isdisjoint(word)
         if figure and not set(before) & table.less:
             hits = frozenset(verdict for verdict in row if verdict in _FIGURES)
         else:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import islice
+from random import Random
 from typing import Any
 
 import pytest
@@ -71,6 +72,25 @@ def test_a_proof_may_name_more_than_the_conductors_and_not_others_in_their_place
 ) -> None:
     step = {"do": f"Prove the control supply dead: {marks}.", "prove_dead": "control"}
     assert bool(words.judge(Case("proof", plant, step, []))) is told
+
+
+ODD = (
+    "hold open shut the valve `P2` J1 M0 1.2.3 3-4 12:30 ² ½ ① ٣ 1,2,3 - – , . ; : ? ! and or to if until not no never put "
+    "jumper wire across button P1 plant cock reset take off on lock tag 2 10 psi ' \" ( ) is it as when after 5% Größe H₂O"
+).split()
+
+
+def test_no_text_is_too_odd_to_be_read(words: Words) -> None:
+    draw = Random(7)
+
+    def text() -> str:
+        return " ".join(draw.choice(ODD) for _ in range(draw.randint(1, 14)))
+
+    for case in draw.sample(words.cases, 1000):
+        step = case.step | {"do": text(), "ask": text()}
+        if "outcomes" in step:
+            step["outcomes"] = [outcome | {"when": text()} for outcome in step["outcomes"]]
+        words.judge(case._replace(step=step))
 
 
 def _problems(
