@@ -105,7 +105,8 @@ DUTIES = (
         "Gas",
         "Somebody licensed (`who`), the section without pressure, `open_gas_train`, `cap`, gas back, `leak_check` before "
         "anything else; joints behind the shut-off valves only while it fires. Then `observe: air-supply`, `measure: gas-rate` and "
-        "`measure: flue-gas`, with the flame seen. Not tight or untested: shut and locked.",
+        "`measure: flue-gas`, with the flame seen. Untested: shut, locked and "
+        "`left-safe`. Not tight: shut, locked and `unsafe-left-off` with label, notice and `tell`.",
         (
             "gas-work-unlicensed",
             "leak-check-missing",

@@ -97,6 +97,9 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
         return True
     if isinstance(action, act.Measure | act.Watch | act.ProveDead) and told.tokens[:1] in _HOLDS_LEADS:
         return told.tokens[1:2] in (("them",), ("leads",), ("tips",))
+    if isinstance(action, act.Replace):
+        # The new part goes in and its wires go on; a wire or wedge of somebody's own is still told.
+        return ground.reader.table.things.isdisjoint(told.tokens)
     if isinstance(action, act.Clip | act.Unclip):
         table = ground.reader.table
         return not (table.things | table.fasteners) & set(told.tokens) - table.leads_of_meter

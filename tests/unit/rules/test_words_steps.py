@@ -74,6 +74,14 @@ def test_a_proof_may_name_more_than_the_conductors_and_not_others_in_their_place
     assert bool(words.judge(Case("proof", plant, step, []))) is told
 
 
+@pytest.mark.parametrize(
+    ("text", "told"), [("Put the new outlet limit in.", False), ("Put a jumper across it.", True)]
+)
+def test_a_new_part_goes_in_and_no_jumper_with_it(words: Words, text: str, told: bool) -> None:
+    step = {"do": text, "replace": "ph-outlet-limit"}
+    assert bool(words.judge(Case("new", "zellick-ph", step, []))) is told
+
+
 ODD = (
     "hold open shut the valve `P2` J1 M0 1.2.3 3-4 12:30 ² ½ ① ٣ 1,2,3 - – , . ; : ? ! and or to if until not no never put "
     "jumper wire across button P1 plant cock reset take off on lock tag 2 10 psi ' \" ( ) is it as when after 5% Größe H₂O"
