@@ -25,7 +25,10 @@ WAIVED: dict[str, tuple[set[str], str]] = {
     "inform": ({"one earlier"}, "people are told before the proof and the lock, with the lock still on"),
     "restore": ({"one later"}, "supply after fuel, with nothing in between"),
     "close_cover": ({"last", "one later", "two later"}, "a cover may be open while it fires; hands clear is asked elsewhere"),
-    "try_start": ({"one later", "one earlier"}, "people were told on arrival, and the proof may come before or after"),
+    "try_start": (
+        {"one later", "one earlier", "two earlier"},
+        "people were told on arrival; the proof may come before or after, and the fuel after the control supply is locked",
+    ),
     "guard": ({"first", "second", "one earlier", "two earlier"}, "a shroud may be set at any time before the hands"),
     "shut_valve": (
         {"first", "second", "one earlier", "two earlier", "one later", "two later"},
