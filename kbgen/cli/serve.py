@@ -55,8 +55,7 @@ def run(args: argparse.Namespace) -> int:
         try:
             work.broken.wait()
         except KeyboardInterrupt:
-            work.ended = True
-            print("\npreview ended", flush=True)
+            work.end("\npreview ended")
             return 0
     raise RuntimeError("the preview came to an end by itself") from work.fault
 
@@ -85,7 +84,14 @@ class _Work:
         self._changes = changes
         self.broken = threading.Event()
         self.fault: Exception | None = None
-        self.ended = False
+        self._voice = threading.Lock()
+        self._ended = False
+
+    def end(self, last: str) -> None:
+        """Say the last word: a thread that speaks while the program ends breaks it."""
+        with self._voice:
+            self._ended = True
+            print(last, flush=True)
 
     def go_on(self) -> None:
         """Compile, show, wait for a change, and again."""
@@ -102,7 +108,9 @@ class _Work:
         progress = Progress()
 
         def doing(what: str) -> None:
-            progress(what)
+            with self._voice:
+                if not self._ended:
+                    progress(what)
             self._board.doing(what)
 
         self._board.begin()
@@ -118,5 +126,6 @@ class _Work:
             self._board.show(shown)
 
     def _say(self, text: str) -> None:
-        if not self.ended:
-            print(text, flush=True)
+        with self._voice:
+            if not self._ended:
+                print(text, flush=True)
