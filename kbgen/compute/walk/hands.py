@@ -153,12 +153,9 @@ def _try(moment: Moment) -> Iterator[Finding]:
     lockable = {
         name for name, source in plant.sources.items() if source.lock or source.energy in ("electric", "fuel")
     }
-    # Without its control supply no burner opens its valves; where that is on, the fuel is off and locked as well.
-    loose = sorted(name for name in lockable & plant.control if not _held(moment, name)) or (
-        []
-        if plant.control
-        else sorted(name for name in lockable & plant.fuel_sources if not _held(moment, name))
-    )
+    # Without its control supply no burner opens its valves; where there is none, the fuel is off and locked.
+    needed = lockable & (plant.control or plant.fuel_sources)
+    loose = sorted(name for name in needed if not _held(moment, name))
     if loose:
         yield TRIED_NOT_LOCKED.finding(
             moment.index,
