@@ -198,6 +198,9 @@ def _end(step: ProcedureStep) -> str:
 def _details(
     base: KnowledgeBase, procedure: Procedure, step: ProcedureStep, tag: tuple[str, ...]
 ) -> tuple[Fact, ...]:
+    # Who leaves in danger hangs no tag and is asked for none; the next visit finds out.
+    if isinstance(step.action, act.End) and step.action.end == "evacuated":
+        tag = ()
     rows = [fact("Why", step.why), fact("The tag says, as far as it is so", *tag, TAG_HANGS if tag else None)]
     if step.action is not None:
         rows += _of_action(base, procedure, step.action)
@@ -233,7 +236,12 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
         case act.Unclip(unclip=meters):
             return [fact("Tags", *((Mark(name),) for name in meters))]
         case act.End(next=following):
-            return [_go_on(base, following)]
+            return [
+                fact("The label says", action.label),
+                fact("Give in writing", action.notice),
+                fact("Tell", action.tell),
+                _go_on(base, following),
+            ]
         case act.HandOver(next=following):
             return [
                 fact("Leads that may still be on", *((Mark(name),) for name in action.still_on)),
