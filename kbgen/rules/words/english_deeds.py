@@ -135,7 +135,7 @@ alter | put fit clip connect use place solder | in into across at for instead | 
 alter | take remove leave cut wire | out from | circuit string & limit cutoff switch interlock device contact it |
 alter | wire loop link run jump route | round around out past | limit cutoff switch string interlock device contact |
 alter | turn screw set wind crank | stop maximum top end | limit set-point setpoint cutoff cut-out |
-alter | put connect join twist land clamp bring get make close press hold | together one same touching gap other | wire conductor terminal contact limb lead | =meter
+alter | put connect join twist land clamp bring get make close press hold | together one same touching gap other | wire conductor terminal contact limb lead them | =meter
 alter | put lay lean set hang stretch wind wrap park slip stick jam slide hold fold push rest balance insert add use drop | against under behind over round around | flap vane plunger lever armature float paddle contact reset-button test-button terminal | =meter tag label padlock lock key cap cover plate
 alter | =verbs | | jumper shunt |
 alter | =verbs | on across over between | bridge & =parts # | =meter

@@ -95,6 +95,9 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
 
     A cover that is "back on" is closed. A start may name what stays off, in its own words or by another mark.
     """
+    if isinstance(action, act.Isolate | act.Restore) and ground.electric(action):
+        # Electricians open a switch to turn it off. "Shut Q2" may mean either, "close Q2" does not.
+        return told.kind == ("open" if isinstance(action, act.Isolate) else "shut")
     if isinstance(action, act.Unlock):
         # "Padlock off the box", "lock cap off": what was put on for the lock comes off. "Lock off Q1" may mean either.
         return "off" in told.tokens and bool(ground.reader.table.beside_lock & set(told.tokens[:2]))

@@ -161,13 +161,15 @@ class Reader:
         start = 0 if form == DONE else at + 1
         rest = tokens[start:at] + tokens[at + 1 :] if form == DONE else tokens[at + 1 :]
         follows = set(rest)
+        stated = rest[:-1] if form != DONE and not self.table.along.isdisjoint(rest) else rest
         pairs = {f"{one}-{two}" for one, two in pairwise(rest)}
         seen = follows | pairs
         about = {*tokens, *pairs}
         marks = [tokens[index] for index in clause.marks if index >= start]
         marked, terminal = bool(marks), any(mark[0] not in self.table.no_terminals for mark in marks)
         for row in self._rows[verb]:
-            if row.particles and not row.particles & follows:
+            # "Spray the cap with the cock open": how something stands meanwhile is no part of the deed.
+            if row.particles and not row.particles & (follows if row.kind == ALTER else {*stated}):
                 continue
             if row.objects and not all(
                 group & seen or ("#" in group and marked) or ("@" in group and terminal)
