@@ -37,16 +37,28 @@ RIGHT = [
     (POOL, "record: [display]", "Hold the button LAST and write down what it says."),
     # A device that is replaced hangs on wires.
     (BOILER, "replace: sb-burner-switch", "Fit the new burner switch and connect its two wires."),
-    (HEATER, "replace: mah-fan-contactor", "Take the wires off K1, change it and screw them on at the same marks."),
+    (
+        HEATER,
+        "replace: mah-fan-contactor",
+        "Take the wires off K1, change it and screw them on at the same marks.",
+    ),
     # A quantity is no device.
-    (BOILER, "prove_trip: sb-operating-pressure", "Let the steam pressure rise until the control stops the burner."),
+    (
+        BOILER,
+        "prove_trip: sb-operating-pressure",
+        "Let the steam pressure rise until the control stops the burner.",
+    ),
     # How something stands meanwhile is no part of the deed.
     (BOILER, "leak_check: [p2]", "Put the cap under leak spray with the plant cock open."),
     (BOILER, "end: evacuated", "Go out, and shut the gas only if it can be done on the way."),
     (HEATER, "end: left-safe", "Leave all the locks and the wedge in with their tags."),
     (HEATER, "end: left-safe", "Leave the wedge in place, the locks on, and come down."),
     (DRYER, "reset: td-exhaust-limit", "Push the pin of the exhaust limit in once."),
-    (DRYER, "measure: ohms, across: td-loading-door", "Shut the loading door and read the ohms across its switch."),
+    (
+        DRYER,
+        "measure: ohms, across: td-loading-door",
+        "Shut the loading door and read the ohms across its switch.",
+    ),
 ]
 WRONG = [
     (BOILER, "isolate: gas", "Open the plant cock."),
@@ -56,13 +68,21 @@ WRONG = [
     (BOILER, "record: [display]", "Hold the flap shut and write down what it says."),
     (BOILER, "replace: sb-burner-switch", "Put a wire across the old switch."),
     (BOILER, "replace: sb-burner-switch", "Lift the two wires off and twist them together."),
-    (BOILER, "prove_trip: sb-operating-pressure", "Let it rise until the high steam pressure limit stops the burner."),
+    (
+        BOILER,
+        "prove_trip: sb-operating-pressure",
+        "Let it rise until the high steam pressure limit stops the burner.",
+    ),
     (BOILER, "leak_check: [p2]", "Put the plant cock open and spray the cap."),
     (BOILER, "end: evacuated", "Go out and switch Q2 off."),
     (HEATER, "end: left-safe", "Leave the wedge in the damper."),
     (HEATER, "end: left-safe", "Leave the tape in place."),
     (BOILER, "reset: sb-second-low-water", "Press the button in and wedge it."),
-    (DRYER, "measure: ohms, across: td-loading-door", "Open the loading door and read the ohms across its switch."),
+    (
+        DRYER,
+        "measure: ohms, across: td-loading-door",
+        "Open the loading door and read the ohms across its switch.",
+    ),
 ]
 
 
@@ -84,7 +104,9 @@ def test_a_verb_that_tells_no_deed_ends_the_deed_before_it(words: Words, word: s
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.own_wires))
 def test_the_wires_of_a_part_come_off_with_it(words: Words, word: str) -> None:
-    assert not _told(words, BOILER, "replace: sb-burner-switch", f"Lift the {word} off and fit the new switch.")
+    assert not _told(
+        words, BOILER, "replace: sb-burner-switch", f"Lift the {word} off and fit the new switch."
+    )
     assert _told(words, BOILER, "", "Lift the two wires off the terminals.")
 
 
