@@ -81,6 +81,7 @@ DUTIES = (
             "The words say the same as the action, and name no other valve, source, cover or terminal as worked.",
             "Other fields and the words of an `end` tell nothing new to do: no wire, wedge, tape, lock or switch.",
             "What hands do in a zone stands in the step with `work_in`.",
+            "A tube, plate, damper or setting that makes a device trip is a `fit` or an `adjust` of its own, and is undone.",
         ),
         ("words-tell-more", "words-against-action", "words-tell-alteration"),
     ),

@@ -256,8 +256,9 @@ class Reader:
         behind = clause.tokens[at + 2] if at + 2 < len(clause.tokens) else ""
         if row.kind == "lock" and follows in self.table.joins and behind not in self.table.beside_lock:
             return behind not in self.table.forms  # "lock and list", but "lock and tag"
-        if verb in self.table.holds and follows in self.table.places:
-            return True
+        hangs = self.table.holds | self.table.beside_lock | self.table.locks
+        if verb in hangs and follows in self.table.places:
+            return True  # "lock, tag and chain from the cock"
         return follows in self.table.nouns - self.table.joins and (
             self._thing(verb) or follows not in self.particles
         )

@@ -59,6 +59,16 @@ RIGHT = [
         "measure: ohms, across: td-loading-door",
         "Shut the loading door and read the ohms across its switch.",
     ),
+    (BOILER, "unlock: gas", "Remove your lock, tag and chain from the plant cock."),
+    (BOILER, "close_cover: panel-door", "Close and lock the panel door with its key."),
+    (
+        BOILER,
+        "prove_dead: control, known_source: Proving unit",
+        "Prove the outgoing supply dead at T10 and T90.",
+    ),
+    (BOILER, "work_in: burner-throat", "Take the pilot tube out, clean it and put it back."),
+    (HEATER, "work_in: fan-and-belt", "Remove the guard, change the belt, put the guard back."),
+    (HEATER, "lock: motion", "Fit the wedge into the wheel and tag the door."),
 ]
 WRONG = [
     (BOILER, "isolate: gas", "Open the plant cock."),
@@ -124,3 +134,15 @@ def test_a_wedge_that_locks_stays_where_it_is(words: Words, word: str) -> None:
 @pytest.mark.parametrize("word", sorted(ENGLISH.quantities))
 def test_a_quantity_alone_names_no_device(word: str) -> None:
     assert word not in ENGLISH.kinds
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.takes))
+def test_a_part_comes_out_of_a_safe_zone_and_goes_in_again(words: Words, word: str) -> None:
+    out = f"{word.capitalize()} the pilot tube out"
+    assert not _told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and put it back.")
+    assert not _told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and push it on again.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.shrouds))
+def test_no_shroud_comes_off(words: Words, word: str) -> None:
+    assert _told(words, BOILER, "work_in: fan-housing", f"Take the {word} off, clean it and put it back.")

@@ -99,6 +99,8 @@ OTHER = {
     "quiet",
     "own_wires",
     "rest",
+    "takes",
+    "shrouds",
     "sides",
     "quantities",
     # `test_words_kinds` holds these in both directions.
