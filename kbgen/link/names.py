@@ -156,6 +156,8 @@ def _in_device(base: KnowledgeBase, device: Device) -> Iterator[Use]:
         yield from sizes(plant, device.sizes, (), plant_id)
         if device.place:
             yield Use(("place",), device.place, "place", ids(plant.places), plant_id)
+        for index, name in enumerate(device.reached_by):
+            yield Use(("reached_by", index), name, "source", ids(plant.sources), plant_id)
 
 
 def _in_symptom(base: KnowledgeBase, symptom: Symptom) -> Iterator[Use]:

@@ -132,6 +132,7 @@ DUTIES = (
             "Hands are `work_in`, `replace`, `clip`, a `fit` of wires, and ohms; no operator is sent to terminals.",
             "Before `work_in` or `open_cover`, every source in its `reached_by` is off, locked and proved.",
             "Before `replace`, `clip`, wires and ohms: the supplies of the circuit; before a contactor: every supply.",
+            "Before `replace` also every source in the `reached_by` of the device: water, steam, heat, what moves.",
             "What stays live beside a zone is covered (`guard`).",
             "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",
             "That `inform` comes after the last cover was opened; the control supply is locked by then.",
