@@ -85,6 +85,8 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
         for field in ("reached_by", "beside"):
             for index, name in enumerate(getattr(zone, field)):
                 yield Use((*zone.route, field, index), name, "source", ids(plant.sources), owner)
+        for index, name in enumerate(zone.behind):
+            yield Use((*zone.route, "behind", index), name, "cover", ids(plant.covers), owner)
     sized: tuple[Source | Setting | Stage, ...] = (*plant.sources, *plant.settings, *plant.sequence)
     for part in sized:
         yield from sizes(plant, part.sizes, part.route, owner)

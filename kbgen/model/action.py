@@ -239,7 +239,8 @@ class TryStart:
 @action(
     "Open a door or cover.",
     needs="every source in `reached_by` of the cover off, locked and proved gone; where something can move there (motion, "
-    "spring, load, air, three phases), its supplies tried (`try_start`)",
+    "spring, load, air, three phases), its supplies tried (`try_start`); before a zone where something turns: the plant "
+    "stopped (`stop_demand`) or its supply off",
     gives="the cover is open",
     owes="the cover closed before the plant is returned to service",
     situation="opening-covers",

@@ -133,6 +133,7 @@ DUTIES = (
             "Before `work_in` or `open_cover`, every source in its `reached_by` is off, locked and proved.",
             "Before `replace`, `clip`, wires and ohms: the supplies of the circuit; before a contactor: every supply.",
             "Before `replace` also every source in the `reached_by` of the device: water, steam, heat, what moves.",
+            "A cover before something that turns is opened with the plant stopped (`stop_demand`) or switched off.",
             "What stays live beside a zone is covered (`guard`).",
             "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",
             "That `inform` comes after the last cover was opened; the control supply is locked by then.",
