@@ -69,6 +69,8 @@ RIGHT = [
     (BOILER, "work_in: burner-throat", "Take the pilot tube out, clean it and put it back."),
     (HEATER, "work_in: fan-and-belt", "Remove the guard, change the belt, put the guard back."),
     (HEATER, "lock: motion", "Fit the wedge into the wheel and tag the door."),
+    (DRYER, "isolate: motion", "Let the drum run down and see that no load stays in it."),
+    (DRYER, "end: returned-to-service", "Leave it running with its load."),
 ]
 WRONG = [
     (BOILER, "isolate: gas", "Open the plant cock."),
@@ -93,6 +95,9 @@ WRONG = [
         "measure: ohms, across: td-loading-door",
         "Open the loading door and read the ohms across its switch.",
     ),
+    (DRYER, "inspect: Load in the drum", "Look at the wet load through the glass; it stays in the drum."),
+    (DRYER, "isolate: motion", "Let the drum run down and leave the load in it."),
+    (DRYER, "work_in: drum-and-belt", "Switch the dryer on and lay the belt on."),
 ]
 
 
@@ -146,3 +151,17 @@ def test_a_part_comes_out_of_a_safe_zone_and_goes_in_again(words: Words, word: s
 @pytest.mark.parametrize("word", sorted(ENGLISH.shrouds))
 def test_no_shroud_comes_off(words: Words, word: str) -> None:
     assert _told(words, BOILER, "work_in: fan-housing", f"Take the {word} off, clean it and put it back.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.inside))
+def test_a_load_comes_out_where_the_plant_says_so(words: Words, word: str) -> None:
+    assert "load" in ENGLISH.loads
+    assert _told(words, DRYER, "", f"The load stays {word} the drum.")
+    assert not _told(words, BOILER, "", f"The load stays {word} the drum.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.scant))
+def test_a_proof_is_whole(words: Words, word: str) -> None:
+    proof = "prove_dead: fan, known_source: Proving unit"
+    assert _told(words, BOILER, proof, f"Prove L1 to L2 and L2 to L3 dead; to earth is {word}.")
+    assert not _told(words, BOILER, proof, "Prove L1, L2 and L3 dead to each other and to earth.")

@@ -131,7 +131,13 @@ def test_an_insulation_tester_on_an_input_is_refused_also_where_nothing_is_asked
     assert ("ohms-across-load" in errors(["dead", tested, "leave"])) is refused
 
 
-_SOAK = {"id": "heat", "title": "Heat", "energy": "heat", "isolate": "Let it cool", "prove": "Thermometer below 45 °C"}
+_SOAK = {
+    "id": "heat",
+    "title": "Heat",
+    "energy": "heat",
+    "isolate": "Let it cool",
+    "prove": "Thermometer below 45 °C",
+}
 
 
 @pytest.mark.parametrize("gone", [True, False])
