@@ -27,10 +27,17 @@ class Duty(NamedTuple):
 DUTIES = (
     Duty(
         "Begin",
-        "Begin with the plant as it was found: on, unlocked, able to fire. A page that goes on "
-        "from plant that another page locked says `after: THAT-PAGE` and `starts: [made-safe]`; `starts` names only what "
-        "every page that leads here brings about.",
+        "Begin with the plant as it was found: on, unlocked, able to fire.",
         ("start-only-claimed", "next-not-ready"),
+    ),
+    Duty(
+        "Chain of pages",
+        "The first page ends with `end: found` (the same person goes on) or `hand_over` (a colleague does), with `next: "
+        "SECOND-PAGE`; the second says `after: FIRST-PAGE`. What every such end has off, locked and tried is so when the "
+        "second begins, without `starts`; a colleague proves it dead or gone anew and identifies the plant anew, who goes on "
+        "himself need not. What the first page opened, changed, reset or owes goes along: the second undoes or proves it, "
+        "and claims only what the first did not touch. Fuel or control supply stays locked between the two.",
+        ("next-not-ready", "left-able-to-fire", "claimed-away", "claim-nobody-gives"),
     ),
     Duty(
         "Danger",

@@ -97,9 +97,7 @@ _FLUE = [
     },
     {"id": "rate-read", "do": "Look around.", "inspect": "Meter"},
     {"do": "Read the flue gas.", "measure": "flue-gas", "within": "flue-read", "outside": "safe"},
-    {"id": "flue-read", "do": "Look.", "observe": "air-supply", "seen": "air-seen", "not-seen": "safe"},
-    {"id": "air-seen", "do": "Count.", "measure": "gas-rate", "within": "rate-read", "outside": "safe"},
-    {"id": "rate-read", "do": "Look around.", "inspect": "Flue"},
+    {"id": "flue-read", "do": "Look around.", "inspect": "Flue"},
 ]
 
 PAGES: dict[str, tuple[list[_Step], _Step, tuple[str, str], str, list[_Step]]] = {
