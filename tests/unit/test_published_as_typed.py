@@ -35,8 +35,8 @@ from kbgen.rules.registry import BY_NAME
 from kbgen.schemas import Schemas, load_schemas
 from tests.unit import typed_shop
 from tests.unit.full_shop import WAIVERS, slots, waived
-from tests.unit.text_faults import FAULTS, Fault
-from tests.unit.typed_shop import ALWAYS, BULLET, PAGE, STAR, Leaf, Typed, word_of
+from tests.unit.text_faults import FAULTS, LOST_FIELDS, Fault
+from tests.unit.typed_shop import ALWAYS, BULLET, ITEM, PAGE, STAR, Leaf, Typed
 
 Name = tuple[str, Route]
 OUTPUTS = ("page", "guide", "export")
@@ -102,15 +102,17 @@ class Published:
         self.pages: dict[str, str] = {}
         self.unprintable: tuple[Problem, ...] = ()
         self.export: dict[str, Any] = {}
+        if "guide" in outputs:
+            made = make_guide(compiled, guide)
+            self.unprintable = tuple(each for each in made.problems if each.severity is Severity.ERROR)
+            if self.unprintable:
+                return
+            self.guide = _printed(guide)
         if "page" in outputs:
             build_edition(compiled, site, lambda _: None)
             self.pages = {page.relative_to(site).as_posix(): _page(page) for page in site.rglob("*.html")}
         if "body" in outputs:
             self.pages = {leaf.address: _read(leaf.body) for leaf in web_leaves(compiled)}
-        if "guide" in outputs:
-            made = make_guide(compiled, guide)
-            self.unprintable = tuple(each for each in made.problems if each.severity is Severity.ERROR)
-            self.guide = "" if self.unprintable else _printed(guide)
         if "export" in outputs:
             write_export(compiled, export)
             entries = json.loads(export.read_text(encoding="utf-8"))["entries"]
@@ -157,7 +159,7 @@ def _shows(page: str, shows: str) -> bool:
 def _holds(text: str, shows: str, blank: str) -> bool:
     """Whether a text holds another; a dash may have become the mark of an item where ``shows`` says so."""
     pattern = re.escape(shows)
-    for mark, may_be in ((BULLET, "[\0•-]"), (STAR, "[\0•*]"), (PAGE, r"(?:→page\d+)?")):
+    for mark, may_be in ((BULLET, "[\0•-]"), (STAR, "[\0•*]"), (ITEM, "[\0•]"), (PAGE, r"(?:→page\d+)?")):
         pattern = pattern.replace(re.escape(mark), f"{may_be}{blank}")
     return re.search(pattern, text) is not None
 
@@ -216,37 +218,63 @@ def test_every_text_field_is_drawn(schemas: Schemas) -> None:
     assert slots(schemas) - drawn == set(), "name each with its reason in full_shop.py, or grow it"
 
 
-def test_every_text_field_stands_where_it_must_and_a_waiver_where_it_is_needed(
-    schemas: Schemas, tmp_path: Path
-) -> None:
+Sound = tuple[Path, list[Leaf], dict[Name, Typed]]
+
+
+@pytest.fixture(scope="module")
+def small(schemas: Schemas, tmp_path_factory: pytest.TempPathFactory) -> Sound:
+    """A small shop of random texts, which every output shows as they are typed."""
+    return drawn(tmp_path_factory.mktemp("small"), schemas, typed_shop.the_shop(schemas), 4)
+
+
+@pytest.fixture(scope="module")
+def plain(
+    schemas: Schemas, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Path, Published, list[Leaf], dict[Name, Typed]]:
+    """A shop that holds every text field there is, with a word of its own in each."""
+    root = tmp_path_factory.mktemp("plain")
     shop = typed_shop.the_whole_shop(schemas)
-    typed, leaves = {}, []
-    for number, leaf in enumerate(typed_shop.texts(schemas, shop)):
-        if leaf.own or leaf.kind is None:
-            figure = f"{number + 1000} {leaf.text.split()[-1]}"
-            word = figure if leaf.text_class == "figure" else word_of(number)
-            typed[leaf.name] = Typed((word,), word, word)
-            leaves.append(leaf)
-    result, told = published(tmp_path, shop, typed)
+    leaves = [leaf for leaf in typed_shop.texts(schemas, shop) if leaf.own or leaf.kind is None]
+    typed = {leaf.name: typed_shop.plain(leaf, number) for number, leaf in enumerate(leaves)}
+    result, told = published(root, shop, typed)
     assert told == set()
+    return root / "0", result, leaves, typed
+
+
+def test_every_text_field_stands_where_it_must_and_a_waiver_where_it_is_needed(
+    plain: tuple[Path, Published, list[Leaf], dict[Name, Typed]],
+) -> None:
+    _, result, leaves, typed = plain
     nowhere = {(output, leaf.slot) for output, leaf in missing(result, leaves, typed)}
-    assert {each for each in nowhere if not waived(each[1], each[0])} == set()
+    assert {(output, slot) for output, slot in nowhere if not waived(slot, output)} == set()
     needed = {(each.slots, output) for each in WAIVERS for output in each.outputs}
     used = {(w.slots, o) for o, slot in nowhere for w in WAIVERS if fnmatchcase(slot, w.slots)}
     assert needed <= used, "a waiver for what stands there after all"
 
 
-@pytest.mark.parametrize("seed", range(3))
+def drawn(root: Path, schemas: Schemas, shop: dict[str, Any], seed: int) -> Sound:
+    """Type random texts and hold all outputs against them.
+
+    Returns:
+        The last folder that was written; the texts of entries that the check lets pass; what was typed.
+    """
+    leaves = typed_shop.texts(schemas, shop)
+    typed = anything(leaves, random.Random(seed))
+    result, told = published(root, shop, typed)
+    assert len(told) < 0.7 * len(leaves), "most of it is ordinary text"
+    left = [leaf for leaf in leaves if leaf.name not in told]
+    changed = changes(result, left, typed)
+    assert not changed, "\n".join(map(str, changed))
+    folder = max((each for each in root.iterdir() if each.is_dir()), key=lambda each: int(each.name))
+    return folder, [leaf for leaf in left if leaf.kind], typed
+
+
+@pytest.mark.parametrize("seed", range(2))
 def test_what_is_published_is_what_was_typed_or_the_check_names_the_place(
     seed: int, schemas: Schemas, tmp_path: Path
 ) -> None:
-    shop = typed_shop.the_whole_shop(schemas)
-    leaves = typed_shop.texts(schemas, shop)
-    typed = anything(leaves, random.Random(seed))
-    result, told = published(tmp_path, shop, typed)
-    assert len(told) < 0.7 * len(leaves), "most of it is ordinary text"
-    changed = changes(result, [leaf for leaf in leaves if leaf.name not in told], typed)
-    assert not changed, "\n".join(map(str, changed))
+    _, leaves, _ = drawn(tmp_path, schemas, typed_shop.the_whole_shop(schemas), seed)
+    assert len({leaf.slot for leaf in leaves}) > 0.8 * len(slots(schemas))
 
 
 def anything(leaves: list[Leaf], draw: random.Random) -> dict[Name, Typed]:
@@ -288,34 +316,41 @@ def changes(
     ]
 
 
-@pytest.fixture(scope="module")
-def sound(
-    schemas: Schemas, tmp_path_factory: pytest.TempPathFactory
-) -> tuple[Path, list[Leaf], dict[Name, Typed]]:
-    """A shop of random texts that the check lets pass and every output shows as they are typed."""
-    shop = typed_shop.the_whole_shop(schemas)
-    leaves = typed_shop.texts(schemas, shop)
-    typed = anything(leaves, random.Random(4))
-    root = tmp_path_factory.mktemp("sound")
-    result, told = published(root, shop, typed)
-    left = [leaf for leaf in leaves if leaf.name not in told]
-    assert changes(result, left, typed) == []
-    folder = max((each for each in root.iterdir() if each.is_dir()), key=lambda each: int(each.name))
-    return folder, left, typed
+def test_a_page_without_its_frame_shows_every_text_of_an_entry(small: Sound, tmp_path: Path) -> None:
+    folder, leaves, typed = small
+    bodies = Published(compile_folder(folder), tmp_path, ["body"])
+    assert changes(bodies, leaves, typed, ["body"]) == []
 
 
 @pytest.mark.parametrize("fault", FAULTS, ids=lambda fault: fault.name)
 def test_a_planted_fault_is_found(
+    fault: Fault, small: Sound, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    assert broken(fault, small, monkeypatch, tmp_path)
+
+
+@pytest.mark.parametrize("fault", LOST_FIELDS, ids=lambda fault: fault.name)
+def test_a_lost_field_is_found(
     fault: Fault,
-    sound: tuple[Path, list[Leaf], dict[Name, Typed]],
+    plain: tuple[Path, Published, list[Leaf], dict[Name, Typed]],
     monkeypatch: pytest.MonkeyPatch,
     tmp_path: Path,
 ) -> None:
+    folder, _, leaves, typed = plain
+    entries = [leaf for leaf in leaves if leaf.kind]
+    lost = broken(fault, (folder, entries, typed), monkeypatch, tmp_path)
+    assert set(fault.slots) <= {leaf.slot for leaf in entries if leaf.name in [name for _, name, _ in lost]}
+
+
+def broken(
+    fault: Fault, sound: Sound, monkeypatch: pytest.MonkeyPatch, out: Path
+) -> list[tuple[str, Name, Typed]]:
+    """Publish a sound shop with a fault planted; return the texts that are not shown as typed."""
     folder, leaves, typed = sound
     fault.plant(monkeypatch)
-    result = Published(compile_folder(folder), tmp_path, [fault.output])
+    result = Published(compile_folder(folder), out, [fault.output])
     assert result.unprintable == ()
-    assert changes(result, leaves, typed, [fault.output])
+    return changes(result, leaves, typed, [fault.output])
 
 
 def value_at(data: Any, route: Route) -> str:

@@ -17,9 +17,9 @@ from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, leaves
 from tests.unit.full_shop import APART, FULL, Slot, free, grown, slot_of
 
-BULLET, STAR, PAGE = "\1", "\2", "\3"
-"""Where a dash or a star may have become the mark of an item (before a figure it must not), and where the
-guide names the page of a link."""
+BULLET, STAR, PAGE, ITEM = "\1", "\2", "\3", "\4"
+"""Where a dash or a star may have become the mark of an item (before a figure it must not), where the guide names
+the page of a link, and where a dash must have become such a mark."""
 
 # Each with what a page shows of it; the signs of documented markup are all that may go.
 _WORDS = (
@@ -194,7 +194,7 @@ ALWAYS = tuple(
     for lines, shows in (
         (("Set it to", "- 24 V", "and wait."), "Set it to - 24 V and wait."),
         (("Then:", "", "3. Open the lid", "4. Close it"), "Then: 3. Open the lid 4. Close it"),
-        (("Look at:", "", "- the glass", "- the gauge"), f"Look at: {BULLET} the glass {BULLET} the gauge"),
+        (("Look at:", "", "- the glass", "- the gauge"), f"Look at: {ITEM} the glass {ITEM} the gauge"),
         (("One", "two", "", "three"), "One two three"),
         ((f"Behind {_WIDE} here.",), f"Behind {_WIDE} here."),
     )
@@ -276,6 +276,12 @@ def word_of(number: int) -> str:
     ('Qaaax', 'Qbbax')
     """
     return f"Q{''.join(chr(97 + number // 26**power % 26) for power in range(3))}x"
+
+
+def plain(leaf: Leaf, number: int) -> Typed:
+    """Type a word, or a figure, that no other text has."""
+    word = f"{number + 1000} {leaf.text.split()[-1]}" if leaf.text_class == "figure" else word_of(number)
+    return Typed((word,), word, word)
 
 
 def sample(leaf: Leaf, number: int, draw: random.Random) -> Typed:
