@@ -98,6 +98,8 @@ def _readings(material: Material) -> Iterator[tuple[str, Route, Circuit, str]]:
                     yield entry.path, (*step.route, "reads"), circuit, action.reads
 
 
+# No error: a title may carry the plate's figure, and what opens a device may be said from another setting
+# ("10 psi above the operating pressure"). Only a person can tell such a page from a slip.
 SETTING_CONTRADICTS = PLANT.warning(
     "setting-contradicts",
     "One page says 60, the other 75, and somebody turns the screw.",
