@@ -214,7 +214,12 @@ RULES: tuple[Rule, ...] = (
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
     *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
     *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
-    *(contradictions.VOLTAGE_CONTRADICTS, contradictions.SIGNAL_CONTRADICTS, pairs.PAIR_DIFFERS),
+    *(
+        contradictions.VOLTAGE_CONTRADICTS,
+        contradictions.SIGNAL_CONTRADICTS,
+        contradictions.JUMPER_CONTRADICTS,
+        pairs.PAIR_DIFFERS,
+    ),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
