@@ -30,10 +30,22 @@ DUTIES = (
         "Begin",
         (
             "Begin with the plant as it was found: on, unlocked, able to fire, with what others left in it.",
-            "A page that goes on from plant that another page locked says `after: THAT-PAGE` and `starts: [made-safe]`.",
             "`starts` names only what every page that leads here brings about.",
         ),
         ("start-only-claimed", "next-not-ready", "sent-into-the-middle"),
+    ),
+    Duty(
+        "Chain of pages",
+        (
+            "The first page ends with `end: found` (the same person goes on) or `hand_over` (a colleague does).",
+            "There it says `next: SECOND-PAGE`; the second page says `after: FIRST-PAGE`.",
+            "What every such end has off, locked and tried is so when the second begins, without `starts`.",
+            "A colleague identifies the plant and proves it dead or gone anew; who goes on himself need not.",
+            "What the first page opened, changed, reset or owes goes along; the second undoes or proves it.",
+            "The second claims only what the first did not touch.",
+            "Fuel or control supply stays locked between the two.",
+        ),
+        ("next-not-ready", "left-able-to-fire", "claimed-away", "claim-nobody-gives"),
     ),
     Duty(
         "Names",
