@@ -60,6 +60,8 @@ class Table:
         loads: What hangs or lies in plant and falls, where its entry wants it out.
         inside: Words for where it then is.
         scant: Words that do with less than a whole proof.
+        of_place: Words of condition that say where a cock is, behind it: "the cock where the train begins".
+        befores: Those of them that do so only before a thing: "the last cock before the burner".
         takes: Verbs by which a part comes out to be cleaned.
         shrouds: What keeps fingers off live parts; nobody takes it off to work.
         rest: Words for staying where it is, beside a name: "leave the wedge in place".
@@ -135,6 +137,8 @@ class Table:
     loads: frozenset[str]
     inside: frozenset[str]
     scant: frozenset[str]
+    of_place: frozenset[str]
+    befores: frozenset[str]
     takes: frozenset[str]
     shrouds: frozenset[str]
     rest: frozenset[str]

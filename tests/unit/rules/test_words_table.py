@@ -102,6 +102,8 @@ OTHER = {
     "takes",
     "loads",
     "scant",
+    "of_place",
+    "befores",
     "inside",
     "shrouds",
     "sides",
