@@ -486,7 +486,8 @@ class Watch:
 
 @action(
     "Make a temporary alteration. It has a name, and something undoes it on every way out.",
-    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it",
+    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it; a drain or vent: the pressure "
+    "behind it proved gone",
     gives="the alteration is in",
     owes="its `undo` on every way out; for a bridged device its trip proved",
     situation="temporary-alteration",

@@ -194,6 +194,8 @@ DUTIES = (
     Duty(
         "Ohms",
         (
+            "Ohms, amps and temperatures are answered by `within` and `outside`, never by `full` or `none`.",
+            "Or ask in your own words; each outcome, In between and Not sure included, then leads on by `go`.",
             "Ask nothing of ohms across a device whose `dead_state` is open, or that needs power.",
             "A coil, lamp or input between the two points: lift one wire first (`fit: lifted-wire`).",
         ),
@@ -203,6 +205,7 @@ DUTIES = (
         "Alterations",
         (
             "`fit` with a name, `undo` on every way out; a wire or jumper with the circuit dead both times.",
+            "A drain or vent of steam is opened (`fit: open-drain`, `open-vent`) only with its pressure proved gone.",
             "A jumper names both terminals and the device, which says `may_jump`, and the burner's fuel is shut.",
             "Limits, water, gas, air and flame are never bridged; nothing fires with an alteration in.",
             "A factory `link` is right only without the part of its `option`: ask whether that is fitted, and then for the link.",
