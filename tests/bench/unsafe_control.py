@@ -14,7 +14,20 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from tests.bench.control import fuel, hands, harmless, off, people, trips  # noqa: F401 - each enters its kinds
+from tests.bench.control import (  # noqa: F401 - each enters its kinds
+    altered,
+    back,
+    borders,
+    fire,
+    fuel,
+    hands,
+    harmless,
+    harmless_order,
+    off,
+    people,
+    readings,
+    trips,
+)
 from tests.bench.control.draft import written
 from tests.bench.control.judge import Bench
 from tests.bench.control.kinds import DANGERS, HARMLESS, WAYS, Change, Kind, drawn
@@ -80,7 +93,10 @@ def figures(lines: Sequence[Line]) -> list[str]:
 
 
 def _table(title: str, key: str, lines: Sequence[Line], order: Sequence[str] = ()) -> list[str]:
-    made_, caught = Counter(line[key] for line in lines), Counter(line[key] for line in lines if line["rules"])
+    made_, caught = (
+        Counter(line[key] for line in lines),
+        Counter(line[key] for line in lines if line["rules"]),
+    )
     names = [name for name in order if made_[name]] or sorted(made_)
     rows = [f"| {name} | {caught[name]} of {made_[name]} |" for name in names]
     return [f"| {title} | refused |", "| --- | ---: |", *rows]
@@ -124,11 +140,17 @@ def main() -> None:
     parser.add_argument("--report", nargs="*", type=Path, help="files of slices to put together")
     asked = parser.parse_args()
     if asked.report:
-        lines = [json.loads(line) for file in asked.report for line in file.read_text(encoding="utf-8").splitlines()]
+        lines = [
+            json.loads(line)
+            for file in asked.report
+            for line in file.read_text(encoding="utf-8").splitlines()
+        ]
         print("\n".join([*figures(lines), "", *missed(lines)]))
         return
     part, parts = map(int, asked.slice.split("/"))
-    lots = [[kind for kind in kinds if asked.kind in f"{kind.act} {kind.name}"] for kinds in (DANGERS, HARMLESS)]
+    lots = [
+        [kind for kind in kinds if asked.kind in f"{kind.act} {kind.name}"] for kinds in (DANGERS, HARMLESS)
+    ]
     where = shops()
     both = [*drawn(made(lots[0], where), asked.dangers), *drawn(made(lots[1], where), asked.harmless)]
     lines = []

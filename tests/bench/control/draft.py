@@ -34,7 +34,7 @@ class _Loader(yaml.BaseLoader):
 
 def read(text: str) -> Data:
     """Read a file of the knowledge base, every scalar as typed."""
-    return yaml.load(text, Loader=_Loader)  # noqa: S506 - a loader that makes texts only
+    return yaml.load(text, Loader=_Loader)
 
 
 def written(data: Any) -> str:
@@ -95,7 +95,9 @@ class Step:
     @property
     def targets(self) -> list[str]:
         """Every step that may follow."""
-        return list(dict.fromkeys([way.to for way in self.ways] if self.ways else [self.next] * bool(self.next)))
+        return list(
+            dict.fromkeys([way.to for way in self.ways] if self.ways else [self.next] * bool(self.next))
+        )
 
 
 def _same(way: Way) -> Way:
@@ -129,7 +131,9 @@ class Draft:
         """Return a draft that can be changed by itself."""
         new = copy.copy(self)
         new.data = dict(self.data)
-        new.steps = [replace(step, data=dict(step.data), ways=[_same(way) for way in step.ways]) for step in self]
+        new.steps = [
+            replace(step, data=dict(step.data), ways=[_same(way) for way in step.ways]) for step in self
+        ]
         return new
 
     def __getitem__(self, key: str) -> Step:

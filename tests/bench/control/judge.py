@@ -15,7 +15,7 @@ from kbgen.store import Store
 from tests.bench.control.draft import Data, written
 from tests.bench.control.plant import Shop
 
-MEMORY = Path("/dev/shm")  # noqa: S108 - a folder in memory, where there is one
+MEMORY = Path("/dev/shm")
 
 
 class _Kept(Store):

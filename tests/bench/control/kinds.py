@@ -54,7 +54,9 @@ class Kind:
         """Make every change of this kind on one page."""
         for new, step, what in self.make(page):
             files = {page.path: new.page()} if isinstance(new, Draft) else new
-            yield Change(self, page.shop, page.id, step if isinstance(step, str) else _told(step), what, files)
+            yield Change(
+                self, page.shop, page.id, step if isinstance(step, str) else _told(step), what, files
+            )
 
 
 def _told(step: Step) -> str:

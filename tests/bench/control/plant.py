@@ -8,12 +8,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from tests.bench.control.draft import ACTIONS, Data, Draft, Step, read
+from tests.bench.control.draft import Data, Draft, Step, read
 
 ROOT = Path(__file__).resolve().parents[3]
 SHOPS = ("kb_source", "tests/kb/good/hands", "tests/kb/good/vashby-mah", "tests/kb/good/zellick-ph")
 SAFE = frozenset(("made-safe", "proved-dead"))
-AT_TERMINALS = frozenset(("clip", "unclip", "replace"))
 WIRES = frozenset(("jumper", "lifted-wire", "simulating-resistor"))
 
 
@@ -100,7 +99,9 @@ class Page:
 
     def at(self, step: Step) -> set[str]:
         """Return the electric sources that hands of a step are on, at a terminal or a device."""
-        device = step.data.get("over") or step.data.get("across") or (step.value if step.act == "replace" else "")
+        device = (
+            step.data.get("over") or step.data.get("across") or (step.value if step.act == "replace" else "")
+        )
         circuits = self.plant.circuits
         if step.act == "replace" or (step.act in ("fit", "undo") and not step.data.get("from")):
             return {each.source for each in circuits.values() if device in each.contacts}
@@ -208,8 +209,3 @@ def _parts(path: Any) -> Iterator[Data]:
             yield part
             for key in ("parallel", "tap", "path", "parts"):
                 yield from _parts(part.get(key, ()))
-
-
-def table_actions() -> tuple[str, ...]:
-    """Return every action of the table, in its order."""
-    return ACTIONS

@@ -11,7 +11,6 @@ from tests.bench.control.plant import Page
 Test = Callable[[Step], bool]
 ENERGY_BACK = frozenset("restore start_demand open_valve reset".split())
 DOES = ENERGY_BACK | frozenset("isolate lock open_cover shut_valve prove_dead unlock open_gas_train".split())
-SAFE_ENDS = frozenset(("left-safe", "unsafe-left-off", "evacuated", "handed-over"))
 
 
 def acts(page: Page, *names: str) -> Iterator[Step]:
@@ -96,8 +95,8 @@ def wrong_way(page: Page, steps: Iterable[Step]) -> Iterator[Made]:
 def changed(page: Page, step: Step, what: str, **data: object) -> Made:
     """Change fields of a step; a field given as nothing is taken out."""
     new = page.draft.copy()
-    for key, value in data.items():
-        key = key.removesuffix("_")
+    for given, value in data.items():
+        key = given.removesuffix("_")
         if value is None:
             new[step.key].data.pop(key, None)
         else:
@@ -167,3 +166,29 @@ def copy_of(step: Step, draft: Draft) -> Step:
 
 def _name(step: Step) -> str:
     return f"{step.act or 'a step'} {step.value if isinstance(step.value, str) else ''}".strip()
+
+
+def guarding_devices(page: Page) -> list[str]:
+    """Return the devices of the plant that guard something."""
+    return [name for name, about in page.plant.devices.items() if about.get("guards")]
+
+
+def like_sources(page: Page, step: Step) -> list[str]:
+    """Return the other sources of the kind of this one."""
+    same = page.plant.electric if step.value in page.plant.electric else list(page.plant.sources)
+    return [source for source in same if source != step.value]
+
+
+def only_safe(page: Page, key: str) -> bool:
+    """Whether the good way from a step brings nothing back and leaves the plant safe, or to somebody else."""
+    last = page.draft[page.draft.run(key)[-1]]
+    run = [page.draft[each].act for each in page.draft.run(key)]
+    safe = last.act == "hand_over" or (
+        last.act == "end" and last.value in ("left-safe", "unsafe-left-off", "evacuated")
+    )
+    return safe and not {"restore", "start_demand", "reset", "open_valve"} & set(run)
+
+
+def every_third(page: Page) -> list[Step]:
+    """Return every third step, others on each page."""
+    return page.draft.steps[len(page.id) % 3 :: 3]

@@ -16,13 +16,8 @@ from tests.bench.control.tools import (
     changed,
     copy_of,
     does,
-    earlier,
-    ends,
     follows,
     insert,
-    insert_behind,
-    later,
-    other,
     out,
     wrong_way,
 )
@@ -31,7 +26,9 @@ LOST = any_of(does("reset"), lambda step: step.act == "isolate")
 EVIDENCE = frozenset(("display", "first-out"))
 
 
-@danger("identify", NOT_DONE, "The neighbour's plant is switched off and locked; this one is live under the hands")
+@danger(
+    "identify", NOT_DONE, "The neighbour's plant is switched off and locked; this one is live under the hands"
+)
 def identify_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "identify"):
         if follows(page, step, does(*DOES), does("identify")):
@@ -53,7 +50,9 @@ def _evidence(page: Page) -> Iterator[Step]:
     for step in acts(page, "record"):
         again = lambda each: each.act == "record" and bool(EVIDENCE & set(each.value))  # noqa: E731
         if page.data.get("occasion", "fault") == "fault" and EVIDENCE & set(step.value):
-            electric = any_of(does("reset"), lambda each: each.act == "isolate" and each.value in page.plant.electric)
+            electric = any_of(
+                does("reset"), lambda each: each.act == "isolate" and each.value in page.plant.electric
+            )
             if follows(page, step, any_of(electric, lambda each: bool(each.data.get("next"))), again):
                 yield step
 
@@ -68,17 +67,25 @@ def record_without_the_display(page: Page) -> Iterator[Made]:
     for step in _evidence(page):
         if follows(page, step, LOST):
             rest = [each for each in step.value if each not in EVIDENCE | {"history", "resets"}] or ["gauges"]
-            yield changed(page, step, f"records {', '.join(rest)} only", record=rest, do="Write the gauges down.")
+            yield changed(
+                page, step, f"records {', '.join(rest)} only", record=rest, do="Write the gauges down."
+            )
 
 
-@danger("record", LATE, "It is read after the supply is off or the button pressed; there is nothing left to read")
+@danger(
+    "record", LATE, "It is read after the supply is off or the button pressed; there is nothing left to read"
+)
 def record_behind_its_loss(page: Page) -> Iterator[Made]:
     yield from behind(page, _evidence(page), LOST)
     again = [step for step in acts(page, "record") if step.value and EVIDENCE & set(step.value)]
     yield from behind(page, again, does("reset"))
 
 
-@danger("find_cause", NOT_DONE, "Reset without a cause: the real fault is still there and comes back with the flame on")
+@danger(
+    "find_cause",
+    NOT_DONE,
+    "Reset without a cause: the real fault is still there and comes back with the flame on",
+)
 def find_cause_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "find_cause"):
         if follows(page, step, does("reset"), does("find_cause")):
@@ -97,7 +104,9 @@ def find_the_cause_of_another(page: Page) -> Iterator[Made]:
         for name in [*names, "lockout"]:
             if name != step.value and (name in page.plant.devices or name in page.plant.part("memory")):
                 title = page.plant.devices.get(name, {}).get("title", "lockout")
-                yield changed(page, step, f"cause of {name}", find_cause=name, do=f"Look for the cause of it: {title}.")
+                yield changed(
+                    page, step, f"cause of {name}", find_cause=name, do=f"Look for the cause of it: {title}."
+                )
 
 
 @danger("find_cause", LATE, "It is reset first and understood later, if at all")
@@ -145,7 +154,11 @@ def reset_in_passing(page: Page) -> Iterator[Made]:
             yield insert(page, step, f"reset {name} before it", made)
 
 
-@danger("prove_trip", NOT_DONE, "The device goes to service believed proved; it may not stop the burner when it must")
+@danger(
+    "prove_trip",
+    NOT_DONE,
+    "The device goes to service believed proved; it may not stop the burner when it must",
+)
 def prove_trip_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "prove_trip"):
         yield from out(page, [step])
@@ -159,9 +172,13 @@ def not_tripped_leads_on(page: Page) -> Iterator[Made]:
 @danger("prove_trip", WRONG, "Another device is tripped; the one that was altered or due is not proved")
 def prove_the_trip_of_another(page: Page) -> Iterator[Made]:
     for step in acts(page, "prove_trip"):
-        for device in [d for d, about in page.plant.devices.items() if about.get("guards") and d != step.value][:2]:
+        for device in [
+            d for d, about in page.plant.devices.items() if about.get("guards") and d != step.value
+        ][:2]:
             title = page.plant.devices[device]["title"]
-            yield changed(page, step, f"trip of {device}", prove_trip=device, do=f"Make the {title.lower()} trip.")
+            yield changed(
+                page, step, f"trip of {device}", prove_trip=device, do=f"Make the {title.lower()} trip."
+            )
 
 
 @danger("check_real", NOT_DONE, "A limit that was right to open is taken for faulty and changed or reset")
@@ -197,130 +214,3 @@ def doubt_taken_as_faulty(page: Page) -> Iterator[Made]:
                     new = page.draft.copy()
                     new[step.key].ways[number].to, new[step.key].ways[number].word = faulty, "faulty"
                     yield new, step, "not sure is taken as faulty"
-
-
-def _live(page: Page) -> list[Step]:
-    return [step for step in acts(page, "measure") if step.value == "volts"]
-
-
-@danger("measure", NOT_DONE, "A zero counts although there was no supply; a good limit is changed, a live part called dead")
-def supply_not_read(page: Page) -> Iterator[Made]:
-    first = _live(page)[:1]
-    for step in first:
-        if any(way.word == "none" for way in step.ways) and len(_live(page)) > 2:
-            yield from out(page, [step], "supply not read")
-
-
-@danger("measure", WRONG, "Full and nothing are mixed up: the open limit is called made, a made one is changed")
-def full_and_none_mixed_up(page: Page) -> Iterator[Made]:
-    for step in _live(page):
-        full = [way for way in step.ways if way.word == "full"]
-        none = [way for way in step.ways if way.word == "none"]
-        if full and none and full[0].to != none[0].to:
-            new = page.draft.copy()
-            for way in new[step.key].ways:
-                way.to = {"full": none[0].to, "none": full[0].to}.get(way.word, way.to)
-            yield new, step, "full leads where nothing leads, and back"
-
-
-@danger("measure", WRONG, "A ghost voltage decides: a sound safety contact is taken out for it")
-def in_between_decides(page: Page) -> Iterator[Made]:
-    for step in _live(page):
-        some = [number for number, way in enumerate(step.ways) if way.word == "some"]
-        none = [way for way in step.ways if way.word == "none"]
-        for number in some[:1]:
-            found = none and page.draft[none[0].to].act == "" and not page.draft[none[0].to].asks
-            if found and step.ways[number].to != none[0].to and step.data.get("meter") != "low-impedance":
-                new = page.draft.copy()
-                new[step.key].ways[number].to = none[0].to
-                yield new, step, "in between leads where nothing leads"
-
-
-@danger("measure", WRONG, "Ohms on a live circuit: the meter bursts in the hand, or a part starts")
-def ohms_on_a_live_circuit(page: Page) -> Iterator[Made]:
-    for step in _live(page):
-        new = page.draft.copy()
-        told = new[step.key]
-        told.data.update(measure="ohms", reads="under 2 Ω", do="Meter to ohms. " + told.data["do"])
-        told.data.setdefault("ask", "What does the meter read?")
-        names = {"full": ("within", "Under 2 Ω"), "none": ("outside", "Open"), "some": ("outside", "In between")}
-        for way in told.ways:
-            way.word, said = names.get(way.word, (way.word, way.word))
-            way.data.setdefault("when", said)
-        yield new, step, "ohms in place of volts"
-
-
-@danger("measure", WRONG, "Held leads while the burner can fire: a slip across the terminals bridges a limit")
-def leads_held(page: Page) -> Iterator[Made]:
-    for step in acts(page, "measure", "watch"):
-        clipped = step.act == "watch" or step.data.get("leads") == "clipped-dead"
-        if step.value == "volts" and clipped:
-            yield changed(page, step, "leads held", leads="held")
-
-
-@danger("measure", EARLY, "Ohms before the circuit is proved dead: shock, or the meter bursts")
-def ohms_before_the_proof(page: Page) -> Iterator[Made]:
-    ohms = (step for step in acts(page, "measure") if step.value in ("ohms", "insulation"))
-    yield from ahead(page, ohms, does("prove_dead"))
-
-
-def _gas_readings(page: Page) -> Iterator[Step]:
-    return (step for step in acts(page, "measure") if step.value in ("flue-gas", "gas-rate", "pressure"))
-
-
-@danger("measure", NOT_DONE, "Carbon monoxide or too much gas goes unnoticed into service, or pressure stays in the train")
-def gas_reading_left_out(page: Page) -> Iterator[Made]:
-    service = any_of(ends("returned-to-service", "found"), does("open_gas_train", "work_in", "replace"))
-    yield from out(page, (step for step in _gas_readings(page) if follows(page, step, service)))
-
-
-@danger("measure", WRONG, "The reading is out of its range, or pressure is left, and the work goes on")
-def reading_outside_leads_on(page: Page) -> Iterator[Made]:
-    for step in acts(page, "measure", "watch"):
-        if step.value in ("flue-gas", "gas-rate", "pressure", "temperature"):
-            yield from wrong_way(page, [step])
-
-
-@danger("measure", WRONG, "Pressure is read at another point; the section that is opened was never looked at")
-def pressure_at_another_point(page: Page) -> Iterator[Made]:
-    for step in acts(page, "measure", "watch"):
-        if step.data.get("point") and later(page, step, does("open_gas_train", "work_in", "replace")):
-            for point in page.plant.part("fuel_points"):
-                if point != step.data["point"]:
-                    yield changed(page, step, f"at {point}", point=point)
-
-
-def _watched(page: Page) -> Iterator[Step]:
-    return (step for step in acts(page, "watch") if step.value == "pressure" and step.data.get("point"))
-
-
-@danger("watch", NOT_DONE, "A cock that lets through is not noticed; the joint is opened with gas coming")
-def watch_left_out(page: Page) -> Iterator[Made]:
-    yield from out(page, _watched(page))
-
-
-@danger("watch", SHORT, "A slow leak or a cock that lets through shows in minutes, not in a second")
-def watch_for_a_moment(page: Page) -> Iterator[Made]:
-    for step in _watched(page):
-        for time in ("1 s", "5 s"):
-            yield changed(page, step, f"watched for {time}", for_=time)
-
-
-@danger("watch", LATE, "The joint is open before anybody saw that the pressure stays at nothing")
-def watch_behind_the_opening(page: Page) -> Iterator[Made]:
-    yield from behind(page, _watched(page), does("open_gas_train", "work_in", "replace"))
-
-
-@danger("inspect", NOT_DONE, "Nobody looks at the glass, the locks or the wires before the plant is worked on or fired")
-def look_left_out(page: Page) -> Iterator[Made]:
-    for step in acts(page, "inspect"):
-        safe = [way for way in step.ways if way.to != step.on and _only_safe(page, way.to)]
-        if safe and follows(page, step, does(*DOES, "measure", "prove_trip")):
-            yield from out(page, [step])
-
-
-def _only_safe(page: Page, key: str) -> bool:
-    last = page.draft[page.draft.run(key)[-1]]
-    run = [page.draft[each].act for each in page.draft.run(key)]
-    safe = last.act == "hand_over" or (last.act == "end" and last.value in ("left-safe", "unsafe-left-off", "evacuated"))
-    return safe and not {"restore", "start_demand", "reset", "open_valve"} & set(run)
