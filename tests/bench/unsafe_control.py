@@ -53,12 +53,13 @@ def made(kinds: Sequence[Kind], where: Iterable[Shop]) -> list[Change]:
 
 
 def judged(changes: Iterable[Change]) -> Iterator[Line]:
-    """Let the check look at each change; one compiled copy a knowledge base."""
-    benches: dict[str, Bench] = {}
+    """Let the check look at each change; one compiled copy a plant."""
+    benches: dict[tuple[str, str], Bench] = {}
     for change in changes:
-        if change.shop.name not in benches:
-            benches[change.shop.name] = Bench(change.shop)
-        errors = benches[change.shop.name].errors(change.files)
+        plant = change.shop.name, change.shop.pages[change.page].plant.id
+        if plant not in benches:
+            benches[plant] = Bench(change.shop, plant[1])
+        errors = benches[plant].errors(change.files)
         kind = change.kind
         yield {
             "act": kind.act,
@@ -152,7 +153,8 @@ def main() -> None:
         [kind for kind in kinds if asked.kind in f"{kind.act} {kind.name}"] for kinds in (DANGERS, HARMLESS)
     ]
     where = shops()
-    both = [*drawn(made(lots[0], where), asked.dangers), *drawn(made(lots[1], where), asked.harmless)]
+    wanted = zip(lots, (asked.dangers, asked.harmless), strict=True)
+    both = [change for kinds, most in wanted if most for change in drawn(made(kinds, where), most)]
     lines = []
     for line in judged(both[part - 1 :: parts]):
         lines.append(line)

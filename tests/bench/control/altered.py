@@ -18,6 +18,7 @@ from tests.bench.control.tools import (
     insert,
     insert_behind,
     is_,
+    its,
     other,
     out,
 )
@@ -27,7 +28,7 @@ from tests.bench.control.tools import (
 def fit_before_the_proof(page: Page) -> Iterator[Made]:
     for step in acts(page, "fit"):
         if step.value in WIRES:
-            for test in (does("prove_dead"), does("isolate"), does("shut_valve")):
+            for test in (its(page, step, "prove_dead"), its(page, step, "isolate"), does("shut_valve")):
                 yield from ahead(page, [step], test)
 
 
@@ -95,7 +96,12 @@ def undo_before_it_is_off(page: Page) -> Iterator[Made]:
     for step in acts(page, "undo"):
         made = [each for each in page.draft if each.act == "fit" and each.data.get("name") == step.value]
         if any(each.value in WIRES | {"hand-drive", "belt-off", "damper-in-hand"} for each in made):
-            for test in (does("prove_dead"), does("isolate"), does("lock"), is_("observe", "standstill")):
+            for test in (
+                its(page, step, "prove_dead"),
+                does("isolate"),
+                does("lock"),
+                is_("observe", "standstill"),
+            ):
                 yield from ahead(page, [step], test)
 
 

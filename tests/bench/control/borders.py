@@ -52,6 +52,10 @@ def _looks(page: Page) -> list[Step]:
     ]
 
 
+def _hands_in(page: Page, step: Step) -> bool:
+    return step.act != "unclip" and any(page.touches(step, source) for source in page.plant.sources)
+
+
 def _blind(page: Page) -> Draft:
     return page.draft.without(*(step.key for step in _looks(page)))
 
@@ -69,7 +73,8 @@ def end_leads_to_a_page_that_needs_it_safe(page: Page) -> Iterator[Made]:
         return
     for step in acts(page, "end"):
         if step.value in ("found", "not-reproduced"):
-            for then in [each for each in safe if each.id != step.data.get("next")]:
+            hands = [then for then in safe if any(_hands_in(then, each) for each in then.draft)]
+            for then in [each for each in hands if each.id != step.data.get("next")]:
                 new, _, what = changed(page, step, f"next: {then.id}", next=then.id)
                 if isinstance(new, Draft):
                     yield (

@@ -101,10 +101,15 @@ def _proofs(page: Page, *which: str) -> Iterator[Step]:
     """Return the proofs that hands, or the next page, rely on."""
     for step in acts(page, *(which or ("prove_dead", "prove_gone"))):
         source = str(step.value)
+        if step.act == "prove_dead" and "proved-dead" in page.starts:
+            continue  # proved on the page before, and locked since
         moving = page.plant.kind(source) == "foreign-fed"
         again = any_of(is_(step.act, source), is_("restore", source))
-        near = does("unclip", "replace", "work_in", "clip") if moving else hands(page, source)
-        need = any_of(near, lambda each, s=source: page.next_needs(each, s))  # type: ignore[misc]
+        near = does("replace", "work_in", "clip") if moving else hands(page, source)
+        need = any_of(
+            lambda each, n=near: each.act != "unclip" and n(each),
+            lambda each, s=source: page.next_needs_proof(each, s),
+        )
         if follows(page, step, need, again):
             yield step
 
@@ -161,7 +166,7 @@ def prove_dead_half_of_the_pairs(page: Page) -> Iterator[Made]:
 @danger("prove_dead", LATE, "Hands are at the terminals before anybody knows that they are dead")
 def prove_dead_behind_hands(page: Page) -> Iterator[Made]:
     for step in _proofs(page, "prove_dead"):
-        near = any_of(hands(page, str(step.value)), does("clip", "unclip", "replace", "work_in"))
+        near = any_of(hands(page, str(step.value)), does("clip", "replace", "work_in"))
         yield from behind(page, [step], near)
 
 

@@ -21,7 +21,7 @@ from tests.bench.control.tools import (
     out,
 )
 
-GOES_ON = any_of(does(*DOES, "work_in", "replace", "measure", "clip"), ends("returned-to-service"))
+GOES_ON = any_of(does(*DOES, "work_in", "replace", "clip", "prove_trip"), ends("returned-to-service"))
 STARTS = does("unlock", "restore", "start_demand", "try_start", "prove_trip")
 
 
@@ -45,7 +45,8 @@ def _guarding(page: Page) -> Iterator[Step]:
     for step in page.draft:
         plain = len(step.targets) > 1 and not any(way.word for way in step.ways)
         safe = all(way.to == step.on or only_safe(page, way.to) for way in step.ways)
-        if plain and safe and follows(page, step, GOES_ON):
+        looks = step.act in ("", "inspect", "wait", "record", "observe")
+        if plain and looks and safe and any(GOES_ON(page.draft[key]) for key in page.draft.run(step.on)):
             yield step
 
 

@@ -136,6 +136,12 @@ class Page:
             return False
         return any(then.touches(each, source) or each.is_("prove_dead", source) for each in then.draft)
 
+    def next_needs_proof(self, step: Step, source: str) -> bool:
+        """Whether it takes for granted, besides, that the source was proved dead."""
+        then = self.shop.pages.get(str(step.data.get("next", "")))
+        proved = then is not None and "proved-dead" in then.starts
+        return (proved or source not in self.plant.electric) and self.next_needs(step, source)
+
 
 @dataclass
 class Shop:

@@ -17,6 +17,7 @@ from tests.bench.control.tools import (
     does,
     ends,
     follows,
+    its,
     later,
     only_safe,
     out,
@@ -36,7 +37,9 @@ def _live(page: Page) -> list[Step]:
 def supply_not_read(page: Page) -> Iterator[Made]:
     first = _live(page)[:1]
     for step in first:
-        if any(way.word == "none" for way in step.ways) and len(_live(page)) > 2:
+        then = later(page, step, lambda each: each.is_("measure", "volts"))
+        counts = then is not None and any(way.word == "none" for way in then.ways)
+        if counts and any(way.word == "none" for way in step.ways):
             yield from out(page, [step], "supply not read")
 
 
@@ -95,8 +98,9 @@ def leads_held(page: Page) -> Iterator[Made]:
 
 @danger("measure", EARLY, "Ohms before the circuit is proved dead: shock, or the meter bursts")
 def ohms_before_the_proof(page: Page) -> Iterator[Made]:
-    ohms = (step for step in acts(page, "measure") if step.value in ("ohms", "insulation"))
-    yield from ahead(page, ohms, does("prove_dead"))
+    for step in acts(page, "measure"):
+        if step.value in ("ohms", "insulation") and "proved-dead" not in page.starts:
+            yield from ahead(page, [step], its(page, step, "prove_dead"))
 
 
 def _gas_readings(page: Page) -> Iterator[Step]:

@@ -135,6 +135,11 @@ def told(page: Page, act: str, value: str, **more: object) -> dict[str, object] 
     return {"do": words, act: value, **more} if words else None
 
 
+def its(page: Page, step: Step, *names: str) -> Test:
+    """Return a test for some actions on a source that reaches the hands of a step."""
+    return lambda each: each.act in names and page.touches(step, str(each.value))
+
+
 def on_way_in(page: Page, step: Step, source: str) -> bool:
     """Whether a source may be on when a step begins."""
     at_first = not page.begins_safe
