@@ -28,7 +28,6 @@ from tests.bench.control import (  # noqa: F401 - each enters its kinds
     readings,
     trips,
 )
-from tests.bench.control.draft import written
 from tests.bench.control.judge import Bench
 from tests.bench.control.kinds import DANGERS, HARMLESS, WAYS, Change, Kind, drawn
 from tests.bench.control.plant import Shop, shops
@@ -38,18 +37,14 @@ Line = dict[str, Any]
 
 
 def made(kinds: Sequence[Kind], where: Iterable[Shop]) -> list[Change]:
-    """Make every change of some kinds, each one once."""
-    seen: set[str] = set()
-    found: list[Change] = []
-    for shop in where:
-        for page in shop.pages.values():
-            for kind in kinds:
-                for change in kind.changes(page):
-                    name = shop.name + "".join(path + written(data) for path, data in change.files.items())
-                    if name not in seen:
-                        seen.add(name)
-                        found.append(change)
-    return found
+    """Make every change of some kinds."""
+    return [
+        change
+        for shop in where
+        for page in shop.pages.values()
+        for kind in kinds
+        for change in kind.changes(page)
+    ]
 
 
 def judged(changes: Iterable[Change]) -> Iterator[Line]:

@@ -7,7 +7,7 @@ import random
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from tests.bench.control.draft import Data, Draft, Step
+from tests.bench.control.draft import Data, Draft, Step, written
 from tests.bench.control.plant import Page, Shop
 
 SEED = 20261129
@@ -15,14 +15,25 @@ SEED = 20261129
 
 @dataclass(frozen=True)
 class Change:
-    """One change of one knowledge base: the files it makes anew."""
+    """One change of one knowledge base."""
 
     kind: Kind
     shop: Shop
     page: str
     step: str
     what: str
-    files: Mapping[str, Data]
+    new: Draft | Mapping[str, Data]
+
+    @property
+    def files(self) -> Mapping[str, Data]:
+        """The files it makes anew, by their paths."""
+        path = self.shop.pages[self.page].path
+        return {path: self.new.page()} if isinstance(self.new, Draft) else self.new
+
+    @property
+    def body(self) -> str:
+        """Everything it makes anew, as one text."""
+        return self.shop.name + "".join(path + written(data) for path, data in self.files.items())
 
     @property
     def name(self) -> str:
@@ -96,15 +107,17 @@ def harmless(why: str) -> Callable[[Callable[[Page], Iterator[Made]]], None]:
 
 
 def drawn(changes: list[Change], most: int) -> list[Change]:
-    """Draw at most so many, the kinds in turn, the same ones on every machine."""
+    """Draw at most so many, the kinds in turn, each page once, the same ones on every machine."""
     lots: dict[str, list[Change]] = {}
     for change in changes:
         lots.setdefault(f"{change.kind.act} {change.kind.name}", []).append(change)
     for name, lot in lots.items():
         random.Random(int(hashlib.sha256(f"{SEED} {name}".encode()).hexdigest(), 16)).shuffle(lot)
-    found: list[Change] = []
+    found: dict[str, Change] = {}
     while len(found) < most and any(lots.values()):
         for lot in lots.values():
             if lot and len(found) < most:
-                found.append(lot.pop())
-    return found
+                change = lot.pop()
+                # Two ways to the same page count once.
+                found.setdefault(change.body, change)
+    return list(found.values())
