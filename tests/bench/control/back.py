@@ -14,6 +14,7 @@ from tests.bench.control.tools import (
     behind,
     changed,
     does,
+    earlier,
     ends,
     follows,
     insert,
@@ -50,14 +51,21 @@ def try_start_too_early(page: Page) -> Iterator[Made]:
         yield from ahead(page, acts(page, "try_start"), test)
 
 
+def _guarded(page: Page) -> Iterator[Step]:
+    """Return the guards over what was not proved dead before."""
+    return (
+        step for step in acts(page, "guard") if earlier(page, step, is_("prove_dead", step.value)) is None
+    )
+
+
 @danger("guard", NOT_DONE, "What stays live beside the work is bare; a slipping spanner or sleeve touches it")
 def guard_left_out(page: Page) -> Iterator[Made]:
-    yield from out(page, acts(page, "guard"))
+    yield from out(page, _guarded(page))
 
 
 @danger("guard", WRONG, "Another part is shrouded; the live one beside the work is bare")
 def guard_another_source(page: Page) -> Iterator[Made]:
-    for step in acts(page, "guard"):
+    for step in _guarded(page):
         for source in page.plant.electric:
             if source != step.value:
                 yield changed(
@@ -67,7 +75,7 @@ def guard_another_source(page: Page) -> Iterator[Made]:
 
 @danger("guard", LATE, "The hands are beside live metal before the shroud is on")
 def guard_behind_the_work(page: Page) -> Iterator[Made]:
-    yield from behind(page, acts(page, "guard"), does("work_in", "replace"))
+    yield from behind(page, _guarded(page), does("work_in", "replace"))
 
 
 @danger("unlock", NOT_DONE, "Power comes back over a padlock: it is cut off, or somebody's life hangs on it")

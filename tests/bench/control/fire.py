@@ -127,7 +127,8 @@ def start_too_early(page: Page) -> Iterator[Made]:
             there = earlier(page, step, test)
             run = page.draft.run_with(step.key)
             between = run[run.index(there.key) : run.index(step.key)] if there else []
-            if not any(page.draft[key].act in ("start_demand", "stop_demand") for key in between):
+            # With the supply still off, it starts only when that comes back, and that is judged by itself.
+            if not any(page.draft[key].act in ("start_demand", "stop_demand", "restore") for key in between):
                 yield from ahead(page, [step], test)
 
 

@@ -75,12 +75,10 @@ def shut_valve_behind_what_needs_it(page: Page) -> Iterator[Made]:
         yield from behind(page, [step], _needs_it_shut(page))
 
 
-@danger(
-    "open_valve", EARLY, "Gas flows out of an open joint, onto a bridge, or beside people who know of nothing"
-)
+@danger("open_valve", EARLY, "Gas flows out of an open joint, onto a bridge, or past somebody's padlock")
 def open_valve_too_early(page: Page) -> Iterator[Made]:
     for step in acts(page, "open_valve"):
-        for test in (does("cap"), does("undo"), does("close_cover"), does("inform"), does("unlock")):
+        for test in (does("cap"), does("undo"), does("unlock")):
             there = earlier(page, step, test)
             # A burner cock opened under a locked plant cock lets nothing through.
             flows = page.plant.stops(str(step.value)) == "all-fuel" or (

@@ -103,14 +103,13 @@ def _proofs(page: Page, *which: str) -> Iterator[Step]:
         source = str(step.value)
         if step.act == "prove_dead" and "proved-dead" in page.starts:
             continue  # proved on the page before, and locked since
-        moving = page.plant.kind(source) == "foreign-fed"
         again = any_of(is_(step.act, source), is_("restore", source))
-        near = does("replace", "work_in", "clip") if moving else hands(page, source)
         need = any_of(
-            lambda each, n=near: each.act != "unclip" and n(each),
+            lambda each, s=source: each.act != "unclip" and page.touches(each, s),
             lambda each, s=source: page.next_needs_proof(each, s),
         )
-        if follows(page, step, need, again):
+        first = page.draft.could_be(step.key, is_("restore", source), is_(step.act, source), at_first=True)
+        if first and follows(page, step, need, again):
             yield step
 
 

@@ -17,6 +17,7 @@ from tests.bench.control.tools import (
     does,
     ends,
     follows,
+    is_,
     its,
     later,
     only_safe,
@@ -92,8 +93,16 @@ def ohms_on_a_live_circuit(page: Page) -> Iterator[Made]:
 def leads_held(page: Page) -> Iterator[Made]:
     for step in acts(page, "measure", "watch"):
         clipped = step.act == "watch" or step.data.get("leads") == "clipped-dead"
-        if step.value == "volts" and clipped:
+        stops = any_of(
+            *(is_("isolate", fuel) for fuel in page.plant.fuel), *(is_("shut_valve", v) for v in _cocks(page))
+        )
+        lights = page.draft.could_be(step.key, does("open_valve"), stops, at_first=not page.begins_safe)
+        if step.value == "volts" and clipped and lights:
             yield changed(page, step, "leads held", leads="held")
+
+
+def _cocks(page: Page) -> list[str]:
+    return [valve for valve in page.plant.part("fuel_valves") if page.plant.stops(valve) == "all-fuel"]
 
 
 @danger("measure", EARLY, "Ohms before the circuit is proved dead: shock, or the meter bursts")
@@ -103,8 +112,34 @@ def ohms_before_the_proof(page: Page) -> Iterator[Made]:
             yield from ahead(page, [step], its(page, step, "prove_dead"))
 
 
+def _opens(page: Page, step: Step) -> bool:
+    """Whether somebody is gassed by what is left in the train."""
+    return step.act == "open_gas_train" or any(page.touches(step, fuel) for fuel in page.plant.fuel)
+
+
+def _alone(page: Page, step: Step) -> bool:
+    """Whether no other reading of that point stands before the train is opened."""
+    there = later(page, step, lambda each: _opens(page, each))
+    run = page.draft.run_with(step.key)
+    if there is None or there.key not in run:
+        return False
+    before = [page.draft[key] for key in run[: run.index(there.key)] if key != step.key]
+    point = step.data.get("point")
+    return not any(
+        each.data.get("point") == point and each.act in ("watch", "measure", "prove_gone") for each in before
+    )
+
+
+def _train_readings(page: Page) -> Iterator[Step]:
+    """Return the readings that show that nothing is left in the section which is opened."""
+    for step in acts(page, "measure", "watch"):
+        if step.value == "pressure" and step.data.get("point") and _alone(page, step):
+            yield step
+
+
 def _gas_readings(page: Page) -> Iterator[Step]:
-    return (step for step in acts(page, "measure") if step.value in ("flue-gas", "gas-rate", "pressure"))
+    yield from (step for step in acts(page, "measure") if step.value in ("flue-gas", "gas-rate"))
+    yield from (step for step in _train_readings(page) if step.act == "measure")
 
 
 @danger(
@@ -113,28 +148,26 @@ def _gas_readings(page: Page) -> Iterator[Step]:
     "Carbon monoxide or too much gas goes unnoticed into service, or pressure stays in the train",
 )
 def gas_reading_left_out(page: Page) -> Iterator[Made]:
-    service = any_of(ends("returned-to-service", "found"), does("open_gas_train", "work_in", "replace"))
+    service = any_of(ends("returned-to-service", "found"), does("open_gas_train", "work_in"))
     yield from out(page, (step for step in _gas_readings(page) if follows(page, step, service)))
 
 
 @danger("measure", WRONG, "The reading is out of its range, or pressure is left, and the work goes on")
 def reading_outside_leads_on(page: Page) -> Iterator[Made]:
-    for step in acts(page, "measure", "watch"):
-        if step.value in ("flue-gas", "gas-rate", "pressure", "temperature"):
-            yield from wrong_way(page, [step])
+    yield from wrong_way(page, _gas_readings(page))
+    yield from wrong_way(page, _watched(page))
 
 
 @danger("measure", WRONG, "Pressure is read at another point; the section that is opened was never looked at")
 def pressure_at_another_point(page: Page) -> Iterator[Made]:
-    for step in acts(page, "measure", "watch"):
-        if step.data.get("point") and later(page, step, does("open_gas_train", "work_in", "replace")):
-            for point in page.plant.part("fuel_points"):
-                if point != step.data["point"]:
-                    yield changed(page, step, f"at {point}", point=point)
+    for step in _train_readings(page):
+        for point in page.plant.part("fuel_points"):
+            if point != step.data["point"]:
+                yield changed(page, step, f"at {point}", point=point)
 
 
 def _watched(page: Page) -> Iterator[Step]:
-    return (step for step in acts(page, "watch") if step.value == "pressure" and step.data.get("point"))
+    return (step for step in _train_readings(page) if step.act == "watch")
 
 
 @danger("watch", NOT_DONE, "A cock that lets through is not noticed; the joint is opened with gas coming")
@@ -151,7 +184,7 @@ def watch_for_a_moment(page: Page) -> Iterator[Made]:
 
 @danger("watch", LATE, "The joint is open before anybody saw that the pressure stays at nothing")
 def watch_behind_the_opening(page: Page) -> Iterator[Made]:
-    yield from behind(page, _watched(page), does("open_gas_train", "work_in", "replace"))
+    yield from behind(page, _watched(page), lambda each: _opens(page, each))
 
 
 @danger(
