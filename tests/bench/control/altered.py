@@ -11,6 +11,7 @@ from tests.bench.control.tools import (
     acts,
     ahead,
     behind,
+    can_fire,
     changed,
     does,
     follows,
@@ -19,6 +20,7 @@ from tests.bench.control.tools import (
     insert_behind,
     is_,
     its,
+    later,
     other,
     out,
 )
@@ -59,11 +61,7 @@ def fit_that_nobody_takes_out(page: Page) -> Iterator[Made]:
 @danger("fit", WRONG, "It lies over another safety device than the one whose circuit is shut and tested")
 def fit_over_another_device(page: Page) -> Iterator[Made]:
     for step in acts(page, "fit"):
-        if "over" in step.data and step.value in WIRES | {
-            "taped-switch",
-            "damper-in-hand",
-            "changed-setting",
-        }:
+        if "over" in step.data and step.value in WIRES | {"taped-switch"}:
             for device in [d for d in guarding_devices(page) if d != step.data["over"]][:3]:
                 title = page.plant.devices[device]["title"]
                 yield changed(
@@ -85,8 +83,15 @@ def undo_left_out(page: Page) -> Iterator[Made]:
 
 @danger("undo", LATE, "It comes on, or fires, with the alteration still in")
 def undo_behind_power(page: Page) -> Iterator[Made]:
-    for test in (does("restore"), does("start_demand"), does("open_valve"), does("leak_check")):
-        yield from behind(page, _undone(page), test)
+    yield from behind(page, _undone(page), does("open_valve"))
+    yield from behind(page, _undone(page), does("leak_check"))
+    for step in _undone(page):
+        kinds = {str(each.value) for each in acts(page, "fit") if each.data.get("name") == step.value}
+        wires = bool(kinds & (WIRES | {"hand-drive", "belt-off"}))
+        for act in ("restore", "start_demand"):
+            there = later(page, step, does(act))
+            if there is not None and (wires or can_fire(page, there)):
+                yield from behind(page, [step], does(act))
 
 
 @danger(
@@ -95,7 +100,7 @@ def undo_behind_power(page: Page) -> Iterator[Made]:
 def undo_before_it_is_off(page: Page) -> Iterator[Made]:
     for step in acts(page, "undo"):
         made = [each for each in page.draft if each.act == "fit" and each.data.get("name") == step.value]
-        if any(each.value in WIRES | {"hand-drive", "belt-off", "damper-in-hand"} for each in made):
+        if any(each.value in WIRES | {"hand-drive", "belt-off"} for each in made):
             for test in (
                 its(page, step, "prove_dead"),
                 does("isolate"),
@@ -121,8 +126,8 @@ def hold_for_too_long(page: Page) -> Iterator[Made]:
 @danger("hold", WRONG, "The other water limit is held; the one that is tested is not")
 def hold_another_device(page: Page) -> Iterator[Made]:
     for step in acts(page, "hold"):
-        for device in guarding_devices(page):
-            if device != step.value:
+        for device, about in page.plant.devices.items():
+            if device != step.value and (about.get("hold_at_most") or about.get("guards") == "water-level"):
                 title = page.plant.devices[device]["title"]
                 yield changed(
                     page,

@@ -27,28 +27,39 @@ from tests.bench.control.tools import (
     wrong_way,
 )
 
+MOVES = ("motion", "spring", "load", "air")
+
+
+def _tried(page: Page) -> Iterator[Step]:
+    """Return the tries before hands go where something moves."""
+    plant = page.plant
+    moving = [s for s, about in plant.sources.items() if about.get("phases") or plant.kind(s) in MOVES]
+    for step in acts(page, "try_start"):
+        if follows(page, step, lambda each: any(page.touches(each, source) for source in moving)):
+            yield step
+
 
 @danger("try_start", NOT_DONE, "The wrong isolator is locked; the fan starts on the hands at the next call")
 def try_start_left_out(page: Page) -> Iterator[Made]:
-    yield from out(page, acts(page, "try_start"))
+    yield from out(page, _tried(page))
 
 
 @danger("try_start", WRONG, "It started, and the hands go in all the same")
 def try_start_live_leads_on(page: Page) -> Iterator[Made]:
-    yield from wrong_way(page, acts(page, "try_start"))
+    yield from wrong_way(page, _tried(page))
 
 
 @danger(
     "try_start", LATE, "The hands are at the wheel before the start was tried, or in it while it is tried"
 )
 def try_start_behind_hands(page: Page) -> Iterator[Made]:
-    yield from behind(page, acts(page, "try_start"), does("work_in", "replace"))
+    yield from behind(page, _tried(page), does("work_in", "replace"))
 
 
 @danger("try_start", EARLY, "Tried before the locks are on, it really starts; or people stand at it untold")
 def try_start_too_early(page: Page) -> Iterator[Made]:
     for test in (does("lock"), does("inform")):
-        yield from ahead(page, acts(page, "try_start"), test)
+        yield from ahead(page, _tried(page), test)
 
 
 def _guarded(page: Page) -> Iterator[Step]:
@@ -169,7 +180,10 @@ def restore_another_source(page: Page) -> Iterator[Made]:
             source
             for source in like_sources(page, step)
             if page.draft.could_be(step.key, is_("lock", source), is_("unlock", source), at_first=False)
-            or follows(page, step, is_("unlock", source))
+            or (
+                earlier(page, step, is_("restore", source)) is None
+                and follows(page, step, is_("unlock", source))
+            )
         ]
         yield from other(page, [step], lambda _, found=locked: found)  # type: ignore[misc]
 
@@ -179,7 +193,11 @@ def restore_another_source(page: Page) -> Iterator[Made]:
 )
 def restore_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "restore"):
-        if page.plant.kind(str(step.value)) in ("water", "foreign-fed"):
-            served = any_of(ends("returned-to-service"), does("start_demand"))
+        kind = page.plant.kind(str(step.value))
+        if kind in ("water", "foreign-fed"):
+            served = any_of(
+                ends("returned-to-service"),
+                does("start_demand") if kind == "water" else ends("returned-to-service"),
+            )
             if follows(page, step, served, is_("restore", step.value)):
                 yield from out(page, [step])

@@ -111,7 +111,11 @@ def starts_more_than_anybody_brings(page: Page) -> Iterator[Made]:
     "Sent here from a page that leaves the plant on; hands go in where only locks were looked for",
 )
 def after_a_page_that_leaves_it_on(page: Page) -> Iterator[Made]:
-    if not page.begins_safe or "after" not in page.data:
+    if (
+        not page.begins_safe
+        or "after" not in page.data
+        or not any(_hands_in(page, each) for each in page.draft)
+    ):
         return
     for then in page.shop.pages.values():
         isolates = any(each.act == "prove_dead" for each in then.draft) or then.begins_safe

@@ -173,7 +173,7 @@ class Draft:
         todo = [key]
         while todo:
             here = todo.pop()
-            if (here == self.steps[0].key or here in self.entered) and at_first:
+            if here == self.steps[0].key and at_first:
                 return True
             for step in self.before(here):
                 if step.key in seen:

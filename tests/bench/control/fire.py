@@ -161,7 +161,7 @@ def start_again_and_again(page: Page) -> Iterator[Made]:
 def stop_left_out(page: Page) -> Iterator[Made]:
     held = any_of(does("shut_valve"), does("isolate", "stop_demand"))
     for step in acts(page, "stop_demand"):
-        near = does("open_cover", "work_in", "undo", "unclip", "cap")
+        near = does("open_cover", "work_in", "unclip", "cap")
         runs = page.draft.could_be(
             step.key, does("start_demand"), does("stop_demand"), at_first=not page.begins_safe
         )
@@ -175,7 +175,7 @@ def stop_left_out(page: Page) -> Iterator[Made]:
 def stop_too_late(page: Page) -> Iterator[Made]:
     for step in acts(page, "stop_demand"):
         if page.draft.could_be(step.key, does("start_demand"), does("stop_demand"), at_first=False):
-            yield from behind(page, [step], does("open_cover", "undo", "unclip", "work_in"))
+            yield from behind(page, [step], does("open_cover", "unclip", "work_in"))
 
 
 def _more(value: str, times: float) -> str:
@@ -201,13 +201,6 @@ def adjust_another_setting(page: Page) -> Iterator[Made]:
                 yield changed(
                     page, step, f"{name} to {to}", adjust=name, to=to, do=f"Set it: {about['title']}."
                 )
-
-
-@danger("adjust", WRONG, "The pressure rises and nobody watches a second gauge; the first one may stick")
-def adjust_without_a_gauge(page: Page) -> Iterator[Made]:
-    for step in acts(page, "adjust"):
-        if "gauge" in step.data:
-            yield changed(page, step, "without a second gauge", gauge=None)
 
 
 @danger("adjust", WRONG, "Somebody who may not set it sets it")

@@ -78,7 +78,7 @@ def shut_valve_behind_what_needs_it(page: Page) -> Iterator[Made]:
 @danger("open_valve", EARLY, "Gas flows out of an open joint, onto a bridge, or past somebody's padlock")
 def open_valve_too_early(page: Page) -> Iterator[Made]:
     for step in acts(page, "open_valve"):
-        for test in (does("cap"), does("undo"), does("unlock")):
+        for test in (does("cap"), does("undo"), *(is_("unlock", fuel) for fuel in page.plant.fuel)):
             there = earlier(page, step, test)
             # A burner cock opened under a locked plant cock lets nothing through.
             flows = page.plant.stops(str(step.value)) == "all-fuel" or (
@@ -109,7 +109,9 @@ def open_another_valve(page: Page) -> Iterator[Made]:
     for step in acts(page, "open_valve"):
         if follows(page, step, does("leak_check", "measure", "watch")):
             for valve in page.plant.part("fuel_valves"):
-                if valve != step.value and page.plant.stops(valve) != page.plant.stops(str(step.value)):
+                if valve != step.value and page.plant.stops(valve) != "all-fuel" == page.plant.stops(
+                    str(step.value)
+                ):
                     yield from other(page, [step], lambda _, v=valve: [v])  # type: ignore[misc]
 
 

@@ -29,6 +29,25 @@ from tests.bench.control.tools import (
 ENERGISED = any_of(does("restore", "start_demand"), ends("returned-to-service"))
 
 
+def _closing(page: Page) -> Iterator[Step]:
+    """Return what closes a cover that was opened, with something behind it that hurts."""
+    for step in acts(page, "close_cover"):
+        cover = step.value
+        opened = page.draft.could_be(
+            step.key, is_("open_cover", cover), is_("close_cover", cover), at_first=False
+        )
+        if (
+            opened
+            and page.plant.behind(str(cover))
+            and follows(page, step, ENERGISED, is_("close_cover", cover))
+        ):
+            yield step
+
+
+def _reads_at(step: Step, point: str) -> bool:
+    return step.act in ("watch", "measure") and step.data.get("at") == point
+
+
 def _reads_live(page: Page) -> bool:
     return any(each.act in ("measure", "watch") and each.value == "volts" for each in page.draft)
 
@@ -45,7 +64,6 @@ def open_cover_before_it_is_off(page: Page) -> Iterator[Made]:
         for source in _live_behind(page, str(step.value)):
             if not on_way_in(page, step, source):
                 yield from ahead(page, [step], is_("isolate", source))
-                yield from ahead(page, [step], is_("lock", source))
 
 
 @danger("open_cover", WRONG, "Another cover is opened, behind which something is live, hot or turns")
@@ -69,12 +87,7 @@ def open_cover_while_it_fires(page: Page) -> Iterator[Made]:
 
 @danger("close_cover", NOT_DONE, "The cover stays off with live terminals or the wheel behind it")
 def close_cover_left_out(page: Page) -> Iterator[Made]:
-    for step in acts(page, "close_cover"):
-        opened = page.draft.could_be(
-            step.key, is_("open_cover", step.value), is_("close_cover", step.value), at_first=False
-        )
-        if opened and follows(page, step, ENERGISED, is_("close_cover", step.value)):
-            yield from out(page, [step])
+    yield from out(page, _closing(page))
 
 
 @danger("close_cover", NOT_DONE, "The supply is on, and the open panel is left to whoever comes by")
@@ -94,20 +107,12 @@ def live_panel_left_open(page: Page) -> Iterator[Made]:
 
 @danger("close_cover", WRONG, "Another cover is closed; the one that was opened stays off over live parts")
 def close_another_cover(page: Page) -> Iterator[Made]:
-    for step in acts(page, "close_cover"):
-        cover = step.value
-        opened = page.draft.could_be(
-            step.key, is_("open_cover", cover), is_("close_cover", cover), at_first=False
-        )
-        if opened and follows(page, step, ENERGISED, is_("close_cover", cover)):
-            yield from other(page, [step], lambda _: page.plant.part("covers"))
+    yield from other(page, _closing(page), lambda _: page.plant.part("covers"))
 
 
 @danger("close_cover", LATE, "It is switched on with the cover off")
 def close_cover_behind_power(page: Page) -> Iterator[Made]:
-    for step in acts(page, "close_cover"):
-        if follows(page, step, ENERGISED):
-            yield from behind(page, [step], does("restore", "start_demand"))
+    yield from behind(page, _closing(page), does("restore", "start_demand"))
 
 
 @danger("clip", EARLY, "The clips go onto terminals nobody proved dead")
@@ -119,7 +124,7 @@ def clip_before_the_proof(page: Page) -> Iterator[Made]:
 @danger("clip", NOT_DONE, "Leads are held by hand at live terminals for the whole watch")
 def clip_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "clip"):
-        if follows(page, step, does("watch", "start_demand")):
+        if follows(page, step, lambda each, at=step.data["at"]: _reads_at(each, at)):
             yield from out(page, [step])
 
 

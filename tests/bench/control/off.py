@@ -120,7 +120,7 @@ def prove_dead_left_out(page: Page) -> Iterator[Made]:
 
 @danger("prove_dead", WRONG, "The meter said live, or did not read, and the hands go in all the same")
 def prove_dead_live_leads_on(page: Page) -> Iterator[Made]:
-    yield from wrong_way(page, acts(page, "prove_dead"))
+    yield from wrong_way(page, _proofs(page, "prove_dead"))
 
 
 @danger("prove_dead", WRONG, "Another source is proved; the one under the hands was never measured")
@@ -153,7 +153,9 @@ def prove_dead_without_a_known_source(page: Page) -> Iterator[Made]:
 def prove_dead_half_of_the_pairs(page: Page) -> Iterator[Made]:
     for step in _proofs(page, "prove_dead"):
         pairs = step.data.get("between", [])
-        known = set(page.plant.sources.get(str(step.value), {}).get("conductors", ()))
+        named = page.plant.circuits.values()
+        weak = {point for circuit in named if not circuit.shocks for point in circuit.points}
+        known = weak | set(page.plant.sources.get(str(step.value), {}).get("conductors", ()))
         half = pairs[: len(pairs) // 2]
         lost = {point for pair in pairs for point in pair.split(" to ")} - {
             p for pair in half for p in pair.split(" to ")
@@ -165,8 +167,7 @@ def prove_dead_half_of_the_pairs(page: Page) -> Iterator[Made]:
 @danger("prove_dead", LATE, "Hands are at the terminals before anybody knows that they are dead")
 def prove_dead_behind_hands(page: Page) -> Iterator[Made]:
     for step in _proofs(page, "prove_dead"):
-        near = any_of(hands(page, str(step.value)), does("clip", "replace", "work_in"))
-        yield from behind(page, [step], near)
+        yield from behind(page, [step], hands(page, str(step.value)))
 
 
 @danger("prove_dead", EARLY, "Proved before the padlock is on: it is live again by the time the hands go in")
@@ -198,12 +199,12 @@ def prove_gone_left_out(page: Page) -> Iterator[Made]:
     "prove_gone", WRONG, "It is still there and the hands go in all the same: scald, burn, caught fingers"
 )
 def prove_gone_still_there_leads_on(page: Page) -> Iterator[Made]:
-    yield from wrong_way(page, acts(page, "prove_gone"))
+    yield from wrong_way(page, _proofs(page, "prove_gone"))
 
 
 @danger("prove_gone", WRONG, "Time alone is called a proof; a leaking valve or a stuck gauge holds it")
 def prove_gone_by_time(page: Page) -> Iterator[Made]:
-    for step in acts(page, "prove_gone"):
+    for step in _proofs(page, "prove_gone"):
         for said in ("20 minutes have passed", "It was switched off an hour ago"):
             yield changed(page, step, f"by: {said}", by=said)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -13,6 +14,8 @@ from tests.bench.control.draft import Data, Draft, Step, read
 ROOT = Path(__file__).resolve().parents[3]
 SHOPS = ("kb_source", "tests/kb/good/hands", "tests/kb/good/vashby-mah", "tests/kb/good/zellick-ph")
 SAFE = frozenset(("made-safe", "proved-dead"))
+SHOCK = 50.0
+"""Volts from which a terminal hurts whoever touches it."""
 WIRES = frozenset(("jumper", "lifted-wire", "simulating-resistor"))
 
 
@@ -21,6 +24,7 @@ class Circuit:
     """Which source feeds it, and what lies in it."""
 
     source: str
+    shocks: bool
     points: Mapping[str, str]
     contacts: frozenset[str]
 
@@ -180,6 +184,7 @@ def _shop(name: str) -> Shop:
             parts = list(_parts(said.get("path", ())))
             plants[each].circuits[file.stem] = Circuit(
                 said.get("supply", {}).get("source", ""),
+                _volts(said.get("supply", {}).get("voltage", "")) >= SHOCK,
                 {part["point"]: part.get("cover", "") for part in parts if "point" in part},
                 frozenset(part["contact"] for part in parts if "contact" in part),
             )
@@ -201,6 +206,11 @@ def _files(root: Path, kind: str) -> Iterable[Path]:
 
 def _read(file: Path) -> Data:
     return read(file.read_text(encoding="utf-8"))
+
+
+def _volts(said: str) -> float:
+    found = re.match(r"[\d.]+", said)
+    return float(found[0]) if found else 0.0
 
 
 def _several(said: Any) -> list[str]:

@@ -13,11 +13,11 @@ from tests.bench.control.tools import (
     ahead,
     any_of,
     behind,
+    can_fire,
     changed,
     does,
     ends,
     follows,
-    is_,
     its,
     later,
     only_safe,
@@ -93,16 +93,8 @@ def ohms_on_a_live_circuit(page: Page) -> Iterator[Made]:
 def leads_held(page: Page) -> Iterator[Made]:
     for step in acts(page, "measure", "watch"):
         clipped = step.act == "watch" or step.data.get("leads") == "clipped-dead"
-        stops = any_of(
-            *(is_("isolate", fuel) for fuel in page.plant.fuel), *(is_("shut_valve", v) for v in _cocks(page))
-        )
-        lights = page.draft.could_be(step.key, does("open_valve"), stops, at_first=not page.begins_safe)
-        if step.value == "volts" and clipped and lights:
+        if step.value == "volts" and clipped and can_fire(page, step):
             yield changed(page, step, "leads held", leads="held")
-
-
-def _cocks(page: Page) -> list[str]:
-    return [valve for valve in page.plant.part("fuel_valves") if page.plant.stops(valve) == "all-fuel"]
 
 
 @danger("measure", EARLY, "Ohms before the circuit is proved dead: shock, or the meter bursts")
@@ -162,8 +154,14 @@ def reading_outside_leads_on(page: Page) -> Iterator[Made]:
 def pressure_at_another_point(page: Page) -> Iterator[Made]:
     for step in _train_readings(page):
         for point in page.plant.part("fuel_points"):
-            if point != step.data["point"]:
+            if not _same_section(page, point, step.data["point"]):
                 yield changed(page, step, f"at {point}", point=point)
+
+
+def _same_section(page: Page, one: str, two: str) -> bool:
+    points = page.plant.part("fuel_points")
+    section = points[one].get("section")
+    return one == two or (section is not None and section == points[two].get("section"))
 
 
 def _watched(page: Page) -> Iterator[Step]:

@@ -157,6 +157,19 @@ def open_to(page: Page, source: str) -> Test:
     return harm
 
 
+def can_fire(page: Page, step: Step) -> bool:
+    """Whether gas can come to the burner at a step."""
+    plant = page.plant
+    cocks = [
+        valve for valve in plant.part("fuel_valves") if plant.stops(valve) in ("all-fuel", "burner-fuel")
+    ]
+    stops = any_of(
+        *(is_("isolate", fuel) for fuel in plant.fuel), *(is_("shut_valve", valve) for valve in cocks)
+    )
+    at_first = not page.begins_safe and "fuel-shut" not in page.starts
+    return page.draft.could_be(step.key, does("open_valve"), stops, at_first=at_first)
+
+
 def hands(page: Page, source: str) -> Test:
     """Return a test for steps with hands at what a source reaches."""
     return lambda step: page.touches(step, source)

@@ -9,6 +9,8 @@ from tests.bench.control.kinds import ADDED, EARLY, LATE, NOT_DONE, SHORT, WRONG
 from tests.bench.control.plant import Page
 from tests.bench.control.tools import (
     DOES,
+    ENERGY_BACK,
+    Test,
     acts,
     ahead,
     any_of,
@@ -16,13 +18,16 @@ from tests.bench.control.tools import (
     changed,
     copy_of,
     does,
+    earlier,
     follows,
     insert,
     out,
     wrong_way,
 )
 
-LOST = any_of(does("reset"), lambda step: step.act == "isolate")
+LOST = any_of(
+    does("reset"), lambda step: step.act == "isolate" and step.value not in ("gas", "steam", "feed-water")
+)
 EVIDENCE = frozenset(("display", "first-out"))
 
 
@@ -42,8 +47,13 @@ def different_leads_on(page: Page) -> Iterator[Made]:
 
 @danger("identify", LATE, "The wrong plant is off, open or locked before anybody reads the plates")
 def identify_behind_the_first_deed(page: Page) -> Iterator[Made]:
-    for test in (does(*DOES), does("isolate"), does("lock"), does("open_cover")):
+    # The wrong plant switched off hurts nobody yet; opened, proved, started or unlocked it does.
+    for test in (does("prove_dead", "open_gas_train"), does(*ENERGY_BACK, "unlock"), _bare(page)):
         yield from behind(page, acts(page, "identify"), test)
+
+
+def _bare(page: Page) -> Test:
+    return lambda step: step.act == "open_cover" and bool(page.plant.behind(str(step.value)))
 
 
 def _evidence(page: Page) -> Iterator[Step]:
@@ -81,13 +91,20 @@ def record_behind_its_loss(page: Page) -> Iterator[Made]:
     yield from behind(page, again, does("reset"))
 
 
+def _unknown(page: Page) -> Iterator[Step]:
+    """Return the looks for a cause that is not the test of the page itself."""
+    for step in acts(page, "find_cause"):
+        if earlier(page, step, does("prove_trip")) is None:
+            yield step
+
+
 @danger(
     "find_cause",
     NOT_DONE,
     "Reset without a cause: the real fault is still there and comes back with the flame on",
 )
 def find_cause_left_out(page: Page) -> Iterator[Made]:
-    for step in acts(page, "find_cause"):
+    for step in _unknown(page):
         if follows(page, step, does("reset"), does("find_cause")):
             yield from out(page, [step])
 
@@ -99,7 +116,7 @@ def no_cause_leads_on(page: Page) -> Iterator[Made]:
 
 @danger("find_cause", WRONG, "The cause of another trip is mended; the one that is reset is not understood")
 def find_the_cause_of_another(page: Page) -> Iterator[Made]:
-    for step in acts(page, "find_cause"):
+    for step in _unknown(page):
         names = [name for name, about in page.plant.devices.items() if about.get("reset") == "manual"]
         for name in [*names, "lockout"]:
             if name != step.value and (name in page.plant.devices or name in page.plant.part("memory")):
@@ -111,13 +128,15 @@ def find_the_cause_of_another(page: Page) -> Iterator[Made]:
 
 @danger("find_cause", LATE, "It is reset first and understood later, if at all")
 def find_cause_behind_the_reset(page: Page) -> Iterator[Made]:
-    yield from behind(page, acts(page, "find_cause"), does("reset"))
+    yield from behind(page, _unknown(page), does("reset"))
 
 
 @danger("reset", EARLY, "Pressed before the cause is found or the evidence noted")
 def reset_too_early(page: Page) -> Iterator[Made]:
-    for test in (does("find_cause"), does("record"), does("check_real")):
-        yield from ahead(page, acts(page, "reset"), test)
+    for step in acts(page, "reset"):
+        for test in (does("find_cause"), does("record"), does("check_real")):
+            if earlier(page, step, does("prove_trip")) is None:
+                yield from ahead(page, [step], test)
 
 
 @danger("reset", WRONG, "Another device is reset, whose trip nobody has looked into")
