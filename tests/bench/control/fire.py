@@ -20,6 +20,7 @@ from tests.bench.control.tools import (
     follows,
     insert,
     is_,
+    later,
     out,
     wrong_way,
 )
@@ -175,7 +176,9 @@ def stop_left_out(page: Page) -> Iterator[Made]:
 def stop_too_late(page: Page) -> Iterator[Made]:
     for step in acts(page, "stop_demand"):
         if page.draft.could_be(step.key, does("start_demand"), does("stop_demand"), at_first=False):
-            yield from behind(page, [step], does("open_cover", "unclip", "work_in"))
+            there = later(page, step, does("open_cover", "unclip", "work_in", "isolate"))
+            if there is not None and there.act != "isolate":
+                yield from behind(page, [step], does("open_cover", "unclip", "work_in"))
 
 
 def _more(value: str, times: float) -> str:

@@ -13,6 +13,7 @@ from tests.bench.control.tools import (
     ahead,
     any_of,
     behind,
+    can_fire,
     changed,
     does,
     earlier,
@@ -21,7 +22,6 @@ from tests.bench.control.tools import (
     insert,
     insert_behind,
     is_,
-    on_way_in,
     other,
     out,
     told,
@@ -78,12 +78,11 @@ def shut_valve_behind_what_needs_it(page: Page) -> Iterator[Made]:
 @danger("open_valve", EARLY, "Gas flows out of an open joint, onto a bridge, or past somebody's padlock")
 def open_valve_too_early(page: Page) -> Iterator[Made]:
     for step in acts(page, "open_valve"):
+        # A burner cock opened under a locked plant cock lets nothing through.
+        first = page.plant.stops(str(step.value)) == "all-fuel"
         for test in (does("cap"), does("undo"), *(is_("unlock", fuel) for fuel in page.plant.fuel)):
             there = earlier(page, step, test)
-            # A burner cock opened under a locked plant cock lets nothing through.
-            flows = page.plant.stops(str(step.value)) == "all-fuel" or (
-                there is not None and _fires(page, there)
-            )
+            flows = first or (there is not None and there.act != "unlock" and can_fire(page, there))
             if flows and not (there and there.act == "undo" and str(there.value).startswith("pump-")):
                 yield from ahead(page, [step], test)
 
@@ -220,7 +219,3 @@ def leak_check_too_early(page: Page) -> Iterator[Made]:
 @danger("leak_check", LATE, "The plant is left or started first; a leak fills the room meanwhile")
 def leak_check_behind_the_start(page: Page) -> Iterator[Made]:
     yield from behind(page, _gas_checks(page), does("start_demand", "shut_valve"))
-
-
-def _fires(page: Page, step: Step) -> bool:
-    return any(on_way_in(page, step, fuel) for fuel in page.plant.fuel)

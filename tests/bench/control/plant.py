@@ -68,7 +68,12 @@ class Plant:
     def behind(self, cover: str) -> set[str]:
         """Return the sources that a cover keeps hands off."""
         reach = set(self.part("covers").get(cover, {}).get("reached_by", ()))
-        reach |= {each.source for each in self.circuits.values() if cover in each.points.values()}
+        supply = cover.startswith(("panel", "box"))  # the isolator's own terminals lie there too
+        reach |= {
+            each.source
+            for each in self.circuits.values()
+            if cover in each.points.values() and (supply or each.shocks)
+        }
         return reach
 
 

@@ -57,6 +57,8 @@ def _bare(page: Page) -> Test:
 
 
 def _evidence(page: Page) -> Iterator[Step]:
+    if "evidence-recorded" in page.starts:
+        return  # noted on the page before
     for step in acts(page, "record"):
         again = lambda each: each.act == "record" and bool(EVIDENCE & set(each.value))  # noqa: E731
         if page.data.get("occasion", "fault") == "fault" and EVIDENCE & set(step.value):
@@ -87,7 +89,11 @@ def record_without_the_display(page: Page) -> Iterator[Made]:
 )
 def record_behind_its_loss(page: Page) -> Iterator[Made]:
     yield from behind(page, _evidence(page), LOST)
-    again = [step for step in acts(page, "record") if step.value and EVIDENCE & set(step.value)]
+    again = [
+        step
+        for step in acts(page, "record")
+        if EVIDENCE & set(step.value) and "evidence-recorded" not in page.starts
+    ]
     yield from behind(page, again, does("reset"))
 
 
