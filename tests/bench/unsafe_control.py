@@ -28,6 +28,7 @@ from tests.bench.control import (  # noqa: F401 - each enters its kinds
     readings,
     trips,
 )
+from tests.bench.control.draft import ACTIONS
 from tests.bench.control.judge import Bench
 from tests.bench.control.kinds import DANGERS, HARMLESS, WAYS, Change, Kind, drawn
 from tests.bench.control.plant import Shop, shops
@@ -82,7 +83,7 @@ def figures(lines: Sequence[Line]) -> list[str]:
         "",
         *_table("Way", "way", bad, WAYS),
         "",
-        *_table("Action", "act", bad),
+        *_by_kind(bad),
         "",
         *_table("Harmless change", "kind", good),
     ]
@@ -96,6 +97,20 @@ def _table(title: str, key: str, lines: Sequence[Line], order: Sequence[str] = (
     names = [name for name in order if made_[name]] or sorted(made_)
     rows = [f"| {name} | {caught[name]} of {made_[name]} |" for name in names]
     return [f"| {title} | refused |", "| --- | ---: |", *rows]
+
+
+def _by_kind(lines: Sequence[Line]) -> list[str]:
+    """Return a row an action, with every kind of change it was put to."""
+    rows = []
+    for act in [*ACTIONS, "question", "page"]:
+        mine = [line for line in lines if line["act"] == act]
+        kinds = [
+            f"{kind} {sum(bool(line['rules']) for line in mine if line['kind'] == kind)}/{count}"
+            for kind, count in Counter(line["kind"] for line in mine).items()
+        ]
+        caught = sum(bool(line["rules"]) for line in mine)
+        rows += [f"| {act} | {caught} of {len(mine)} | {', '.join(kinds)} |"] * bool(mine)
+    return ["| Action | refused | refused of made, by kind |", "| --- | ---: | --- |", *rows]
 
 
 def missed(lines: Sequence[Line]) -> list[str]:

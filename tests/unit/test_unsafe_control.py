@@ -37,7 +37,8 @@ def test_a_page_written_again_is_the_same_page(small: list[Shop]) -> None:
 
 
 def test_a_sample_is_refused_and_harmless_changes_pass(small: list[Shop]) -> None:
-    bad = list(judged(drawn(made(DANGERS, small), 60)))
-    good = list(judged(drawn(made(HARMLESS, small), 30)))
-    print([line["change"] for line in bad if not line["rules"]], [line for line in good if line["rules"]])
-    assert sum(bool(line["rules"]) for line in bad) >= 1
+    bad = list(judged(drawn(made(DANGERS, small), 30)))
+    good = list(judged(drawn(made(HARMLESS, small), 12)))
+    assert [(line["change"], line["says"]) for line in good if line["rules"]] == []
+    missed = [line["change"] for line in bad if not line["rules"]]
+    assert len(missed) <= 2, missed

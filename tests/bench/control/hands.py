@@ -158,7 +158,7 @@ def work_in_too_early(page: Page) -> Iterator[Made]:
         reached = page.plant.part("zones").get(step.value, {}).get("reached_by", ())
         for source in reached:
             for act in ("isolate", "lock", "prove_dead", "prove_gone"):
-                yield from ahead(page, [step], is_(act, source))
+                yield from ahead(page, [step], is_(act, source), first=True)
         yield from ahead(page, [step], does("try_start"))
 
 
