@@ -215,22 +215,23 @@
     return null;
   }
 
-  function explained(data, taken, sorted, k) {
+  /** Whether a piece of a fault gives a reading together with the supply as read. */
+  function fits(data, taken, sorted, k, piece) {
     const together = sorted.supply ? [...new Set([k, sorted.supply.at])] : [k];
-    return data.pieces.some((piece) => {
-      if (data.faults[piece[0]].kind === "foreign") return false;
-      let lo = piece[1], hi = piece[2];
-      for (const each of together) {
-        const [least, most] = fitting(data, piece, taken[each]);
-        lo = Math.max(lo, least);
-        hi = Math.min(hi, most);
-      }
-      return lo <= hi + 1e-9;
-    });
+    let lo = piece[1], hi = piece[2];
+    for (const each of together) {
+      const [least, most] = fitting(data, piece, taken[each]);
+      lo = Math.max(lo, least);
+      hi = Math.min(hi, most);
+    }
+    return lo <= hi + 1e-9;
   }
 
+  const explained = (data, taken, sorted, k) => data.pieces
+    .some((piece) => data.faults[piece[0]].kind !== "foreign" && fits(data, taken, sorted, k, piece));
+
   window.kbEvidence = {
-    NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, foreign, isDevice, portOf, solved,
+    NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, foreign, fits, isDevice, portOf, solved,
     ghosts, usual, interval, modeOf, supplyOf, nothing, allowance,
   };
 })();
