@@ -9,6 +9,7 @@ from kbgen.model.equipment import Equipment, Setting
 from kbgen.model.people import NOBODY, WHO
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
+from kbgen.views.address import found_index, plant_index, shows_index
 from kbgen.views.blocks import Facts, Goto, Plain, Table
 from kbgen.views.compose import (
     backlink_section,
@@ -30,20 +31,14 @@ from kbgen.views.compose import (
 )
 from kbgen.views.equipment_run import chart_section, only_for, stage_tables
 from kbgen.views.fitting import choosing, fits_sizes
-from kbgen.views.found import FOUND, found_index
+from kbgen.views.found import FOUND
 from kbgen.views.page import Page, Section
-from kbgen.views.shows import shows_index
 
 MEMORIES = {
     "mechanically": "by a button or flag",
     "stored": "stored, also without supply",
     "lost-at-power-off": "lost when the supply goes",
 }
-
-
-def plant_index(entry: Entry) -> str:
-    """Return the name of the listing of everything about a family of plant."""
-    return f"plant/{entry.ref.id}"
 
 
 def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
@@ -79,9 +74,9 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
 
 
 def _more(base: KnowledgeBase, entry: Entry, plant: Equipment) -> list[Goto]:
-    found = [Goto(FOUND, found_index(entry))] if notes_of(base, entry.ref.id) else []
+    found = [Goto(FOUND, found_index(entry.ref.id))] if notes_of(base, entry.ref.id) else []
     shows = [Goto("Pick what the panel shows", shows_index(entry.ref.id))] if plant.displays else []
-    return [*shows, Goto("All pages about it", plant_index(entry)), *found]
+    return [*shows, Goto("All pages about it", plant_index(entry.ref.id)), *found]
 
 
 def _sizes(plant: Equipment) -> Facts | None:
@@ -210,7 +205,7 @@ def plant_listing(base: KnowledgeBase, entry: Entry) -> Page:
     """List every page about a family of plant, by kind."""
     kinds = (Kind.SYMPTOM, Kind.PROCEDURE, Kind.CIRCUIT, Kind.DEVICE, Kind.CAUTION, Kind.FIELD_NOTE)
     return Page(
-        ref=plant_index(entry),
+        ref=plant_index(entry.ref.id),
         title=f"All about {entry.title}",
         kicker="Plant",
         sections=sections(
