@@ -11,6 +11,7 @@ from kbgen.compute.circuit.findings import (
     Drop,
     Foreign,
     bad_contacts,
+    behind_resistors,
     drops_of,
     foreign_of,
 )
@@ -132,7 +133,7 @@ def _concluded(
     if unclear or not evidence.sorted.counted or not standing:
         return UNCLEAR
     if 0 in standing:
-        lost = bool(drops) or bool(bad_contacts(table, taken))
+        lost = bool(drops or bad_contacts(table, taken) or behind_resistors(table, taken))
         return MADE_ if far_end(table, taken, evidence) and not lost and not asks else UNCLEAR
     return FOUND
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from kbgen.compute.circuit.bands import FULL, SOME
 from kbgen.compute.circuit.doubt import hangs_on
 from kbgen.compute.circuit.evidence import Evidence
-from kbgen.compute.circuit.findings import Drop, contacts_between, looked_for
+from kbgen.compute.circuit.findings import Drop, behind_resistors, contacts_between, looked_for
 from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, mode_of
 from kbgen.compute.circuit.order import device_to_read
 from kbgen.compute.circuit.plan import Probe
@@ -228,15 +228,19 @@ class Suggester:
         return None
 
     def _loaded(self, left: frozenset[int]) -> Next | None:
-        """Return the far end in low impedance: one reading puts the load of the meter on every contact."""
+        """Return the far end in low impedance: one reading puts the load of the meter on every contact.
+
+        Across what a resistor hides follows: no reading at a point tells what such a contact drops.
+        """
         row = row_of_points(self.table)
         far = row[-1] if row else ""
         worn = {self.table.faults[k].kind for k in left} >= {"healthy", "resistance"}
-        if not worn or far not in self.probing.points or LOW_Z not in modes_at(self.table):
+        if not worn or far not in self.probing.points or not any(port == far for port, _ in self.seen):
             return None
-        if (far, LOW_Z) in self.seen or (far, HIGH_Z) not in self.seen:
-            return None
-        return self._at(self._point(far), "load", LOW_Z)
+        if LOW_Z in modes_at(self.table) and (far, LOW_Z) not in self.seen:
+            return self._at(self._point(far), "load", LOW_Z)
+        hidden = behind_resistors(self.table, self.taken)
+        return self._at(self.probing.across[hidden[0]], "load") if hidden else None
 
     def _apart(self, left: frozenset[int]) -> Next | None:
         """Return the reading that tells most of what is left apart: bad contacts show only under load."""

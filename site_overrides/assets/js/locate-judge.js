@@ -125,7 +125,7 @@
       if (!standing.includes(0)) return "found";
       const last = new Map(taken.map((r) => [r.port + " " + r.mode, r]));
       const bad = [...last.values()].some((r) => E.isDevice(data, r.port) && typeof r.value === "number" && Math.abs(r.value) > data.badContact);
-      return farEnd(data, taken, sorted) && !drops.length && !bad ? "made" : "unclear";
+      return farEnd(data, taken, sorted) && !drops.length && !bad && !E.behindResistors(data, taken).length ? "made" : "unclear";
     }
 
     const listed = data.faults.map((_, row) => row).filter((row) => places[row] <= MOST_AGAINST);

@@ -157,13 +157,15 @@
       };
     }
 
-    /** The far end in low impedance: one reading puts the load of the meter on every contact. */
+    /** The far end in low impedance puts the load of the meter on every contact; then what a resistor hides. */
     function loaded(left) {
       const far = data.row[data.row.length - 1];
       const kinds = left.map((row) => data.faults[row].kind);
-      if (!kinds.includes("healthy") || !kinds.includes("resistance") || !data.modesAt.includes("low_z")) return null;
-      if (!data.reachable.includes(far) || seen(far, "low_z") || !seen(far, "high_z")) return null;
-      return at(pointTest(far), "load", "low_z");
+      if (!kinds.includes("healthy") || !kinds.includes("resistance")) return null;
+      if (!data.reachable.includes(far) || !read(far)) return null;
+      if (data.modesAt.includes("low_z") && !seen(far, "low_z")) return at(pointTest(far), "load", "low_z");
+      const [label] = E.behindResistors(data, taken);
+      return label ? at(across(label), "load") : null;
     }
 
     /** The reading that tells most of some faults from others, by their weights. */
