@@ -102,6 +102,7 @@ class Device:
     role: str = ""
     proves: Long = ()
     opens_when: str = ""
+    found_open: str = ""
     reset: str = ""
     remembers: str = ""
     dead_state: str = "unknown"

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from kbgen import load
+from kbgen.compose.rules import RULES as ROUTINE_RULES
 from kbgen.compute.walk import (
     alterations,
     deciding,
@@ -222,6 +223,7 @@ RULES: tuple[Rule, ...] = (
     *(left_over.WEB_MARKUP, left_over.PROGRAM_REMAINS, left_over.GAP_NOT_FILLED, left_over.PARTED_WORD),
     *(judge.WORDS_AGAINST_ACTION, beside.WORDS_TELL_MORE, beside.WORDS_TELL_ALTERATION),
     judge.WORDS_AGAINST_VERDICT,
+    *ROUTINE_RULES,
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
 )
 BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
