@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from kbgen.compose.sheet import NEXT, USUAL, Sheet, question
+from kbgen.compose.sheet import ON, USUAL, Sheet, question
 from kbgen.model.handling import Arrival, Deed
 from kbgen.model.routine import ALL, Arrive, JobCheck
 
@@ -22,14 +22,14 @@ def _ask(sheet: Sheet, asked: Arrival) -> None:
     words = Deed(asked.do, asked.expect, "", asked.minutes or USUAL, asked.note_down, asked.cautions)
     if asked.identify:
         sheet.write(
-            asked.id, words, identify=asked.identify, ways={"same": NEXT, "different": asked.otherwise}
+            asked.id, words, identify=asked.identify, ways={"same": ON, "different": asked.otherwise}
         )
         return
     if not asked.ask:
         raise sheet.missing(f"`arrive`, `{asked.id}`", "what is asked", "`ask: Smell of gas or an alarm?`")
     bad = "No" if asked.good == "Yes" else "Yes"
     outcomes = question(
-        (asked.good, NEXT), (bad, asked.otherwise), unsure=asked.otherwise, danger=asked.danger
+        (asked.good, ON), (bad, asked.otherwise), unsure=asked.otherwise, danger=asked.danger
     )
     if asked.claims:
         outcomes[0]["claims"] = list(asked.claims)

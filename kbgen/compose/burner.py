@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kbgen.compose.fittings import shut
-from kbgen.compose.sheet import NEXT, USUAL, Sheet
+from kbgen.compose.sheet import ON, USUAL, Sheet
 from kbgen.model.equipment import FuelValve
 from kbgen.model.routine import BurnerOff, BurnerOn, FullCycle, ResetOnce
 
@@ -57,7 +57,7 @@ def full_cycle(sheet: Sheet, line: FullCycle) -> None:
     cycle = sheet.plant.firing.cycle
     if cycle is None:
         raise sheet.missing("`firing`", "how a full cycle is watched", "`cycle: {do: Stay for a full cycle.}`")
-    sheet.write("seen", cycle, observe="full-cycle", ways={"seen": NEXT, "not-seen": line.full_cycle})
+    sheet.write("seen", cycle, observe="full-cycle", ways={"seen": ON, "not-seen": line.full_cycle})
 
 
 def reset_once(sheet: Sheet, line: ResetOnce) -> None:
@@ -74,7 +74,7 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
         reset=line.reset_once,
         ask="Has it gone?",
         outcomes=[
-            {"when": "Yes", "go": NEXT},
+            {"when": "Yes", "go": ON},
             {"when": "No", "go": line.stays},
             {"when": "Not sure", "go": line.stays},
         ],

@@ -104,8 +104,7 @@ def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Step]) -> 
     if line.routine is None:
         step = copy.deepcopy(dict(line.data))
         if line.ending:
-            own = line.label or ""
-            step = {**({"id": own} if own else {}), **{key: value for key, value in step.items() if key != "id"}}
+            step = _of_ending(page, line, step)
         return [step, *_said(page, line, step)]
     adds = line.data.get("add", {})
     sheet = Sheet(
@@ -118,9 +117,22 @@ def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Step]) -> 
     except Unfit as unfit:
         _tell(page, line, unfit)
         return []
+    sheet.lead_on()
     if "go" in line.data and sheet.steps:
         _go_instead(sheet.steps, line.data["go"])
     return sheet.steps
+
+
+def _of_ending(page: Page, line: Line, step: Step) -> Step:
+    """Return an own step of an ending as it stands on this page.
+
+    Whoever is handed a step and no page goes on with this page; whoever is handed this page begins it again.
+    """
+    named = {"id": line.label} if line.label else {}
+    here = {"next": page.name} if "next_step" in step and "next" not in step else {}
+    if "hand_over" in step and step.get("next") == page.name and "next_step" not in step:
+        here["next_step"] = next((each["id"] for steps in page.written for each in steps if "id" in each), "")
+    return {**named, **{key: value for key, value in step.items() if key != "id"}, **here}
 
 
 def _all_added(sheet: Sheet, adds: Mapping[str, Any]) -> None:

@@ -19,6 +19,8 @@ from kbgen.rule import Rule
 
 NEXT = "next"
 """Leads to the line below."""
+ON = "#on"
+"""Leads to the next step of the same routine; from its last one to the line below."""
 Step = dict[str, Any]
 """A step in the plain data of a procedure."""
 USUAL = "1 min"
@@ -105,6 +107,15 @@ class Sheet:
             step.setdefault("note_down", own["note_down"])
         if cautions or "cautions" in own:
             step["cautions"] = list(dict.fromkeys([*cautions, *own.get("cautions", ())]))
+
+    def lead_on(self) -> None:
+        """Put the id of the step below in the place of ``ON``."""
+        below_each = [*(each["id"] for each in self.steps), NEXT][1:]
+        for step, below in zip(self.steps, below_each, strict=False):
+            for way in (step, *step.get("outcomes", ())):
+                for key, value in way.items():
+                    if value == ON:
+                        way[key] = below
 
     def missing(self, where: str, what: str, example: str) -> Unfit:
         """Return that the plant's entry lacks something this line needs."""

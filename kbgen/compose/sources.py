@@ -8,8 +8,9 @@ from kbgen.compose.burner import demand_off, nearest_valves
 from kbgen.compose.fittings import open_cover, open_valve, shut
 from kbgen.compose.ledger import COVER, LOCKED, OFF, Thing
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import NEXT, USUAL, Sheet, Unfit, question
+from kbgen.compose.sheet import NEXT, ON, USUAL, Sheet, Unfit, question
 from kbgen.compose.words import if_so, the
+from kbgen.model.circuit import Circuit
 from kbgen.model.equipment import FuelValve, Source
 from kbgen.model.handling import Deed
 from kbgen.model.routine import ALL, BringBack, LockOff, MakeSafe, Prove
@@ -48,9 +49,22 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
     for source in sources:
         if source not in fuels:
             _lock(sheet, source)
-    for source in sources:
-        if source not in fuels:
-            _prove(sheet, source, f"{source.id}.gone", line.live)
+    feeding = {each.supply.source for _, each in sheet.base.of(Circuit, plant=sheet.plant_id)}
+    rest = [each for each in sources if each not in fuels]
+    leads = bool(line.leads)
+    # Where leads may hang comes first.
+    for source in sorted(rest, key=lambda each: each.id not in feeding):
+        if leads and source.id not in feeding:
+            _leads_off(sheet, line)
+            leads = False
+        _prove(sheet, source, f"{source.id}.gone", line.live)
+    if leads:
+        _leads_off(sheet, line)
+
+
+def _leads_off(sheet: Sheet, line: MakeSafe) -> None:
+    words = "Take off the leads that the list names, by their insulation."
+    sheet.write("leads", words, unclip=list(line.leads), minutes="2 min")
 
 
 def bring_back(sheet: Sheet, line: BringBack) -> None:
@@ -134,7 +148,7 @@ def _prove(sheet: Sheet, source: Source, deed: str, live: str) -> None:
         prove_gone=source.id,
         by=(words.expect or shown).rstrip("."),
         minutes=words.minutes or "2 min",
-        ways={"gone": NEXT, "still-there": live},
+        ways={"gone": ON, "still-there": live},
     )
 
 
@@ -158,7 +172,7 @@ def _prove_dead(sheet: Sheet, source: Source, deed: str, live: str) -> None:
         expect=words.expect or _READS,
         minutes=words.minutes or "3 min",
         cautions=list(source.cautions),
-        ways={"dead": NEXT, "live": live},
+        ways={"dead": ON, "live": live},
     )
 
 

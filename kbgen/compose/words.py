@@ -7,18 +7,18 @@ from dataclasses import replace
 
 from kbgen.model.handling import Deed
 
-_NAMED = re.compile(r"(?:`|[A-Z]\w*\d|[a-z]+ `)")
+_MARK = re.compile(r"\b[A-Z]+[0-9][A-Z0-9:]*\b")
 
 
 def the(name: str) -> str:
-    """Put the article before a thing that is not named by its mark.
+    """Return a thing as it stands in a sentence: its mark as code, an article where it has none.
 
-    >>> the("burner cock"), the("isolator `Q2`"), the("Panel door")
+    >>> the("burner cock"), the("isolator Q2"), the("Panel door")
     ('the burner cock', 'isolator `Q2`', 'the panel door')
     """
-    if _NAMED.match(name) or name.startswith("the "):
-        return name
-    return f"the {lower(name)}"
+    if _MARK.search(name):
+        return _MARK.sub(r"`\g<0>`", name)
+    return name if name.startswith("the ") else f"the {lower(name)}"
 
 
 def lower(name: str) -> str:

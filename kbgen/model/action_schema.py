@@ -84,17 +84,17 @@ def _line() -> dict[str, Any]:
         "say": {
             "$ref": "common.schema.json#/$defs/long",
             "description": "Sentences that stand behind the instruction.",
-            "examples": ["Stand to the side of it."],
+            "examples": ["Two hands on the lever."],
         },
         "expect": {
             "$ref": line,
             "description": "What is seen besides when it is right.",
-            "examples": ["The fan stays still."],
+            "examples": ["The wheel rests."],
         },
         "note_down": {
             "$ref": line,
             "description": "Label of a box to write in, where the step has none.",
-            "examples": ["Display with the switch on"],
+            "examples": ["Lamps after it"],
         },
         "cautions": {
             "type": "array",
@@ -111,7 +111,7 @@ def _line() -> dict[str, Any]:
     adds = {
         "type": "object",
         "description": "Own words for one step of the routine, by what it does. They are added; nothing is replaced.",
-        "examples": [{"say": "Stand to the side of it."}],
+        "examples": [{"say": "Two hands on the lever."}],
         "additionalProperties": False,
         "properties": own,
     }
@@ -134,7 +134,7 @@ def _line() -> dict[str, Any]:
             "add": {
                 "type": "object",
                 "description": "Own words inside the routine, by the deed they belong to.",
-                "examples": [{"fan": {"say": "Stand to the side of it."}}],
+                "examples": [{"fan": {"say": "Two hands on the lever."}}],
                 "additionalProperties": adds,
             },
         },
