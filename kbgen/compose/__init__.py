@@ -10,10 +10,11 @@ import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
-from kbgen.compose.page import write_page
 from kbgen.compose.lines import has_routines
+from kbgen.compose.page import write_page
 from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
@@ -23,7 +24,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
 from kbgen.position import Spot
 from kbgen.problems import Problem
-from kbgen.ref import Kind
+from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 
 Steps = tuple[Mapping[str, Any], ...]
@@ -79,7 +80,7 @@ def compose(shop: ShopSettings, entries: Sequence[Entry], store: Store) -> Compo
         if entry.ref.kind is not Kind.PROCEDURE:
             found.append(entry)
             continue
-        made = kept(store, base, ("composed", str(entry.ref)), lambda ref=entry.ref: _made(base, base.entries[ref]))
+        made = kept(store, base, ("composed", str(entry.ref)), partial(_made, base, entry.ref))
         problems += made.problems
         if made.data is not None:
             found.append(_composed(entry, made.data))
@@ -89,7 +90,8 @@ def compose(shop: ShopSettings, entries: Sequence[Entry], store: Store) -> Compo
     return Composed(tuple(found), tuple(problems), origins)
 
 
-def _made(base: KnowledgeBase, entry: Entry) -> _Made:
+def _made(base: KnowledgeBase, ref: Ref) -> _Made:
+    entry = base.entries[ref]
     page = entry.record
     if not isinstance(page, Procedure):
         raise TypeError(f"{entry.ref} is no procedure")
@@ -114,7 +116,9 @@ def _made(base: KnowledgeBase, entry: Entry) -> _Made:
         return _Made(None, tuple(written.problems))
     steps = [step for made in written.written for step in made]
     sources = tuple(
-        Source(line.line, step.get("id", ""), step.get("origin", {}).get("routine") or line.ending, step["do"])
+        Source(
+            line.line, step.get("id", ""), step.get("origin", {}).get("routine") or line.ending, step["do"]
+        )
         for line, made in zip(written.lines, written.written, strict=True)
         for step in made
     )

@@ -11,7 +11,11 @@ def arrive(sheet: Sheet, line: Arrive) -> None:
     """Ask the plant's questions at the door."""
     known = {each.id: each for each in sheet.plant.arrive}
     if not known:
-        raise sheet.missing("the top", "what is asked at the door", "`arrive: [{id: smell, do: …, ask: …, otherwise: leave-now}]`")
+        raise sheet.missing(
+            "the top",
+            "what is asked at the door",
+            "`arrive: [{id: smell, do: …, ask: …, otherwise: leave-now}]`",
+        )
     for name in tuple(known) if line.arrive == (ALL,) else line.arrive:
         if name not in known:
             raise sheet.unknown("arrive", "question at the door", name, known)
@@ -21,16 +25,12 @@ def arrive(sheet: Sheet, line: Arrive) -> None:
 def _ask(sheet: Sheet, asked: Arrival) -> None:
     words = Deed(asked.do, asked.expect, "", asked.minutes or USUAL, asked.note_down, asked.cautions)
     if asked.identify:
-        sheet.write(
-            asked.id, words, identify=asked.identify, ways={"same": ON, "different": asked.otherwise}
-        )
+        sheet.write(asked.id, words, identify=asked.identify, ways={"same": ON, "different": asked.otherwise})
         return
     if not asked.ask:
         raise sheet.missing(f"`arrive`, `{asked.id}`", "what is asked", "`ask: Smell of gas or an alarm?`")
     bad = "No" if asked.good == "Yes" else "Yes"
-    outcomes = question(
-        (asked.good, ON), (bad, asked.otherwise), unsure=asked.otherwise, danger=asked.danger
-    )
+    outcomes = question((asked.good, ON), (bad, asked.otherwise), unsure=asked.otherwise, danger=asked.danger)
     if asked.claims:
         outcomes[0]["claims"] = list(asked.claims)
     sheet.write(asked.id, words, inspect=asked.inspect, ask=asked.ask, outcomes=outcomes)

@@ -21,7 +21,9 @@ def burner_off(sheet: Sheet, line: BurnerOff) -> None:
     if line.still == "yes":
         still = sheet.plant.firing.still
         if still is None:
-            raise sheet.missing("`firing`", "how one waits until it stands still", "`still: {do: Wait until …}`")
+            raise sheet.missing(
+                "`firing`", "how one waits until it stands still", "`still: {do: Wait until …}`"
+            )
         sheet.write("still", still, observe="standstill", minutes=still.minutes or USUAL)
 
 
@@ -56,7 +58,9 @@ def full_cycle(sheet: Sheet, line: FullCycle) -> None:
     """Watch a full cycle."""
     cycle = sheet.plant.firing.cycle
     if cycle is None:
-        raise sheet.missing("`firing`", "how a full cycle is watched", "`cycle: {do: Stay for a full cycle.}`")
+        raise sheet.missing(
+            "`firing`", "how a full cycle is watched", "`cycle: {do: Stay for a full cycle.}`"
+        )
     sheet.write("seen", cycle, observe="full-cycle", ways={"seen": ON, "not-seen": line.full_cycle})
 
 
@@ -67,7 +71,9 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
         raise sheet.unknown("reset_once", "memory", line.reset_once, known)
     press = known[line.reset_once].press
     if press is None:
-        raise sheet.missing(f"memory `{line.reset_once}`", "how it is pressed", "`press: {do: Press …, once.}`")
+        raise sheet.missing(
+            f"memory `{line.reset_once}`", "how it is pressed", "`press: {do: Press …, once.}`"
+        )
     sheet.write(
         "press",
         replace(press, minutes=press.minutes or USUAL),

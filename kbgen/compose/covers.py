@@ -72,7 +72,9 @@ def _back(sheet: Sheet, thing: Thing, *, sure: bool) -> None:
         sheet.write(BLACK_LEAD.name, "Take the leads off." if sure else "Take the leads off, if they are on.")
     elif thing.kind == LEAD:
         words = Deed("Take the leads off, by their insulation.")
-        sheet.write(thing.name, words if sure else if_so(_SOME[LEAD], words), unclip=[thing.name], minutes=USUAL)
+        sheet.write(
+            thing.name, words if sure else if_so(_SOME[LEAD], words), unclip=[thing.name], minutes=USUAL
+        )
     else:
         _undo(sheet, thing.name, sure=sure)
 
@@ -88,4 +90,6 @@ def _undo(sheet: Sheet, name: str, *, sure: bool) -> None:
             "Write `back: Take …` beside its `fit`.",
         )
     said = Deed(words, fitted.get("back_expect", ""))
-    sheet.write(name, said if sure else if_so(_SOME[FITTED], said), undo=name, minutes=fitted.get("minutes", USUAL))
+    sheet.write(
+        name, said if sure else if_so(_SOME[FITTED], said), undo=name, minutes=fitted.get("minutes", USUAL)
+    )

@@ -39,13 +39,17 @@ def open_valve(sheet: Sheet, valve: FuelValve) -> None:
     words = valve.words.open
     if words is None:
         words = Deed(f"Open {the(_turned(sheet, valve))} slowly. Handle along the pipe.")
-    sheet.write(valve.id, words, open_valve=valve.id, minutes=words.minutes or USUAL, cautions=list(valve.cautions))
+    sheet.write(
+        valve.id, words, open_valve=valve.id, minutes=words.minutes or USUAL, cautions=list(valve.cautions)
+    )
 
 
 def _turned(sheet: Sheet, valve: FuelValve) -> str:
     if not valve.handle:
         raise sheet.missing(
-            f"fuel valve `{valve.id}`", "how it is turned", "`handle: burner cock`, or `words` with `shut` and `open`"
+            f"fuel valve `{valve.id}`",
+            "how it is turned",
+            "`handle: burner cock`, or `words` with `shut` and `open`",
         )
     return valve.handle
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kbgen.compose.ledger import COVER, Thing
+from kbgen.compose.ledger import COVER
 from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
 from kbgen.compose.sheet import USUAL, Sheet, Unfit
 from kbgen.compose.words import lower
@@ -56,7 +56,11 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         own = [entry.ref.id for entry, each in sheet.base.of(Circuit) if each.equipment == sheet.plant_id]
         raise sheet.unknown("hunt", "circuit", line.hunt, own)
     way = _start(sheet, line, circuit)
-    sheet.write("lead", f"Clip the black lead to `{way.back}`. Keep the other hand away from metal.", why="The whole hunt is read to one return")
+    sheet.write(
+        "lead",
+        f"Clip the black lead to `{way.back}`. Keep the other hand away from metal.",
+        why="The whole hunt is read to one return",
+    )
     tree = way.order.tree
     if not isinstance(tree, Node) or not _reaches(way, tree):
         first = way.order.probing.task.tests[tree.test].name if isinstance(tree, Node) else ""
@@ -99,7 +103,10 @@ def _fullest(sheet: Sheet, circuit: Circuit) -> str:
     sizes = sheet.procedure.sizes or tuple(each.id for each in sheet.plant.sizes)
     if not sizes:
         return ""
-    return max(sizes, key=lambda size: (sum(_has(sheet, part, size) for part in parts(circuit.path)), -sizes.index(size)))
+    return max(
+        sizes,
+        key=lambda size: (sum(_has(sheet, part, size) for part in parts(circuit.path)), -sizes.index(size)),
+    )
 
 
 def _has(sheet: Sheet, part: AnyPart, size: str) -> bool:
@@ -166,10 +173,19 @@ def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
 def _measure(way: _Way, mark: str, full: str | None) -> None:
     fields = _where(way, mark, way.back)
     why = "" if full else "A zero further on counts only after this one has read full"
-    words = Deed(f"Meter in high impedance. Red probe on `{mark}`.", why=why, note_down=f"{mark} to {way.back}")
+    words = Deed(
+        f"Meter in high impedance. Red probe on `{mark}`.", why=why, note_down=f"{mark} to {way.back}"
+    )
     way.sheet.write(mark, words, measure="volts", **fields)
     again = Deed(_LOW.format(mark, way.back), note_down=f"{mark} to {way.back}, low impedance")
-    way.sheet.write(f"{mark}.low", again, measure="volts", meter="low-impedance", ask="What does the meter read?", **fields)
+    way.sheet.write(
+        f"{mark}.low",
+        again,
+        measure="volts",
+        meter="low-impedance",
+        ask="What does the meter read?",
+        **fields,
+    )
 
 
 def _leaf_of(way: _Way, deed: str, full: str | None) -> str:

@@ -58,7 +58,8 @@ def has_routines(data: Data, endings: frozenset[str] = frozenset()) -> bool:
         endings: The endings of its plant; none where they are not known yet.
     """
     return any(
-        routine_of(line) is not None or any(go == "next" or go in endings or "say" in way for way, _, go in ways_of(line))
+        routine_of(line) is not None
+        or any(go == "next" or go in endings or "say" in way for way, _, go in ways_of(line))
         for line in data.get("steps", ())
     )
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from kbgen.compose import arrive, burner, covers, hunt, sources
 from kbgen.compose.ledger import Ledger, Thing, after, join
-from kbgen.compose.lines import Line, ending_lines, lines_of, ways_of
+from kbgen.compose.lines import Data, Line, ending_lines, lines_of, ways_of
 from kbgen.compose.rules import LINE_ID_TWICE, LINE_LEADS_NOWHERE, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import NEXT, Sheet, Step, Unfit, slug
 from kbgen.link.base import KnowledgeBase
@@ -67,7 +67,13 @@ class Page:
 
 
 def write_page(
-    base: KnowledgeBase, name: str, path: str, procedure: Procedure, steps: list[Any], plant_id: str, plant: Equipment
+    base: KnowledgeBase,
+    name: str,
+    path: str,
+    procedure: Procedure,
+    steps: list[Any],
+    plant_id: str,
+    plant: Equipment,
 ) -> Page:
     """Write a page out."""
     page = Page(base, name, path, procedure, plant_id, plant, lines_of(steps))
@@ -84,7 +90,7 @@ def write_page(
 def _round(page: Page) -> None:
     """Go over all lines once; endings that are named join them."""
     page.written, page.problems = [], []
-    fits = {step["name"]: step for line in page.lines for step in (line.data,) if "fit" in step}
+    fits = {line.data["name"]: line.data for line in page.lines if "fit" in line.data}
     here: Ledger | None = {}
     index = 0
     while index < len(page.lines):
@@ -100,7 +106,7 @@ def _round(page: Page) -> None:
         index += 1
 
 
-def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Step]) -> list[Step]:
+def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Data]) -> list[Step]:
     if line.routine is None:
         step = copy.deepcopy(dict(line.data))
         if line.ending:
@@ -165,7 +171,12 @@ def _said(page: Page, line: Line, step: Step) -> list[Step]:
         if words is None:
             continue
         if "id" not in step:
-            unfit = Unfit(LINE_LEADS_NOWHERE, "outcomes", "a step whose answer has `say` needs an id", "Give it an `id`.")
+            unfit = Unfit(
+                LINE_LEADS_NOWHERE,
+                "outcomes",
+                "a step whose answer has `say` needs an id",
+                "Give it an `id`.",
+            )
             _tell(page, line, unfit)
             continue
         way, key, go = next(each for each in ways_of({"outcomes": [outcome]}))
@@ -288,7 +299,10 @@ def _id_of(page: Page, step: Step) -> str:
 
 def _nowhere(page: Page, line: Line, key: str, name: str, known: list[str]) -> None:
     if name == NEXT:
-        message, hint = "this leads to the line below, and there is none", "Write the line below, or name an ending."
+        message, hint = (
+            "this leads to the line below, and there is none",
+            "Write the line below, or name an ending.",
+        )
     else:
         near = nearest(name, known)
         message = f"this page has no line and {page.plant_id} no ending called `{name}`"
@@ -304,7 +318,10 @@ def _falls(page: Page, index: int, steps: list[Step]) -> None:
         return
     what = f"the ending `{line.ending}` of {page.plant_id}" if line.ending else "this page"
     unfit = Unfit(
-        LINE_LEADS_NOWHERE, "", f"after its last line {what} does not say how it ends", "Write `end:`, or `go:` an ending."
+        LINE_LEADS_NOWHERE,
+        "",
+        f"after its last line {what} does not say how it ends",
+        "Write `end:`, or `go:` an ending.",
     )
     _tell(page, line, unfit)
 
@@ -320,12 +337,20 @@ def _twice(page: Page) -> None:
                 own = page.lines[index].routine
                 what = r.row_of(own).name if own else name
                 hint = "Give this line an `id`, which the ids of its steps then begin with."
-                _tell(page, page.lines[index], Unfit(LINE_ID_TWICE, "", f"`{what}` stands on this page twice ({name})", hint))
+                _tell(
+                    page,
+                    page.lines[index],
+                    Unfit(LINE_ID_TWICE, "", f"`{what}` stands on this page twice ({name})", hint),
+                )
             seen.add(name or f"#{len(seen)}")
     for index, line in enumerate(page.lines):
         if not line.ending and line.label in page.endings:
             hint = "Give the line another id; the ending is known by this one on every page."
-            _tell(page, page.lines[index], Unfit(LINE_ID_TWICE, "id", f"`{line.label}` is an ending of {page.plant_id}", hint))
+            _tell(
+                page,
+                page.lines[index],
+                Unfit(LINE_ID_TWICE, "id", f"`{line.label}` is an ending of {page.plant_id}", hint),
+            )
 
 
 def _tell(page: Page, line: Line, unfit: Unfit) -> None:

@@ -66,7 +66,7 @@ class Sheet:
     name: str
     before: Ledger
     adds: Mapping[str, Mapping[str, Any]]
-    fits: Mapping[str, Step]
+    fits: Mapping[str, Mapping[str, Any]]
     order: Mapping[Any, int]
     steps: list[Step] = field(default_factory=list)
     deeds: list[str] = field(default_factory=list)
@@ -84,7 +84,11 @@ class Sheet:
             fields: Its action and ways; ``None`` for none; they go before what `words` say beside the instruction.
         """
         said = Deed(words) if isinstance(words, str) else words
-        step: Step = {"id": self.id_of(deed), "do": said.do, "origin": {"routine": self.routine, "deed": deed}}
+        step: Step = {
+            "id": self.id_of(deed),
+            "do": said.do,
+            "origin": {"routine": self.routine, "deed": deed},
+        }
         ways = fields.pop("ways", {})
         step |= {key.rstrip("_"): value for key, value in fields.items() if value not in (None, "", [], ())}
         for key in ("expect", "why", "minutes", "note_down"):
@@ -149,4 +153,3 @@ def question(*ways: tuple[str, str], unsure: str, danger: bool = False) -> list[
         *({"when": when, "go": go, **(worst if go == unsure else {})} for when, go in ways),
         {"when": "Not sure", "go": unsure, **worst},
     ]
-

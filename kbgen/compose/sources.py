@@ -16,7 +16,9 @@ from kbgen.model.handling import Deed
 from kbgen.model.routine import ALL, BringBack, LockOff, MakeSafe, Prove
 
 _TRIED = "The handle cannot move."
-_READS = "The meter reads on the known source, nothing between the pairs, and reads on the known source again."
+_READS = (
+    "The meter reads on the known source, nothing between the pairs, and reads on the known source again."
+)
 
 
 def lock_off(sheet: Sheet, line: LockOff) -> None:
@@ -86,12 +88,18 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
     sheet.write(
         "tags",
         "Read every tag and every padlock on them.",
-        ask=f"Is every lock yours, and does no tag say {tags}?" if tags else "Is every lock yours, and does no tag forbid it?",
+        ask=f"Is every lock yours, and does no tag say {tags}?"
+        if tags
+        else "Is every lock yours, and does no tag forbid it?",
         outcomes=question(("Yes", sheet.id_of("tell")), ("No", line.foreign), unsure=line.foreign),
     )
     telling = sheet.plant.telling
     if telling.before_on is None:
-        raise sheet.missing("`telling`", "who is told before it comes on", "`before_on: {do: Tell everybody that it comes on.}`")
+        raise sheet.missing(
+            "`telling`",
+            "who is told before it comes on",
+            "`before_on: {do: Tell everybody that it comes on.}`",
+        )
     sheet.write("tell", telling.before_on, inform=telling.who_on, minutes="2 min")
     for source in sources:
         if source.lockable:
@@ -132,7 +140,11 @@ def _prove(sheet: Sheet, source: Source, deed: str, live: str) -> None:
     if source.wait:
         sheet.write(
             f"{source.id}.wait",
-            Deed(f"Wait until {source.wait_for[0].lower()}{source.wait_for[1:]}." if source.wait_for else "Wait."),
+            Deed(
+                f"Wait until {source.wait_for[0].lower()}{source.wait_for[1:]}."
+                if source.wait_for
+                else "Wait."
+            ),
             wait=source.wait,
             for_=source.wait_for,
         )
@@ -179,7 +191,11 @@ def _prove_dead(sheet: Sheet, source: Source, deed: str, live: str) -> None:
 def pairs(source: Source) -> list[tuple[str, str]]:
     """Return what a proof measures: conductors to each other, points behind them to the return, each to earth."""
     *_, back = source.conductors
-    marks = (*source.conductors[:-1], *source.also_dead, back) if source.phases == 1 else (*source.conductors, *source.also_dead)
+    marks = (
+        (*source.conductors[:-1], *source.also_dead, back)
+        if source.phases == 1
+        else (*source.conductors, *source.also_dead)
+    )
     others = [(mark, back) for mark in source.also_dead]
     return [*combinations(source.conductors, 2), *others, *((mark, "earth") for mark in marks)]
 
@@ -213,7 +229,7 @@ def _on(sheet: Sheet, source: Source) -> Deed:
 
 
 def _of_fuel(sheet: Sheet, source: Source) -> list[FuelValve]:
-    return [each for each in sheet.plant.fuel_valves if each.stops == "all-fuel" and each.fuel in (source.id,)]
+    return [each for each in sheet.plant.fuel_valves if each.stops == "all-fuel" and each.fuel == source.id]
 
 
 def _source(sheet: Sheet, field: str, name: str) -> Source:
@@ -227,12 +243,16 @@ def _in_order(sheet: Sheet, field: str, names: tuple[str, ...]) -> list[Source]:
     """Return sources in the order in which they go off."""
     order = sheet.plant.off_order
     if not order:
-        raise sheet.missing("the top", "in which order its sources go off", "`off_order: [gas, fan, control]`")
+        raise sheet.missing(
+            "the top", "in which order its sources go off", "`off_order: [gas, fan, control]`"
+        )
     wanted = list(order) if names == (ALL,) else names
     found = [_source(sheet, field, name) for name in wanted]
     for each in found:
         if each.id not in order:
-            raise sheet.missing("`off_order`", f"when {each.id} goes off", f"`off_order: [{', '.join((*order, each.id))}]`")
+            raise sheet.missing(
+                "`off_order`", f"when {each.id} goes off", f"`off_order: [{', '.join((*order, each.id))}]`"
+            )
     return sorted(found, key=lambda each: order.index(each.id))
 
 

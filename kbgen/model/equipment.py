@@ -8,6 +8,11 @@ from itertools import combinations
 from kbgen.model.build import Long, Time, Voltage
 from kbgen.model.energies import ENERGIES, Energy
 from kbgen.model.handling import (
+    AS_USUAL,
+    NOBODY_TOLD,
+    NOT_SAID,
+    OPENED_AS_USUAL,
+    TURNED_AS_USUAL,
     Arrival,
     CoverWords,
     Deed,
@@ -61,7 +66,7 @@ class Source:
     behind: str = ""
     wait: str = ""
     wait_for: str = ""
-    words: SourceWords = SourceWords()
+    words: SourceWords = AS_USUAL
     cautions: tuple[str, ...] = ()
     route: Route = ()
 
@@ -112,7 +117,7 @@ class Cover:
     minutes: Time | None = None
     opens: tuple[str, ...] = ()
     reached_by: tuple[str, ...] = ()
-    words: CoverWords = CoverWords()
+    words: CoverWords = OPENED_AS_USUAL
     cautions: tuple[str, ...] = ()
     route: Route = ()
 
@@ -129,7 +134,7 @@ class FuelValve:
     opens: tuple[str, ...] = ()
     note: str = ""
     handle: str = ""
-    words: ValveWords = ValveWords()
+    words: ValveWords = TURNED_AS_USUAL
     cautions: tuple[str, ...] = ()
     route: Route = ()
 
@@ -254,6 +259,6 @@ class Equipment:
     arrive: tuple[Arrival, ...] = ()
     off_order: tuple[str, ...] = ()
     known_source: str = ""
-    firing: Firing = Firing()
-    telling: Telling = Telling()
+    firing: Firing = NOT_SAID
+    telling: Telling = NOBODY_TOLD
     endings: tuple[Ending, ...] = ()

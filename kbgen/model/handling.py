@@ -124,3 +124,10 @@ class Ending:
     means: str = ""
     route: Route = ()
 
+
+AS_USUAL = SourceWords()
+TURNED_AS_USUAL = ValveWords()
+OPENED_AS_USUAL = CoverWords()
+NOT_SAID = Firing()
+NOBODY_TOLD = Telling()
+"""What stands where the entry says nothing."""

@@ -11,8 +11,7 @@ from dataclasses import dataclass, fields
 from typing import Annotated, Any, TypeVar, cast, dataclass_transform
 
 from kbgen.model.build import build, head_key, note_of
-from kbgen.model.takes import Takes, line, named, new_name, one_of
-from kbgen.model.takes import Names
+from kbgen.model.takes import Names, Takes, named, new_name, one_of
 
 R = TypeVar("R")
 ALL = "all"
@@ -90,9 +89,7 @@ class Arrive:
 class BurnerOff:
     """Stop the burner."""
 
-    burner_off: Annotated[
-        str, one_of("How far.", "demand", "valves", example="valves")
-    ]
+    burner_off: Annotated[str, one_of("How far.", "demand", "valves", example="valves")]
     still: Annotated[
         str, one_of("Whether one waits until it stands still. Without it, no.", "yes", "no", example="yes")
     ] = "no"
@@ -126,7 +123,13 @@ class Prove:
     """Prove sources gone."""
 
     prove: Sources
-    live: Annotated[str, new_name("Where it leads when one is not gone, or nobody is sure. Without it, the ending `not-dead`.", "not-dead")] = "not-dead"
+    live: Annotated[
+        str,
+        new_name(
+            "Where it leads when one is not gone, or nobody is sure. Without it, the ending `not-dead`.",
+            "not-dead",
+        ),
+    ] = "not-dead"
 
 
 @routine(
@@ -138,7 +141,13 @@ class MakeSafe:
     """Make the plant safe."""
 
     make_safe: Sources
-    live: Annotated[str, new_name("Where it leads when one is not gone, or nobody is sure. Without it, the ending `not-dead`.", "not-dead")] = "not-dead"
+    live: Annotated[
+        str,
+        new_name(
+            "Where it leads when one is not gone, or nobody is sure. Without it, the ending `not-dead`.",
+            "not-dead",
+        ),
+    ] = "not-dead"
     leads: Annotated[
         tuple[str, ...],
         new_name(
@@ -158,7 +167,8 @@ class BringBack:
     """Bring sources back."""
 
     bring_back: Annotated[
-        tuple[str, ...], new_name("Ids of the sources, in the order in which they come back.", ["control", "gas"])
+        tuple[str, ...],
+        new_name("Ids of the sources, in the order in which they come back.", ["control", "gas"]),
     ]
     foreign: Annotated[
         str,
@@ -200,13 +210,23 @@ class Hunt:
     found: Annotated[str, new_name("Where it leads once the place is known.", "found")]
     made: Annotated[str, new_name("Where it leads when the whole circuit is made.", "all-made")]
     supply: Annotated[
-        str, new_name("Where it leads when supply, return or fuse is missing. Without it, the ending `electrician`.", "electrician")
+        str,
+        new_name(
+            "Where it leads when supply, return or fuse is missing. Without it, the ending `electrician`.",
+            "electrician",
+        ),
     ] = "electrician"
     unsure: Annotated[
-        str, new_name("Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here")
+        str,
+        new_name(
+            "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
+        ),
     ] = "stop-here"
     size: Annotated[
-        str, new_name("The size whose order it takes. Without it, the one of the page's sizes with most parts.", "sb-3")
+        str,
+        new_name(
+            "The size whose order it takes. Without it, the one of the page's sizes with most parts.", "sb-3"
+        ),
     ] = ""
 
 
