@@ -10,12 +10,14 @@ from pathlib import Path
 from typing import Any
 
 from kbgen.compose import compose
+from kbgen.compose.page import Page, write_page
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.names import names_in
 from kbgen.load import read
 from kbgen.load.discover import File
 from kbgen.load.document import Loaded
 from kbgen.model.entry import Entry, make_entry
+from kbgen.model.procedure import Procedure
 from kbgen.problems import Problem
 from kbgen.read import ReadFolder, read_folder
 from kbgen.ref import Kind, Ref
@@ -102,3 +104,51 @@ def source(data: dict[str, Any], name: str) -> dict[str, Any]:
 
 def named(data: dict[str, Any], kind: str, name: str) -> dict[str, Any]:
     return next(each for each in data[kind] if each["id"] == name)
+
+
+@cache
+def _base() -> KnowledgeBase:
+    entries = {
+        each.ref: make_entry(each.ref.kind, each.ref.id, each.path, each.data)
+        for each in demonstration().entries
+        if "ondrel-sb" in each.plants
+    }
+    return KnowledgeBase(demonstration().shop, entries, {})
+
+
+def page(lines: str, **head: Any) -> Page:
+    """Write a page of the boiler out; ``lines`` is YAML, as an author types it."""
+    import yaml
+
+    steps = yaml.load(lines, yaml.BaseLoader)
+    data = {"title": "Case", "equipment": ["ondrel-sb"], **head, "steps": steps}
+    file = File("procedures/case.yaml", Kind.PROCEDURE, "case")
+    document, faults = read(file, json.dumps(data, ensure_ascii=False).encode())
+    checked = check(Loaded(Path(), (document,), (), ()), schemas())
+    assert not faults
+    assert not checked.problems, checked.problems
+    made = make_entry(Kind.PROCEDURE, "case", document.path, checked.documents[0].data)
+    assert isinstance(made.record, Procedure)
+    plant = _base().equipment("ondrel-sb")
+    assert plant is not None
+    typed_steps = list(made.data["steps"])
+    return write_page(_base(), "case", made.path, made.record, typed_steps, "ondrel-sb", plant)
+
+
+def steps(lines: str, **head: Any) -> dict[str, dict[str, Any]]:
+    """Return the steps of a page by their ids, in order; those without one by their number."""
+    found = page(lines, **head)
+    assert not found.problems, [each.message for each in found.problems]
+    flat = [step for made in found.written for step in made]
+    return {step.get("id", f"#{number}"): step for number, step in enumerate(flat)}
+
+
+def faults(lines: str, **head: Any) -> list[tuple[str, str, str]]:
+    """Return what is wrong with a page: rule, route, message."""
+    from kbgen.position import Spot, show_route
+
+    found = []
+    for each in page(lines, **head).problems:
+        assert isinstance(each.place, Spot)
+        found.append((each.rule, show_route(each.place.route), each.message))
+    return found
