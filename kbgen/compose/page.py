@@ -337,7 +337,8 @@ def _twice(page: Page) -> None:
     told: set[int] = set()
     for index, steps in enumerate(page.written):
         for step in steps:
-            name = step.get("id", "")
+            # On a page a name is read without capitals.
+            name = step.get("id", "").lower()
             if name in seen and index not in told:
                 told.add(index)
                 own = page.lines[index].routine

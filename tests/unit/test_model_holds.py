@@ -89,6 +89,9 @@ def variants(raw: Mapping[str, Any]) -> Iterator[tuple[str, Mapping[str, Any]]]:
     if "x-heads" in raw:
         yield "", raw["x-heads"]["common"]
         yield from ((f"{name}: ", part) for name, part in raw["x-heads"]["heads"].items())
+        if apart := raw["x-heads"].get("apart"):
+            yield "", apart["common"]
+            yield from ((f"{name}: ", part) for name, part in apart["heads"].items())
 
 
 def unused(bases: tuple[Path, ...]) -> list[str]:
