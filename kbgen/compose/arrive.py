@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kbgen.compose.sheet import ON, USUAL, Sheet, question
 from kbgen.model.handling import Arrival, Deed
 from kbgen.model.routine import ALL, Arrive, JobCheck
@@ -19,7 +21,10 @@ def arrive(sheet: Sheet, line: Arrive) -> None:
     for name in tuple(known) if line.arrive == (ALL,) else line.arrive:
         if name not in known:
             raise sheet.unknown("arrive", "question at the door", name, known)
-        _ask(sheet, known[name])
+        asked = known[name]
+        _ask(
+            sheet, replace(asked, otherwise=line.otherwise) if line.otherwise and not asked.danger else asked
+        )
 
 
 def _ask(sheet: Sheet, asked: Arrival) -> None:
@@ -34,6 +39,8 @@ def _ask(sheet: Sheet, asked: Arrival) -> None:
     if asked.claims:
         outcomes[0]["claims"] = list(asked.claims)
     sheet.write(asked.id, words, inspect=asked.inspect, ask=asked.ask, outcomes=outcomes)
+    if asked.sees_locks:
+        sheet.steps[-1]["origin"]["sees_locks"] = True
 
 
 def job_check(sheet: Sheet, line: JobCheck) -> None:

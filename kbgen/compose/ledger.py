@@ -29,6 +29,9 @@ COVER, FITTED, LEAD, DEMAND, OFF, LOCKED, SHUT, PROVED = (
 BLACK_LEAD = Thing(LEAD, "lead")
 """The lead that a hunt clips to the return; it has no name of its own on the page."""
 
+LOCKS_SEEN = Thing("seen", "locks")
+"""Every lock and tag was looked at, and none is another's."""
+
 Ledger = Mapping[Thing, bool]
 """Each thing with whether it is so on every way; what is so on none is absent."""
 
@@ -60,6 +63,8 @@ def _changes(step: Mapping[str, Any]) -> Iterator[tuple[Thing, bool]]:
                 yield Thing(kind, "" if kind == DEMAND else name), done
     if "fit" in step:
         yield Thing(FITTED, step["name"]), True
+    if step.get("origin", {}).get("sees_locks"):
+        yield LOCKS_SEEN, True
     match step.get("origin"):
         case {"routine": "hunt", "deed": "lead"}:
             yield BLACK_LEAD, True

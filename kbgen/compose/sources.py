@@ -6,7 +6,7 @@ from itertools import combinations
 
 from kbgen.compose.burner import demand_off, nearest_valves
 from kbgen.compose.fittings import open_cover, open_valve, shut
-from kbgen.compose.ledger import COVER, LOCKED, OFF, Thing
+from kbgen.compose.ledger import COVER, LOCKED, LOCKS_SEEN, OFF, Thing
 from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import NEXT, ON, USUAL, Sheet, Unfit, question
 from kbgen.compose.words import if_so, the
@@ -73,26 +73,26 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
     """Ask, tell, unlock, switch on."""
     sources = [_source(sheet, "bring_back", name) for name in line.bring_back]
     things = [Thing(OFF, each.id) for each in sources]
-    if not any(sheet.before.get(thing) for thing in things):
+    if line.when == "needed" and not any(sheet.before.get(thing) for thing in things):
         sheet.write(
             "off",
             f"Look at {_all_of(sheet, sources)} and at your lock list.",
             ask="Is any of them off, shut or locked?",
             outcomes=[
                 {"when": "No", "go": NEXT},
-                {"when": "Yes", "go": sheet.id_of("tags")},
+                {"when": "Yes", "go": ON},
                 {"when": "Not sure", "go": line.foreign},
             ],
         )
-    tags = sheet.plant.telling.tags
-    sheet.write(
-        "tags",
-        "Read every tag and every padlock on them.",
-        ask=f"Is every lock yours, and does no tag say {tags}?"
-        if tags
-        else "Is every lock yours, and does no tag forbid it?",
-        outcomes=question(("Yes", sheet.id_of("tell")), ("No", line.foreign), unsure=line.foreign),
-    )
+    if not sheet.before.get(LOCKS_SEEN):
+        tags = sheet.plant.telling.tags
+        forbidden = f"say {tags}" if tags else "forbid it"
+        sheet.write(
+            "tags",
+            "Read every tag and every padlock on them.",
+            ask=f"Is every lock yours, and does no tag {forbidden}?",
+            outcomes=question(("Yes", ON), ("No", line.foreign), unsure=line.foreign),
+        )
     telling = sheet.plant.telling
     if telling.before_on is None:
         raise sheet.missing(

@@ -59,6 +59,7 @@ class Arrival:
         otherwise: The ending that every other answer leads to.
         danger: Whether every other answer says that somebody is in danger.
         claims: What the good answer says of the plant.
+        sees_locks: Whether the good answer says that every lock and tag was looked at and none forbids to go on.
     """
 
     id: str
@@ -74,6 +75,7 @@ class Arrival:
     cautions: tuple[str, ...] = ()
     danger: bool = False
     claims: tuple[str, ...] = ()
+    sees_locks: bool = False
     route: Route = ()
 
 

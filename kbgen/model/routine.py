@@ -79,6 +79,14 @@ class Arrive:
     arrive: Annotated[
         tuple[str, ...], new_name("Ids of the questions, or `all`.", ["smell", "identify", "water"])
     ]
+    otherwise: Annotated[
+        str,
+        new_name(
+            "Where every answer but the good one leads, in place of what the plant's entry says; never for one that says "
+            "danger.",
+            "dry-first",
+        ),
+    ] = ""
 
 
 @routine(
@@ -170,6 +178,14 @@ class BringBack:
         tuple[str, ...],
         new_name("Ids of the sources, in the order in which they come back.", ["control", "gas"]),
     ]
+    when: Annotated[
+        str,
+        one_of(
+            "Whether it is asked first if one of them is off at all. Without it, where this page did not switch one off.",
+            *("needed", "always"),
+            example="always",
+        ),
+    ] = "needed"
     foreign: Annotated[
         str,
         new_name(
