@@ -112,7 +112,7 @@ def compile_folder(
     sheets = read_folder(root, schemas, store)
     photos = frozenset(Path(photo).name for photo in sheets.loaded.photos)
     progress("writing routines out")
-    composed = compose(sheets.shop, sheets.entries, store)
+    composed = compose(sheets.shop, sheets.entries, sheets.loaded.known, store)
     progress("linking")
     linked = join(sheets.shop, composed.entries, photos, schemas, store)
     pictures = picture_digests(root, sheets.loaded.photos)

@@ -67,10 +67,16 @@ class _Made:
     data: Mapping[str, Any] | None
     problems: tuple[Problem, ...]
     sources: tuple[Source, ...] = ()
+    plant: str = ""
+    """The plant that is not there."""
 
 
-def compose(shop: ShopSettings, entries: Sequence[Entry], store: Store) -> Composed:
-    """Write out every page that has routines or names endings."""
+def compose(shop: ShopSettings, entries: Sequence[Entry], known: frozenset[Ref], store: Store) -> Composed:
+    """Write out every page that has routines or names endings.
+
+    Args:
+        known: Every entry that has a file; a page about plant whose file is broken waits until it is mended.
+    """
     ordered = {entry.ref: entry for entry in entries}
     base = KnowledgeBase(shop, ordered, {})
     found: list[Entry] = []
@@ -81,6 +87,8 @@ def compose(shop: ShopSettings, entries: Sequence[Entry], store: Store) -> Compo
             found.append(entry)
             continue
         made = kept(store, base, ("composed", str(entry.ref)), partial(_made, base, entry.ref))
+        if made.plant and Ref(Kind.EQUIPMENT, made.plant) in known:
+            continue
         problems += made.problems
         if made.data is not None:
             found.append(_composed(entry, made.data))
@@ -108,8 +116,12 @@ def _made(base: KnowledgeBase, ref: Ref) -> _Made:
         return _Made(None, (ROUTINE_MISUSED.at(spot, message, hint),))
     ((name, plant),) = plants.items()
     if plant is None:
-        message = f"the routines of this page need equipment/{name}.yaml, which is not there or has errors"
-        return _Made(None, (PLANT_DATA_MISSING.at(spot, message, "Mend or write that entry first."),))
+        message = f"the routines of this page need equipment/{name}.yaml, and there is none"
+        return _Made(
+            None,
+            (PLANT_DATA_MISSING.at(spot, message, "Write that entry first, or name another."),),
+            plant=name,
+        )
     lines = list(entry.data["steps"])
     written = write_page(base, entry.ref.id, entry.path, page, lines, name, plant)
     if written.problems:

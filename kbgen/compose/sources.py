@@ -49,7 +49,8 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
     if still is not None:
         sheet.write("still", still, observe="standstill", minutes=USUAL)
     for source in sources:
-        if source not in fuels:
+        # Heat goes with the fire, what turns goes with its supply: nobody switches them by themselves.
+        if source not in fuels and (source.lockable or source.words.switch_off is not None):
             _lock(sheet, source)
     feeding = {each.supply.source for _, each in sheet.base.of(Circuit, plant=sheet.plant_id)}
     rest = [each for each in sources if each not in fuels]

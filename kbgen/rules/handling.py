@@ -188,7 +188,8 @@ def _sources(base: KnowledgeBase, plant_id: str, path: str, plant: Equipment) ->
 def _spoken(path: str, source: Source) -> Iterator[Problem]:
     needed = [name for name in _ELECTRIC if source.lockable or name not in ("lock", "unlock")]
     if source.energy not in ("electric", "foreign-fed", "fuel") and not source.lockable:
-        needed = ["switch_on"]
+        # Where nobody switches it, nothing of it is said; where somebody does, it comes back too.
+        needed = ["switch_on"] if source.words.switch_off else []
     usual = source.electric and bool(source.handle)
     missing = [name for name in needed if getattr(source.words, name) is None and not usual]
     if missing:

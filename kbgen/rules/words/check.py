@@ -178,7 +178,7 @@ def _leaves(data: Any, route: Route) -> Iterator[tuple[Route, str]]:
         yield route, data
     elif isinstance(data, Mapping):
         for name, value in data.items():
-            if name not in ("steps", "accept", "may_jump"):
+            if name not in ("steps", "written", "accept", "may_jump"):
                 yield from _leaves(value, (*route, name))
     elif isinstance(data, list | tuple):
         for index, value in enumerate(data):

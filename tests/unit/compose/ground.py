@@ -88,7 +88,7 @@ def problems(change: Change = lambda _: None) -> list[Problem]:
         each.rule.at(_spot(plant, each.route), each.message, each.hint)
         for each in in_entry(base, reader, plant)
     ]
-    found += compose(demonstration().shop, list(entries.values()), Store()).problems
+    found += compose(demonstration().shop, list(entries.values()), frozenset(entries), Store()).problems
     return found
 
 

@@ -35,11 +35,9 @@ def test_arriving_asks_in_the_order_of_the_line_and_every_other_answer_leads_to_
 
 
 def test_all_stands_for_every_question() -> None:
-    assert own(steps("- {arrive: [all]}\n" + END), "arrive") == [
-        "arrive.smell",
-        "arrive.identify",
-        "arrive.water",
-    ]
+    every = own(steps("- {arrive: [all]}\n" + END), "arrive")
+    assert every[:3] == ["arrive.smell", "arrive.identify", "arrive.water"]
+    assert len(every) == 6
 
 
 @pytest.mark.parametrize(
@@ -126,6 +124,17 @@ def test_bringing_back_asks_tells_and_follows_the_order_of_the_author() -> None:
     ]
     assert found["bring-back.off"]["outcomes"][0]["go"].startswith("bring-back.plant-cock.")
     assert found["bring-back.control.unlock"]["do"].startswith("If your lock is on it: take")
+
+
+def test_a_line_may_lead_elsewhere_at_the_door_but_never_from_danger() -> None:
+    found = steps("- {arrive: [smell, water], otherwise: there}\n" + DONE)
+    assert [each["go"] for each in found["arrive.smell"]["outcomes"][1:]] == ["leave-now", "leave-now"]
+    assert [each["go"] for each in found["arrive.water"]["outcomes"][1:]] == ["there", "there"]
+
+
+def test_locks_that_were_looked_at_above_are_not_asked_about_again() -> None:
+    found = steps("- {arrive: [locks]}\n- {bring_back: [control], when: always}\n" + END)
+    assert own(found, "bring_back")[0] == "bring-back.tell"
 
 
 def test_what_this_page_took_off_is_not_asked_about() -> None:

@@ -154,8 +154,8 @@ def linked(entries: dict[str, Any]) -> tuple[KnowledgeBase, list[Problem]]:
         if isinstance(document.kind, Kind)
     ]
     shop = ShopSettings(shop="Test", key="test")
-    composed = compose(shop, built, Store())
     known = frozenset(entry.ref for entry in built)
+    composed = compose(shop, built, known, Store())
     base, problems = link(shop, composed.entries, known, frozenset(), schemas())
     return base, [*composed.problems, *problems]
 
