@@ -53,6 +53,15 @@ def test_the_steps_are_printed_as_yaml(capsys: pytest.CaptureFixture[str]) -> No
     assert all("origin" not in step for step in steps)
 
 
+def test_a_routine_is_explained_with_its_steps(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "lock_off"]) == 0
+    printed = capsys.readouterr().out
+    assert "SOURCE.lock" in printed
+    assert "off_order" in printed
+    assert main(["explain", "--all", "--json"]) == 0
+    assert "put_back" in {each["name"] for each in json.loads(capsys.readouterr().out)["routines"]}
+
+
 def test_what_was_kept_is_what_is_made_and_follows_the_plant(tmp_path: Path) -> None:
     shop = shutil.copytree(SHOP, tmp_path / "kb")
 
