@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kbgen.compose.ledger import COVER
@@ -16,6 +17,8 @@ from kbgen.model.circuit import AnyPart, Circuit, Contact, Fuse, Parallel, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
 
+_ASKS_FOR_MORE = 400.0
+"""Volts from which a plant's entry must say what live work behind a cover needs."""
 _LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. Then set the meter back."
 
 
@@ -56,6 +59,7 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         own = [entry.ref.id for entry, each in sheet.base.of(Circuit) if each.equipment == sheet.plant_id]
         raise sheet.unknown("hunt", "circuit", line.hunt, own)
     way = _start(sheet, line, circuit)
+    _gear(way)
     sheet.write(
         "lead",
         f"Clip the black lead to `{way.back}`. Keep the other hand away from metal.",
@@ -135,6 +139,50 @@ def _first_cover(way: _Way, mark: str) -> Unfit:
     )
 
 
+def _gear(way: _Way) -> None:
+    """Say why it is read live, and what stands behind the open covers and asks of whoever reads there."""
+    why = _why_live(way)
+    for cover in way.sheet.plant.covers:
+        if cover.id not in way.open or not any(where == cover.id for _, where in way.lies.values()):
+            continue
+        highest = max((volts for volts in _volts_behind(way, cover.id)), default=0.0)
+        words = cover.words.live
+        if words is None and highest >= _ASKS_FOR_MORE:
+            raise way.sheet.missing(
+                f"cover `{cover.id}`",
+                f"what live readings behind it need, where {highest:g} V stand",
+                "`words: {live: {do: who may, what is worn, which meter, whether alone}}`",
+            )
+        if words is not None:
+            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or USUAL)
+            why = ""
+    if why:
+        way.sheet.write("live", "Meter on volts AC, whole leads, one hand.", why=why)
+
+
+def _why_live(way: _Way) -> str:
+    """Return why dead plant does not do; where it does, the author has to say."""
+    if way.line.live_because:
+        return way.line.live_because
+    devices = [way.sheet.base.device(part.contact) for part in way.path if isinstance(part, Contact)]
+    silent = [lower(each.head.title) for each in devices if each is not None and each.dead_state != "closed"]
+    if not silent:
+        raise Unfit(
+            ROUTINE_MISUSED,
+            "hunt",
+            f"every contact of {way.line.hunt} can be told with ohms on dead plant, which is the safer way",
+            "Hunt it dead, or say with `live_because` why that does not do.",
+        )
+    return f"Dead plant does not show the {' and the '.join(dict.fromkeys(silent))}"
+
+
+def _volts_behind(way: _Way, cover: str) -> Iterator[float]:
+    for source in way.sheet.plant.sources:
+        if source.electric and source.voltage is not None and source.behind == cover:
+            yield source.voltage.hi
+    yield way.circuit.supply.voltage.hi
+
+
 def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
     """Write the reading of a node and all below it; return the id it begins with.
 
@@ -172,6 +220,9 @@ def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
 
 def _measure(way: _Way, mark: str, full: str | None) -> None:
     fields = _where(way, mark, way.back)
+    if full is None:
+        least, most = way.order.probing.table.bands.supply
+        fields["reads"] = f"{least:g} V to {most:g} V"
     why = "" if full else "A zero further on counts only after this one has read full"
     words = Deed(
         f"Meter in high impedance. Red probe on `{mark}`.", why=why, note_down=f"{mark} to {way.back}"
@@ -266,7 +317,6 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
 
 
 def _where(way: _Way, at: str, to: str) -> dict[str, str]:
-    supply = way.circuit.supply.voltage
     own = way.line.hunt == way.sheet.procedure.circuit
     where = {} if own else {"circuit": way.line.hunt}
-    return {**where, "at": at, "to": to, "reads": f"{supply.lo:g} V to {supply.hi:g} V", "minutes": USUAL}
+    return {**where, "at": at, "to": to, "minutes": USUAL}

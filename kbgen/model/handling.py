@@ -43,10 +43,15 @@ class ValveWords:
 
 @dataclass(frozen=True, slots=True)
 class CoverWords:
-    """The words for a cover, where the usual ones do not fit it."""
+    """The words for a cover, where the usual ones do not fit it.
+
+    Attributes:
+        live: What live readings behind it need: who may, what is worn, which meter, whether alone.
+    """
 
     open: Deed | None = None
     close: Deed | None = None
+    live: Deed | None = None
 
 
 @dataclass(frozen=True, slots=True)

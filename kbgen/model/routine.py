@@ -11,7 +11,7 @@ from dataclasses import dataclass, fields
 from typing import Annotated, Any, TypeVar, cast, dataclass_transform
 
 from kbgen.model.build import build, head_key, note_of
-from kbgen.model.takes import Names, Takes, named, new_name, one_of
+from kbgen.model.takes import Names, Takes, line, named, new_name, one_of
 
 R = TypeVar("R")
 ALL = "all"
@@ -215,7 +215,7 @@ class Close:
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
     "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`lead`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
+    deeds="`COVER.live` or `live`, `lead`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
     "`weak`",
     title="Hunt along the circuit",
 )
@@ -238,6 +238,14 @@ class Hunt:
             "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
         ),
     ] = "stop-here"
+    live_because: Annotated[
+        str,
+        line(
+            "Why it is read live, where dead plant could answer too. Without it, the contacts that dead plant does not "
+            "show.",
+            "The burner must fire for it",
+        ),
+    ] = ""
     size: Annotated[
         str,
         new_name(

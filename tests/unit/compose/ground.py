@@ -53,21 +53,17 @@ def typed() -> dict[str, Any]:
     return dict(yaml.load(file.read_text(encoding="utf-8"), yaml.BaseLoader))
 
 
-def others() -> dict[Ref, Entry]:
+@cache
+def _others(pages: tuple[str, ...]) -> dict[Ref, Entry]:
     """Its circuits and devices, and the pages that are written out."""
     return {
         each.ref: make_entry(each.ref.kind, each.ref.id, each.path, each.data)
         for each in demonstration().entries
-        if "ondrel-sb" in each.plants and (each.ref.kind is not Kind.PROCEDURE or each.ref.id in PAGES)
+        if "ondrel-sb" in each.plants and (each.ref.kind is not Kind.PROCEDURE or each.ref.id in pages)
     }
 
 
-@cache
-def _others() -> dict[Ref, Entry]:
-    return others()
-
-
-def problems(change: Change = lambda _: None) -> list[Problem]:
+def problems(change: Change = lambda _: None, pages: tuple[str, ...] = PAGES) -> list[Problem]:
     """Return the problems of the boiler's entry with something in it changed."""
     data = copy.deepcopy(typed())
     change(data)
@@ -77,7 +73,7 @@ def problems(change: Change = lambda _: None) -> list[Problem]:
     if checked.problems or faults:
         return [*faults, *checked.problems]
     plant = make_entry(Kind.EQUIPMENT, "ondrel-sb", document.path, checked.documents[0].data)
-    entries = {**_others(), PLANT: plant}
+    entries = {**_others(pages), PLANT: plant}
     base = KnowledgeBase(demonstration().shop, entries, {})
     found = list(names_in(base, plant))
     material = Material(base, {}, schemas())

@@ -226,6 +226,23 @@ def test_a_middle_reading_is_repeated_in_low_impedance_and_what_is_found_is_read
     assert found["hunt.fuse"]["go"].startswith("electrician")
 
 
+def test_a_hunt_says_why_it_is_live_and_what_stands_behind_the_cover() -> None:
+    live = hunted()["hunt.panel-door.live"]
+    assert "480 V" in live["do"]
+    assert live["why"] == "Dead plant does not show the second low-water cutoff"
+    line = "- {open: [panel-door]}\n- {hunt: sb-start-interlock, found: there, made: there}\n" + DONE
+    rule, route, message = faults(line)[0]
+    assert (rule, route) == ("routine-misused", "steps[2].hunt")
+    assert "ohms" in message
+
+
+def test_the_supply_reading_says_what_is_right_in_the_words_of_the_circuit() -> None:
+    first, further = hunted()["hunt.T19"], hunted()["hunt.T25"]
+    bands = order(_base(), "sb-limits", State(size="sb-1")).probing.table.bands
+    assert first["reads"] == f"{bands.supply[0]:g} V to {bands.supply[1]:g} V"
+    assert "reads" not in further
+
+
 def test_a_hunt_stays_behind_the_covers_that_are_open() -> None:
     marks = {step["at"] for step in hunted().values() if step.get("measure")}
     assert not {mark for mark in marks if mark.startswith("C")}
@@ -235,7 +252,10 @@ def test_a_hunt_stays_behind_the_covers_that_are_open() -> None:
 
 
 def test_a_hunt_takes_the_fullest_of_the_pages_sizes() -> None:
-    line = "- {open: [panel-door]}\n- {hunt: sb-start-interlock, found: there, made: there%s}\n" + DONE
+    line = (
+        "- {open: [panel-door]}\n- {hunt: sb-start-interlock, live_because: It is open, found: there, made: there%s}\n"
+        + DONE
+    )
     assert "The damper is not proved at low fire." in steps(line % "")["hunt.open.T42-T43"]["do"]
     small = steps(line % "", sizes=["sb-1"])["hunt.open.T42-T43"]["do"]
     assert "Only wires and terminals lie between them." in small

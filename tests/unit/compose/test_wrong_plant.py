@@ -177,3 +177,11 @@ def test_a_wrong_entry_is_refused(name: str) -> None:
 
 def test_forty_wrong_entries_are_refused() -> None:
     assert len(WRONG) >= 40
+
+
+def test_480_volts_behind_the_door_and_nobody_says_what_to_wear() -> None:
+    def change(data: Data) -> None:
+        del named(data, "covers", "panel-door")["words"]["live"]
+
+    found = problems(change, ("sb-find-open-contact",))
+    assert [(each.rule, "480 V" in each.message) for each in found] == [("plant-data-missing", True)]
