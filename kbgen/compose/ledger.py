@@ -16,16 +16,10 @@ class Thing(NamedTuple):
     name: str
 
 
-COVER, FITTED, LEAD, DEMAND, OFF, LOCKED, SHUT, PROVED = (
-    "cover",
-    "fitted",
-    "lead",
-    "demand",
-    "off",
-    "locked",
-    "shut",
-    "proved",
-)
+COVER, FITTED, LEAD, DEMAND = "cover", "fitted", "lead", "demand"
+OFF, LOCKED, SHUT = "off", "locked", "shut"
+OWED, JOINT = "owed", "joint"
+"""A device whose trip is owed, and a point of the gas train that was opened: until they are proved."""
 BLACK_LEAD = Thing(LEAD, "lead")
 """The lead that a hunt clips to the return; it has no name of its own on the page."""
 
@@ -63,6 +57,8 @@ def _changes(step: Mapping[str, Any]) -> Iterator[tuple[Thing, bool]]:
                 yield Thing(kind, "" if kind == DEMAND else name), done
     if "fit" in step:
         yield Thing(FITTED, step["name"]), True
+        if "over" in step:
+            yield Thing(OWED, step["over"]), True
     if step.get("origin", {}).get("sees_locks"):
         yield LOCKS_SEEN, True
     match step.get("origin"):
@@ -86,4 +82,8 @@ _DEEDS = (
     ("unlock", LOCKED, False),
     ("shut_valve", SHUT, True),
     ("open_valve", SHUT, False),
+    ("replace", OWED, True),
+    ("prove_trip", OWED, False),
+    ("open_gas_train", JOINT, True),
+    ("leak_check", JOINT, False),
 )

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from kbgen.compose import arrive, burner, covers, hunt, sources
+from kbgen.compose import arrive, burner, covers, hunt, proofs, sources
 from kbgen.compose.ledger import Ledger, Thing, after, join
 from kbgen.compose.lines import Data, Line, ending_lines, lines_of, ways_of
 from kbgen.compose.rules import LINE_ID_TWICE, LINE_LEADS_NOWHERE, ROUTINE_UNKNOWN_NAME
@@ -37,6 +37,8 @@ _WRITERS: dict[type, Callable[[Sheet, Any], None]] = {
     r.Hunt: hunt.hunt,
     r.FullCycle: burner.full_cycle,
     r.ResetOnce: burner.reset_once,
+    r.ProveTrips: proofs.prove_trips,
+    r.CheckLeaks: proofs.check_leaks,
     r.PutBack: covers.put_back,
     r.JobCheck: arrive.job_check,
 }

@@ -259,6 +259,7 @@ class Equipment:
     arrive: tuple[Arrival, ...] = ()
     off_order: tuple[str, ...] = ()
     known_source: str = ""
+    leak_check: Deed | None = None
     firing: Firing = NOT_SAID
     telling: Telling = NOBODY_TOLD
     endings: tuple[Ending, ...] = ()

@@ -16,6 +16,8 @@ from kbgen.model.takes import Names, Takes, line, named, new_name, one_of
 R = TypeVar("R")
 ALL = "all"
 """Stands for everything there is, in place of names."""
+ALTERED, OPENED = "altered", "opened"
+"""Stand for what the page has done by then."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,6 +282,40 @@ class ResetOnce:
 
 
 @routine(
+    "Prove trips: every device named, or with `altered` every one that this page bridged, moved or replaced and has not "
+    "seen trip. `trip` of the device's entry says how.",
+    deeds="the id of each device",
+    title="Prove that it trips",
+)
+class ProveTrips:
+    """Prove trips."""
+
+    prove_trips: Annotated[tuple[str, ...], new_name("Ids of devices, or `altered`.", ["altered"])]
+    fails: Annotated[
+        str,
+        new_name("Where it leads when one does not trip. Without it, the ending `stop-here`.", "stop-here"),
+    ] = "stop-here"
+
+
+@routine(
+    "Prove the gas train tight with gas: every point named, or with `opened` every one that this page opened and has not "
+    "checked. `leak_check` of the equipment entry says how.",
+    deeds="`tight`",
+    title="Leak check",
+)
+class CheckLeaks:
+    """Prove the train tight."""
+
+    check_leaks: Annotated[
+        tuple[str, ...], new_name("Ids of points of the fuel train, or `opened`.", ["opened"])
+    ]
+    leaks: Annotated[
+        str,
+        new_name("Where it leads when one is not tight. Without it, the ending `leaks`.", "leaks"),
+    ] = "leaks"
+
+
+@routine(
     "Put back what this page opened, fitted or clipped on, the last thing first, and stop what it let start; with `if` "
     "where that is so on some ways only. Sources and valves come back with `bring_back` and `open`.",
     deeds="`demand`, `lead`; the id of each cover, alteration and meter",
@@ -319,6 +355,8 @@ AnyRoutine = (
     | Hunt
     | FullCycle
     | ResetOnce
+    | ProveTrips
+    | CheckLeaks
     | PutBack
     | JobCheck
 )

@@ -37,5 +37,6 @@ def _all(plant: Equipment) -> Iterator[tuple[Deed | None, act.AnyAction]]:
     yield firing.start, act.StartDemand(firing.start_by)
     yield firing.still, act.Observe("standstill")
     yield firing.cycle, act.Observe("full-cycle")
+    yield plant.leak_check, act.LeakCheck(())
     yield telling.before_off, act.Inform(telling.who_off)
     yield telling.before_on, act.Inform(telling.who_on)

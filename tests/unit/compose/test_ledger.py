@@ -86,3 +86,18 @@ def test_an_ending_puts_back_what_the_ways_to_it_have_opened() -> None:
     assert name not in none
     assert some[name]["do"] == "If it is open: close the panel door."
     assert every[name]["do"] == "Close the panel door."
+
+
+def test_what_was_altered_and_opened_is_owed_until_it_is_proved() -> None:
+    fit = {"fit": "unplugged-tube", "name": "tube", "over": "air"}
+    owed = after({"open_gas_train": "p2"}, after(fit, {}))
+    assert {thing.kind for thing in owed} == {"fitted", "owed", "joint"}
+    assert {thing.kind for thing in after({"leak_check": ["p2"]}, after({"prove_trip": "air"}, owed))} == {
+        "fitted"
+    }
+    assert [rule for rule, _, _ in faults("- {prove_trips: [altered]}\n" + END)] == ["routine-misused"]
+    assert [rule for rule, _, _ in faults("- {check_leaks: [opened]}\n" + END)] == ["routine-misused"]
+    replaced = "- {do: Put the new one in., replace: sb-low-gas-pressure}\n- {prove_trips: [altered]}\n"
+    assert [each[2] for each in faults(replaced + END)] == [
+        "devices/sb-low-gas-pressure.yaml does not say how it is made to trip"
+    ]

@@ -231,7 +231,7 @@ def test_a_hunt_says_why_it_is_live_and_what_stands_behind_the_cover() -> None:
     assert "480 V" in live["do"]
     assert live["why"] == "Dead plant does not show the second low-water cutoff"
     line = "- {open: [panel-door]}\n- {hunt: sb-start-interlock, found: there, made: there}\n" + DONE
-    rule, route, message = faults(line)[0]
+    rule, route, message = faults(line, sizes=["sb-1"])[0]
     assert (rule, route) == ("routine-misused", "steps[2].hunt")
     assert "ohms" in message
 
@@ -275,6 +275,8 @@ def test_a_hunt_takes_the_fullest_of_the_pages_sizes() -> None:
         ("{hunt: ph-string, found: there, made: there}", "hunt"),
         ("{reset_once: lockot}", "reset_once"),
         ("{put_back: [meter-9]}", "put_back"),
+        ("{prove_trips: [fan]}", "prove_trips"),
+        ("{check_leaks: [p9]}", "check_leaks"),
         ("{job_check: ph-vent-pressure, real: there, faulty: there}", "job_check"),
     ],
 )

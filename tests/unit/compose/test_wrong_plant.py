@@ -184,4 +184,4 @@ def test_480_volts_behind_the_door_and_nobody_says_what_to_wear() -> None:
         del named(data, "covers", "panel-door")["words"]["live"]
 
     found = problems(change, ("sb-find-open-contact",))
-    assert [(each.rule, "480 V" in each.message) for each in found] == [("plant-data-missing", True)]
+    assert {(each.rule, "480 V" in each.message) for each in found} == {("plant-data-missing", True)}
