@@ -182,7 +182,8 @@ def step_anchors(procedure: Procedure) -> tuple[str, ...]:
 
 
 def _anchor(step_id: str) -> str:
-    return f"step-{step_id}"
+    # An id typed by an author holds single hyphens only, so that no two steps get one anchor.
+    return f"step-{step_id.replace('.', '--').lower()}"
 
 
 def _to_step(step_id: str, numbers: Mapping[str, int]) -> Goto:
