@@ -1,0 +1,36 @@
+"""A card: what a procedure does as one, such as a routine of the plant or an ending."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.views.blocks import Items, Notice, Step, Table
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """Steps that belong together, as short lines to tick.
+
+    Attributes:
+        name: Its number or letter on the page, such as ``7`` or ``B``.
+        title: What it does; empty for a step of the author's own.
+        anchor: Its anchor on the page.
+        state: The computed state of the plant before it, where that changed.
+        minutes: How long it takes; empty when nothing is said.
+        cautions: Stand once, before its first line.
+        steps: Its lines; what stands on the card is not on them.
+        blocks: What is read off after the lines, e.g. the points of a hunt.
+        every: Steps that ``blocks`` say in short, in full behind a line that opens them; on paper they are left out.
+        ending: Whether it is a way for a job to end.
+    """
+
+    name: str
+    title: str
+    anchor: str
+    steps: tuple[Step, ...]
+    cautions: tuple[Notice, ...] = ()
+    state: str = ""
+    minutes: str = ""
+    blocks: tuple[Items | Table, ...] = ()
+    every: tuple[Step, ...] = ()
+    ending: bool = False
