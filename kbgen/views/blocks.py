@@ -316,6 +316,4 @@ class Sites:
     number: str = ""
 
 
-Block: TypeAlias = (
-    "Sites | Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only | Card"
-)
+Block: TypeAlias = "Sites | Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only | Card"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kbgen.views.blocks import Items, Notice, Step, Table
+from kbgen.views.blocks import Folded, Items, Notice, Step, Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +31,6 @@ class Card:
     cautions: tuple[Notice, ...] = ()
     state: str = ""
     minutes: str = ""
-    blocks: tuple[Items | Table, ...] = ()
+    blocks: tuple[Items | Table | Folded, ...] = ()
     every: tuple[Step, ...] = ()
     ending: bool = False

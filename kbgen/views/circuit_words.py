@@ -146,6 +146,17 @@ def word_lines(table: Table) -> list[str]:
     return [line for line in said if line]
 
 
+def word_heads(table: Table) -> tuple[str, str]:
+    """Say in short what full and none are in volts, for the heads of a table to write readings in."""
+    bands, supply = table.bands, supply_mark(table)
+    within = allowance(bands.volts[1], bands.volts[1])
+    least = f", {bands.least_full:g} V or more" if bands.least_full else ""
+    return (
+        f"Full: within {within:g} V of {supply or 'the supply'}{least}",
+        f"None: {bands.none_to:g} V or less",
+    )
+
+
 def _other_fulls(table: Table) -> list[str]:
     """Say what full is at points that lie behind a resistor."""
     bands, nominal = table.bands, table.bands.volts[1]

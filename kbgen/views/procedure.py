@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.people import WHO
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind
-from kbgen.views.blocks import Steps
+from kbgen.views.blocks import Facts, Folded, Steps
+from kbgen.views.cards import cards_of
 from kbgen.views.compose import (
     backlink_section,
     fact,
@@ -28,6 +31,7 @@ from kbgen.views.compose import (
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Page, Section
 from kbgen.views.procedure_steps import by_number, steps_of
+from kbgen.views.study import Study
 
 OCCASIONS = {
     "fault": "A fault",
@@ -40,7 +44,9 @@ LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
 """What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
 
 
-def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None) -> Page:
+def procedure_page(
+    base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None, study: Study | None = None
+) -> Page:
     """Put a procedure's page together; ``walk`` tells the plant's state before every step."""
     return Page(
         ref=entry.ref,
@@ -56,17 +62,42 @@ def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
             _before(base, procedure, walk),
-            section("steps", "Steps", Steps(steps_of(base, procedure, walk, by_number(procedure)))),
+            *_work(base, procedure, walk, study or Study(base)),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),
             picture_section(entry),
-            backlink_section(base, entry),
+            _named_on(base, entry, procedure),
         ),
     )
 
 
+def _work(
+    base: KnowledgeBase, procedure: Procedure, walk: Walk | None, study: Study
+) -> tuple[Section | None, ...]:
+    """Return what is done: step by step as its author wrote it, or in cards where routines were written out."""
+    if not procedure.written:
+        steps = Steps(steps_of(base, procedure, walk, by_number(procedure)))
+        return (section("steps", "Steps", steps),)
+    way, endings = cards_of(base, procedure, walk, study)
+    return (section("steps", "Steps", *way), section("ways-out", "When it does not go on", *endings))
+
+
+def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Section | None:
+    """List the pages that name this one; below cards behind a line that opens them."""
+    found = backlink_section(base, entry)
+    if found is None or not procedure.written:
+        return found
+    listed = tuple(block for block in found.blocks if isinstance(block, Facts))
+    return replace(found, blocks=(Folded("Show them", listed),))
+
+
 def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
     after = gotos(base, Kind.PROCEDURE, [procedure.after] if procedure.after else [])
+    hidden = [line[0].upper() + line[1:] for line in walk.contract.hidden] if walk else []
+
+    def lines(*said: str) -> tuple[str, ...]:
+        return ("; ".join(said),) if procedure.written and said else said
+
     return section(
         "before",
         "Before you start",
@@ -76,12 +107,10 @@ def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Sec
             fact("Permission", procedure.permission),
             fact("Occasion", OCCASIONS[procedure.occasion]),
             fact("Done before", *[(link,) for link in after]),
-            fact("Look for", LOOK_FOR, *(line[0].upper() + line[1:] for line in walk.contract.hidden))
-            if walk
-            else fact("Look for", LOOK_FOR),
+            fact("Look for", *lines(LOOK_FOR, *hidden)),
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),
-            fact("Bring", *procedure.tools),
+            fact("Bring", *lines(*procedure.tools)),
         ),
         *notices(base, procedure.cautions),
     )
