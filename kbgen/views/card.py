@@ -8,6 +8,14 @@ from kbgen.views.blocks import Folded, Items, Notice, Step, Table
 
 
 @dataclass(frozen=True, slots=True)
+class Tick:
+    """One line to tick: a step, or in an ending the steps of one routine, under its title."""
+
+    steps: tuple[Step, ...]
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Card:
     """Steps that belong together, as short lines to tick.
 
@@ -18,7 +26,7 @@ class Card:
         state: The computed state of the plant before it, where that changed.
         minutes: How long it takes; empty when nothing is said.
         cautions: Stand once, before its first line.
-        steps: Its lines; what stands on the card is not on them.
+        ticks: Its lines; what stands on the card is not said again by their steps.
         blocks: What is read off after the lines, e.g. the points of a hunt.
         every: Steps that ``blocks`` say in short, in full behind a line that opens them; on paper they are left out.
         ending: Whether it is a way for a job to end.
@@ -27,10 +35,15 @@ class Card:
     name: str
     title: str
     anchor: str
-    steps: tuple[Step, ...]
+    ticks: tuple[Tick, ...]
     cautions: tuple[Notice, ...] = ()
     state: str = ""
     minutes: str = ""
     blocks: tuple[Items | Table | Folded, ...] = ()
     every: tuple[Step, ...] = ()
     ending: bool = False
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps of its lines."""
+        return tuple(step for tick in self.ticks for step in tick.steps)

@@ -18,7 +18,7 @@ from kbgen.model.routine import BY_NAME
 from kbgen.model.wording import OR_NOT_SURE
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Notice, Plain, Step
-from kbgen.views.card import Card
+from kbgen.views.card import Card, Tick
 from kbgen.views.hunted import hunted
 from kbgen.views.procedure_steps import TAG, anchor_of, step_anchors, steps_of
 from kbgen.views.study import Study
@@ -128,7 +128,7 @@ def _card(
         name=group.name,
         title=group.title,
         anchor=f"card-{group.name.lower()}",
-        steps=tuple(_line(step, lines, line) for line, step in enumerate(lines)),
+        ticks=_ticks([_line(step, lines, line) for line, step in enumerate(lines)], own, group),
         cautions=_once(notice for step in here for notice in step.cautions),
         minutes="" if hunt else _minutes(own),
         blocks=hunt.blocks if hunt else (),
@@ -139,6 +139,28 @@ def _card(
         ),
         ending=bool(group.origin.ending),
     )
+
+
+def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: _Group) -> tuple[Tick, ...]:
+    """Put each step on a line of its own; in an ending a routine is one line, as far as it asks nothing."""
+    if not group.origin.ending:
+        return tuple(Tick((line,)) for line in lines)
+    ticks: list[Tick] = []
+    last: Origin | None = None
+    for line, step in zip(lines, own, strict=True):
+        origin = step.origin or _OWN
+        title = BY_NAME[origin.routine].title if origin.routine else ""
+        if (
+            title
+            and last
+            and (last.at, last.routine) == (origin.at, origin.routine)
+            and not ticks[-1].steps[-1].choices
+        ):
+            ticks[-1] = replace(ticks[-1], steps=(*ticks[-1].steps, line))
+        else:
+            ticks.append(Tick((line,), title))
+        last = origin
+    return tuple(ticks)
 
 
 def _line(step: Step, lines: Sequence[Step], line: int) -> Step:
@@ -196,11 +218,16 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
         more = Items((Item((Plain(f"The tag says the same as at {tags[said]}."),)),))
     else:
         tags[said] = card.name
-    steps = tuple(
-        replace(step, details=tuple(hangs if row == said else row for row in step.details))
-        for step in card.steps
+    ticks = tuple(
+        replace(
+            tick,
+            steps=tuple(
+                replace(s, details=tuple(hangs if r == said else r for r in s.details)) for s in tick.steps
+            ),
+        )
+        for tick in card.ticks
     )
-    return replace(card, steps=steps, blocks=(*card.blocks, more))
+    return replace(card, ticks=ticks, blocks=(*card.blocks, more))
 
 
 def _minutes(steps: Iterable[ProcedureStep]) -> str:
