@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.readings import readings
@@ -121,7 +122,7 @@ def _words(
         table = readings(base, circuit_id, State(size=size), pairs=False)
         return word_heads(table), (" ".join(word_lines(table)),)
 
-    found = [study.remembered(("hunt", circuit_id, size), lambda size=size: of(size)) for size in sizes]
+    found = [study.remembered(("hunt", circuit_id, size), partial(of, size)) for size in sizes]
     heads, rules = found[0]
     if all(each == found[0] for each in found):
         return heads, rules
