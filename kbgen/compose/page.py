@@ -263,7 +263,7 @@ def _lead_on(page: Page) -> None:
                 if target is not None:
                     way[key] = _id_of(page, target)  # type: ignore[index]
                 elif name == NEXT or name not in known:
-                    _nowhere(page, line, key, name, [*by_label, *page.endings])
+                    _nowhere(page, line, _path(step, way, key), name, [*by_label, *page.endings])
         _falls(page, index, steps)
     _twice(page)
 
@@ -297,7 +297,13 @@ def _id_of(page: Page, step: Step) -> str:
     return str(step["id"])
 
 
-def _nowhere(page: Page, line: Line, key: str, name: str, known: list[str]) -> None:
+def _path(step: Step, way: Mapping[str, Any], key: str) -> str:
+    """Return where in its step a way stands."""
+    places = (index for index, each in enumerate(step.get("outcomes", ())) if each is way)
+    return next((f"outcomes.{index}.{key}" for index in places), key)
+
+
+def _nowhere(page: Page, line: Line, field_: str, name: str, known: list[str]) -> None:
     if name == NEXT:
         message, hint = (
             "this leads to the line below, and there is none",
@@ -307,7 +313,7 @@ def _nowhere(page: Page, line: Line, key: str, name: str, known: list[str]) -> N
         near = nearest(name, known)
         message = f"this page has no line and {page.plant_id} no ending called `{name}`"
         hint = f"Did you mean `{near}`?" if near else f"Known: {', '.join(sorted(known)) or 'none'}."
-    _tell(page, line, Unfit(LINE_LEADS_NOWHERE, "" if line.routine else key, message, hint))
+    _tell(page, line, Unfit(LINE_LEADS_NOWHERE, "" if line.routine else field_, message, hint))
 
 
 def _falls(page: Page, index: int, steps: list[Step]) -> None:
@@ -356,8 +362,9 @@ def _twice(page: Page) -> None:
 def _tell(page: Page, line: Line, unfit: Unfit) -> None:
     """Tell of a fault at the author's line; of one inside an ending at the line that names it."""
     inside = f"the ending `{line.ending}`, line {line.at + 1}: " if line.ending else ""
-    field_ = unfit.field if not line.ending and unfit.field in line.data else ""
-    route = ("steps", line.line, *((field_,) if field_ else ()))
+    first, *rest = unfit.field.split(".")
+    inner = (first, *(int(part) if part.isdigit() else part for part in rest))
+    route = ("steps", line.line, *(inner if not line.ending and first in line.data else ()))
     found = unfit.rule.at(Spot(page.path, route), f"{inside}{unfit.message}", unfit.hint)
     if found not in page.problems:
         page.problems.append(found)
