@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from kbgen.views.blocks import Folded, Items, Notice, Step, Table
+from kbgen.views.blocks import Folded, Items, Line, Notice, Step, Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,9 @@ class Card:
         ticks: Its lines; what stands on the card is not said again by their steps.
         blocks: What is read off after the lines, e.g. the points of a hunt.
         every: Steps that ``blocks`` say in short, in full behind a line that opens them; on paper they are left out.
-        ending: Whether it is a way for a job to end.
+        brief: What an ending comes to, where its lines stand behind a line that opens them; whoever is led there has
+            them opened. On paper the lines stand open.
+        beside: Whether it may stand beside its neighbour: both end the job, so that nobody does one after the other.
     """
 
     name: str
@@ -41,7 +43,8 @@ class Card:
     minutes: str = ""
     blocks: tuple[Items | Table | Folded, ...] = ()
     every: tuple[Step, ...] = ()
-    ending: bool = False
+    brief: Line = ()
+    beside: bool = False
 
     @property
     def steps(self) -> tuple[Step, ...]:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from string import ascii_uppercase
 
+from kbgen.compose.words import lower
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
@@ -17,9 +18,10 @@ from kbgen.model.procedure import Origin, Procedure, ProcedureStep
 from kbgen.model.routine import BY_NAME
 from kbgen.model.wording import OR_NOT_SURE
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Notice, Plain, Step
+from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, Notice, Plain, Step
 from kbgen.views.card import Card, Tick
-from kbgen.views.hunted import hunted
+from kbgen.views.compose import line_of
+from kbgen.views.hunted import Hunted, hunted
 from kbgen.views.procedure_steps import TAG, anchor_of, step_anchors, steps_of
 from kbgen.views.study import Study
 
@@ -49,16 +51,33 @@ def cards_of(
         base, procedure, walk, lambda step_id: Goto(labels.get(step_id, ""), None, anchor_of(step_id))
     )
     shown = ""
+    hunts: dict[str, tuple[Hunted, Goto]] = {}
     tags: dict[Fact, str] = {}
     cards = []
     for group in groups:
-        card = _card(base, procedure, study, group, steps)
+        card = _card(base, procedure, study, group, steps, hunts)
         state = next((steps[k].state for k in range(group.at[0], -1, -1) if steps[k].state), "")
-        if not card.ending and state != shown:
+        if not group.origin.ending and state != shown:
             card, shown = replace(card, state=state), state
-        card = _tag_once(card, tags)
-        cards.append(card)
-    return tuple(c for c in cards if not c.ending), tuple(c for c in cards if c.ending)
+        cards.append(_tag_once(card, tags))
+    way = sum(not group.origin.ending for group in groups)
+    return _beside(cards[:way]), _beside(cards[way:])
+
+
+def _beside(cards: Sequence[Card]) -> tuple[Card, ...]:
+    """Pair neighbours that both end the job."""
+    paired = list(cards)
+    at = 0
+    while at + 1 < len(paired):
+        if _ends(paired[at]) and _ends(paired[at + 1]):
+            paired[at : at + 2] = [replace(card, beside=True) for card in paired[at : at + 2]]
+            at += 1
+        at += 1
+    return tuple(paired)
+
+
+def _ends(card: Card) -> bool:
+    return bool(card.steps) and bool(card.steps[-1].end) and not any(step.choices for step in card.steps)
 
 
 def _groups(steps: Sequence[ProcedureStep]) -> list[_Group]:
@@ -98,7 +117,8 @@ def _name(base: KnowledgeBase, procedure: Procedure, groups: Iterable[_Group]) -
             group.title = BY_NAME[origin.routine].title
         circuit = _circuit(procedure, origin)
         if circuit:
-            group.title = f"{group.title}: {base.title(Ref(Kind.CIRCUIT, circuit))}"
+            group.short = base.title(Ref(Kind.CIRCUIT, circuit))
+            group.title = f"{group.title}: {group.short}"
 
 
 def _circuit(procedure: Procedure, origin: Origin) -> str:
@@ -116,19 +136,33 @@ def _labels(procedure: Procedure, groups: Iterable[_Group]) -> dict[str, str]:
 
 
 def _card(
-    base: KnowledgeBase, procedure: Procedure, study: Study, group: _Group, steps: Sequence[Step]
+    base: KnowledgeBase,
+    procedure: Procedure,
+    study: Study,
+    group: _Group,
+    steps: Sequence[Step],
+    hunts: dict[str, tuple[Hunted, Goto]],
 ) -> Card:
+    anchor = f"card-{group.name.lower()}"
     anchors = step_anchors(procedure)
     own = [procedure.steps[index] for index in group.at]
     here = [steps[index] for index in group.at]
     circuit = _circuit(procedure, group.origin)
-    hunt = hunted(base, study, procedure, circuit, own, here) if circuit else None
+    hunt = (
+        hunted(base, study, procedure, circuit, own, here, next(iter(hunts.values()), None))
+        if circuit
+        else None
+    )
+    if hunt:
+        hunts[group.name] = (hunt, Goto(group.name, None, anchor))
     lines = [step for step in here if hunt is None or step.number not in hunt.said]
+    ticks = _ticks([_line(step, lines, line) for line, step in enumerate(lines)], own, group)
     return Card(
         name=group.name,
         title=group.title,
-        anchor=f"card-{group.name.lower()}",
-        ticks=_ticks([_line(step, lines, line) for line, step in enumerate(lines)], own, group),
+        anchor=anchor,
+        ticks=ticks,
+        brief=_brief(ticks) if group.origin.ending else (),
         cautions=_once(notice for step in here for notice in step.cautions),
         minutes="" if hunt else _minutes(own),
         blocks=hunt.blocks if hunt else (),
@@ -137,7 +171,6 @@ def _card(
             for step in here
             if hunt and step.number in hunt.said
         ),
-        ending=bool(group.origin.ending),
     )
 
 
@@ -161,6 +194,15 @@ def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: _Group) -
             ticks.append(Tick((line,), title))
         last = origin
     return tuple(ticks)
+
+
+def _brief(ticks: Sequence[Tick]) -> Line:
+    """Say what an ending comes to: its routines by their titles, then its last words; empty for a short one."""
+    titles = [tick.title for tick in ticks if tick.title]
+    last = ticks[-1].steps[-1]
+    if not titles or not last.end:
+        return ()
+    return (Plain(f"{', then '.join([titles[0], *map(lower, titles[1:])])}. Then: "), *line_of(last.text))
 
 
 def _line(step: Step, lines: Sequence[Step], line: int) -> Step:
@@ -213,9 +255,9 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
     if said is None:
         return card
     hangs = Fact("Tag", said.lines[-1:])
-    more: Items | Folded = Folded(TAG, (Items(tuple(Item(line) for line in said.lines[:-1])),))
+    more: tuple[Folded, ...] = (Folded(TAG, (Items(tuple(Item(line) for line in said.lines[:-1])),)),)
     if said in tags:
-        more = Items((Item((Plain(f"The tag says the same as at {tags[said]}."),)),))
+        hangs, more = Fact("Tag", ((Plain(f"It says what the tag at {tags[said]} says."),), *hangs.lines)), ()
     else:
         tags[said] = card.name
     ticks = tuple(
@@ -227,7 +269,7 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
         )
         for tick in card.ticks
     )
-    return replace(card, ticks=ticks, blocks=(*card.blocks, more))
+    return replace(card, ticks=ticks, blocks=(*card.blocks, *more))
 
 
 def _minutes(steps: Iterable[ProcedureStep]) -> str:

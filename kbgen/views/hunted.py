@@ -16,9 +16,9 @@ from kbgen.model.answers import answers
 from kbgen.model.circuit import AnyPart, Circuit, Contact, Point, return_mark
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
-from kbgen.text import Code, Inline, Link, Listing, RichText, Words, words
 from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, Table
 from kbgen.views.circuit_words import word_heads, word_lines
+from kbgen.views.compose import line_of
 from kbgen.views.fitting import fits_part
 from kbgen.views.study import Study
 
@@ -32,10 +32,12 @@ class Hunted:
 
     Attributes:
         said: Numbers of the steps that it says.
+        rules: What full and none are, in words.
     """
 
     blocks: tuple[Items | Table, ...]
     said: frozenset[int]
+    rules: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,8 +69,13 @@ def hunted(
     circuit_id: str,
     own: Sequence[ProcedureStep],
     shown: Sequence[Step],
+    first: tuple[Hunted, Goto] | None = None,
 ) -> Hunted | None:
-    """Return a hunt in short; nothing where its circuit is not known."""
+    """Return a hunt in short; nothing where its circuit is not known.
+
+    Args:
+        first: An earlier hunt of the page and where it stands; what it has said of volts is not said twice.
+    """
     circuit = base.circuit(circuit_id)
     if circuit is None:
         return None
@@ -86,9 +93,11 @@ def hunted(
     )
     said = [deed for deed in hunt.own if deed in marks or _told(deed, marks)]
     heads, rules = _words(base, study, procedure, circuit_id)
+    there = first[1] if first and first[0].rules == rules else None
     return Hunted(
-        (_rules(hunt, rules), _table(hunt, heads), _after(hunt)),
+        (_rules(hunt, rules, there), _table(hunt, heads), _after(hunt, there)),
         frozenset(hunt.shown[deed].number for deed in said),
+        rules,
     )
 
 
@@ -132,7 +141,7 @@ def _words(
     return ("Full", "None"), said
 
 
-def _rules(hunt: _Hunt, said: Sequence[str]) -> Items:
+def _rules(hunt: _Hunt, said: Sequence[str], there: Goto | None) -> Items:
     lows = [hunt.own[f"{mark}.low"] for mark in hunt.marks if f"{mark}.low" in hunt.own]
     some, unsure = _usual(lows, doubt=False), _usual(lows, doubt=True)
     again: Line = (
@@ -144,7 +153,12 @@ def _rules(hunt: _Hunt, said: Sequence[str]) -> Items:
     )
     points = (part for part in hunt.circuit.path if isinstance(part, Point) and part.point in hunt.marks)
     notes = ((Mark(point.point), Plain(f": {point.note}")) for point in points if point.note)
-    return Items(tuple(Item(line) for line in (*((Plain(line),) for line in said), again, *notes)))
+    volts: list[Line] = [(Plain(line),) for line in said]
+    if there:
+        volts = [
+            (Plain("What full, none and over are, and a loss along the string: as at "), there, Plain("."))
+        ]
+    return Items(tuple(Item(line) for line in (*volts, again, *notes)))
 
 
 def _usual(lows: Iterable[ProcedureStep], *, doubt: bool) -> str:
@@ -162,7 +176,8 @@ def _table(hunt: _Hunt, heads: Sequence[str]) -> Table:
     points = {part.point: part for part in hunt.circuit.path if isinstance(part, Point)}
     usual = _usual([hunt.own[f"{m}.low"] for m in hunt.marks if f"{m}.low" in hunt.own], doubt=False)
     return Table(
-        caption=f"Red probe on the point, black lead on {hunt.back}, from the top; meter in high impedance",
+        caption=f"Begin at {hunt.marks[0]} and go where the answer says. Red probe on the point, black lead on "
+        f"{hunt.back}, meter in high impedance",
         head=("Point", *heads, "Read"),
         rows=tuple(_row(hunt, mark, usual) for mark in hunt.marks),
         fits=tuple(
@@ -201,11 +216,11 @@ def _meaning(hunt: _Hunt, step_id: str) -> Line:
     leaf = hunt.own.get(deed.removesuffix(".again"))
     if leaf is None:
         return _to(hunt, step_id)
-    told = _line_of(leaf.do)
+    told = line_of(leaf.do)
     if told and isinstance(told[-1], Plain):
         told = (*told[:-1], Plain(told[-1].text.removesuffix(WRITE_DOWN)))
     if deed.endswith(".again"):
-        told = (Plain("Open "), *told[1:2], Plain("–"), *told[3:]) if len(told) > 4 else told
+        told = (*told[1:2], Plain("–"), told[3], Plain(" open"), *told[4:]) if len(told) > 4 else told
         return _linked(hunt, told, _contacts(hunt.circuit.path, deed))
     return (*told, Plain(" "), *_to(hunt, leaf.go))
 
@@ -244,18 +259,20 @@ def _named(told: Line, title: str, ref: Ref) -> Line:
     return (*told, Plain(" "), Goto(title, ref))
 
 
-def _after(hunt: _Hunt) -> Items:
+def _after(hunt: _Hunt, there: Goto | None) -> Items:
     """Say the reading that confirms what was found, and where each end of the hunt leads."""
     again = next((step for deed, step in hunt.own.items() if deed.endswith(".again")), None)
     if again is None:
         return Items(())
     ways = dict(again.ways)
     leaf = hunt.own[hunt.deeds[ways["full"]]]
+    how: Line = (
+        Plain("Black lead on the one that read full, red probe on the other one, meter in high impedance. "),
+    )
     confirm: Line = (
-        Plain(
-            "Open between two points: read once more another way. Black lead on the one that read full, red probe on "
-            "the other one, meter in high impedance. Full: it is open there. Write it down. "
-        ),
+        Plain("Open between two points: read across them once more. "),
+        *((Plain("How: as at "), there, Plain(". ")) if there else how),
+        Plain("Full: it is open there. Write it down. "),
         *_to(hunt, leaf.go),
         Plain(" Nothing, in between, or not sure: "),
         *_to(hunt, ways["none"]),
@@ -267,29 +284,3 @@ def _after(hunt: _Hunt) -> Items:
         Box("Open contact"),
     )
     return Items((Item(confirm), Item(boxes)))
-
-
-def _line_of(text: RichText) -> Line:
-    found: list[Plain | Mark | Goto] = []
-    for block in text:
-        if isinstance(block, Listing):
-            found.append(Plain(" " + words((block,))))
-        else:
-            found += [span for inline in block.children for span in _spans(inline)]
-    return tuple(found)
-
-
-def _spans(inline: Inline) -> Iterator[Plain | Mark | Goto]:
-    match inline:
-        case Words(text):
-            yield Plain(text)
-        case Code(text):
-            yield Mark(text)
-        case Link(children, target):
-            yield Goto(
-                "".join(span.text for c in children for span in _spans(c) if not isinstance(span, Goto)),
-                target,
-            )
-        case _:
-            for child in getattr(inline, "children", ()):
-                yield from _spans(child)
