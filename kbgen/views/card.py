@@ -29,8 +29,9 @@ class Card:
         ticks: Its lines; what stands on the card is not said again by their steps.
         blocks: What is read off after the lines, e.g. the points of a hunt.
         every: Steps that ``blocks`` say in short, in full behind a line that opens them; on paper they are left out.
-        brief: What an ending comes to, where its lines stand behind a line that opens them; whoever is led there has
-            them opened. On paper the lines stand open.
+        brief: What it comes to, or when it is reached, where the rest stands behind a line that opens it: an ending, a
+            second hunt. Whoever is led there has it opened; on paper it stands open.
+        behind: The words of the line that opens it.
         beside: Whether it may stand beside its neighbour: both end the job, so that nobody does one after the other.
     """
 
@@ -44,6 +45,7 @@ class Card:
     blocks: tuple[Items | Table | Folded, ...] = ()
     every: tuple[Step, ...] = ()
     brief: Line = ()
+    behind: str = ""
     beside: bool = False
 
     @property

@@ -22,7 +22,7 @@ from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, No
 from kbgen.views.card import Card, Tick
 from kbgen.views.compose import line_of
 from kbgen.views.hunted import Hunted, hunted
-from kbgen.views.procedure_steps import TAG, anchor_of, step_anchors, steps_of
+from kbgen.views.procedure_steps import TAG, WHY, anchor_of, step_anchors, steps_of
 from kbgen.views.study import Study
 
 NOT_SURE = "Not sure"
@@ -60,6 +60,7 @@ def cards_of(
         if not group.origin.ending and state != shown:
             card, shown = replace(card, state=state), state
         cards.append(_tag_once(card, tags))
+    cards = _branches(cards)
     way = sum(not group.origin.ending for group in groups)
     return _beside(cards[:way]), _beside(cards[way:])
 
@@ -74,6 +75,33 @@ def _beside(cards: Sequence[Card]) -> tuple[Card, ...]:
             at += 1
         at += 1
     return tuple(paired)
+
+
+def _branches(cards: Sequence[Card]) -> list[Card]:
+    """Put a second hunt that only an answer leads to behind a line: two ladders in sight are mixed up."""
+    found = list(cards)
+    hunts = [at for at, card in enumerate(cards) if card.every]
+    for at in hunts[1:]:
+        first = cards[at].steps[0].anchor
+        answers = [
+            (card, choice.outcome)
+            for card in cards[:at]
+            for step in card.steps
+            for choice in step.choices
+            if choice.goto.anchor == first
+        ]
+        before = cards[at - 1].steps[-1]
+        if len(answers) == 1 and (before.then or before.end or before.choices):
+            card, outcome = answers[0]
+            brief = (
+                Plain("Only from "),
+                Goto(card.name, None, card.anchor),
+                Plain(f", where the answer was {outcome}."),
+            )
+            found[at] = replace(
+                cards[at], brief=brief, behind=f"Its points, {len(cards[at].every)} steps in all"
+            )
+    return found
 
 
 def _ends(card: Card) -> bool:
@@ -107,6 +135,7 @@ def _name(base: KnowledgeBase, procedure: Procedure, groups: Iterable[_Group]) -
     number, letters = 0, iter(ascii_uppercase)
     for group in groups:
         origin = group.origin
+        last = procedure.steps[group.at[-1]].action
         if origin.ending:
             ending = endings[origin.ending]
             group.name, group.title, group.short = next(letters), ending.means, ending.short or ending.means
@@ -115,6 +144,9 @@ def _name(base: KnowledgeBase, procedure: Procedure, groups: Iterable[_Group]) -
         group.name = str(number)
         if origin.routine:
             group.title = BY_NAME[origin.routine].title
+            if isinstance(last, act.End):
+                group.short = last.end.replace("-", " ")
+                group.title += f": {group.short}"
         circuit = _circuit(procedure, origin)
         if circuit:
             group.short = base.title(Ref(Kind.CIRCUIT, circuit))
@@ -156,13 +188,16 @@ def _card(
     if hunt:
         hunts[group.name] = (hunt, Goto(group.name, None, anchor))
     lines = [step for step in here if hunt is None or step.number not in hunt.said]
-    ticks = _ticks([_line(step, lines, line) for line, step in enumerate(lines)], own, group)
+    ticks = _ticks(
+        [_line(step, lines, line, not group.origin.routine) for line, step in enumerate(lines)], own, group
+    )
     return Card(
         name=group.name,
         title=group.title,
         anchor=anchor,
         ticks=ticks,
         brief=_brief(ticks) if group.origin.ending else (),
+        behind=f"Every step of it, {len(here)} in all" if group.origin.ending else "",
         cautions=_once(notice for step in here for notice in step.cautions),
         minutes="" if hunt else _minutes(own),
         blocks=hunt.blocks if hunt else (),
@@ -175,8 +210,8 @@ def _card(
 
 
 def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: _Group) -> tuple[Tick, ...]:
-    """Put each step on a line of its own; in an ending a routine is one line, as far as it asks nothing."""
-    if not group.origin.ending:
+    """Put each step on a line of its own; where the job ends a routine is one line, as far as it asks nothing."""
+    if not group.origin.ending and not (group.origin.routine and lines[-1].end):
         return tuple(Tick((line,)) for line in lines)
     ticks: list[Tick] = []
     last: Origin | None = None
@@ -205,14 +240,17 @@ def _brief(ticks: Sequence[Tick]) -> Line:
     return (Plain(f"{', then '.join([titles[0], *map(lower, titles[1:])])}. Then: "), *line_of(last.text))
 
 
-def _line(step: Step, lines: Sequence[Step], line: int) -> Step:
-    """Return a step as a line of its card: what stands on the card is not said again."""
+def _line(step: Step, lines: Sequence[Step], line: int, own: bool) -> Step:
+    """Return a step as a line of its card: what stands on the card is not said again; only an author says why."""
     near = {each.anchor: f"line {at}" for at, each in enumerate(lines, start=1)}
     if line + 1 < len(lines):
         near[lines[line + 1].anchor] = "next line"
     choices = tuple(Choice(each.outcome, _near(each.goto, near)) for each in step.choices)
     then = _near(step.then, near) if step.then else None
-    return replace(step, cautions=(), state="", minutes="", choices=_together(choices), then=then)
+    details = step.details if own else tuple(row for row in step.details if row.label != WHY)
+    return replace(
+        step, cautions=(), state="", minutes="", choices=_together(choices), then=then, details=details
+    )
 
 
 def _numbered(step: Step, at: dict[str, Step], here: Sequence[Step]) -> Step:

@@ -127,18 +127,16 @@ def _words(
     titles = {size.id: size.title for plant in plants for size in plant.sizes}
     sizes = procedure.sizes or tuple(titles) or ("",)
 
-    def of(size: str) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    def of(size: str) -> tuple[tuple[str, ...], str, str]:
         table = readings(base, circuit_id, State(size=size), pairs=False)
-        return word_heads(table), (" ".join(word_lines(table)),)
+        return word_heads(table), " ".join(word_lines(table, heads=True)), " ".join(word_lines(table))
 
     found = [study.remembered(("hunt", circuit_id, size), partial(of, size)) for size in sizes]
-    heads, rules = found[0]
+    heads, short, _ = found[0]
     if all(each == found[0] for each in found):
-        return heads, rules
-    said = tuple(
-        f"{titles.get(size, size)}: {' '.join(each[1])}" for size, each in zip(sizes, found, strict=True)
-    )
-    return ("Full", "None"), said
+        return heads, (short,)
+    said = (f"{titles.get(size, size)}: {whole}" for size, (_, _, whole) in zip(sizes, found, strict=True))
+    return ("Full", "None"), tuple(said)
 
 
 def _rules(hunt: _Hunt, said: Sequence[str], there: Goto | None) -> Items:
@@ -176,8 +174,7 @@ def _table(hunt: _Hunt, heads: Sequence[str]) -> Table:
     points = {part.point: part for part in hunt.circuit.path if isinstance(part, Point)}
     usual = _usual([hunt.own[f"{m}.low"] for m in hunt.marks if f"{m}.low" in hunt.own], doubt=False)
     return Table(
-        caption=f"Begin at {hunt.marks[0]} and go where the answer says. Red probe on the point, black lead on "
-        f"{hunt.back}, meter in high impedance",
+        caption=f"Begin at {hunt.marks[0]}, go where the answer says. Red probe on the point, meter in high impedance",
         head=("Point", *heads, "Read"),
         rows=tuple(_row(hunt, mark, usual) for mark in hunt.marks),
         fits=tuple(
@@ -222,7 +219,11 @@ def _meaning(hunt: _Hunt, step_id: str) -> Line:
     if deed.endswith(".again"):
         told = (*told[1:2], Plain("–"), told[3], Plain(" open"), *told[4:]) if len(told) > 4 else told
         return _linked(hunt, told, _contacts(hunt.circuit.path, deed))
-    return (*told, Plain(" "), *_to(hunt, leaf.go))
+    return (
+        (*told, Plain(" → "), Goto(hunt.goto[leaf.go].label.split(" ")[0], None, hunt.goto[leaf.go].anchor))
+        if leaf.go in hunt.goto
+        else told
+    )
 
 
 def _to(hunt: _Hunt, step_id: str) -> Line:

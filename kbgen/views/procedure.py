@@ -88,7 +88,7 @@ def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Sectio
     if found is None or not procedure.written:
         return found
     listed = tuple(block for block in found.blocks if isinstance(block, Facts))
-    return replace(found, blocks=(Folded("Show them", listed),))
+    return replace(found, blocks=(Folded(found.title, listed),))
 
 
 def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
@@ -102,10 +102,16 @@ def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Sec
         "before",
         "Before you start",
         facts(
-            fact("Who", WHO[procedure.who]),
+            fact(
+                "Who",
+                *lines(
+                    WHO[procedure.who],
+                    *([f"occasion: {OCCASIONS[procedure.occasion].lower()}"] if procedure.written else []),
+                ),
+            ),
             fact("Second person", "Must be there" if procedure.second_person else None),
             fact("Permission", procedure.permission),
-            fact("Occasion", OCCASIONS[procedure.occasion]),
+            None if procedure.written else fact("Occasion", OCCASIONS[procedure.occasion]),
             fact("Done before", *[(link,) for link in after]),
             fact("Look for", *lines(LOOK_FOR, *hidden)),
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),

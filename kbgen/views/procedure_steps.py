@@ -25,6 +25,7 @@ ENDS = {
     "evacuated": "everybody out. The next visit first clears what was left behind.",
     "found": "found. The plant stays as it is now for what comes next.",
 }
+WHY = "Why"
 TAG = "The tag says, as far as it is so"
 TAG_HANGS = "Does the tag hang at the plant, and does the record say the same?"
 METERS = {"high-impedance": "", "low-impedance": "meter in low impedance"}
@@ -130,7 +131,7 @@ def _details(
     # Who leaves in danger hangs no tag and is asked for none; the next visit finds out.
     if isinstance(step.action, act.End) and step.action.end == "evacuated":
         tag = ()
-    rows = [fact("Why", step.why), fact(TAG, *tag, TAG_HANGS if tag else None)]
+    rows = [fact(WHY, step.why), fact(TAG, *tag, TAG_HANGS if tag else None)]
     if step.action is not None:
         rows += _of_action(base, procedure, step.action)
     return tuple(row for row in rows if row is not None)
