@@ -9,6 +9,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -69,7 +70,7 @@ def read_folder(root: Path, schemas: Schemas, store: Store) -> ReadFolder:
     entries: list[KeptEntry] = []
     digests: dict[str, bytes] = {}
     for document in checked.documents:
-        if document.sound and document.path not in shelf.cards:
+        if document.sound and not isinstance(document, KeptDocument):
             shelf.keep(document)
         if not document.sound:
             digests[document.path] = hashlib.sha256(
@@ -77,7 +78,7 @@ def read_folder(root: Path, schemas: Schemas, store: Store) -> ReadFolder:
             ).digest()
         elif document.kind is None:
             digests[document.path] = _digest(document)
-            shop = build(ShopSettings, document.data)
+            shop = shelf.shop(document)
         else:
             entry = shelf.entry(document)
             entries.append(entry)
@@ -103,21 +104,24 @@ def _digest(document: Document) -> bytes:
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).digest()
 
 
+Whole = Callable[[], tuple[Any, Mapping[str, Any]]]
+"""Gives the record of a document, and its data."""
+
+
 class _Shelf:
     """The documents that were kept, and those to keep."""
 
     def __init__(self, store: Store) -> None:
         self._store = store
         self._keys: dict[str, bytes] = {}
-        self.cards: dict[str, Card] = {}
-        self._whole: dict[str, Callable[[], tuple[AnyRecord, Mapping[str, Any]]]] = {}
+        self._cards: dict[str, Card] = {}
+        self._whole: dict[str, Whole] = {}
 
     def known(self, file: File, data: bytes, named: bool) -> Document | None:
         """Return the document of a file that was in order when its bytes were these."""
-        # kb.yaml is read every time: it is one file, and everything hangs on it.
-        if not self._store.keeps or file.kind is None:
+        if not self._store.keeps:
             return None
-        key = make_key("file", file.path, file.kind, file.id, str(named), data)
+        key = make_key("file", file.path, file.kind or "", file.id, str(named), data)
         self._keys[file.path] = key
         body = self._store.get(key)
         if body is None:
@@ -126,42 +130,44 @@ class _Shelf:
             card, inner = from_bytes(body)
         except Exception:  # whatever is wrong with it, the file is read
             return None
-        self._lay(file.path, card, inner)
-        whole = self._whole[file.path]
+        whole = cache(partial(from_bytes, inner))
+        self._lay(file.path, card, whole)
         return KeptDocument(
             (file.path, file.kind, file.id), lambda: dict(whole()[1]), lambda: _source(file, data, named)
         )
 
     def keep(self, document: Document) -> None:
         """Keep a document that is in order."""
-        if document.kind is None:
-            return
-        entry = make_entry(document.kind, document.id, document.path, document.data)
-        card = make_card(entry, _digest(document))
-        if document.path in self._keys:
-            inner = dump((entry.record, entry.data))
-            self._store.fresh += 1
-            self._store.put(self._keys[document.path], dump((card, inner)))
-            self._lay(document.path, card, inner)
-        else:
-            self.cards[document.path] = card
-            self._whole[document.path] = lambda: (entry.record, entry.data)
+        card, made = _made(document)
+        if document.path not in self._keys:
+            return self._lay(document.path, card, lambda: made)
+        inner = dump(made)
+        self._store.fresh += 1
+        self._store.put(self._keys[document.path], dump((card, inner)))
+        return self._lay(document.path, card, cache(partial(from_bytes, inner)))
+
+    def _lay(self, path: str, card: Card | None, whole: Whole) -> None:
+        if card is not None:
+            self._cards[path] = card
+        self._whole[path] = whole
+
+    def shop(self, document: Document) -> ShopSettings:
+        """Return the shop's settings of a sound kb.yaml."""
+        settings: ShopSettings = self._whole[document.path]()[0]
+        return settings
 
     def entry(self, document: Document) -> KeptEntry:
         """Return the entry of a sound document."""
         ref = Ref(Kind(document.kind or ""), document.id)
-        return KeptEntry(ref, document.path, self.cards[document.path], self._whole[document.path])
+        return KeptEntry(ref, document.path, self._cards[document.path], self._whole[document.path])
 
-    def _lay(self, path: str, card: Card, inner: bytes) -> None:
-        made: list[tuple[AnyRecord, Mapping[str, Any]]] = []
 
-        def whole() -> tuple[AnyRecord, Mapping[str, Any]]:
-            if not made:
-                made.append(from_bytes(inner))
-            return made[0]
-
-        self.cards[path] = card
-        self._whole[path] = whole
+def _made(document: Document) -> tuple[Card | None, tuple[AnyRecord | ShopSettings, Mapping[str, Any]]]:
+    """Return the record of a document and its data, and of an entry what is known without reading it."""
+    if document.kind is None:
+        return None, (build(ShopSettings, document.data), document.data)
+    entry = make_entry(document.kind, document.id, document.path, document.data)
+    return make_card(entry, _digest(document)), (entry.record, entry.data)
 
 
 def _source(file: File, data: bytes, named: bool) -> Source:

@@ -13,6 +13,7 @@ from kbgen.model.duties import DUTIES
 from kbgen.model.takes import SCOPES
 from kbgen.model.wording import ANSWERS
 from kbgen.nearest import one_of
+from kbgen.resources import folder
 from kbgen.rule import Rule
 from kbgen.rules.registry import BY_NAME, RULES
 
@@ -128,8 +129,16 @@ def page() -> str:
     lines = ["# What every page must do", ""]
     for duty in DUTIES:
         rules = ", ".join(f"`{name}`" for name in duty.rules)
-        lines.append(f"- **{duty.head}.** {duty.says} (Rules: {rules}.)")
-    lines += ["", "# What a step can do", ""]
+        lines += [
+            f"## {duty.head}",
+            "",
+            *(f"- {sentence}" for sentence in duty.says),
+            "",
+            f"Rules: {rules}.",
+            "",
+        ]
+    lines += ["# A whole page that passes", "", "```yaml", *_example(), "```", ""]
+    lines += ["# What a step can do", ""]
     for row in ACTIONS.values():
         lines += _action(row)
     lines += ["# What the check looks for", ""]
@@ -139,6 +148,12 @@ def page() -> str:
             if rule.family.title == family:
                 lines += _entry(rule)
     return "\n".join(lines)
+
+
+def _example() -> list[str]:
+    """Return the starter shop's shortest page, which its own test holds to no error."""
+    text = (folder("starter_shop") / "procedures" / "example-replace-thermostat.yaml").read_text("utf-8")
+    return text[text.index("title:") :].splitlines()
 
 
 def _entry(rule: Rule) -> list[str]:

@@ -60,7 +60,7 @@ def run(args: argparse.Namespace) -> int:
         return 0
     walk = compiled.walks[Ref(Kind.PROCEDURE, args.procedure)]
     entry = compiled.base.entries[Ref(Kind.PROCEDURE, args.procedure)]
-    rules = () if walk.violations else rules_resting(compiled.base, entry, walk.found)
+    rules = () if walk.violations else rules_resting(compiled.base, entry, walk.arrival)
     if args.json:
         print_json(compiled.edition, _data(walk, rules))
     else:

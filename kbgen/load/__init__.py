@@ -8,16 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from kbgen.load.decode import MOST_BYTES, decode
 from kbgen.load.discover import UNREADABLE_FILE, File, discover
 from kbgen.load.document import Document, KeptDocument, Loaded
 from kbgen.load.fault import FILES, Fault
-from kbgen.load.scan import scan
 from kbgen.load.source import Source, Span
-from kbgen.load.tree import Tree
 from kbgen.position import Exact
 from kbgen.problems import Problem, Related, first_of
+
+if TYPE_CHECKING:
+    from kbgen.load.tree import Tree
 
 __all__ = ["Document", "File", "KeptDocument", "Known", "Loaded", "Source", "Span", "load", "read"]
 
@@ -55,6 +57,10 @@ def read(file: File, data: bytes, *, named: bool = True) -> tuple[Document, list
         data: The bytes as they lie on disk.
         named: Whether its name is in order.
     """
+    # Imported late: a file that was read before is not taken apart again.
+    from kbgen.load.scan import scan
+    from kbgen.load.tree import Tree
+
     decoded = decode(data)
     source = Source(decoded.text)
     if decoded.fault:

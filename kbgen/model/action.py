@@ -200,7 +200,7 @@ class ProveGone:
 
 @action(
     "Take the lock off, after the area is clear and the people are told.",
-    needs="the people told",
+    needs="`inform` after the last `lock`",
     gives="the source is no longer locked or proved dead",
     situation="restoring",
 )
@@ -224,7 +224,8 @@ class Restore:
 
 @action(
     "Try to start with everything off and locked: nobody at the plant, work the controls, put them back to off.",
-    needs="the control supply off and locked (without one, the fuel), everybody told and clear",
+    needs="the control supply off and locked (without one, the fuel), then `inform` that all stand clear, after the last "
+    "cover was opened",
     gives="on `dead`: every locked source is tried, until its lock comes off",
     situation="isolating",
     verdicts=v.DEAD,
@@ -304,7 +305,9 @@ class OpenValve:
 class Clip:
     """Clip leads on dead."""
 
-    clip: Annotated[str, new_name("Name of the meter or its leads on this page.", "meter-1")]
+    clip: Annotated[
+        str, new_name("Name of the meter or its leads on this page, such as `meter-1`.", "meter-1")
+    ]
     at: At
     to: To = ""
     circuit: ItsCircuit = ""
@@ -507,7 +510,7 @@ class Fit:
             *("gag", "blank", "open-drain", "open-vent", "hose", "prop", "belt-off", "other-fuse"),
         ),
     ]
-    name: Annotated[str, new_name("Its name, as written on its tag.", "jumper-1")]
+    name: Annotated[str, new_name("Its name, as written on its tag, such as `jumper-1`.", "jumper-1")]
     over: Annotated[str, named(Names.DEVICE, "Device it acts on.", "dirty-filter")] = ""
     from_: Annotated[str, named(Names.POINT, "One end, by its terminal mark.", "X3:7")] = ""
     to: Annotated[str, named(Names.POINT, "The other end.", "X3:8")] = ""

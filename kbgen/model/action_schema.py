@@ -33,7 +33,7 @@ def outcome_fields() -> dict[str, Any]:
 
 
 def _duties() -> str:
-    return "What every page must do. " + " ".join(f"{duty.head}: {duty.says}" for duty in DUTIES)
+    return "What every page must do. " + " ".join(f"{duty.head}: {' '.join(duty.says)}" for duty in DUTIES)
 
 
 def _claims() -> dict[str, Any]:

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import TYPE_CHECKING
 
 from kbgen.link.kept import kept
 from kbgen.pipeline import Compiled
 from kbgen.program import make_key
 from kbgen.ref import Ref
-from kbgen.render.searchable import displays, emergency_words, plants, search_document, synonyms
-from kbgen.search import SearchIndex, export
-from kbgen.search.build import Outline, assemble, count_terms, groups_of, known_joined, outline
-from kbgen.search.gather import Counts
+
+if TYPE_CHECKING:
+    from kbgen.search import SearchDocument, SearchIndex
+    from kbgen.search.build import Outline
+    from kbgen.search.gather import Counts
+
+# What makes an index is imported late: where no entry changed it is found as it was made.
 
 
 def make_index(compiled: Compiled) -> SearchIndex:
@@ -21,6 +25,9 @@ def make_index(compiled: Compiled) -> SearchIndex:
 
 def _index(compiled: Compiled) -> SearchIndex:
     """Put the index together; each entry gives its terms, which hang on what others write as one word."""
+    from kbgen.render.searchable import displays, emergency_words, plants, synonyms
+    from kbgen.search.build import assemble, groups_of, known_joined
+
     base, store, language = compiled.base, compiled.store, compiled.base.shop.language
     groups = groups_of(synonyms(base), language)
     lines = {ref: _outline(compiled, ref) for ref in base.entries}
@@ -34,20 +41,32 @@ def _index(compiled: Compiled) -> SearchIndex:
 
 
 def _terms(compiled: Compiled, ref: Ref, known: frozenset[str], language: str) -> Counts:
-    return count_terms(search_document(compiled.base, ref, compiled.schemas), known, language)
+    from kbgen.search.build import count_terms
+
+    return count_terms(_document(compiled, ref), known, language)
 
 
 def _outline(compiled: Compiled, ref: Ref) -> Outline:
-    base = compiled.base
+    from kbgen.search.build import outline
+
     return kept(
-        compiled.store,
-        base,
-        ("outline", str(ref)),
-        lambda: outline(search_document(base, ref, compiled.schemas)),
+        compiled.store, compiled.base, ("outline", str(ref)), lambda: outline(_document(compiled, ref))
     )
+
+
+def _document(compiled: Compiled, ref: Ref) -> SearchDocument:
+    from kbgen.render.searchable import search_document
+
+    return search_document(compiled.base, ref, compiled.schemas)
 
 
 def index_script(compiled: Compiled) -> bytes:
     """Return the script that the browser reads the index from."""
     key = make_key("exported index", compiled.mark)
-    return compiled.store.value(key, lambda: export(make_index(compiled)).encode())
+    return compiled.store.value(key, lambda: _exported(compiled))
+
+
+def _exported(compiled: Compiled) -> bytes:
+    from kbgen.search import export
+
+    return export(make_index(compiled)).encode()

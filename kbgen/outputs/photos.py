@@ -15,11 +15,21 @@ def published_photos(compiled: Compiled) -> dict[str, bytes]:
 
 
 def _published(store: Store, name: str, content: bytes) -> bytes:
-    # Imported late: a picture that was written anew before is not opened again.
     if name.endswith(".svg"):
-        from kbgen.drawing import redrawn
+        return store.value(make_key("drawing", content), lambda: _redrawn(content))
+    return store.value(make_key("picture", content), lambda: _cleaned(content))
 
-        return store.value(make_key("drawing", content), lambda: redrawn(content).content)
+
+# Imported late: a picture that was written anew before is not opened again.
+
+
+def _redrawn(content: bytes) -> bytes:
+    from kbgen.drawing import redrawn
+
+    return redrawn(content).content
+
+
+def _cleaned(content: bytes) -> bytes:
     from kbgen.photo import cleaned
 
-    return store.value(make_key("picture", content), lambda: cleaned(content))
+    return cleaned(content)

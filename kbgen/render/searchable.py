@@ -19,9 +19,9 @@ from kbgen.schemas import Schemas
 from kbgen.search import Display, EmergencyWords, SearchDocument
 from kbgen.text import first_sentence, read, words
 from kbgen.views import leave_now
-from kbgen.views.address import address
+from kbgen.views.address import address, shows_index
 from kbgen.views.device import jumper
-from kbgen.views.shows import explained, shows_index
+from kbgen.views.shows import explained
 
 _NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mark"})
 _HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})

@@ -10,6 +10,7 @@ from kbgen import load
 from kbgen.compose.rules import RULES as ROUTINE_RULES
 from kbgen.compute.walk import (
     alterations,
+    altered,
     deciding,
     energies,
     firing,
@@ -157,7 +158,7 @@ RULES: tuple[Rule, ...] = (
     *(readings.ACROSS_WITHOUT_UPSTREAM, readings.LIVE_READING_WITHOUT_CAUTION),
     *(safety.PERMITS_DEADLY_JUMPER, alterations.NEVER_JUMPED, alterations.JUMPER_NOT_ALLOWED),
     *(alterations.JUMPER_ENDS_UNKNOWN, alterations.JUMPER_NAMES_ANOTHER, alterations.JUMPER_SPANS_SEVERAL),
-    *(alterations.ALTERATION_LIVE, alterations.JUMPER_WITH_FUEL, alterations.FIRE_WITH_ALTERATION),
+    *(alterations.ALTERATION_LIVE, altered.JUMPER_WITH_FUEL, altered.FIRE_WITH_ALTERATION),
     resets.TOO_MANY_STARTS,
     *(alterations.ALTERATION_NAME_TWICE, alterations.TRIP_PROVED_UNDER_JUMPER, firing.TRIP_PROVED_OFF),
     *(gas.GAS_WORK_UNLICENSED, gas.GAS_OPENED_UNDER_PRESSURE, gas.LEAK_CHECK_WHILE_OPEN),
@@ -215,7 +216,12 @@ RULES: tuple[Rule, ...] = (
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
     *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
     *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
-    *(contradictions.VOLTAGE_CONTRADICTS, contradictions.SIGNAL_CONTRADICTS, pairs.PAIR_DIFFERS),
+    *(
+        contradictions.VOLTAGE_CONTRADICTS,
+        contradictions.SIGNAL_CONTRADICTS,
+        contradictions.JUMPER_CONTRADICTS,
+        pairs.PAIR_DIFFERS,
+    ),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),

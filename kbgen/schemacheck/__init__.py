@@ -12,11 +12,9 @@ from dataclasses import dataclass
 from kbgen.load import Document, KeptDocument, Loaded
 from kbgen.position import Exact
 from kbgen.problems import Problem, first_of
-from kbgen.schemacheck.checker import Checker
 from kbgen.schemacheck.coerce import typed
 from kbgen.schemacheck.known import Names
 from kbgen.schemacheck.rules import MISSING_FIELD
-from kbgen.schemacheck.texts import text_problems
 from kbgen.schemas import Schemas
 
 
@@ -40,6 +38,12 @@ class Checked:
 
 def check(loaded: Loaded, schemas: Schemas) -> Checked:
     """Check every document of a knowledge base; a fault in one does not touch the others."""
+    if all(isinstance(document, KeptDocument) for document in loaded.documents):
+        return Checked(loaded.documents, ())
+    # Imported late: what was checked before needs no checker.
+    from kbgen.schemacheck.checker import Checker
+    from kbgen.schemacheck.texts import text_problems
+
     explained = _explained(loaded.problems)
     checker = Checker(schemas, Names(loaded.documents))
     documents: list[Document] = []

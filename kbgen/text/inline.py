@@ -10,14 +10,15 @@ import re
 from collections.abc import Iterator, Sequence
 from functools import cache
 from itertools import pairwise
-
-from markdown_it import MarkdownIt
-from markdown_it.rules_inline import StateInline
-from markdown_it.rules_inline.state_inline import Delimiter
-from markdown_it.token import Token
+from typing import TYPE_CHECKING
 
 from kbgen.ref import Kind, Ref
 from kbgen.text.tree import Break, Code, Emphasis, Inline, Link, Strong, Words
+
+if TYPE_CHECKING:
+    from markdown_it import MarkdownIt
+    from markdown_it.rules_inline import StateInline
+    from markdown_it.token import Token
 
 _TARGET = re.compile(rf"({'|'.join(Kind)}):([a-z0-9-]+)\Z")
 _ESCAPED = "*`[]-"
@@ -77,6 +78,9 @@ def _typed(tokens: Sequence[Token]) -> Iterator[str]:
 
 @cache
 def _reader() -> MarkdownIt:
+    # Imported late: most texts have no mark in them, and a text that was read before is not read again.
+    from markdown_it import MarkdownIt
+
     reader = MarkdownIt("zero").enable(["emphasis", "backticks", "link", "escape", "newline"])
     # Text behind a backslash keeps its own token, so that what was typed can be told from it.
     reader.disable("text_join")
@@ -110,6 +114,8 @@ def _stars(state: StateInline, silent: bool) -> bool:
 
     CommonMark would turn ``24*2*3`` into emphasis; a reading must stay as typed.
     """
+    from markdown_it.rules_inline.state_inline import Delimiter
+
     start = state.pos
     if state.src[start] != "*" or silent:
         return False

@@ -15,6 +15,21 @@ def address(page: Ref | str) -> str:
     return f"{page}.html"
 
 
+def plant_index(plant_id: str) -> str:
+    """Return the name of the listing of everything about a family of plant."""
+    return f"plant/{plant_id}"
+
+
+def shows_index(plant_id: str) -> str:
+    """Return the name of the listing of what a family of plant shows."""
+    return f"plant/{plant_id}-shows"
+
+
+def found_index(plant_id: str) -> str:
+    """Return the name of the listing of what was found most on a plant."""
+    return f"found/{plant_id}"
+
+
 def root_from(page_address: str) -> str:
     """Return the way from a page to the root of the site: empty, or ``../`` once a folder."""
     return "../" * page_address.count("/")

@@ -8,34 +8,19 @@ from functools import partial
 from kbgen.compute.edition import Edition
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.caution import Caution
-from kbgen.model.circuit import Circuit
-from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
-from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
-from kbgen.model.symptom import Symptom
-from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 from kbgen.text import words
+from kbgen.views.address import found_index, plant_index, shows_index
 from kbgen.views.blocks import Goto, Item, Items
-from kbgen.views.circuit import circuit_page
 from kbgen.views.compose import section, sections
-from kbgen.views.device import device_page
-from kbgen.views.equipment import equipment_page, plant_index, plant_listing
-from kbgen.views.found import found_index, found_page
 from kbgen.views.leave_now import LEAVE_NOW, leave_now_page, sites_of
-from kbgen.views.notes import field_note_page
 from kbgen.views.notice import NOTICE
 from kbgen.views.page import Book, Page, Shop
-from kbgen.views.procedure import procedure_page
-from kbgen.views.shows import shows_index, shows_page
-from kbgen.views.small import caution_page, term_page
-from kbgen.views.study import Study
-from kbgen.views.symptom import symptom_page
 
 MENU = (
     Kind.SYMPTOM,
@@ -70,18 +55,46 @@ Plans = dict[Ref | str, Callable[[], Page | None]]
 
 def plans(base: KnowledgeBase, walks: Mapping[Ref, Walk], store: Store | None = None) -> tuple[Plans, Plans]:
     """Return what makes each listing and each entry's page, in the order of the book."""
-    study = Study(base, store)
     listings: Plans = {LEAVE_NOW: lambda: leave_now_page(base.shop)}
     for kind in _kinds(base):
         listings[f"{kind.folder}/index"] = partial(_kind_listing, base, kind)
     plants = [(entry, plant) for entry, plant in base.of(Equipment)]
     for entry, _ in plants:
-        listings[plant_index(entry)] = partial(plant_listing, base, entry)
+        listings[plant_index(entry.ref.id)] = partial(_plant_listing, base, entry)
     for entry, plant in plants:
-        listings[shows_index(entry.ref.id)] = partial(shows_page, base, entry, plant)
+        listings[shows_index(entry.ref.id)] = partial(_shows_page, base, entry, plant)
     for entry, _ in plants:
-        listings[found_index(entry)] = partial(found_page, base, entry)
-    return listings, {ref: partial(_entry_page, base, ref, study, walks) for ref in base.entries}
+        listings[found_index(entry.ref.id)] = partial(_found_page, base, entry)
+    return listings, {ref: partial(_entry_page, base, ref, walks, store) for ref in base.entries}
+
+
+# Their modules are imported late: a page that was made before needs neither circuits nor what draws them.
+
+
+def _plant_listing(base: KnowledgeBase, entry: Entry) -> Page:
+    from kbgen.views.equipment import plant_listing
+
+    return plant_listing(base, entry)
+
+
+def _shows_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page | None:
+    from kbgen.views.shows import shows_page
+
+    return shows_page(base, entry, plant)
+
+
+def _found_page(base: KnowledgeBase, entry: Entry) -> Page | None:
+    from kbgen.views.found import found_page
+
+    return found_page(base, entry)
+
+
+def _entry_page(base: KnowledgeBase, ref: Ref, walks: Mapping[Ref, Walk], store: Store | None) -> Page:
+    from kbgen.views.entry_page import make_page
+    from kbgen.views.study import Study
+
+    walk = walks.get(ref) if ref.kind is Kind.PROCEDURE else None
+    return make_page(base, base.entries[ref], Study(base, store), walk)
 
 
 def menu_of(base: KnowledgeBase) -> tuple[Goto, ...]:
@@ -93,32 +106,6 @@ def menu_of(base: KnowledgeBase) -> tuple[Goto, ...]:
 def _kinds(base: KnowledgeBase) -> list[Kind]:
     found = {ref.kind for ref in base.entries}
     return [kind for kind in MENU if kind in found]
-
-
-def _entry_page(base: KnowledgeBase, ref: Ref, study: Study, walks: Mapping[Ref, Walk]) -> Page:
-    walk = walks.get(ref) if ref.kind is Kind.PROCEDURE else None
-    return make_page(base, base.entries[ref], study, walk)
-
-
-def make_page(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None = None) -> Page:
-    """Put the page of one entry together."""
-    match entry.record:
-        case Symptom() as symptom:
-            return symptom_page(base, entry, symptom, study)
-        case Procedure() as procedure:
-            return procedure_page(base, entry, procedure, walk, study)
-        case Device() as device:
-            return device_page(base, entry, device)
-        case Circuit() as circuit:
-            return circuit_page(base, entry, circuit, study)
-        case Equipment() as plant:
-            return equipment_page(base, entry, plant)
-        case Caution() as caution:
-            return caution_page(base, entry, caution)
-        case Term() as term:
-            return term_page(base, entry, term)
-        case FieldNote() as note:
-            return field_note_page(base, entry, note)
 
 
 def shop_of(settings: ShopSettings) -> Shop:

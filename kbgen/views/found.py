@@ -8,17 +8,13 @@ from kbgen.compute.statistics import notes_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.ref import Kind, Ref
+from kbgen.views.address import found_index
 from kbgen.views.blocks import Plain, Table
 from kbgen.views.compose import device_line, fact, facts, goto, plain, section, sections
 from kbgen.views.notes import FAULTS, found_bars
 from kbgen.views.page import Page
 
 FOUND = "What we found most"
-
-
-def found_index(entry: Entry) -> str:
-    """Return the name of the listing of what was found most on a plant."""
-    return f"found/{entry.ref.id}"
 
 
 def found_page(base: KnowledgeBase, entry: Entry) -> Page | None:
@@ -36,7 +32,7 @@ def found_page(base: KnowledgeBase, entry: Entry) -> Page | None:
     table = Table("Found more than once", ("Device", "What it was", "Jobs"), rows) if rows else None
     dates = sorted(note.date for note in notes)
     return Page(
-        ref=found_index(entry),
+        ref=found_index(entry.ref.id),
         title=f"{FOUND}: {entry.title}",
         kicker="Field notes",
         lead="Counts of this shop's own jobs. A real trip is counted too: the device was doing its job.",

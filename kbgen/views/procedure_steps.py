@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import assert_never
 
@@ -13,6 +14,7 @@ from kbgen.model import action as act
 from kbgen.model.answers import answers, question
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
+from kbgen.text import words as text_of
 from kbgen.views.blocks import Choice, Fact, Goto, Mark, Picture, Plain, Step
 from kbgen.views.compose import device_line, fact, goto, notice
 
@@ -28,6 +30,7 @@ ENDS = {
 WHY = "Why"
 TAG = "The tag says, as far as it is so"
 TAG_HANGS = "Does the tag hang at the plant, and does the record say the same?"
+_WORD = re.compile(r"[^\s.,;:!?()]+")
 METERS = {"high-impedance": "", "low-impedance": "meter in low impedance"}
 
 To = Callable[[str], Goto]
@@ -132,13 +135,12 @@ def _details(
     if isinstance(step.action, act.End) and step.action.end == "evacuated":
         tag = ()
     rows = [fact(WHY, step.why), fact(TAG, *tag, TAG_HANGS if tag else None)]
-    if step.action is not None:
-        rows += _of_action(base, procedure, step.action)
+    rows += _of_action(base, procedure, step)
     return tuple(row for row in rows if row is not None)
 
 
-def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction) -> list[Fact | None]:
-    match action:
+def _of_action(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> list[Fact | None]:
+    match action := step.action:
         case act.Measure():
             return [*_reading(base, action, METERS[action.meter]), fact("At", action.place)]
         case act.Watch():
@@ -174,13 +176,14 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
             ]
         case act.HandOver(next=following):
             return [
+                _unsaid(step, "To", action.hand_over),
                 fact("Leads that may still be on", *((Mark(name),) for name in action.still_on)),
                 _go_on(base, following),
             ]
         case act.Wait():
             return [fact("Wait", action.wait.text, action.for_ or None)]
         case act.Adjust():
-            return [fact("Setting", f"from {action.from_} to {action.to}")]
+            return [fact("Setting", f"from {action.from_} to {action.to}"), fact("Watch", action.gauge)]
         case act.CheckReal(check_real=device_id):
             return _check(base, device_id)
         case act.LeakCheck(leak_check=points):
@@ -196,16 +199,28 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction)
             return [fact("Try", what)]
         case act.Replace(replace=device_id):
             return [fact("Device", device_line(base, device_id))]
-        case act.Identify() | act.Record() | act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
+        case act.Identify():
+            return [_unsaid(step, "Right is", action.identify)]
+        case act.Inform():
+            return [_unsaid(step, "Tell", action.inform)]
+        case act.StartDemand(start_demand=how) | act.StopDemand(stop_demand=how):
+            return [_unsaid(step, "How", how)]
+        case act.Inspect(inspect=part):
+            return [None if base.device(part) else _unsaid(step, "Look at", part)]
+        case act.Record() | act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
             return []  # their words say it all
         case act.OpenCover() | act.CloseCover() | act.ShutValve() | act.OpenValve() | act.WorkIn():
             return []
-        case act.Hold() | act.ProveTrip() | act.Reset() | act.FindCause() | act.Observe() | act.Inspect():
-            return []
-        case act.StartDemand() | act.StopDemand() | act.Inform():
+        case act.Hold() | act.ProveTrip() | act.Reset() | act.FindCause() | act.Observe() | None:
             return []
         case _:
             assert_never(action)
+
+
+def _unsaid(step: ProcedureStep, label: str, words: str) -> Fact | None:
+    """Say what an action names, unless every word of it stands in the instruction: nobody reads it twice."""
+    said = set(_WORD.findall(text_of(step.do).casefold()))
+    return None if said.issuperset(_WORD.findall(words.casefold())) else fact(label, words)
 
 
 def _go_on(base: KnowledgeBase, following: str) -> Fact | None:

@@ -8,6 +8,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Display, Equipment, Stage
 from kbgen.model.symptom import Symptom
+from kbgen.views.address import shows_index
 from kbgen.views.blocks import Goto, Item, Items, Mark, Plain
 from kbgen.views.compose import goto, links, section, sections
 from kbgen.views.page import Page, Section
@@ -21,11 +22,6 @@ FORMS = {
     "flash": "Flash counts",
     "nothing": "Nothing at all",
 }
-
-
-def shows_index(plant_id: str) -> str:
-    """Return the name of the listing of what a family of plant shows."""
-    return f"plant/{plant_id}-shows"
 
 
 def shows_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page | None:

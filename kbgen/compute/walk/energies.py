@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import DEMAND, OFF, PROVED, RUNNING, TRIED, facts
+from kbgen.compute.walk.state import OFF, PROVED, TRIED, facts, may_run
+from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
 from kbgen.model.equipment import Source
 
@@ -77,7 +78,7 @@ def _taken(moment: Moment, name: str) -> Iterator[Finding]:
     source = plant.sources.get(name)
     if source is None or not source.needed_to_fire or not plant.can_fire(state):
         return
-    if (RUNNING, "") in state or (DEMAND, "") in state:
+    if may_run(state):
         yield OFF_WHILE_FIRING.finding(
             moment.index,
             "isolate",
@@ -146,18 +147,27 @@ def not_tried(moment: Moment, reached: tuple[str, ...], field: str, what: str) -
             f"{what}, something can start to move there, and no start was tried with "
             f"{plant.sources[untried[0]].title} locked off",
             "Lock every supply and the fuel, put a step with `inform:` (everybody stands clear) and then one with "
-            "`try_start: WHAT IS WORKED` before it; `dead` leads here.",
+            "`try_start: WHAT IS WORKED` before it; `dead` leads here." + before(moment),
             grants=facts(TRIED, untried),
         )
 
 
 def _drained(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
-    for name, source in moment.plant.sources.items():
-        if source.energy == "pressure" and (PROVED, name) not in moment.state:
+    plant, state = moment.plant, moment.state
+    vent = fit.fit == "open-vent"
+    for name, source in plant.sources.items():
+        if source.energy != "pressure" or (PROVED, name) in state:
+            continue
+        # A vent leads to a safe place: by it the pressure goes, once nothing feeds it. A drain lies before one's feet.
+        lacking = plant.unheld(state, name) if vent else ["proved gone"]
+        lacking += ["without fire under it"] if vent and plant.can_fire(state) else []
+        if lacking:
             yield OPENED_UNDER_PRESSURE.finding(
                 (moment.index, name),
                 "fit",
-                f"`{fit.name}` is opened and {source.title} is not proved gone",
-                f"Isolate it and prove it gone (`prove_gone: {name}`) on every way here.",
+                f"`{fit.name}` is opened and {source.title} is not {' and '.join(lacking)}",
+                "Shut the fuel, isolate and lock what feeds it, before the pressure is let out by the vent."
+                if vent
+                else f"Isolate it and prove it gone (`prove_gone: {name}`) on every way here.",
                 grants=facts(PROVED, [name]),
             )

@@ -21,10 +21,9 @@ from kbgen.ref import Kind, Ref
 from kbgen.render.web.inline import InlineWriter
 from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import found_in
-from kbgen.views.address import HOME, address, root_from
+from kbgen.views.address import HOME, address, root_from, shows_index
 from kbgen.views.blocks import Goto, Helper
 from kbgen.views.page import Book, Page, Shop
-from kbgen.views.shows import shows_index
 
 TEMPLATES = Path(__file__).parent / "templates"
 

@@ -76,7 +76,7 @@ def clauses(sentence: str, table: Table) -> Iterator[Clause]:
     for at, token in enumerate(tokens):
         if at < start:
             continue
-        if token in _STOPS or (token in table.joins and _new(tokens, at + 1, table)):
+        if token in _STOPS or (token in table.joins and _new(tokens, start, at + 1, table)):
             cut, follows = at + 1, ""
         elif token in table.conditions and _conditional(tokens, at, table):
             cut, follows = at + 1, token
@@ -117,18 +117,19 @@ def _clause(
     )
 
 
-def _new(tokens: list[str], at: int, table: Table) -> bool:
-    """Return whether an order, a person or a condition follows a joining word."""
+def _new(tokens: list[str], start: int, at: int, table: Table) -> bool:
+    """Return whether an order, a person or a condition follows a joining word of a clause that starts at `start`."""
     while at < len(tokens) and tokens[at] in table.leads:
         at += 1
     if at >= len(tokens):
         return False
     token = tokens[at]
-    if tokens[at] == "lock" and at > 1 and tokens[at - 2] in table.beside_lock:
+    hangs = table.beside_lock | table.locks
+    if token in hangs and at > 1 and tokens[at - 2] in hangs and at - 2 > start:
         return False
     if any(form == "base" for _, form in table.forms.get(token, ())):
         return at + 1 >= len(tokens) or tokens[at + 1] not in table.nouns
-    return token in table.conditions or token in table.negators or token in table.people
+    return token in table.quiet or token in table.conditions | table.negators | table.people
 
 
 def _conditional(tokens: list[str], at: int, table: Table) -> bool:

@@ -32,8 +32,11 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
     yield from _terminals(ground, action, text)
     if isinstance(action, act.ProveDead):
         said = f" {' '.join(tokens)} "
+        source = ground.sources.get(action.prove_dead)
+        # "The outgoing side, at T10 and T90": the marks say which side is meant.
+        marked = source is not None and not {mark.lower() for mark in source.conductors}.isdisjoint(tokens)
         for behind in ground.reader.table.behind:
-            if f" {behind} " in said:
+            if f" {behind} " in said and not (marked and " " not in behind):
                 yield f"`{behind}` lies behind the switch; what is dead there says nothing of the supply"
                 return
 

@@ -135,7 +135,7 @@ alter | put fit clip connect use place solder | in into across at for instead | 
 alter | take remove leave cut wire | out from | circuit string & limit cutoff switch interlock device contact it |
 alter | wire loop link run jump route | round around out past | limit cutoff switch string interlock device contact |
 alter | turn screw set wind crank | stop maximum top end | limit set-point setpoint cutoff cut-out |
-alter | put connect join twist land clamp bring get make close press hold | together one same touching gap other | wire conductor terminal contact limb lead | =meter
+alter | put connect join twist land clamp bring get make close press hold | together one same touching gap other | wire conductor terminal contact limb lead them | =meter
 alter | put lay lean set hang stretch wind wrap park slip stick jam slide hold fold push rest balance insert add use drop | against under behind over round around | flap vane plunger lever armature float paddle contact reset-button test-button terminal | =meter tag label padlock lock key cap cover plate
 alter | =verbs | | jumper shunt |
 alter | =verbs | on across over between | bridge & =parts # | =meter
@@ -231,7 +231,7 @@ off      | swing put set lay fit               | over on in into | plate cap wed
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe
 unlock   | take lift remove pull undo get      |             | lock                            | key cabinet hook
 lock     | put hang fit place set lay add attach clip snap | | lock                            | key cabinet
-lock     | lock padlock chain                  |             |                                 | screw van room gate cabinet bike
+lock     | lock padlock chain                  |             |                                 | screw van room gate cabinet bike door
 unguard  | take remove lift pull unscrew get undo slide | off away out aside | shroud guard belt-guard barrier shield | face
 unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | face
 unlock   | unlock unchain                      |             |                                 |

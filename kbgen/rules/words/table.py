@@ -55,6 +55,13 @@ class Table:
         conditions: Words that begin a condition or an explanation.
         sure: Those of them that only say when: what they begin is done all the same.
         joins: Words that join two instructions.
+        quiet: Verbs that tell no deed and begin a clause of their own behind such a word: "and watch the gauge".
+        own_wires: What a device hangs on; it comes off and goes on with the part that is replaced.
+        takes: Verbs by which a part comes out to be cleaned.
+        shrouds: What keeps fingers off live parts; nobody takes it off to work.
+        rest: Words for staying where it is, beside a name: "leave the wedge in place".
+        sides: Words that make a bridge of wires, where a part is replaced.
+        quantities: Words for what a device follows; with one before it they name no device.
         alternatives: Words that join what one "never" forbids together.
         leads: Words that may stand before an instruction.
         openers: Words that begin an instruction with its purpose or place: "for the test bridge".
@@ -120,6 +127,13 @@ class Table:
     conditions: frozenset[str]
     sure: frozenset[str]
     joins: frozenset[str]
+    quiet: frozenset[str]
+    own_wires: frozenset[str]
+    takes: frozenset[str]
+    shrouds: frozenset[str]
+    rest: frozenset[str]
+    sides: frozenset[str]
+    quantities: frozenset[str]
     alternatives: frozenset[str]
     leads: frozenset[str]
     openers: frozenset[str]

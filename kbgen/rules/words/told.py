@@ -161,13 +161,15 @@ class Reader:
         start = 0 if form == DONE else at + 1
         rest = tokens[start:at] + tokens[at + 1 :] if form == DONE else tokens[at + 1 :]
         follows = set(rest)
+        stated = rest[:-1] if form != DONE and not self.table.along.isdisjoint(rest) else rest
         pairs = {f"{one}-{two}" for one, two in pairwise(rest)}
         seen = follows | pairs
         about = {*tokens, *pairs}
         marks = [tokens[index] for index in clause.marks if index >= start]
         marked, terminal = bool(marks), any(mark[0] not in self.table.no_terminals for mark in marks)
         for row in self._rows[verb]:
-            if row.particles and not row.particles & follows:
+            # "Spray the cap with the cock open": how something stands meanwhile is no part of the deed.
+            if row.particles and not row.particles & (follows if row.kind == ALTER else {*stated}):
                 continue
             if row.objects and not all(
                 group & seen or ("#" in group and marked) or ("@" in group and terminal)
@@ -254,8 +256,9 @@ class Reader:
         behind = clause.tokens[at + 2] if at + 2 < len(clause.tokens) else ""
         if row.kind == "lock" and follows in self.table.joins and behind not in self.table.beside_lock:
             return behind not in self.table.forms  # "lock and list", but "lock and tag"
-        if verb in self.table.holds and follows in self.table.places:
-            return True
+        hangs = self.table.holds | self.table.beside_lock | self.table.locks
+        if verb in hangs and follows in self.table.places:
+            return True  # "lock, tag and chain from the cock"
         return follows in self.table.nouns - self.table.joins and (
             self._thing(verb) or follows not in self.particles
         )

@@ -22,9 +22,9 @@ from kbgen.render.guide.lines import Lines
 from kbgen.render.guide.pack import Packer
 from kbgen.render.guide.paper import PAPERS
 from kbgen.views.blocks import Facts, Goto, Items, Only
-from kbgen.views.book import make_page
 from kbgen.views.circuit_helper import helper_data, offer
 from kbgen.views.circuit_words import contact_name, stage_line
+from kbgen.views.entry_page import make_page
 from kbgen.views.fitting import kinds_of
 from kbgen.views.page import Page
 from kbgen.views.study import Study

@@ -1,0 +1,45 @@
+"""The page of one entry, by its kind."""
+
+from __future__ import annotations
+
+from kbgen.compute.walk import Walk
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.caution import Caution
+from kbgen.model.circuit import Circuit
+from kbgen.model.device import Device
+from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment
+from kbgen.model.field_note import FieldNote
+from kbgen.model.procedure import Procedure
+from kbgen.model.symptom import Symptom
+from kbgen.model.term import Term
+from kbgen.views.circuit import circuit_page
+from kbgen.views.device import device_page
+from kbgen.views.equipment import equipment_page
+from kbgen.views.notes import field_note_page
+from kbgen.views.page import Page
+from kbgen.views.procedure import procedure_page
+from kbgen.views.small import caution_page, term_page
+from kbgen.views.study import Study
+from kbgen.views.symptom import symptom_page
+
+
+def make_page(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None = None) -> Page:
+    """Put the page of one entry together."""
+    match entry.record:
+        case Symptom() as symptom:
+            return symptom_page(base, entry, symptom, study)
+        case Procedure() as procedure:
+            return procedure_page(base, entry, procedure, walk, study)
+        case Device() as device:
+            return device_page(base, entry, device)
+        case Circuit() as circuit:
+            return circuit_page(base, entry, circuit, study)
+        case Equipment() as plant:
+            return equipment_page(base, entry, plant)
+        case Caution() as caution:
+            return caution_page(base, entry, caution)
+        case Term() as term:
+            return term_page(base, entry, term)
+        case FieldNote() as note:
+            return field_note_page(base, entry, note)
