@@ -224,7 +224,7 @@ class KnowledgeBase:
                 return _bytes(sorted((str(ref), tuple(map(str, by))) for ref, by in self._named_by.items()))
             case "of", _:
                 kind, plant, circuit = json.loads(of)
-                return b"".join(_card(entry).digest for entry in self._about(Kind(kind), plant, circuit))
+                return b"".join(_card(entry).body for entry in self._about(Kind(kind), plant, circuit))
         kind, _, entry_id = of.partition(":")
         if kind not in Kind.__members__.values():
             return b""
@@ -239,6 +239,8 @@ class KnowledgeBase:
                 return _bytes(entry.path)
             case "entry":
                 return _card(entry).digest
+            case "body":
+                return _card(entry).body
             case "head":
                 return _bytes(_card(entry).head)
             case "title":
