@@ -110,7 +110,7 @@ def compile_folder(
     sheets = read_folder(root, schemas, store)
     photos = frozenset(Path(photo).name for photo in sheets.loaded.photos)
     progress("linking")
-    linked = join(sheets.shop, sheets.entries, photos, schemas, store)
+    linked = join(sheets.shop, sheets.entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)
 
@@ -161,7 +161,7 @@ def _judge(
         *sheets.problems,
         *link_problems(linked, known, schemas, store),
         *photo_problems(root, sheets.loaded.photos),
-        *run(Material(base, walks, schemas, sheets.settings, store)),
+        *run(Material(base, walks, schemas, store)),
         *(age(base, today) if today else ()),
     ]
     accepted = accept(base, found)

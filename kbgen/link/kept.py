@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 
 from kbgen.link.base import KnowledgeBase, written
 from kbgen.model.entry import Entry, KeptHead
+from kbgen.model.shop import KeptShop
 from kbgen.program import make_key
 from kbgen.records import dump, load
 from kbgen.ref import Kind, Ref
@@ -129,11 +130,13 @@ class _Door:
             return str(thing.ref)
         if isinstance(thing, KeptHead):
             return f"head {thing.ref}"
+        if isinstance(thing, KeptShop):
+            return "shop"
         return None
 
     def thing_of(self, name: Any) -> object:
-        if name == "base":
-            return self._base
+        if name in ("base", "shop"):
+            return self._base if name == "base" else self._base.shop
         kind, _, entry_id = name.removeprefix("head ").partition(":")
         entry = self._base.entries[Ref(Kind(kind), entry_id)]
         return entry.head if name.startswith("head ") else entry

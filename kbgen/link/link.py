@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import blocks, kept_all
@@ -37,7 +37,12 @@ class Linked(NamedTuple):
 
 
 def join(
-    shop: ShopSettings, entries: Sequence[Entry], photos: frozenset[str], schemas: Schemas, store: Store
+    shop: ShopSettings,
+    entries: Sequence[Entry],
+    photos: frozenset[str],
+    schemas: Schemas,
+    store: Store,
+    settings: Mapping[str, Any] | None = None,
 ) -> Linked:
     """Join entries into one knowledge base.
 
@@ -46,11 +51,12 @@ def join(
         entries: Entries that their schema accepted.
         photos: Names of the files in ``photos/``.
         schemas: Say which fields are references.
+        settings: The shop's settings as plain data.
     """
     order = list(Kind)
     ordered = sorted(entries, key=lambda entry: (order.index(entry.ref.kind), entry.ref.id))
     found = _references(ordered, schemas, store)
-    base = KnowledgeBase(shop, {entry.ref: entry for entry in ordered}, _backlinks(found), photos)
+    base = KnowledgeBase(shop, {entry.ref: entry for entry in ordered}, _backlinks(found), photos, settings)
     return Linked(base, found)
 
 

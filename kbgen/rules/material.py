@@ -26,15 +26,18 @@ class Material:
     Attributes:
         walks: What the safety walk found, by procedure.
         schemas: Say which fields are text for reading and which are codes.
-        settings: The data of kb.yaml; empty where it is broken.
         store: Keeps what a check finds in one entry alone.
     """
 
     base: KnowledgeBase
     walks: Mapping[Ref, Walk]
     schemas: Schemas
-    settings: Mapping[str, Any] = field(default_factory=dict)
     store: Store = field(default_factory=Store)
+
+    @property
+    def settings(self) -> Mapping[str, Any]:
+        """The data of kb.yaml; empty where it is broken."""
+        return self.base.settings
 
     def of_each(self, name: str, find: Callable[[Entry, Schemas], tuple[Problem, ...]]) -> Iterator[Problem]:
         """Yield what is wrong with each entry alone.

@@ -196,7 +196,9 @@ def test_kept_values_give_the_same_bytes_of_larger_plant(tmp_path: Path, name: s
     assert work(copy_of(name, tmp_path), tmp_path, 8, 1) == []
 
 
-@pytest.mark.parametrize("what", ["title", "entry", "body", "exists", "of", "named", "shop"])
+@pytest.mark.parametrize(
+    "what", ["title", "entry", "body", "head", "exists", "of", "named", "shop", "settings"]
+)
 def test_a_question_that_is_not_noted_is_found_out(
     tmp_path: Path, what: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
