@@ -28,7 +28,7 @@ SMALL = "hands"
 """One entry of most kinds: an edition of it is made in a moment, so that many changes can be tried."""
 LARGER = ("zellick-ph", "vashby-mah")
 TIMES = 300
-WORDS = "burner limit valve low water a-b draft approved never open closed E-31 12 V gas".split()
+WORDS = "burner limit valve low water a-b draft approved never open closed E-31 12 V gas TODO".split()
 
 Made = dict[str, str]
 
