@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -300,8 +299,7 @@ def run(material: Material) -> tuple[Problem, ...]:
 
 def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
     function = getattr(check, "__qualname__", "<no name>")
-    # A check reads the settings as typed beside what it asks the knowledge base.
-    name = ("rule", check.__module__, function, json.dumps(material.settings))
+    name = ("rule", check.__module__, function)
     if "<" in function:
         # A function made inside another may hang on what its name does not say.
         return tuple(check(material))

@@ -14,7 +14,6 @@ from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW, mode_of
 from kbgen.compute.circuit.reading import Reading, falling, points_before
 from kbgen.compute.circuit.readings import Table
 
-
 _ALIKE = 0.002
 """Shares of the supply that a made string holds at two points between which no resistor lies."""
 
