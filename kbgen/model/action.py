@@ -523,6 +523,13 @@ class Fit:
     at: Annotated[
         str, line("Where, when it is not between two terminals.", "Sensing tube at the air switch")
     ] = ""
+    back: Annotated[
+        str,
+        line("How it comes out again, for the routine `put_back`.", "Push the tube home. Take tag 1 off."),
+    ] = ""
+    back_expect: Annotated[
+        str, line("What is seen when it is out again.", "It sits tight and falls towards the vent")
+    ] = ""
 
 
 @action(

@@ -13,6 +13,7 @@ from kbgen.model.action import TABLE, Row, row_verdicts
 from kbgen.model.build import required
 from kbgen.model.claims import CLAIMS
 from kbgen.model.duties import DUTIES
+from kbgen.model.routine import ROUTINES, RoutineRow
 from kbgen.model.takes import Names, Takes
 from kbgen.model.verdicts import ALL, GONE, WITHIN, Verdicts
 from kbgen.model.wording import ANSWERS
@@ -62,9 +63,10 @@ def write_into(schema: dict[str, Any]) -> dict[str, Any]:
     """Put both into the schema of procedures, in place, and return it."""
     step = schema["$defs"]["step"]["x-heads"]
     step["heads"] = heads()
+    step["apart"] = {"common": _line(), "heads": {row.name: _routine(row) for row in ROUTINES.values()}}
     fields = step["common"]["properties"]["outcomes"]["items"]["properties"]
     for word in list(fields):
-        if word not in ("when", "go", "at_most"):
+        if word not in ("when", "go", "say", "at_most"):
             del fields[word]
     fields |= outcome_fields()
     # A comment, since the description stands in the sentence about a page without steps.
@@ -74,6 +76,82 @@ def write_into(schema: dict[str, Any]) -> dict[str, Any]:
         "$comment": _duties(),
     }
     return schema
+
+
+def _line() -> dict[str, Any]:
+    """Return what every line with a routine can say."""
+    step, line = "common.schema.json#/$defs/step_id", "common.schema.json#/$defs/line"
+    own = {
+        "say": {
+            "$ref": "common.schema.json#/$defs/long",
+            "description": "Sentences that stand behind the instruction.",
+            "examples": ["Two hands on the lever."],
+        },
+        "expect": {
+            "$ref": line,
+            "description": "What is seen besides when it is right.",
+            "examples": ["The wheel rests."],
+        },
+        "note_down": {
+            "$ref": line,
+            "description": "Label of a box to write in, where the step has none.",
+            "examples": ["Lamps after it"],
+        },
+        "cautions": {
+            "type": "array",
+            "items": {
+                "type": "string",
+                "x-reference": "caution",
+                "description": "Id of a caution.",
+                "examples": ["starts-by-itself"],
+            },
+            "description": "Cautions besides.",
+            "examples": [["starts-by-itself"]],
+        },
+    }
+    adds = {
+        "type": "object",
+        "description": "Own words for one step of the routine, by what it does. They are added; nothing is replaced.",
+        "examples": [{"say": "Two hands on the lever."}],
+        "additionalProperties": False,
+        "properties": own,
+    }
+    return {
+        "type": "object",
+        "description": "What every line with a routine can say.",
+        "examples": [{"id": "back", "put_back": ["all"]}],
+        "properties": {
+            "id": {
+                "$ref": "common.schema.json#/$defs/id",
+                "description": "A name for the line, where others lead to it or the routine stands on the page twice. "
+                "The ids of its steps begin with it in place of the routine's name.",
+                "examples": ["back"],
+            },
+            "go": {
+                "$ref": step,
+                "description": "Where it leads when all of it is done. Without it, the line below.",
+                "examples": ["stop-here"],
+            },
+            "add": {
+                "type": "object",
+                "description": "Own words inside the routine, by the deed they belong to.",
+                "examples": [{"fan": {"say": "Two hands on the lever."}}],
+                "additionalProperties": adds,
+            },
+        },
+    }
+
+
+def _routine(row: RoutineRow) -> dict[str, Any]:
+    takes = row.takes
+    needed = required(row.record)
+    return {
+        "type": "object",
+        "description": f"{row.says} Its steps: {row.deeds}.",
+        "examples": [{key: takes[key].example for key in needed}],
+        "required": needed,
+        "properties": {key: _field(each) for key, each in takes.items()},
+    }
 
 
 def _head(row: Row) -> dict[str, Any]:
@@ -142,6 +220,8 @@ def _one(takes: Takes) -> dict[str, Any]:
         return {"type": "string", "x-reference": _REFERENCES[names], "x-names": str(names)}
     if names is Names.POINT:
         return {"$ref": "common.schema.json#/$defs/mark", "x-names": str(names)}
+    if names is Names.STEP:
+        return {"$ref": "common.schema.json#/$defs/step_id", "x-names": str(names)}
     if names in (Names.PART, Names.PAIR):
         return {"$ref": "common.schema.json#/$defs/line", "x-names": str(names)}
     if names is Names.TRIPPED:
@@ -157,7 +237,7 @@ def _one(takes: Takes) -> dict[str, Any]:
 
 def _leads(word: str) -> dict[str, Any]:
     return {
-        "$ref": "common.schema.json#/$defs/id",
+        "$ref": "common.schema.json#/$defs/step_id",
         "description": f"Id of the step that follows on: {ANSWERS[word]}.",
         "examples": ["leave-safe"],
     }

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import NamedTuple
 
 from kbgen import load
+from kbgen.compose.rules import RULES as ROUTINE_RULES
 from kbgen.compute.walk import (
     alterations,
     altered,
@@ -56,6 +56,7 @@ from kbgen.rules import (
     circuits,
     contradictions,
     coverage,
+    handling,
     language,
     left_over,
     links,
@@ -229,7 +230,12 @@ RULES: tuple[Rule, ...] = (
     *(printing.SIGN_NOT_PRINTABLE, printing.PICTURE_COARSE, printing.PICTURE_UNUSABLE),
     *(left_over.WEB_MARKUP, left_over.PROGRAM_REMAINS, left_over.GAP_NOT_FILLED, left_over.PARTED_WORD),
     *(judge.WORDS_AGAINST_ACTION, beside.WORDS_TELL_MORE, beside.WORDS_TELL_ALTERATION),
-    judge.WORDS_AGAINST_VERDICT,
+    *(judge.WORDS_AGAINST_VERDICT, words.DEED_NOT_SAID),
+    *ROUTINE_RULES,
+    *(handling.OFF_ORDER_INCOMPLETE, handling.OFF_ORDER_UNSAFE, handling.SOURCE_NOT_PROVABLE),
+    *(handling.SUPPLY_POINT_NOT_PROVED, handling.STORED_ENERGY_STAYS, handling.NO_WORDS_FOR_IT),
+    *(handling.HANDLE_NO_SWITCH, handling.HANDLE_OF_TWO, handling.FUEL_WITHOUT_VALVE),
+    *(handling.DOOR_QUESTION_OPEN, handling.ENDING_UNSAFE, handling.NOBODY_IS_TOLD, handling.STOP_IS_START),
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
 )
 BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
@@ -249,6 +255,7 @@ CHECKS: tuple[Check, ...] = (
     *circuit_plant.CHECKS,
     *plant.CHECKS,
     *plant_figures.CHECKS,
+    *handling.CHECKS,
     *contradictions.CHECKS,
     *sample.CHECKS,
     *privacy.CHECKS,
@@ -292,8 +299,7 @@ def run(material: Material) -> tuple[Problem, ...]:
 
 def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
     function = getattr(check, "__qualname__", "<no name>")
-    # A check reads the settings as typed beside what it asks the knowledge base.
-    name = ("rule", check.__module__, function, json.dumps(material.settings))
+    name = ("rule", check.__module__, function)
     if "<" in function:
         # A function made inside another may hang on what its name does not say.
         return tuple(check(material))
