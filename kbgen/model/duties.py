@@ -69,7 +69,7 @@ DUTIES = (
     Duty(
         "Identify and record",
         (
-            "`identify` before anything is switched, locked or opened; `different` leads to a `hand_over`.",
+            "`identify` before anything is switched, locked, opened, reset or set; `different` leads to a `hand_over`.",
             "`record: [display]` before a supply goes off; `record: [resets]` before a button is pressed.",
         ),
         ("proof-without-identity", "evidence-lost", "reset-before-evidence"),

@@ -42,6 +42,7 @@ RESTORE_UNDER_LOCK = MAKING_SAFE.hazard(
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with a step that isolates, locks, proves or restores."""
     yield from _by_operator(moment)
+    yield from _touched(moment)
     match moment.step.action:
         case act.Isolate(isolate=name):
             yield from _isolate(moment, name)
@@ -152,7 +153,7 @@ PROOF_WITHOUT_IDENTITY = MAKING_SAFE.hazard(
     "- do: Switch Q2 off.\n  isolate: control",
     "- do: Compare the numbers on panel, Q2 and boiler.\n  identify: Same number on panel, Q2 and boiler\n"
     "- do: Switch Q2 off.\n  isolate: control",
-    rests_on="`identify` before the first thing that is switched; that the tag was read is the reader's word.",
+    rests_on="`identify` before what is proved, opened, reset or set; that the tag was read is the reader's word.",
 )
 PROOF_INCOMPLETE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "proof-incomplete",
@@ -202,6 +203,22 @@ def _identified(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             field,
             f"{_title(moment, name)} is proved dead before anybody made sure it is this plant's",
             "Put a step with `identify:` before the isolation: same number on panel, isolator and plant.",
+            grants=frozenset({(IDENTIFIED, "")}),
+        )
+
+
+_TOUCHES = act.Reset | act.Adjust
+"""What hurts on the wrong plant. What only shuts, locks or stops protects in any case."""
+
+
+def _touched(moment: Moment) -> Iterator[Finding]:
+    """Yield plant that is worked before anybody made sure that it is the one of the order."""
+    if isinstance(moment.step.action, _TOUCHES) and (IDENTIFIED, "") not in moment.state:
+        yield PROOF_WITHOUT_IDENTITY.finding(
+            "identity",
+            moment.field,
+            "the plant is worked on before anybody made sure that it is the right one",
+            "Put a step with `identify:` before it: same number on panel, isolator and plant; `different` leads out.",
             grants=frozenset({(IDENTIFIED, "")}),
         )
 
