@@ -121,6 +121,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                         f"{plant.title(name)} is proved to trip while {title} opens {plant.title(device)}",
                         f"Close {title} first; then what stops the burner is the device that is proved.",
                     )
+            yield from _starved(moment, name)
         case act.Measure(measure="flue-gas" | "gas-rate" as what) if plant.burns and (FLAME, "") not in state:
             yield FLUE_GAS_WITHOUT_FIRE.finding(
                 moment.index,
@@ -139,6 +140,21 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 f"{plant.title(name)} is proved to trip while the supply is off; nothing can be seen to stop",
                 "Prove it with the supply on, by its own quantity.",
             )
+
+
+def _starved(moment: Moment, name: str) -> Iterator[Finding]:
+    """Yield a device that a shut cock makes trip, proved with another cock shut: the flame goes out for want of fuel."""
+    plant = moment.plant
+    shut = [plant.valves[each] for each in names(moment.state, SHUT) if each in plant.valves]
+    own = [valve for valve in plant.valves.values() if name in valve.opens]
+    if own and shut and not any(valve in own for valve in shut):
+        yield TRIP_PROVED_BY_ANOTHER.finding(
+            (moment.index, shut[0].id),
+            "prove_trip",
+            f"{plant.title(name)} is proved to trip while {shut[0].title} is shut, which does not open it: "
+            "the burner stops for want of fuel",
+            f"Shut {own[0].title} slowly, which opens it, and leave {shut[0].title} open.",
+        )
 
 
 FIRING_WITHOUT_PURGE = RESETS.hazard(
