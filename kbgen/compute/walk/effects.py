@@ -73,13 +73,19 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.FindCause(find_cause=name):
             return s.never(state - {(s.REAL, name)}, s.RESET, name) | {(s.CAUSE, name)} if passed else state
         case act.CheckReal(check_real=name):
-            return state - {(s.REAL, name)} if answer.verdict == "faulty" else state | {(s.REAL, name)}
+            # What opened without a reason is mended or changed, and then seen to trip.
+            return (
+                state - {(s.REAL, name)} | {(s.OWED, name)}
+                if answer.verdict == "faulty"
+                else state | {(s.REAL, name)}
+            )
         case act.Reset() | act.Observe() | act.StartDemand() | act.StopDemand():
             return _running(plant, state, action, answer)
         case act.Adjust():
             return _adjusted(plant, state, step, action)
         case act.WorkIn(work_in=zone):
-            return state | {(s.HANDS, zone)}
+            # Who was told before the hands went in does not know when they are out again.
+            return without(state, s.INFORMED, s.WARNED) | {(s.HANDS, zone)}
         case act.Hold() | act.Inspect() | act.Wait():
             return state
         case act.HandOver() | act.End():

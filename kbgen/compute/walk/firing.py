@@ -7,7 +7,20 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, LOTO, MAKING_SAFE, RESETS, RETURN
 from kbgen.compute.walk.in_service import real
-from kbgen.compute.walk.state import COVER, FLAME, HANDS, OFF, SHUT, UNPURGED, facts, has, names
+from kbgen.compute.walk.state import (
+    COVER,
+    FLAME,
+    HANDS,
+    INFORMED,
+    OFF,
+    SHUT,
+    UNPURGED,
+    WARNED,
+    facts,
+    has,
+    holds,
+    names,
+)
 from kbgen.model import action as act
 
 TRIP_PROVED_OFF = ALTERATIONS.hazard(
@@ -58,13 +71,18 @@ def _hands(moment: Moment, source: str) -> Iterator[Finding]:
         zone = plant.zones[name]
         opened = [cover for cover in names(state, COVER) if plant.covers[cover].place == zone.place]
         reached = zone.reached_by or tuple(each for each in plant.sources if each not in zone.beside)
-        if opened and source in reached and plant.sources[source].electric:
+        told = holds(state, (INFORMED, "")) or holds(state, (WARNED, ""))
+        if source in reached and (opened or not told):
+            title = plant.sources[source].title
             yield MOVES_WITH_HANDS_IN.finding(
                 (moment.index, name),
                 "restore",
-                f"{plant.sources[source].title} comes back while {plant.covers[opened[0]].title} is open before "
-                f"{zone.title}",
-                f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there.",
+                f"{title} comes back while {plant.covers[opened[0]].title} is open before {zone.title}"
+                if opened
+                else f"{title} comes back and nobody was told since hands went into {zone.title}",
+                f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there."
+                if opened
+                else "Put a step with `inform:` after the work: everybody is out and clear, and knows what comes on.",
                 clears=frozenset({(HANDS, name)}),
             )
 

@@ -120,7 +120,7 @@ def _gas(moment: Moment) -> Iterator[Finding]:
         "left-safe",
         "unsafe-left-off",
     )
-    if has(state, UNTESTED) and (goes_on or not moment.plant.fuel_locked(state)):
+    if has(state, UNTESTED) and (goes_on or not moment.plant.gas_locked(state)):
         yield GAS_LEFT_UNTESTED.finding(
             "untested",
             field,
@@ -179,8 +179,8 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
         )
     if (ANOTHERS, "") in state and not any(has(state, what) for what in (OFF, SHUT, COVER, FITTED)):
         return  # the marks differ and nothing was done: another's plant is not locked
-    lockable = plant.fuel_sources | plant.control
-    if lockable and not any((LOCKED, name) in state and (OFF, name) in state for name in lockable):
+    ways = [each for each in (plant.fuel_sources, plant.control) if each]
+    if ways and not any(all(holds(state, (OFF, name), (LOCKED, name)) for name in each) for each in ways):
         yield LEFT_UNLOCKED.finding(
             "locked",
             "end",
