@@ -71,11 +71,14 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.OpenGasTrain() | act.Cap() | act.LeakCheck():
             return _gas(plant, state, action, answer)
         case act.FindCause(find_cause=name):
-            return s.never(state - {(s.REAL, name)}, s.RESET, name) | {(s.CAUSE, name)} if passed else state
+            if not passed:
+                return state
+            mended = {(s.FAULTY, name), (s.OWED, name)} if (s.FAULTY, name) in state else set()
+            return s.never(state - {(s.REAL, name)} - mended, s.RESET, name) | {(s.CAUSE, name)}
         case act.CheckReal(check_real=name):
             # What opened without a reason is mended or changed, and then seen to trip.
             return (
-                state - {(s.REAL, name)} | {(s.OWED, name)}
+                state - {(s.REAL, name)} | _faulty(state, name)
                 if answer.verdict == "faulty"
                 else state | {(s.REAL, name)}
             )
@@ -92,6 +95,11 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             return state
         case _:
             assert_never(action)
+
+
+def _faulty(state: State, device: str) -> State:
+    owed = (s.OWED, device) in state
+    return frozenset({(s.OWED, device)} if owed else {(s.OWED, device), (s.FAULTY, device)})
 
 
 def _supply(
@@ -184,7 +192,7 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
         case act.Replace(replace=name):
             device = plant.device(name)
             owed = facts(s.OWED, [name]) if device is not None and device.guards else s.NOTHING
-            return state | owed | {(s.CYCLE_OWED, "")}
+            return state - {(s.FAULTY, name)} | owed | {(s.CYCLE_OWED, "")}
         case _:
             assert_never(action)
 
@@ -233,7 +241,8 @@ def _alteration(
         case act.Fit():
             new = state | {(s.FITTED, str(index)), (s.CYCLE_OWED, "")}
             if action.fit in BRIDGING:
-                new |= facts(s.OWED, plant.bridged(action))
+                bridged = plant.bridged(action)
+                new = new - facts(s.FAULTY, bridged) | facts(s.OWED, bridged)
             return new
         case act.Undo(undo=name):
             mine = [(where, fit) for where, fit in plant.fitted(state) if fit.name == name]

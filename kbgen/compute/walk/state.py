@@ -48,7 +48,8 @@ CLIPPED = "leads clipped on"  # by the index of the step that clips them
 OWED = "trip owed"  # a jumped device that was not proved to trip since
 # Gas.
 OPENING = "gas opening"
-UNTESTED = "gas untested"
+UNFAULTY = "opened without a reason"  # its trip is owed for that alone; what made it open may yet be mended
+TESTED = "gas untested"
 SEEN_GONE = "gas pressure seen gone"  # in a stretch of the train
 LEAK_DUE = "leak check due"
 LEAKS = "gas leaks"  # a leak check did not find the train tight
