@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kbgen.compute.walk.state import NOTHING, State
@@ -56,10 +57,19 @@ class Violation:
     path: tuple[Turn, ...] = ()
     because: tuple[Because, ...] = ()
 
-    def sentence(self) -> str:
-        """Write the way and what is wrong: ``step 3 → not sure → step 9: jumper-1 is still in``."""
-        way = "".join(f"step {turn.step} → {turn.outcome} → " for turn in self.path)
-        return f"{way}step {self.step + 1}: {self.message}"
+    def sentence(self, names: Sequence[str] = ()) -> str:
+        """Write the way and what is wrong: ``step 3 → not sure → step 9: jumper-1 is still in``.
+
+        Args:
+            names: What the steps are called, where their numbers say nothing to the author.
+        """
+        way = "".join(f"{_called(turn.step, names)} → {turn.outcome} → " for turn in self.path)
+        return f"{way}{_called(self.step + 1, names)}: {self.message}"
+
+
+def _called(number: int, names: Sequence[str]) -> str:
+    name = names[number - 1] if number <= len(names) else ""
+    return name or f"step {number}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,8 +48,7 @@ CLIPPED = "leads clipped on"  # by the index of the step that clips them
 OWED = "trip owed"  # a jumped device that was not proved to trip since
 # Gas.
 OPENING = "gas opening"
-UNFAULTY = "opened without a reason"  # its trip is owed for that alone; what made it open may yet be mended
-TESTED = "gas untested"
+UNTESTED = "gas untested"
 SEEN_GONE = "gas pressure seen gone"  # in a stretch of the train
 LEAK_DUE = "leak check due"
 LEAKS = "gas leaks"  # a leak check did not find the train tight
@@ -61,6 +60,7 @@ ZERO = "read none"  # without a full reading upstream
 STALE = "evidence stale"  # it may have tripped again since it was noted
 CAUSE = "cause found"
 REAL = "trip was real"  # a device was right to stop the burner; why is not mended
+FAULTY = "opened without a reason"  # its trip is owed for that alone; what made it open may yet be mended
 TESTED = "tripped in a test"  # the test is the cause of this trip
 RESET = "reset without cause"
 CAUSED = "reset with its cause"  # the last reset of a device had its cause found
