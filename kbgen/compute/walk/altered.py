@@ -8,7 +8,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS
 from kbgen.compute.walk.plant import BRIDGING, Plant
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.settings import is_limit, nobody_changes
+from kbgen.compute.walk.settings import nobody_changes, stands_over
 from kbgen.compute.walk.state import FITTED, State, facts, may_run
 from kbgen.model import action as act
 from kbgen.model.equipment import Setting
@@ -111,6 +111,5 @@ def _tests_a_limit(plant: Plant, fit: act.Fit) -> bool:
         step.action.prove_trip for step in plant.procedure.steps if isinstance(step.action, act.ProveTrip)
     }
     return setting is None or any(
-        each.device in proved and each.quantity == setting.quantity and is_limit(plant.base, each)
-        for each in plant.settings.values()
+        each.device in proved and stands_over(plant.base, each, setting) for each in plant.settings.values()
     )

@@ -18,6 +18,8 @@ from kbgen.model.answers import Answer
 from kbgen.model.energies import Back
 from kbgen.model.procedure import ProcedureStep
 
+_LET_BY = 60.0
+"""Seconds for which a shut cock is watched at least before it counts as tight; gas codes ask for minutes."""
 _NO_ANSWER = Answer("", "")
 
 
@@ -42,7 +44,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     passed = verdicts is not None and answer.verdict == verdicts.passing
     match action:
         case act.Identify():
-            return state | {(s.IDENTIFIED if passed else s.ANOTHERS, "")}
+            return without(state, s.IDENTIFIED, s.ANOTHERS) | {(s.IDENTIFIED if passed else s.ANOTHERS, "")}
         case act.Record(record=what):
             noted = without(state, s.UNNOTED) if "settings" in what else state
             noted = without(noted, s.STALE) if {"display", "resets"} & set(what) else noted
@@ -209,9 +211,16 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
         case "gas-rate" | "pressure" if answer.verdict == "within" and (s.FLAME, "") in state:
             at_train = quantity == "gas-rate" or bool(action.point)
             return state - {(s.GAS_OWED, "gas-rate")} if at_train else state
-        case "pressure" if answer.verdict == "no-pressure" and action.point and plant.train_shut(state):
-            return state | {(s.SEEN_GONE, plant.section(action.point))}
+        case "pressure" if action.point and answer.verdict in ("no-pressure", "pressure-left"):
+            here = {(s.SEEN_GONE, plant.section(action.point))}
+            gone = answer.verdict == "no-pressure" and plant.train_shut(state) and not _a_glance(action)
+            return state | here if gone else state - here
     return state
+
+
+def _a_glance(action: act.Measure | act.Watch) -> bool:
+    """Return whether a pressure is watched too shortly to see a cock that lets through: it shows in minutes."""
+    return isinstance(action, act.Watch) and action.for_ is not None and action.for_.hi < _LET_BY
 
 
 def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: Answer) -> State:

@@ -65,6 +65,10 @@ FLUE_GAS_WITHOUT_FIRE = RESETS.hazard(
 )
 
 
+_TRIPS_BY_FIRE = ("temperature", "steam-pressure")
+"""What a device guards that trips only once it burned a while: who sees it trip saw a flame."""
+
+
 def _started(moment: Moment) -> Iterator[Finding]:
     """Yield a start before somebody's hands, whatever is thought to be locked."""
     plant, state = moment.plant, moment.state
@@ -131,6 +135,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _started(moment)
             yield from real(moment, "start_demand") if plant.can_fire(state) else ()
         case act.ProveTrip(prove_trip=name) if not plant.off(state):
+            about = plant.device(name)
+            if plant.can_fire(state) and has(state, UNPURGED) and about and about.guards in _TRIPS_BY_FIRE:
+                yield _unpurged(moment, "prove_trip")
             for title, device in plant.opened_by(state):
                 if device != name:
                     yield TRIP_PROVED_BY_ANOTHER.finding(

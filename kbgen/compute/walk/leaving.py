@@ -271,6 +271,18 @@ def _found(moment: Moment, action: act.End) -> Iterator[Finding]:
 def _can_fire(moment: Moment, field: str) -> Iterator[Finding]:
     """Yield what is under way or unproved on plant that can light by itself while nobody answers for it."""
     plant, state = moment.plant, moment.state
+    action = moment.step.action
+    goes_on = isinstance(action, act.HandOver) or (
+        isinstance(action, act.End) and action.end in ("found", "not-reproduced")
+    )
+    for name in names(state, COVER) if goes_on and not plant.off(state) else ():
+        title = plant.covers[name].title if name in plant.covers else name
+        yield COVER_LEFT_OPEN.finding(
+            name,
+            field,
+            f"{title} is left open and live to whoever goes on",
+            f"Close it (`close_cover: {name}`), or switch off and lock the supply.",
+        )
     if not plant.can_fire(state):
         return
     if has(state, CYCLE_OWED):
@@ -286,14 +298,6 @@ def _can_fire(moment: Moment, field: str) -> Iterator[Finding]:
             field,
             f"{plant.title(name)} was jumped, changed or did not trip, was not proved since, and the burner can light",
             f"Prove it (`prove_trip: {name}`), or leave the fuel shut and locked.",
-        )
-    for name in names(state, COVER) if field == "hand_over" else ():
-        title = plant.covers[name].title if name in plant.covers else name
-        yield COVER_LEFT_OPEN.finding(
-            name,
-            field,
-            f"{title} is handed over open, live, and with the burner able to light",
-            f"Close it (`close_cover: {name}`), or switch off and lock the supply.",
         )
 
 

@@ -68,10 +68,10 @@ ENTRIES = {
 }
 
 
-def errors(steps: Steps) -> set[str]:
+def errors(steps: Steps, entries: dict[str, Any] | None = None, who: str = "lead-technician") -> set[str]:
     """Return the rules that a page on this plant breaks."""
-    page = {"procedures/case": {"who": "lead-technician", "steps": steps}}
-    found = problems_of({**ENTRIES, **page})
+    page = {"procedures/case": {"who": who, "steps": steps}}
+    found = problems_of({**(entries or ENTRIES), **page})
     assert {each.rule for each in found} & {"unknown-name", "outcome-leads-badly"} == set()
     return {each.rule for each in found if each.severity is Severity.ERROR}
 
@@ -244,7 +244,8 @@ def test_an_operating_control_stands_elsewhere_only_to_see_a_limit_trip() -> Non
     ends = [STOP, UNDO, *off("gas", "oil"), *LEAVE]
     assert errors([*still, START, *ends]) == {"fire-with-alteration"}
     trip = {"do": "See it stop.", "prove_trip": "high-limit", "tripped": "out", "not-tripped": "out"}
-    assert errors([*still, START, trip, {"id": "out", **ends[0]}, *ends[1:]]) == set()
+    purge = {"do": "Watch it.", "observe": "purge", "seen": "next", "not-seen": "out"}
+    assert errors([*still, START, purge, trip, {"id": "out", **ends[0]}, *ends[1:]]) == set()
 
 
 def test_a_device_that_opened_without_a_reason_is_not_put_back_as_it_is() -> None:
@@ -252,3 +253,77 @@ def test_a_device_that_opened_without_a_reason_is_not_put_back_as_it_is() -> Non
     trip = {"do": "See it stop.", "prove_trip": "high-limit", "tripped": "next", "not-tripped": "stop"}
     assert "trip-not-proved" in errors([*BEGIN, check, CYCLE, "served"])
     assert "trip-not-proved" not in errors([*BEGIN, check, trip, CYCLE, "served"])
+
+
+def test_on_plant_whose_marks_differ_nothing_is_worked_on() -> None:
+    other = {"do": "Compare.", "identify": "Numbers", "same": "next", "different": "next"}
+    ends = [*off("gas", "oil"), *LEAVE]
+    assert "proof-without-identity" in errors([other, "note", "tell", OPEN, SHUT, *ends])
+    assert errors(["identify", "note", "tell", STOP, OPEN, SHUT, *ends]) == set()
+
+
+def test_a_cover_is_shut_before_what_reaches_behind_it_comes_back() -> None:
+    door = {"id": "unit-door", "title": "Unit door", "place": "front", "reached_by": ["fan"]}
+    boiler = ENTRIES["equipment/boiler"]
+    covers = [*(each for each in boiler["covers"] if each["id"] != "unit-door"), door]
+    entries = {**ENTRIES, "equipment/boiler": {**boiler, "covers": covers}}
+    opened = [*IN, OPEN]
+    for steps, wrong in (
+        ([*opened, "tell", *on("fan"), SHUT], True),
+        ([*opened, SHUT, "tell", *on("fan")], False),
+    ):
+        assert ("cover-on-live" in errors([*steps, *off("fan"), *LEAVE], entries)) is wrong
+
+
+def test_an_open_live_panel_is_left_to_nobody_who_goes_on() -> None:
+    """Also where the burner cannot light: the terminals are live."""
+    cold: Steps = [*BEGIN, STOP, *off("gas", "oil")]
+    over = {"do": "Hand over.", "hand_over": "Colleague"}
+    assert "cover-left-open" in errors([*cold, OPEN, over])
+    assert errors([*cold, OPEN, SHUT, over]) == set()
+
+
+def test_a_fire_seen_to_end_by_heat_or_steam_had_a_purge_before_it() -> None:
+    purge = {"do": "Watch it.", "observe": "purge", "seen": "next", "not-seen": "stop"}
+    trip = {"do": "See it stop.", "prove_trip": "high-limit", "tripped": "next", "not-tripped": "stop"}
+    ends = [STOP, *off("gas", "oil"), *LEAVE]
+    assert errors([*BEGIN, START, trip, *ends]) == {"firing-without-purge"}
+    assert errors([*BEGIN, START, purge, trip, *ends]) == set()
+
+
+def test_a_cock_that_lets_through_shows_in_minutes() -> None:
+    """Pressure that is left, or seen for a moment, opens no joint."""
+    for more, rules in (({"for": "5 min"}, set()), ({"for": "5 s"}, {"gas-opened-under-pressure"})):
+        watch = {"do": "Watch it.", "watch": "pressure", "point": "plug", **more}
+        page = [
+            *(*BEGIN, STOP, *off("gas", "oil"), {**watch, "no-pressure": "next", "pressure-left": "stop"}),
+            *({"do": "Open it.", "open_gas_train": "plug"}, {"do": "Cap it.", "cap": "plug"}, *LEAVE),
+        ]
+        assert errors(page, who="licensed-gas") - {"gas-left-untested"} == rules
+
+
+def test_a_cock_is_not_opened_under_the_lock_of_its_source() -> None:
+    locked = [
+        *BEGIN,
+        STOP,
+        *off("gas", "oil", "control"),
+        {"do": "Open it.", "open_valve": "plant-cock"},
+        *LEAVE,
+    ]
+    assert "restore-under-lock" in errors(locked)
+    unlocked = [*BEGIN, STOP, *off("oil", "control"), {"do": "Shut it.", "shut_valve": "plant-cock"}]
+    assert errors([*unlocked, {"do": "Open it.", "open_valve": "plant-cock"}, *LEAVE]) == set()
+
+
+def test_an_operating_control_stands_above_its_value_only_under_a_limit_of_its_own_kind() -> None:
+    """That the gas pressure switch trips says nothing of the steam."""
+    trip = {"do": "See it stop.", "prove_trip": "low-gas", "tripped": "next", "not-tripped": "stop"}
+    up = {
+        "do": "Up.",
+        "adjust": "operating",
+        "from": "100 psi",
+        "to": "140 psi",
+        "gauge": "Test gauge",
+        "note_down": "x",
+    }
+    assert "control-above-limit" in errors([*BEGIN, trip, STOP, up, *off("gas", "oil"), *LEAVE])
