@@ -45,7 +45,7 @@ DUTIES = (
             "The second claims only what the first did not touch.",
             "Fuel or control supply stays locked between the two.",
         ),
-        ("next-not-ready", "left-able-to-fire", "claimed-away", "claim-nobody-gives"),
+        ("next-not-ready", "left-able-to-fire", "claimed-away", "doubt-claims", "claim-nobody-gives"),
     ),
     Duty(
         "Names",
@@ -293,6 +293,7 @@ DUTIES = (
             "second-reset",
             "one-shot-reset",
             "too-many-starts",
+            "start-without-telling",
             "loop-starts-again",
             "real-cause-left",
         ),
