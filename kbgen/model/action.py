@@ -200,7 +200,7 @@ class ProveGone:
 
 @action(
     "Take the lock off, after the area is clear and the people are told.",
-    needs="the people told",
+    needs="`inform` after the last `lock`",
     gives="the source is no longer locked or proved dead",
     situation="restoring",
 )
@@ -224,7 +224,8 @@ class Restore:
 
 @action(
     "Try to start with everything off and locked: nobody at the plant, work the controls, put them back to off.",
-    needs="the control supply off and locked (without one, the fuel), everybody told and clear",
+    needs="the control supply off and locked (without one, the fuel), then `inform` that all stand clear, after the last "
+    "cover was opened",
     gives="on `dead`: every locked source is tried, until its lock comes off",
     situation="isolating",
     verdicts=v.DEAD,
@@ -238,7 +239,8 @@ class TryStart:
 @action(
     "Open a door or cover.",
     needs="every source in `reached_by` of the cover off, locked and proved gone; where something can move there (motion, "
-    "spring, load, air, three phases), its supplies tried (`try_start`)",
+    "spring, load, air, three phases), its supplies tried (`try_start`); before a zone where something turns: the plant "
+    "stopped (`stop_demand`) or its supply off",
     gives="the cover is open",
     owes="the cover closed before the plant is returned to service",
     situation="opening-covers",
@@ -304,7 +306,9 @@ class OpenValve:
 class Clip:
     """Clip leads on dead."""
 
-    clip: Annotated[str, new_name("Name of the meter or its leads on this page.", "meter-1")]
+    clip: Annotated[
+        str, new_name("Name of the meter or its leads on this page, such as `meter-1`.", "meter-1")
+    ]
     at: At
     to: To = ""
     circuit: ItsCircuit = ""
@@ -340,7 +344,7 @@ class WorkIn:
 
 @action(
     "Take a device out and put a new one in.",
-    needs="its circuits proved dead",
+    needs="its circuits proved dead, and every source in `reached_by` of the device proved gone",
     gives="the device is new",
     owes="its trip proved, where it guards something, and a full cycle",
     situation="opening-covers",
@@ -482,7 +486,8 @@ class Watch:
 
 @action(
     "Make a temporary alteration. It has a name, and something undoes it on every way out.",
-    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it",
+    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it; a drain or vent: the pressure "
+    "behind it proved gone",
     gives="the alteration is in",
     owes="its `undo` on every way out; for a bridged device its trip proved",
     situation="temporary-alteration",
@@ -507,7 +512,7 @@ class Fit:
             *("gag", "blank", "open-drain", "open-vent", "hose", "prop", "belt-off", "other-fuse"),
         ),
     ]
-    name: Annotated[str, new_name("Its name, as written on its tag.", "jumper-1")]
+    name: Annotated[str, new_name("Its name, as written on its tag, such as `jumper-1`.", "jumper-1")]
     over: Annotated[str, named(Names.DEVICE, "Device it acts on.", "dirty-filter")] = ""
     from_: Annotated[str, named(Names.POINT, "One end, by its terminal mark.", "X3:7")] = ""
     to: Annotated[str, named(Names.POINT, "The other end.", "X3:8")] = ""
@@ -517,6 +522,13 @@ class Fit:
     ] = ""
     at: Annotated[
         str, line("Where, when it is not between two terminals.", "Sensing tube at the air switch")
+    ] = ""
+    back: Annotated[
+        str,
+        line("How it comes out again, for the routine `put_back`.", "Push the tube home. Take tag 1 off."),
+    ] = ""
+    back_expect: Annotated[
+        str, line("What is seen when it is out again.", "It sits tight and falls towards the vent")
     ] = ""
 
 

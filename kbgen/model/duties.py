@@ -1,6 +1,7 @@
 """What every procedure must do, in the order of a page, for whoever writes one.
 
-Nothing is judged from this list; each line names the rules that hold an author to it.
+Nothing is judged from this list; each line names the rules that hold an author to it. Every hazard of the walk stands in
+one of them (`tests/unit/rules/test_registry.py`).
 """
 
 from __future__ import annotations
@@ -11,133 +12,325 @@ from kbgen.model.claims import CLAIMS
 
 
 class Duty(NamedTuple):
-    """One line of the list.
+    """One part of the list.
 
     Attributes:
         head: What it is about, in a word or two.
-        says: What to write.
+        says: What to write, a sentence each.
         rules: The names of the rules that ask for it.
     """
 
     head: str
-    says: str
+    says: tuple[str, ...]
     rules: tuple[str, ...]
 
 
 DUTIES = (
     Duty(
         "Begin",
-        "Begin with the plant as it was found: on, unlocked, able to fire. A page that goes on "
-        "from plant that another page locked says `after: THAT-PAGE` and `starts: [made-safe]`; `starts` names only what "
-        "every page that leads here brings about.",
-        ("start-only-claimed", "next-not-ready"),
+        (
+            "Begin with the plant as it was found: on, unlocked, able to fire, with what others left in it.",
+            "`starts` names only what every page that leads here brings about.",
+        ),
+        ("start-only-claimed", "next-not-ready", "sent-into-the-middle"),
+    ),
+    Duty(
+        "Chain of pages",
+        (
+            "The first page ends with `end: found` (the same person goes on) or `hand_over` (a colleague does).",
+            "There it says `next: SECOND-PAGE`; the second page says `after: FIRST-PAGE`.",
+            "What every such end has off, locked and tried is so when the second begins, without `starts`.",
+            "A colleague identifies the plant and proves it dead or gone anew; who goes on himself need not.",
+            "What the first page opened, changed, reset or owes goes along; the second undoes or proves it.",
+            "The second claims only what the first did not touch.",
+            "Fuel or control supply stays locked between the two.",
+        ),
+        ("next-not-ready", "left-able-to-fire", "claimed-away", "claim-nobody-gives"),
+    ),
+    Duty(
+        "Names",
+        (
+            "Write sources, devices, terminals, valves, covers, zones and points as the plant's entries write them.",
+            "A name of your own is lower-case words with hyphens: an `id`, the leads of `clip: meter-1`, the `name` of a `fit`.",
+            "Only `do` takes backticks and links; every other field of a step is plain text.",
+        ),
+        ("unknown-name", "wrong-form", "markup-in-line"),
     ),
     Duty(
         "Danger",
-        "Ask for gas, smoke, alarm and water first. Who has it, or is not sure, goes to `end: evacuated` or to leaving "
-        "it safe, and neither opens nor starts anything.",
-        ("danger-goes-on", "doubt-goes-on"),
+        (
+            "Ask first for gas, smoke, alarm and water.",
+            "Who has it, or is not sure, goes to `end: evacuated`; nothing is opened, started or worked on before.",
+            "Nothing but such an answer leads there; while something is fitted, it carries `danger: true`.",
+            "A boiler whose water is not in sight is stopped and left to cool; nothing feeds it.",
+        ),
+        ("danger-goes-on", "evacuation-as-end", "fed-without-water"),
     ),
     Duty(
         "Identify and record",
-        "`identify` before anything is switched, locked or opened; `different` leads to a `hand_over`. `record` what "
-        "the display shows before anything goes off or is reset.",
+        (
+            "`identify` before anything is switched, locked or opened; `different` leads to a `hand_over`.",
+            "`record: [display]` before a supply goes off; `record: [resets]` before a button is pressed.",
+        ),
         ("proof-without-identity", "evidence-lost", "reset-before-evidence"),
     ),
     Duty(
         "What others left",
-        "Where the page brings energy back or ends in service: read the record and the tags and ask, right after "
-        "`identify`. The answer that all is in order carries `claims` with every word that it says: "
-        + ", ".join(f"`{word}`" for word in CLAIMS)
-        + ". Every other answer leaves it safe or hands it over. Claim it before this page does anything of that kind: "
-        "what it did itself nobody can deny, and the answer would be a way that nobody can go.",
-        ("left-by-others", "second-reset", "leak-check-missing"),
+        (
+            "A page that switches on, opens fuel, resets or ends in service asks it once, right after `identify`.",
+            "It reads the record and the tags; the answer that all is in order carries `claims` with all that it says:",
+            *(f"`{word}`: {meaning}." for word, meaning in CLAIMS.items()),
+            "Give every word that this page does not bring about itself; every other answer hands it over.",
+            "Ask before this page shuts, opens or changes anything: nobody can claim away what the page did.",
+        ),
+        ("left-by-others", "claimed-away", "claim-nobody-gives"),
     ),
     Duty(
         "Steps",
-        "One instruction and one action a step. Whatever somebody does to the plant is an action, also opening a cover, "
-        "shutting a cock, turning a switch; the words say the same as the action and name nothing else of its kind. "
-        "Tell people in a step of its own (`inform`), before the lock comes off and before the test start.",
-        ("words-tell-more", "words-against-action", "words-tell-alteration", "unlock-without-telling"),
+        (
+            "One instruction and one action a step.",
+            "Whatever somebody does to the plant is an action: a cover, a cock, a switch, a lock, a plug, a button.",
+            "The words say the same as the action, and name no other valve, source, cover or terminal as worked.",
+            "Other fields and the words of an `end` tell nothing new to do: no wire, wedge, tape, lock or switch.",
+            "What hands do in a zone stands in the step with `work_in`.",
+            "A tube, plate, damper or setting that makes a device trip is a `fit` or an `adjust` of its own, and is undone.",
+        ),
+        ("words-tell-more", "words-against-action", "words-tell-alteration"),
     ),
     Duty(
         "Answers",
-        "A proof or a reading is answered by its verdict words, on the step or with an own question. Doubt goes to the "
-        "last word of the row. A plain question has Yes, No and Not sure, and Not sure goes no further than the worst "
-        "answer. A way back up carries `at_most`.",
-        ("verdict-missing", "doubt-decides", "question-not-total", "loop-without-limit"),
+        (
+            "A step that proves, reads or looks is answered by verdict words, each with its step: `dead: go-on`, `live: stop`.",
+            "Every word of its row is there; the doubtful one, named last, does not lead where the pass leads.",
+            "With an own question, each outcome carries its verdict word in place of `go`.",
+            "Of the job check `real` is the doubtful word; the cause is looked for, and mended, before it fires again.",
+            "A plain question has Yes, No and Not sure; Not sure leads where the worst answer leads.",
+            "A way back up carries `at_most`; every step is reached, and every way ends.",
+        ),
+        (
+            "verdict-missing",
+            "verdict-foreign",
+            "outcome-leads-badly",
+            "doubt-decides",
+            "doubt-unnamed",
+            "doubt-goes-on",
+            "words-against-verdict",
+            "question-not-total",
+            "loop-without-limit",
+            "too-many-ways",
+        ),
+    ),
+    Duty(
+        "Off, locked, proved",
+        (
+            "For each source: `isolate`, `lock`, then its proof.",
+            "The proof of electricity is `prove_dead` with `known_source: Proving unit`.",
+            "The proof of all else is `prove_gone`, by what is seen, never by time; a `wait` is a step before it.",
+            "Of fuel say at which `point`; of gas work also `watch: pressure` with `no-pressure` will do.",
+            "Stop the burner (`stop_demand`) before a source that it needs to fire is switched off.",
+        ),
+        (
+            "lock-before-off",
+            "proof-without-lock",
+            "proof-incomplete",
+            "meter-not-proved",
+            "proof-shows-nothing",
+            "off-while-firing",
+        ),
     ),
     Duty(
         "Hands",
-        "Before `work_in`, `replace`, `clip`, `fit` of a wire or ohms: every source that reaches there `isolate`, "
-        "`lock`, proved (`prove_dead` with a `known_source`; `prove_gone` by what shows it, never by time; a pressure with "
-        "`no-pressure`). Before hands go in where something turns: `try_start`. A cover "
-        "before something live, hot or turning is opened with that off, or with the fixed guard said (`guard`).",
+        (
+            "Hands are `work_in`, `replace`, `clip`, a `fit` of wires, and ohms; no operator is sent to terminals.",
+            "Before `work_in` or `open_cover`, every source in its `reached_by` is off, locked and proved.",
+            "Before `replace`, `clip`, wires and ohms: the supplies of the circuit; before a contactor: every supply.",
+            "Before `replace` also every source in the `reached_by` of the device: water, steam, heat, what moves.",
+            "A cover before something that turns is opened with the plant stopped (`stop_demand`) or switched off.",
+            "What stays live beside a zone is covered (`guard`).",
+            "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",
+            "That `inform` comes after the last cover was opened; the control supply is locked by then.",
+            "Close the covers in front of the hands (`close_cover`) before anything comes back.",
+        ),
         (
             "work-not-isolated",
-            "ohms-not-proved-dead",
-            "start-not-tried",
-            "proof-shows-nothing",
             "cover-on-live",
+            "replaced-live",
+            "clipped-live",
+            "ohms-not-proved-dead",
+            "terminals-by-operator",
+            "start-not-tried",
+            "tried-not-locked",
+            "moves-with-hands-in",
+            "opened-under-pressure",
         ),
     ),
     Duty(
         "Live readings",
-        "Fuel shut behind the contacts that are read, supply on, the live caution in `cautions`. Supply and return "
-        "first, then upstream of the contact, then across it. Behind contacts that are open at rest: see the plant run "
-        "first (`observe: start`). `some` never finds a part.",
+        (
+            "Supply on, the caution of live plant in `cautions`, and the burner's own cock shut (`shut_valve`).",
+            "Or clip the leads on dead (`clip`), keep clear, and write `leads: clipped-dead`.",
+            "Read supply to return first; behind a `none` there, no reading finds a part.",
+            "Then point by point; across a contact only after the point before it read `full`.",
+            "After `some`, the next reading is the same two points with `meter: low-impedance`, to the return.",
+            "A way with a `some` that was not repeated, or a first `none`, never reaches `end: found`.",
+            "Behind contacts that are open at rest: see the plant run first (`observe: start`, `seen`).",
+            "No open cover and no shut cock may open the string that is read; see `opens` of the plant.",
+        ),
         (
             "held-leads-while-firing",
             "live-reading-without-caution",
+            "volts-while-off",
             "zero-without-supply",
             "across-without-upstream",
+            "middle-reading-decides",
+            "low-impedance-jumper",
+            "ammeter-across",
             "open-at-rest",
+            "cover-opens-contact",
+            "valve-opens-contact",
+            "clipped-on-live",
         ),
     ),
     Duty(
+        "Ohms",
+        (
+            "Ohms, amps and temperatures are answered by `within` and `outside`, never by `full` or `none`.",
+            "Or ask in your own words; each outcome, In between and Not sure included, then leads on by `go`.",
+            "Ask nothing of ohms across a device whose `dead_state` is open, or that needs power.",
+            "A coil, lamp or input between the two points: lift one wire first (`fit: lifted-wire`).",
+        ),
+        ("ohms-decide-nothing", "ohms-across-load"),
+    ),
+    Duty(
         "Alterations",
-        "`fit` with a name, `undo` on every way out, with the circuit dead both times. What was bridged, replaced, moved "
-        "or did not trip is proved (`prove_trip`) before the plant is in service. Limits, water, gas, air and flame are "
-        "never bridged.",
-        ("alteration-left", "never-jumped", "trip-not-proved", "alteration-live"),
+        (
+            "`fit` with a name, `undo` on every way out; a wire or jumper with the circuit dead both times.",
+            "A drain or vent of steam is opened (`fit: open-drain`, `open-vent`) only with its pressure proved gone.",
+            "A jumper names both terminals and the device, which says `may_jump`, and the burner's fuel is shut.",
+            "Limits, water, gas, air and flame are never bridged; nothing fires with an alteration in.",
+            "A factory `link` is right only without the part of its `option`: ask whether that is fitted, and then for the link.",
+            "`unclip` the leads on every way out, or tell the colleague (`still_on`).",
+            "What was bridged, replaced, moved or did not trip is proved (`prove_trip`) before service, with all on.",
+        ),
+        (
+            "alteration-left",
+            "alteration-live",
+            "alteration-name-twice",
+            "permits-deadly-jumper",
+            "never-jumped",
+            "jumper-not-allowed",
+            "jumper-ends-unknown",
+            "jumper-names-another",
+            "jumper-spans-several",
+            "jumper-with-fuel",
+            "fire-with-alteration",
+            "never-gagged",
+            "leads-left-on",
+            "link-on-some-plant",
+            "hand-over-loses-alteration",
+            "trip-proved-under-jumper",
+            "trip-proved-off",
+            "trip-proved-by-another",
+            "trip-not-proved",
+        ),
+    ),
+    Duty(
+        "Settings",
+        (
+            "`adjust` says `from` and `to`, on a page of whom `changed_by` names and for the setting's `sizes`.",
+            "A limit moves only to the side that trips earlier, and back before the end.",
+            "`note_down` or `record: [settings]`; after gas or air `measure: flue-gas`.",
+            "`hold` a test button no longer than its device allows (`for`).",
+        ),
+        (
+            "setting-nobody-changes",
+            "setting-by-another",
+            "setting-of-another-size",
+            "limit-let-through",
+            "control-above-limit",
+            "limit-left-changed",
+            "setting-not-noted",
+            "held-too-long",
+        ),
     ),
     Duty(
         "Gas",
-        "Somebody licensed (`who`), the section without pressure, `open_gas_train`, `cap`, gas back, `leak_check` before "
-        "anything else; joints behind the shut-off valves only while it fires. Then `observe: air-supply`, `measure: gas-rate` and "
-        "`measure: flue-gas`, with the flame seen. Untested: shut, locked and "
-        "`left-safe`. Not tight: shut, locked and `unsafe-left-off` with label, notice and `tell`.",
+        (
+            "`who: licensed-gas`; fuel off and locked, the section without pressure, then `open_gas_train` and `cap`.",
+            "Gas back, then `leak_check` of every point that was opened, before anything else.",
+            "Joints behind the shut-off valves are checked while it fires, or with air while the train is shut.",
+            "Then `observe: air-supply`, and with the flame seen (`observe: firing`) `measure: gas-rate` and `measure: flue-gas`.",
+            "`leaks` leads to shut, locked and `unsafe-left-off` with `label`, `notice` and `tell`; never to `left-safe`.",
+            "Not tested yet: shut, locked, the tag says so, `left-safe`.",
+        ),
         (
             "gas-work-unlicensed",
+            "gas-opened-under-pressure",
             "leak-check-missing",
+            "leak-check-while-open",
+            "leak-check-without-gas",
+            "gas-on-open-train",
+            "gas-on-leaking-train",
             "gas-work-owed",
+            "flue-gas-without-fire",
             "analyser-missing",
+            "gas-left-open",
             "gas-left-untested",
+            "leak-left-safe",
+            "unsafe-not-said",
         ),
     ),
     Duty(
         "Resets",
-        "Evidence, then `find_cause`; only `cause-mended` may be reset. An ignition lockout may be reset once without. "
-        "Where switching off and on clears a lockout, that is a reset.",
-        ("reset-without-cause", "second-reset", "too-many-starts", "real-cause-left"),
+        (
+            "Evidence, then `find_cause`; only behind `cause-mended` a limit is reset, and once.",
+            "An ignition lockout may be reset once without its cause, a start tried no oftener than `most_starts`.",
+            "Where switching off and on clears a lockout, that is a reset.",
+            "A one-shot device is replaced.",
+        ),
+        (
+            "reset-without-cause",
+            "second-reset",
+            "one-shot-reset",
+            "too-many-starts",
+            "loop-starts-again",
+            "real-cause-left",
+        ),
     ),
     Duty(
         "Energy back",
-        "Covers closed (`close_cover`), alterations out, people told (`inform`), `unlock`, `restore`, fuel last. "
-        "`start_demand`, then `observe: purge` before `observe: firing`; before service `observe: full-cycle`.",
-        ("restore-under-lock", "firing-without-purge", "cover-left-open", "cycle-not-seen"),
+        (
+            "Covers closed, alterations out, then `inform`: after the last lock and before the first `unlock`.",
+            "Then `unlock` and `restore` each source, fuel last, and `open_valve` of what was shut.",
+            "`start_demand`, then `observe: purge` before `observe: firing`.",
+            "Before service `observe: full-cycle`, after the last thing that was touched.",
+        ),
+        (
+            "unlock-without-telling",
+            "restore-under-lock",
+            "firing-without-purge",
+            "cannot-fire",
+            "cycle-not-seen",
+            "others-not-informed",
+        ),
     ),
     Duty(
         "Ends",
-        "`returned-to-service`: all of the above, nothing owed. `left-safe`: whatever is off is locked. `found` with "
-        "`next`, and unable to fire. `unsafe-left-off`: what was found is dangerous, said on the plant. Plant left as it was found, or not the right one: `hand_over`. `evacuated` only "
-        "from an answer that says danger.",
         (
+            "`returned-to-service`: all on, all closed, no lock, nothing owed.",
+            "`left-safe`: fuel or control supply off and locked; whatever else is off is locked too.",
+            "`unsafe-left-off`: what was found is dangerous; fuel off and locked, `label`, `notice`, `tell`.",
+            "`found` with `next`, on ways where something was found, and the burner unable to fire.",
+            "Plant left as it was found, or not the right one: `hand_over`, with nothing off and unlocked.",
+        ),
+        (
+            "lock-left-on",
+            "left-shut-off",
+            "cover-left-open",
             "left-unlocked",
             "off-without-lock",
             "found-leads-nowhere",
-            "evacuation-as-end",
-            "others-not-informed",
+            "left-able-to-fire",
         ),
     ),
 )

@@ -63,7 +63,7 @@ def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
         if (
             isinstance(value, list | dict)
             and len(value) > 2
-            and value in properties[name].get("examples", ())
+            and value in properties.get(name, {}).get("examples", ())
         ):
             yield SAMPLE_TEXT.at(Spot(entry.path, (name,), on_key=True), *_SAID)
     for spot, leaf, value in found:

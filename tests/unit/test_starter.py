@@ -68,9 +68,9 @@ def test_a_new_shop_is_never_written_over_another(shop: Path, capsys: pytest.Cap
     assert (shop / "kb.yaml").read_text(encoding="utf-8").startswith("shop: Mine")
 
 
-def test_there_is_one_example_of_every_kind_and_a_second_device() -> None:
+def test_there_is_one_example_of_every_kind_a_second_device_and_a_short_page() -> None:
     found = {kind: len(list((STARTER / FOLDERS[kind]).glob("*.yaml"))) for kind in Kind}
-    assert found == {kind: 2 if kind is Kind.DEVICE else 1 for kind in Kind}
+    assert found == {kind: 2 if kind in (Kind.DEVICE, Kind.PROCEDURE) else 1 for kind in Kind}
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.name)
@@ -82,11 +82,83 @@ def test_every_file_says_what_it_is_and_is_a_draft(file: Path) -> None:
         assert "\nstatus: draft\n" in text
 
 
-def test_every_way_through_the_example_procedure_leaves_people_safe() -> None:
-    (walked,) = walk_all(compile_folder(STARTER).base).values()
-    assert walked.complete
-    assert walked.violations == ()
-    assert walked.paths > 40
+def test_every_way_through_the_example_procedures_leaves_people_safe() -> None:
+    long, short = walk_all(compile_folder(STARTER).base).values()
+    for walked in (long, short):
+        assert walked.complete
+        assert walked.violations == ()
+    assert (long.paths > 40, short.paths > 8) == (True, True)
+
+
+SHORT = STARTER / "procedures" / "example-replace-thermostat.yaml"
+
+
+def test_every_writer_is_shown_the_short_page(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["explain", "--all"]) == 0
+    said = capsys.readouterr().out
+    shown = re.search(
+        r"# A whole page that passes\n\n```yaml\n(.*?)```\n\n# What a step can do\n", said, re.DOTALL
+    )
+    assert shown is not None
+    assert shown.group(1) in SHORT.read_text("utf-8")
+    assert shown.group(1).startswith("title: ")
+
+
+@pytest.mark.parametrize(
+    "lost",
+    [
+        *(
+            "identify: ",
+            "record: [",
+            "isolate: gas",
+            "lock: gas",
+            "isolate: mains",
+            "lock: mains",
+            "prove_dead: ",
+        ),
+        *(
+            "close_cover: ",
+            "inform: Shift lead and everybody",
+            "unlock: mains",
+            "restore: mains",
+            "unlock: gas",
+        ),
+        *("restore: gas", "observe: purge", "prove_trip: ", "observe: full-cycle"),
+    ],
+)
+def test_the_short_page_has_no_action_too_many(shop: Path, lost: str) -> None:
+    file = shop / "procedures" / SHORT.name
+    lines = file.read_text("utf-8").splitlines()
+    (at, line), *_ = [(at, line) for at, line in enumerate(lines) if lost in line]
+    head = lost.split(":", maxsplit=1)[0]
+    # Without its action a step is answered by no verdict: it goes on where the pass led.
+    passes = re.search(r", (?:same|dead|tripped|seen): ([a-z-]+)", line)
+    line = re.sub(
+        rf", {head}: (?:\[[^\]]*\]|\"[^\"]*\"|[^,}}]+)", f", go: {passes[1]}" if passes else "", line
+    )
+    lines[at] = re.sub(
+        r", (?:same|different|dead|live|known_source|tripped|not-tripped|seen|not-seen): [^,}]+", "", line
+    )
+    file.write_text("\n".join(lines) + "\n", "utf-8")
+    errors = {each.rule for each in compile_folder(shop).problems if each.severity is Severity.ERROR}
+    assert errors, lines[at]
+
+
+def test_the_start_of_a_procedure_is_a_page_that_passes(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Nobody is taught a wrong page: with the names of its plant the start has no error."""
+    assert main(["new", "procedure", "Leave it locked", "--kb", str(shop)]) == 0
+    file = shop / "procedures" / "leave-it-locked.yaml"
+    text = file.read_text("utf-8").replace(
+        "\n# equipment:\n#   - ondrel-sb\n", "\nequipment: [example-heater]\n"
+    )
+    file.write_text(
+        text.replace("isolate: control", "isolate: mains").replace("lock: control", "lock: mains"), "utf-8"
+    )
+    capsys.readouterr()
+    problems = [each for each in compile_folder(shop).problems if each.severity is Severity.ERROR]
+    assert problems == []
 
 
 @pytest.mark.parametrize(

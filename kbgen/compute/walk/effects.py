@@ -305,11 +305,12 @@ def _running(
                 new |= {(s.UNPURGED, "")} | s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts)
             return new
         case act.StartDemand():
-            new = without(state, s.TESTED, s.FLAME) | {(s.DEMAND, "")}
+            new = without(state, s.TESTED, s.FLAME, s.IDLE) | {(s.DEMAND, "")}
             new |= s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts) if fires else s.NOTHING
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
         case act.StopDemand():
-            return without(state, s.DEMAND, s.RUNNING, s.MOVING, s.FLAME, s.UNPURGED) | {(s.STOPPED, "")}
+            stopped = without(state, s.DEMAND, s.RUNNING, s.MOVING, s.FLAME, s.UNPURGED)
+            return stopped | {(s.STOPPED, ""), (s.IDLE, "")}
         case act.Observe(observe="purge"):
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state
         case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
@@ -340,7 +341,10 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
         return new
     back = at_its_value(setting, action.to)
     if is_limit(plant.base, setting):
+        # Put back after its trip was seen it is proved; whoever found it elsewhere and sets it right proves it then.
+        moved = (s.MOVED, setting.id) in state
         new = new - {(s.MOVED, setting.id)} if back else new | {(s.MOVED, setting.id)}
+        new |= s.NOTHING if back and moved else {(s.OWED, setting.device)}
     elif is_mixture(setting):
         new |= {(s.ANALYSER_OWED, "")}
     elif back:

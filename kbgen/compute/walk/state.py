@@ -32,6 +32,7 @@ RUNNING = "running"
 MOVING = "moving"  # fan or pump was seen to run, with or without fire
 FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for
+IDLE = "demand off"  # somebody stopped it, and nobody started it since
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
 HANDS = "hands in"  # a zone somebody works in; its covers were not closed since
 STOPPED = "stopped"  # the plant was taken out of service on this way
@@ -126,6 +127,11 @@ def has(state: State, what: str) -> bool:
         if kind == what:
             return True
     return False
+
+
+def may_run(state: State) -> bool:
+    """Return whether the plant may run by its own demand where it can: nobody stopped it, or it was started since."""
+    return (IDLE, "") not in state
 
 
 def count(state: State, what: str, name: str) -> int:

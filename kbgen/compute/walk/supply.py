@@ -179,9 +179,20 @@ def _held(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             moment.index,
             field,
             f"{_title(moment, name)} is {field.replace('prove_', 'proved ')} and is not {' and '.join(lacking)}",
-            "Isolate and lock it first; what is not locked can come back while you work.",
+            "Isolate and lock it first; what is not locked can come back while you work." + before(moment),
             grants=frozenset({(OFF, name), (LOCKED, name)}),
         )
+
+
+def before(moment: Moment) -> str:
+    """Say what a page before must do so that this one need not; nothing where none comes before."""
+    earlier = moment.plant.procedure.after
+    if not earlier:
+        return ""
+    return (
+        f" Where `{earlier}` did it: every end and hand-over of it that leads here must have it locked, and says "
+        f"`next: {moment.plant.name}`."
+    )
 
 
 def _identified(moment: Moment, name: str, field: str) -> Iterator[Finding]:

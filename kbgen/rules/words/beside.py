@@ -34,6 +34,7 @@ WORDS_TELL_ALTERATION = WORDS.error(
 
 _TURNS = frozenset(("shut", "open", "off", "on"))
 _SWITCHES = frozenset(("off", "on"))
+_MOVES = frozenset(("start", "on"))
 _PROTECTS = frozenset(("shut", "off", "lock", "put-on"))
 _ALWAYS = {
     "reset": "the reset",
@@ -47,6 +48,8 @@ _ALWAYS = {
 _ALTERS = act.Fit | act.Undo | act.Hold | act.Cap | act.Adjust
 # Leads are held on terminals while a reading is taken.
 _HOLDS_LEADS = (("hold",), ("keep",), ("put",), ("touch",))
+_PRESSES = (("press",), ("push",))
+_LEAVES = (("leave",), ("keep",))
 _LOCKS = act.Isolate | act.Lock | act.Restore | act.Unlock
 
 
@@ -66,10 +69,21 @@ def beside(
     # What is done in an emergency stands behind its condition and protects.
     if told.shown or (told.if_so and told.kind in _PROTECTS):
         return
+    # "Shut the gas on the way out if you can": whoever leaves in danger may, and nothing relies on it.
+    if told.kind == "shut" and isinstance(action, act.End) and action.end == "evacuated":
+        return
     if _holds(ground, action, told):
         return
     named = _named(ground, action, told)
-    if named and named <= _own_test(ground, action):
+    if named and named <= _own_test(ground, action, told):
+        return
+    if isinstance(action, act.WorkIn) and told.kind in _MOVES:
+        yield Found(
+            WORDS_TELL_MORE,
+            route,
+            f"`{shown(told.words)}` starts something while hands are in `{action.work_in}`",
+            "Take it out; a start is tried before hands go in (`try_start`), with everybody clear.",
+        )
         return
     what = _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
     if not what or (told.kind in wants(action) and not _another(ground, action, told, named)):
@@ -97,11 +111,16 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
         return True
     if isinstance(action, act.Measure | act.Watch | act.ProveDead) and told.tokens[:1] in _HOLDS_LEADS:
         return told.tokens[1:2] in (("them",), ("leads",), ("tips",))
+    table = ground.reader.table
     if isinstance(action, act.Replace):
         # The new part goes in and its wires go on; a wire or wedge of somebody's own is still told.
-        return ground.reader.table.things.isdisjoint(told.tokens)
+        return (table.things - table.own_wires | table.sides).isdisjoint(told.tokens)
+    if isinstance(action, act.Reset):
+        # A button that is pressed in once; held or stuck it would be more than a reset.
+        return told.tokens[:1] in _PRESSES and (table.things | table.fasteners).isdisjoint(told.tokens)
+    if told.tokens[:1] in _LEAVES:
+        return _locked_with(ground, told)
     if isinstance(action, act.Clip | act.Unclip):
-        table = ground.reader.table
         return not (table.things | table.fasteners) & set(told.tokens) - table.leads_of_meter
     source = ground.sources.get(target(action)) if isinstance(action, _LOCKS) else None
     if source is None:
@@ -111,10 +130,21 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
     return bool(locks & set(told.tokens) & ground.reader.table.fasteners)
 
 
+def _locked_with(ground: Ground, told: Told) -> bool:
+    """Return whether what is left in is what this plant is locked with: "leave the wedge in the wheel"."""
+    table = ground.reader.table
+    locks = {word for source in ground.sources.values() for word in words_of(plain(source.lock))}
+    small = table.leads | table.places | table.along | table.joins | table.toward | ground.reader.particles
+    named = set(told.tokens[1:]) - small - table.locks - table.beside_lock
+    return bool(table.fasteners & named) and named <= locks | table.rest
+
+
 def _holds(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
     """Return whether a plate, cap or plug goes on or off with the lock that holds it there."""
-    goes = isinstance(action, act.Lock) and told.kind == "off"
-    comes = isinstance(action, act.Unlock) and (told.kind == "on" or "lock" in told.tokens)
+    goes = isinstance(action, act.Lock) and told.kind in ("off", "shut", "put-on")
+    comes = isinstance(action, act.Unlock) and (
+        told.kind in ("on", "off", "open", "take-off") or "lock" in told.tokens
+    )
     off = isinstance(action, act.Unlock) and told.kind == "lock" and "off" in told.tokens
     table = ground.reader.table
     return ((goes or comes) and bool(table.holds & set(told.tokens))) or (
@@ -174,14 +204,15 @@ def _nameless(ground: Ground, action: act.AnyAction | None, told: Told) -> str:
     return "the switch" if table.machines & set(tokens[1:5]) else ""
 
 
-def _own_test(ground: Ground, action: act.AnyAction | None) -> frozenset[str]:
+def _own_test(ground: Ground, action: act.AnyAction | None, told: Told) -> frozenset[str]:
     """Return what a device is tripped by, or worked with while its contact is read."""
     device = device_of(action, ground.fits) if action else ""
+    covers = ground.names.opened.get(device, frozenset())
     match action:
         case act.ProveTrip() | act.CheckReal():
-            return ground.names.opened.get(device, frozenset())
+            return covers
         case act.Measure(measure="ohms"):
-            return frozenset({device})
+            return frozenset({device}) | (covers if told.kind in _PROTECTS else frozenset())
     return frozenset()
 
 

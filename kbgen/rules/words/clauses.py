@@ -76,7 +76,7 @@ def clauses(sentence: str, table: Table) -> Iterator[Clause]:
     for at, token in enumerate(tokens):
         if at < start:
             continue
-        if token in _STOPS or (token in table.joins and _new(tokens, at + 1, table)):
+        if token in _STOPS or (token in table.joins and _new(tokens, start, at + 1, table)):
             cut, follows = at + 1, ""
         elif token in table.conditions and _conditional(tokens, at, table):
             cut, follows = at + 1, token
@@ -117,23 +117,27 @@ def _clause(
     )
 
 
-def _new(tokens: list[str], at: int, table: Table) -> bool:
-    """Return whether an order, a person or a condition follows a joining word."""
+def _new(tokens: list[str], start: int, at: int, table: Table) -> bool:
+    """Return whether an order, a person or a condition follows a joining word of a clause that starts at `start`."""
     while at < len(tokens) and tokens[at] in table.leads:
         at += 1
     if at >= len(tokens):
         return False
     token = tokens[at]
-    if tokens[at] == "lock" and at > 1 and tokens[at - 2] in table.beside_lock:
+    hangs = table.beside_lock | table.locks
+    if token in hangs and at > 1 and tokens[at - 2] in hangs and at - 2 > start:
         return False
     if any(form == "base" for _, form in table.forms.get(token, ())):
         return at + 1 >= len(tokens) or tokens[at + 1] not in table.nouns
-    return token in table.conditions or token in table.negators or token in table.people
+    return token in table.quiet or token in table.conditions | table.negators | table.people
 
 
 def _conditional(tokens: list[str], at: int, table: Table) -> bool:
     """Return whether a word of condition is one here: not "press it once", not "that switch"."""
     token = tokens[at]
+    if at and token in table.of_place and table.same.get(tokens[at - 1], tokens[at - 1]) in table.fuel:
+        # "The cock where the gas train begins", "the last cock before the burner": part of a name.
+        return token in table.befores and not set(tokens[at + 1 : at + 2]) & table.articles
     ends = at + 1 >= len(tokens) or tokens[at + 1] in _STOPS or tokens[at + 1] in table.joins
     if ends:
         return False

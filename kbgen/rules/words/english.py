@@ -91,6 +91,21 @@ ENGLISH = Table(
     ),
     sure=words("once after before when if while"),
     joins=words("and then or but nor plus"),
+    quiet=words(
+        "watch write note read look see listen smell wait count compare check measure tell ask call sign test prove observe "
+        "record inspect feel step stand go come tag label"
+    ),
+    own_wires=words("wire wires cable cables conductor conductors lead leads core cores"),
+    loads=words("load loads laundry wash weight"),
+    inside=words("in inside"),
+    scant=words("enough suffice suffices sufficient skip"),
+    of_place=words("where before"),
+    befores=words("before"),
+    takes=words("take pull remove slip lift draw unscrew unclip slide"),
+    shrouds=words("shroud shrouds barrier barriers shield shields"),
+    rest=words("place position all tags labels"),
+    sides=words("together around round past across between bridging over"),
+    quantities=words("pressure temperature level flow water air"),
     alternatives=words("or nor"),
     leads=words(
         "then now first next slowly carefully gently again immediately simply just also please always finally "

@@ -60,6 +60,11 @@ class Ground:
                 return self.names.sources
         return None
 
+    def electric(self, action: act.AnyAction) -> bool:
+        """Return whether an action is about an electric source."""
+        source = self.sources.get(target(action))
+        return source is not None and source.electric
+
     def own(self, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
         """Return whether words name what the action is about."""
         like = self.like(action)

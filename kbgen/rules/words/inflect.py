@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 BASE, DOES, DONE, DOING = "base", "does", "done", "doing"
+_ALONE = frozenset("# @ it them".split())
 _VOWELS = "aeiou"
 # Verbs of one syllable with a short vowel double their last letter; these look like it and do not.
 _SINGLE = frozenset("fix screw draw slow open loosen slacken fasten disconnect weigh peg-out".split())
@@ -27,8 +28,8 @@ def forms_of(verbs: Iterable[str], irregular: str) -> dict[str, tuple[tuple[str,
 
 
 def plurals(words: Iterable[str]) -> frozenset[str]:
-    """Return words with their plurals."""
-    return frozenset(each for word in words for each in (word, word if word in "#@" else _does(word)))
+    """Return words with their plurals; a sign and a pronoun have none."""
+    return frozenset(each for word in words for each in (word, word if word in _ALONE else _does(word)))
 
 
 def _does(verb: str) -> str:

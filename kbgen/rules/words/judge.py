@@ -11,7 +11,7 @@ from kbgen.position import Route
 from kbgen.problems import shown
 from kbgen.rules.words.beside import beside
 from kbgen.rules.words.clauses import is_mark
-from kbgen.rules.words.differ import differences, left_undone
+from kbgen.rules.words.differ import differences, left_in, left_undone
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import never, show, target, wants
@@ -50,16 +50,27 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
     for route, text in texts:
         told = ground.reader.told(text)
         against = list(_instruction(ground, action, told, text)) if action and route == ("do",) else []
+        against += left_in(ground, text) if route == ("do",) else ()
         yield from (Found(WORDS_AGAINST_ACTION, route, message, _HINT) for message in against)
         if action is not None and route == ("expect",):
             for message in _expected(ground, action, text):
                 yield Found(WORDS_AGAINST_ACTION, route, message, _HINT)
-        for each in told:
+        for at, each in enumerate(told):
             # Words that contradict the action tell something else as well; that is said once.
-            if against and each.kind != ALTER:
+            if (against and each.kind != ALTER) or _put_back(ground, action, each, told[at + 1 :]):
                 continue
             yield from beside(ground, action, each, route, told_here=route != ("note_down",))
     yield from _answers(ground, step)
+
+
+def _put_back(ground: Ground, action: act.AnyAction | None, each: Told, later: tuple[Told, ...]) -> bool:
+    """Return whether a part comes out of a zone that nothing reaches, and goes in again in the same words."""
+    if not isinstance(action, act.WorkIn) or each.kind not in (ALTER, "unguard"):
+        return False
+    table = ground.reader.table
+    foreign = table.things | table.fasteners | table.shrouds
+    off = each.kind == "unguard" or each.tokens[0] in table.takes
+    return off and foreign.isdisjoint(each.tokens) and any(it.kind in ("back", "put-on") for it in later)
 
 
 def _answers(ground: Ground, step: ProcedureStep) -> Iterator[Found]:
@@ -95,6 +106,9 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
 
     A cover that is "back on" is closed. A start may name what stays off, in its own words or by another mark.
     """
+    if isinstance(action, act.Isolate | act.Restore) and ground.electric(action):
+        # Electricians open a switch to turn it off. "Shut Q2" may mean either, "close Q2" does not.
+        return told.kind == ("open" if isinstance(action, act.Isolate) else "shut")
     if isinstance(action, act.Unlock):
         # "Padlock off the box", "lock cap off": what was put on for the lock comes off. "Lock off Q1" may mean either.
         return "off" in told.tokens and bool(ground.reader.table.beside_lock & set(told.tokens[:2]))

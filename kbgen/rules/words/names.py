@@ -163,7 +163,14 @@ def _device(device: Device, table: Table) -> frozenset[Phrase]:
     title = _bare(_CUT.split(plain(device.head.title), maxsplit=1)[0], table)
     names = {title, *(_bare(alias, table) for alias in device.head.aliases)}
     # "High steam pressure" names the limit, a kind alone ("switch") names nothing.
-    names |= {phrase[:-1] for phrase in names if len(phrase) > 2 and phrase[-1] in table.kinds}
+    # "Steam pressure" is what two controls follow.
+    names |= {
+        phrase[:-1]
+        for phrase in names
+        if len(phrase) > 2
+        and phrase[-1] in table.kinds
+        and (len(phrase) > 3 or phrase[-2] not in table.quantities)
+    }
     found = {phrase for phrase in names if len(phrase) > 1}
     return frozenset(found | ({(device.mark.lower(),)} if device.mark else set()))
 

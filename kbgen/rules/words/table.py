@@ -55,6 +55,18 @@ class Table:
         conditions: Words that begin a condition or an explanation.
         sure: Those of them that only say when: what they begin is done all the same.
         joins: Words that join two instructions.
+        quiet: Verbs that tell no deed and begin a clause of their own behind such a word: "and watch the gauge".
+        own_wires: What a device hangs on; it comes off and goes on with the part that is replaced.
+        loads: What hangs or lies in plant and falls, where its entry wants it out.
+        inside: Words for where it then is.
+        scant: Words that do with less than a whole proof.
+        of_place: Words of condition that say where a cock is, behind it: "the cock where the train begins".
+        befores: Those of them that do so only before a thing: "the last cock before the burner".
+        takes: Verbs by which a part comes out to be cleaned.
+        shrouds: What keeps fingers off live parts; nobody takes it off to work.
+        rest: Words for staying where it is, beside a name: "leave the wedge in place".
+        sides: Words that make a bridge of wires, where a part is replaced.
+        quantities: Words for what a device follows; with one before it they name no device.
         alternatives: Words that join what one "never" forbids together.
         leads: Words that may stand before an instruction.
         openers: Words that begin an instruction with its purpose or place: "for the test bridge".
@@ -120,6 +132,18 @@ class Table:
     conditions: frozenset[str]
     sure: frozenset[str]
     joins: frozenset[str]
+    quiet: frozenset[str]
+    own_wires: frozenset[str]
+    loads: frozenset[str]
+    inside: frozenset[str]
+    scant: frozenset[str]
+    of_place: frozenset[str]
+    befores: frozenset[str]
+    takes: frozenset[str]
+    shrouds: frozenset[str]
+    rest: frozenset[str]
+    sides: frozenset[str]
+    quantities: frozenset[str]
     alternatives: frozenset[str]
     leads: frozenset[str]
     openers: frozenset[str]

@@ -8,6 +8,7 @@ from pathlib import Path
 from pkgutil import walk_packages
 
 import kbgen
+from kbgen.compute.walk.hazard import Hazard
 from kbgen.model.duties import DUTIES
 from kbgen.rule import Rule
 from kbgen.rules.registry import BY_NAME, RULES
@@ -43,6 +44,18 @@ def test_what_every_page_must_do_names_rules_that_exist() -> None:
     for duty in DUTIES:
         assert duty.rules, duty.head
         assert set(duty.rules) <= BY_NAME.keys(), duty.head
+
+
+def test_every_hazard_of_the_walk_stands_in_a_duty() -> None:
+    """Whatever is refused is told before somebody writes."""
+    told = [name for duty in DUTIES for name in duty.rules]
+    hazards = {rule.name for rule in RULES if isinstance(rule, Hazard)}
+    assert hazards - set(told) == set()
+
+
+def test_a_duty_is_read_in_one_breath() -> None:
+    long = [says for duty in DUTIES for says in duty.says if len(says.split()) > 24]
+    assert long == []
 
 
 def test_every_problem_is_made_by_a_rule() -> None:

@@ -1,0 +1,195 @@
+"""Instructions as people of the trade write them: what goes with its action, and the neighbour that does not."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+import yaml
+
+from kbgen.rules.words.english import ENGLISH
+from tests.mutants.ground import demonstration
+from tests.mutants.words import Case, Words
+
+BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-td"
+
+
+@pytest.fixture(scope="module")
+def words() -> Words:
+    return Words(demonstration())
+
+
+def _told(words: Words, plant: str, action: str, do: str) -> bool:
+    step: dict[str, Any] = {"do": do, **(yaml.safe_load(f"{{{action}}}") or {})}
+    return bool(words.judge(Case("typed", plant, step, [])))
+
+
+RIGHT = [
+    # An electrician opens a switch to turn it off.
+    (BOILER, "isolate: control", "Open the disconnect Q2."),
+    (BOILER, "restore: fan", "Close Q1 again."),
+    # A lock, its chain, its plate or its box go on and come off together.
+    (BOILER, "unlock: gas", "Remove your padlock and chain from the plant cock."),
+    (DRYER, "lock: mains", "Close the lock box over the plug and hang lock and tag."),
+    (DRYER, "unlock: mains", "Open the lock box and take the plug out."),
+    # What is only watched belongs to no deed before it.
+    (BOILER, "prove_gone: feed-water", "Try the feed pump hand switch and watch the level in the glass."),
+    (POOL, "record: [display]", "Hold the button LAST and write down what it says."),
+    # A device that is replaced hangs on wires.
+    (BOILER, "replace: sb-burner-switch", "Fit the new burner switch and connect its two wires."),
+    (
+        HEATER,
+        "replace: mah-fan-contactor",
+        "Take the wires off K1, change it and screw them on at the same marks.",
+    ),
+    # A quantity is no device.
+    (
+        BOILER,
+        "prove_trip: sb-operating-pressure",
+        "Let the steam pressure rise until the control stops the burner.",
+    ),
+    # How something stands meanwhile is no part of the deed.
+    (BOILER, "leak_check: [p2]", "Put the cap under leak spray with the plant cock open."),
+    (BOILER, "end: evacuated", "Go out, and shut the gas only if it can be done on the way."),
+    (HEATER, "end: left-safe", "Leave all the locks and the wedge in with their tags."),
+    (HEATER, "end: left-safe", "Leave the wedge in place, the locks on, and come down."),
+    (DRYER, "reset: td-exhaust-limit", "Push the pin of the exhaust limit in once."),
+    (
+        DRYER,
+        "measure: ohms, across: td-loading-door",
+        "Shut the loading door and read the ohms across its switch.",
+    ),
+    (BOILER, "unlock: gas", "Remove your lock, tag and chain from the plant cock."),
+    (BOILER, "close_cover: panel-door", "Close and lock the panel door with its key."),
+    (
+        BOILER,
+        "prove_dead: control, known_source: Proving unit",
+        "Prove the outgoing supply dead at T10 and T90.",
+    ),
+    (BOILER, "work_in: burner-throat", "Take the pilot tube out, clean it and put it back."),
+    (HEATER, "work_in: fan-and-belt", "Remove the guard, change the belt, put the guard back."),
+    (HEATER, "lock: motion", "Fit the wedge into the wheel and tag the door."),
+    (DRYER, "isolate: motion", "Let the drum run down and see that no load stays in it."),
+    (DRYER, "end: returned-to-service", "Leave it running with its load."),
+    # What tells a deed names its object by a clause of its own, and the deed goes on behind it.
+    (BOILER, "shut_valve: plant-cock", "Turn the cock where the gas train begins off."),
+    (BOILER, "shut_valve: burner-cock", "Put the handle of the last cock before the burner across the pipe."),
+    (BOILER, "shut_valve: pilot-cock", "Turn the cock in the thin line to the pilot off."),
+    (BOILER, "close_cover: float-cap", "Have the cover of the float switch put on."),
+    (BOILER, "restore: control", "Push Q2 up to ON."),
+    (POOL, "shut_valve: heater-cock", "Screw the heater valve down."),
+    (POOL, "open_valve: heater-cock", "Bring the gas back at the heater stopcock."),
+    (HEATER, "", "Lay the tools out on a rag."),
+]
+WRONG = [
+    (BOILER, "isolate: gas", "Open the plant cock."),
+    (BOILER, "restore: gas", "Close the plant cock."),
+    (BOILER, "unlock: gas", "Remove your padlock and open the burner cock."),
+    (DRYER, "lock: mains", "Close the lock box over the plug and press START."),
+    (BOILER, "record: [display]", "Hold the flap shut and write down what it says."),
+    (BOILER, "replace: sb-burner-switch", "Put a wire across the old switch."),
+    (BOILER, "replace: sb-burner-switch", "Lift the two wires off and twist them together."),
+    (
+        BOILER,
+        "prove_trip: sb-operating-pressure",
+        "Let it rise until the high steam pressure limit stops the burner.",
+    ),
+    (BOILER, "leak_check: [p2]", "Put the plant cock open and spray the cap."),
+    (BOILER, "end: evacuated", "Go out and switch Q2 off."),
+    (HEATER, "end: left-safe", "Leave the wedge in the damper."),
+    (HEATER, "end: left-safe", "Leave the tape in place."),
+    (BOILER, "reset: sb-second-low-water", "Press the button in and wedge it."),
+    (
+        DRYER,
+        "measure: ohms, across: td-loading-door",
+        "Open the loading door and read the ohms across its switch.",
+    ),
+    (DRYER, "inspect: Load in the drum", "Look at the wet load through the glass; it stays in the drum."),
+    (DRYER, "isolate: motion", "Let the drum run down and leave the load in it."),
+    (DRYER, "work_in: drum-and-belt", "Switch the dryer on and lay the belt on."),
+    (BOILER, "shut_valve: plant-cock", "Turn the cock where the gas train begins on."),
+    (BOILER, "", "Put the handle of the last cock before the burner across the pipe."),
+    (BOILER, "shut_valve: burner-cock", "Swing the burner stopcock in line with the pipe."),
+    (BOILER, "", "Have the burner stopcock opened."),
+    (POOL, "", "Q1 to OFF."),
+    (HEATER, "", "Plug the safety valve."),
+    (POOL, "", "Leave the thermal fuse at the burner door out."),
+    (POOL, "", "Turn the vent pressure switch all the way up."),
+]
+
+
+@pytest.mark.parametrize(("plant", "action", "do"), RIGHT)
+def test_right_words_are_quiet(words: Words, plant: str, action: str, do: str) -> None:
+    assert not _told(words, plant, action, do)
+
+
+@pytest.mark.parametrize(("plant", "action", "do"), WRONG)
+def test_their_neighbours_are_told(words: Words, plant: str, action: str, do: str) -> None:
+    assert _told(words, plant, action, do)
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.quiet))
+def test_a_verb_that_tells_no_deed_ends_the_deed_before_it(words: Words, word: str) -> None:
+    assert not _told(words, BOILER, "", f"Try the feed pump hand switch and {word} the glass in the light.")
+    assert _told(words, BOILER, "", f"Press the flap with a finger and {word} the glass in the light.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.own_wires))
+def test_the_wires_of_a_part_come_off_with_it(words: Words, word: str) -> None:
+    assert not _told(
+        words, BOILER, "replace: sb-burner-switch", f"Lift the {word} off and fit the new switch."
+    )
+    assert _told(words, BOILER, "", "Lift the two wires off the terminals.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.sides))
+def test_wires_that_are_brought_together_are_a_bridge(words: Words, word: str) -> None:
+    assert _told(words, BOILER, "replace: sb-burner-switch", f"Twist the wires {word} the terminal.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.rest))
+def test_a_wedge_that_locks_stays_where_it_is(words: Words, word: str) -> None:
+    assert not _told(words, HEATER, "end: left-safe", f"Leave the wedge in {word}.")
+    assert _told(words, HEATER, "end: left-safe", f"Leave the jumper in {word}.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.quantities))
+def test_a_quantity_alone_names_no_device(word: str) -> None:
+    assert word not in ENGLISH.kinds
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.takes))
+def test_a_part_comes_out_of_a_safe_zone_and_goes_in_again(words: Words, word: str) -> None:
+    out = f"{word.capitalize()} the pilot tube out"
+    assert not _told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and put it back.")
+    assert not _told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and push it on again.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.shrouds))
+def test_no_shroud_comes_off(words: Words, word: str) -> None:
+    assert _told(words, BOILER, "work_in: fan-housing", f"Take the {word} off, clean it and put it back.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.inside))
+def test_a_load_comes_out_where_the_plant_says_so(words: Words, word: str) -> None:
+    assert "load" in ENGLISH.loads
+    assert _told(words, DRYER, "", f"The load stays {word} the drum.")
+    assert not _told(words, BOILER, "", f"The load stays {word} the drum.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.scant))
+def test_a_proof_is_whole(words: Words, word: str) -> None:
+    proof = "prove_dead: fan, known_source: Proving unit"
+    assert _told(words, BOILER, proof, f"Prove L1 to L2 and L2 to L3 dead; to earth is {word}.")
+    assert not _told(words, BOILER, proof, "Prove L1, L2 and L3 dead to each other and to earth.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.of_place))
+def test_a_place_is_part_of_the_name(words: Words, word: str) -> None:
+    assert _told(words, BOILER, "shut_valve: burner-cock", f"Turn the burner cock {word} the pipe bends on.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.befores))
+def test_what_is_done_first_is_no_place(words: Words, word: str) -> None:
+    assert word in ENGLISH.of_place
+    assert _told(words, BOILER, "", f"Shut the burner cock {word} you go.")
