@@ -12,7 +12,6 @@ from functools import partial
 from typing import Any
 
 from kbgen.compose.lines import has_routines
-from kbgen.compose.page import write_page
 from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
@@ -120,6 +119,9 @@ def _made(base: KnowledgeBase, ref: Ref) -> _Made:
             (PLANT_DATA_MISSING.at(spot, message, "Write that entry first, or name another."),),
             plant=name,
         )
+    # Imported late: a page that was written out before needs neither circuits nor what writes it.
+    from kbgen.compose.page import write_page
+
     lines = list(entry.data["steps"])
     written = write_page(base, entry.ref.id, entry.path, page, lines, name, plant)
     if written.problems:
