@@ -257,6 +257,32 @@ class Hunt:
 
 
 @routine(
+    "Hunt the open contact of a circuit with ohms, on plant that is proved dead, in the order that the tests of dead plant "
+    "have; what dead plant does not show is named at its end.",
+    deeds="the id of each device; `open.DEVICE`, `weak`, `not-shown`",
+    title="Hunt with ohms",
+)
+class HuntDead:
+    """Hunt an open contact on dead plant."""
+
+    hunt_dead: Annotated[str, named(Names.CIRCUIT, "Id of the circuit.", "limits")]
+    found: Annotated[str, new_name("Where it leads once the place is known.", "found")]
+    made: Annotated[str, new_name("Where it leads when no contact reads open.", "all-made")]
+    unsure: Annotated[
+        str,
+        new_name(
+            "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
+        ),
+    ] = "stop-here"
+    size: Annotated[
+        str,
+        new_name(
+            "The size whose order it takes. Without it, the one of the page's sizes with most parts.", "sb-3"
+        ),
+    ] = ""
+
+
+@routine(
     "Watch a full cycle, and go on where all of it was seen.",
     deeds="`seen`",
     title="A full cycle",
@@ -353,6 +379,7 @@ AnyRoutine = (
     | Open
     | Close
     | Hunt
+    | HuntDead
     | FullCycle
     | ResetOnce
     | ProveTrips
