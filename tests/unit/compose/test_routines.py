@@ -76,7 +76,7 @@ def test_a_proof_measures_every_conductor_and_every_supply_point_behind_the_cove
     proof = found["prove.control"]
     assert proof["between"] == [
         *("T10 to T90", "T19 to T90", "T20 to T90"),
-        *("T10 to earth", "T19 to earth", "T20 to earth", "T90 to earth"),
+        *("T10 to earth", "T90 to earth", "T19 to earth", "T20 to earth"),
     ]
     assert (proof["dead"], proof["live"], proof["known_source"]) == (
         "#2",
