@@ -114,7 +114,7 @@ def compile_folder(
     progress("writing routines out")
     composed = compose(sheets.shop, sheets.entries, sheets.loaded.known, store)
     progress("linking")
-    linked = join(sheets.shop, composed.entries, photos, schemas, store)
+    linked = join(sheets.shop, composed.entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)
 
@@ -167,7 +167,7 @@ def _judge(
         *composed.problems,
         *link_problems(linked, known, schemas, store),
         *photo_problems(root, sheets.loaded.photos),
-        *run(Material(base, walks, schemas, sheets.settings, store)),
+        *run(Material(base, walks, schemas, store)),
         *(age(base, today) if today else ()),
     ]
     accepted = accept(base, found)

@@ -9,11 +9,11 @@ from textwrap import indent
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, no_such
 from kbgen.model.action import TABLE, Row, row_verdicts
+from kbgen.model.action_schema import answered_by
 from kbgen.model.duties import DUTIES
 from kbgen.model.routine import BY_NAME as LINES
 from kbgen.model.routine import RoutineRow
 from kbgen.model.takes import SCOPES
-from kbgen.model.wording import ANSWERS
 from kbgen.nearest import one_of
 from kbgen.resources import folder
 from kbgen.rule import Rule
@@ -127,9 +127,7 @@ def _action(row: Row) -> list[str]:
         words = one_of(takes.words) if takes.words else ""
         what = f"a {takes.names}, valid in {SCOPES[takes.names]}" if takes.names else words
         lines.append(f"- `{key}`: {takes.says}" + (f" ({what})" if what else ""))
-    for verdicts in row_verdicts(row):
-        words = ", ".join(f"`{word}` ({ANSWERS[word]})" for word in verdicts.words)
-        lines.append(f"- Verdict words: {words}. Doubt goes by `{verdicts.doubtful}`.")
+    lines += [f"- Verdict words: {said}." for said in answered_by(row)]
     return [*lines, ""]
 
 

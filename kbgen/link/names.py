@@ -86,6 +86,8 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
         for field in ("reached_by", "beside"):
             for index, name in enumerate(getattr(zone, field)):
                 yield Use((*zone.route, field, index), name, "source", ids(plant.sources), owner)
+        for index, name in enumerate(zone.behind):
+            yield Use((*zone.route, "behind", index), name, "cover", ids(plant.covers), owner)
     sized: tuple[Source | Setting | Stage, ...] = (*plant.sources, *plant.settings, *plant.sequence)
     for part in sized:
         yield from sizes(plant, part.sizes, part.route, owner)
@@ -168,6 +170,8 @@ def _in_device(base: KnowledgeBase, device: Device) -> Iterator[Use]:
         yield from sizes(plant, device.sizes, (), plant_id)
         if device.place:
             yield Use(("place",), device.place, "place", ids(plant.places), plant_id)
+        for index, name in enumerate(device.reached_by):
+            yield Use(("reached_by", index), name, "source", ids(plant.sources), plant_id)
 
 
 def _in_symptom(base: KnowledgeBase, symptom: Symptom) -> Iterator[Use]:

@@ -239,7 +239,8 @@ class TryStart:
 @action(
     "Open a door or cover.",
     needs="every source in `reached_by` of the cover off, locked and proved gone; where something can move there (motion, "
-    "spring, load, air, three phases), its supplies tried (`try_start`)",
+    "spring, load, air, three phases), its supplies tried (`try_start`); before a zone where something turns: the plant "
+    "stopped (`stop_demand`) or its supply off",
     gives="the cover is open",
     owes="the cover closed before the plant is returned to service",
     situation="opening-covers",
@@ -343,7 +344,7 @@ class WorkIn:
 
 @action(
     "Take a device out and put a new one in.",
-    needs="its circuits proved dead",
+    needs="its circuits proved dead, and every source in `reached_by` of the device proved gone",
     gives="the device is new",
     owes="its trip proved, where it guards something, and a full cycle",
     situation="opening-covers",
@@ -485,7 +486,8 @@ class Watch:
 
 @action(
     "Make a temporary alteration. It has a name, and something undoes it on every way out.",
-    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it",
+    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it; a drain or vent: the pressure "
+    "behind it proved gone",
     gives="the alteration is in",
     owes="its `undo` on every way out; for a bridged device its trip proved",
     situation="temporary-alteration",

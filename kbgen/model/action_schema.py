@@ -6,6 +6,7 @@ check of entries read the file, so that the table need not be there before any e
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from kbgen.model.action import TABLE, Row, row_verdicts
@@ -14,7 +15,7 @@ from kbgen.model.claims import CLAIMS
 from kbgen.model.duties import DUTIES
 from kbgen.model.routine import ROUTINES, RoutineRow
 from kbgen.model.takes import Names, Takes
-from kbgen.model.verdicts import ALL
+from kbgen.model.verdicts import ALL, GONE, WITHIN, Verdicts
 from kbgen.model.wording import ANSWERS
 
 _REFERENCES = {Names.DEVICE: "device", Names.CIRCUIT: "circuit", Names.PROCEDURE: "procedure"}
@@ -177,7 +178,27 @@ def _sentence(row: Row) -> str:
         for word, said in (("Needs", row.needs), ("Gives", row.gives), ("Owes", row.owes))
         if said
     ]
+    parts += [f"Answered by {said}" for said in answered_by(row)]
     return ". ".join(parts) + "."
+
+
+def answered_by(row: Row) -> list[str]:
+    """Say with which verdict words an action is answered, one sentence each where that hangs on what is read."""
+    if not isinstance(row.verdicts, Mapping):
+        return [_words(each) for each in row_verdicts(row)]
+    read: dict[Verdicts, list[str]] = {}
+    for word, verdicts in row.verdicts.items():
+        read.setdefault(verdicts, []).append(word)
+    return [f"{', '.join(words)}: {_words(verdicts)}" for verdicts, words in read.items()]
+
+
+def _words(verdicts: Verdicts) -> str:
+    rows = [verdicts, WITHIN] if verdicts is GONE or verdicts.reads else [verdicts]
+    says = " or ".join(
+        ", ".join(f"`{word}` ({ANSWERS[word]})" for word in each.words) + f", doubt goes by `{each.doubtful}`"
+        for each in rows
+    )
+    return says if verdicts.must else f"{says}; or an own question whose outcomes lead on by `go`"
 
 
 def _field(takes: Takes) -> dict[str, Any]:

@@ -98,6 +98,7 @@ class Device:
     equipment: tuple[str, ...] = ()
     sizes: tuple[str, ...] = ()
     place: str = ""
+    reached_by: tuple[str, ...] = ()
     type: str = "contact"
     guards: str = ""
     role: str = ""

@@ -152,7 +152,7 @@ class FuelPoint:
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """Where hands or head go in, the sources that reach there, and what stays live beside it.
+    """Where hands or head go in, the sources that reach there, what stays live beside it, and the covers before it.
 
     Without any, all sources of the plant reach there.
     """
@@ -162,6 +162,7 @@ class Zone:
     place: str = ""
     reached_by: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
+    behind: tuple[str, ...] = ()
     route: Route = ()
 
 

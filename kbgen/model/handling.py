@@ -124,11 +124,17 @@ class Telling:
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """A way in which a job at this plant ends: lines as of a procedure, in plain data."""
+    """A way in which a job at this plant ends: lines as of a procedure, in plain data.
+
+    Attributes:
+        means: What has come about, as the heading of its lines.
+        short: What to do in two words, where an answer leads there.
+    """
 
     id: str
     steps: tuple[Mapping[str, Any], ...]
     means: str = ""
+    short: str = ""
     route: Route = ()
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -60,6 +59,7 @@ from kbgen.rules import (
     handling,
     language,
     left_over,
+    links,
     onward,
     pairs,
     photos,
@@ -142,6 +142,7 @@ RULES: tuple[Rule, ...] = (
     ways.START_ONLY_CLAIMED,
     ways.EVACUATION_AS_END,
     onward.DOUBT_GOES_ON,
+    links.LINK_ON_SOME_PLANT,
     *(onward.DANGER_GOES_ON, onward.FED_WITHOUT_WATER),
     *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
     *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
@@ -244,6 +245,7 @@ CHECKS: tuple[Check, ...] = (
     *verdicts.CHECKS,
     *ways.CHECKS,
     *onward.CHECKS,
+    *links.CHECKS,
     *safety.CHECKS,
     *resting.CHECKS,
     *coverage.CHECKS,
@@ -297,8 +299,7 @@ def run(material: Material) -> tuple[Problem, ...]:
 
 def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
     function = getattr(check, "__qualname__", "<no name>")
-    # A check reads the settings as typed beside what it asks the knowledge base.
-    name = ("rule", check.__module__, function, json.dumps(material.settings))
+    name = ("rule", check.__module__, function)
     if "<" in function:
         # A function made inside another may hang on what its name does not say.
         return tuple(check(material))

@@ -15,12 +15,15 @@ from kbgen.compute.circuit.sayings import (
     AS_MEANT,
     CAUTION,
     FOREIGN,
+    HANGS_ON,
+    HANGS_THEN,
     MADE,
     MADE_BESIDE,
     MADE_NEXT,
     REASONS,
     STOP,
     UNCOUNTED,
+    UNEXPLAINED,
     WARNINGS,
 )
 from kbgen.compute.circuit.ship import browser_data
@@ -32,6 +35,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
 from kbgen.views.fitting import option_sets
 from kbgen.views.study import Key, Study
+from kbgen.views.verdict_words import either_way
 
 MOST_VARIANTS = 16
 """States that differ, of one circuit, up to which the page carries them."""
@@ -139,7 +143,10 @@ def _data(study: Study, circuit_id: str) -> str:
             "madeBeside": MADE_BESIDE,
             "madeNext": MADE_NEXT,
             "asMeant": AS_MEANT,
+            "hangsOn": HANGS_ON,
+            "hangsThen": HANGS_THEN,
             "uncounted": UNCOUNTED,
+            "unexplained": UNEXPLAINED,
             **REASONS,
         },
     }
@@ -157,6 +164,7 @@ def _variant(base: KnowledgeBase, probing: Probing) -> dict[str, Any]:
     shipped["faults"] = [
         {**row, "name": fault_name(base, fault)} for row, fault in zip(faults, table.faults, strict=True)
     ]
+    shipped["eitherWay"] = either_way(base, table)
     shipped["back"] = table.network.back
     shipped["within"] = allowance(table.bands.volts[1], table.bands.volts[1])
     shipped["names"] = [*table.points, *[contact_name(base, label) for label in table.devices]]

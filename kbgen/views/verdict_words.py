@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from kbgen.compute.circuit.meter import HIGH_Z, mode_of
 from kbgen.compute.circuit.reading import Reading, row_of_points, supply_mark
+from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.sayings import (
     AS_MEANT,
+    EITHER_WAY,
+    EITHER_WAY_THEN,
     FOREIGN,
+    HANGS_ON,
+    HANGS_THEN,
     MADE,
     MADE_BESIDE,
     MADE_NEXT,
     STOP,
     UNCOUNTED,
+    UNEXPLAINED,
     WARNINGS,
 )
 from kbgen.compute.circuit.verdict import (
@@ -21,7 +27,7 @@ from kbgen.compute.circuit.verdict import (
     Verdict,
 )
 from kbgen.link.base import KnowledgeBase
-from kbgen.views.circuit_words import contact_name, fault_name, first_upper
+from kbgen.views.circuit_words import contact_name, fault_name, first_upper, listed
 
 ASKED = {
     "size": "Say the size of the plant: another size has another string.",
@@ -29,6 +35,7 @@ ASKED = {
 }
 """What is asked before anything can be called made."""
 _SAME = 6
+_NAMED = 3
 
 
 def reading_said(reading: Reading) -> str:
@@ -59,22 +66,46 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
     if verdict.verdict == MADE_:
         lines += made_said(verdict)
     if verdict.verdict == FOUND:
-        names = [
-            fault_name(base, table.faults[row])
-            for row in verdict.standing
-            if not verdict.probing.suspicion.hidden[row]
-        ]
-        more = f", or {len(names) - _SAME} others" if len(names) > _SAME else ""
-        lines.append(f"Found: {first_upper('; or '.join(names[:_SAME]))}{more}.")
+        lines.append(f"Found: {first_upper(_left(base, verdict))}.")
+    if verdict.hangs_on:
+        where = verdict.hangs_on
+        where = contact_name(base, where) if where in table.devices else where
+        lines += [HANGS_ON.format(port=where), HANGS_THEN.format(names=_left(base, verdict))]
     if verdict.as_meant:
         lines.append(AS_MEANT)
+    if verdict.either_way:
+        lines.append(either_way(base, table))
     lines += [ASKED[name] for name in verdict.asks]
     lines += [
         f"Not counted: {reading_said(verdict.taken[k])}. {UNCOUNTED[why]}"
+        + (f" {UNEXPLAINED}" if k in verdict.unexplained else "")
         for k, why in verdict.evidence.sorted.not_counted
     ]
     lines += [f"Mind: {WARNINGS[name]}" for name in verdict.warned]
     return lines
+
+
+def _left(base: KnowledgeBase, verdict: Verdict) -> str:
+    """Name what stands; of many only the first."""
+    table, hidden = verdict.probing.table, verdict.probing.suspicion.hidden
+    names = [fault_name(base, table.faults[row]) for row in verdict.standing if not hidden[row]]
+    more = f", or {len(names) - _SAME} others" if len(names) > _SAME else ""
+    return f"{'; or '.join(names[:_SAME])}{more}"
+
+
+def either_way(base: KnowledgeBase, table: Table) -> str:
+    """Say which contacts may stand either way in this stage, and when to read instead; empty without any."""
+    names = [contact_name(base, label) for label, closed in table.variant.closed.items() if closed is None]
+    if not names:
+        return ""
+    setting = table.variant.setting
+    judged = [
+        stage.title
+        for stage in setting.plant.sequence
+        if stage.id in setting.stages and stage.id != setting.state.stage
+    ]
+    then = f" {EITHER_WAY_THEN.format(stages=', '.join(judged))}" if judged else ""
+    return EITHER_WAY.format(names=listed(names, _NAMED)) + then
 
 
 def _still_high(verdict: Verdict, mark: str) -> bool:

@@ -107,6 +107,9 @@ def test_the_browser_leaves_the_same_faults_and_asks_for_the_same_test_along_a_s
             assert (answer["repeat"] or {}).get("port") == (repeat.port if repeat else None), taken
             assert answer["device"] == verdict.device
             assert answer["asMeant"] == verdict.as_meant
+            assert answer["eitherWay"] == verdict.either_way
+            assert answer["hangsOn"] == verdict.hangs_on, taken
+            assert answer["unexplained"] == list(verdict.unexplained), taken
             assert tuple(answer["warned"]) == verdict.warned, taken
             compared += 1
             expected = verdict.next

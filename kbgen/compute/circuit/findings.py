@@ -14,6 +14,9 @@ from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW, mode_of
 from kbgen.compute.circuit.reading import Reading, falling, points_before
 from kbgen.compute.circuit.readings import Table
 
+_ALIKE = 0.002
+"""Shares of the supply that a made string holds at two points between which no resistor lies."""
+
 
 @dataclass(frozen=True, slots=True)
 class Drop:
@@ -58,14 +61,47 @@ def drops_of(table: Table, taken: Sequence[Reading]) -> tuple[Drop, ...]:
         if volts <= bands.none_to:
             break
         if upper is not None:
-            whole = max(bands.shares[ROW[upper[1]]][table.points.index(upper[0])][1], 1e-9)
+            held = _held(
+                bands.shares[ROW[upper[1]]][table.points.index(upper[0])], bands.shares[ROW[mode]][port]
+            )
             # One setting of a meter may be off one way and another the other way.
             between = 0.0 if upper[1] == mode else 2 * defaults.METER_SHARE * volts
-            lost = tenths(upper[2] * bands.shares[ROW[mode]][port][0] / whole - volts - between)
+            lost = tenths(upper[2] * held - volts - between)
             if lost >= bands.loss:
                 found.append(Drop(upper[0], mark, lost))
         upper = (mark, mode, volts)
     return tuple(found)
+
+
+def _held(upper: tuple[float, float], lower: tuple[float, float]) -> float:
+    """Return the least share of the volts at one point that a made string holds at a later one.
+
+    Where nothing but contacts and wires lies between, both hold the same, however uncertain that is.
+    """
+    if _alike(upper, lower):
+        return min(1.0, lower[0] / max(upper[0], 1e-9))
+    return lower[0] / max(upper[1], 1e-9)
+
+
+def _alike(one: tuple[float, float], other: tuple[float, float]) -> bool:
+    return all(abs(a - b) < _ALIKE for a, b in zip(one, other, strict=True))
+
+
+def behind_resistors(table: Table, taken: Sequence[Reading]) -> tuple[str, ...]:
+    """Return the contacts not read across that lie between two read points with a resistor between them.
+
+    What the resistor may drop hides what the contact drops.
+    """
+    read = {reading.port for reading in taken}
+    marks = [mark for mark in falling(table) if mark in read]
+    shares = [table.bands.shares[ROW[HIGH_Z]][table.points.index(mark)] for mark in marks]
+    return tuple(
+        label
+        for k in range(len(marks) - 1)
+        if not _alike(shares[k], shares[k + 1])
+        for label in contacts_between(table, Drop(marks[k], marks[k + 1], 0.0))
+        if label not in read
+    )
 
 
 def contacts_between(table: Table, drop: Drop) -> tuple[str, ...]:

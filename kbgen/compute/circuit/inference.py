@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from kbgen.compute.circuit.bands import FULL, NONE, SOME
+from kbgen.compute.circuit.doubt import MISTAKEN, hangs_on, unexplained
 from kbgen.compute.circuit.evidence import Evidence, weigh
 from kbgen.compute.circuit.findings import (
     Drop,
     Foreign,
     bad_contacts,
+    behind_resistors,
     drops_of,
     foreign_of,
 )
@@ -25,13 +27,11 @@ from kbgen.compute.circuit.reading import (
 from kbgen.compute.circuit.readings import Table, readings
 from kbgen.compute.circuit.sayings import WARNINGS
 from kbgen.compute.circuit.state import State
-from kbgen.compute.circuit.suggestion import Next, Suggester
+from kbgen.compute.circuit.suggestion import Suggester
 from kbgen.compute.circuit.unsaid import unsaid
 from kbgen.compute.circuit.verdict import CONTRADICTION, FOREIGN_, FOUND, MADE_, UNCLEAR, Verdict
 from kbgen.link.base import KnowledgeBase
 
-_MISTAKEN = 0.05
-"""How likely a reading is taken to be mistaken: what a reading against a fault leaves of its share."""
 _MOST_AGAINST = 1
 """Places with readings against a fault up to which it is still listed."""
 
@@ -61,7 +61,7 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
     asks = unsaid(table.variant.setting)
     wrong = out_of_order(table, taken, evidence.sorted)
     suggester = Suggester(probing, taken, evidence, drops)
-    verdict, repeat, following = UNCLEAR, None, None
+    verdict, repeat, following, doubtful = UNCLEAR, None, None, ""
     if foreign is not None or (standing and all(table.faults[row].kind == "foreign" for row in standing)):
         verdict = FOREIGN_
         foreign = foreign or _foreign_by_fault(taken, evidence)
@@ -75,6 +75,9 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
             following = suggester.confirm(standing, rivals)
         if following is None and not suggester.unconfirmed(standing, rivals):
             verdict = _concluded(probing, taken, evidence, standing, drops, asks)
+        if verdict in (FOUND, MADE_) and (doubtful := hangs_on(probing, taken, evidence, standing, rivals)):
+            verdict = UNCLEAR
+    alone = following is None and verdict == UNCLEAR and not doubtful and 0 in standing
     return Verdict(
         probing=probing,
         taken=tuple(taken),
@@ -87,7 +90,10 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
         foreign=foreign,
         repeat=repeat,
         next=following,
-        as_meant=_as_meant(table, evidence, standing, verdict, following),
+        hangs_on=doubtful,
+        unexplained=unexplained(probing, taken, evidence, standing),
+        as_meant=alone and _stands(table, False) and bool(evidence.sorted.counted),
+        either_way=alone and _stands(table, None) and not _stands(table, False),
         asks=asks,
         warned=_warnings(table, taken, evidence, wrong, standing),
     )
@@ -127,18 +133,14 @@ def _concluded(
     if unclear or not evidence.sorted.counted or not standing:
         return UNCLEAR
     if 0 in standing:
-        lost = bool(drops) or bool(bad_contacts(table, taken))
+        lost = bool(drops or bad_contacts(table, taken) or behind_resistors(table, taken))
         return MADE_ if far_end(table, taken, evidence) and not lost and not asks else UNCLEAR
     return FOUND
 
 
-def _as_meant(
-    table: Table, evidence: Evidence, standing: Sequence[int], verdict: str, following: Next | None
-) -> bool:
-    """Say whether it reads as it must in a stage in which a contact has to be open."""
-    opened = any(closed is False for closed in table.variant.closed.values())
-    told = 0 in standing and following is None and bool(evidence.sorted.counted)
-    return verdict == UNCLEAR and told and opened
+def _stands(table: Table, closed: bool | None) -> bool:
+    """Say whether some contact must be open in this state, or may be either way (`None`)."""
+    return closed in table.variant.closed.values()
 
 
 def far_end(table: Table, taken: Sequence[Reading], evidence: Evidence) -> bool:
@@ -162,7 +164,7 @@ def _supply_said(table: Table, taken: Sequence[Reading], evidence: Evidence) -> 
 def _remaining(probing: Probing, evidence: Evidence, *, first_healthy: bool) -> tuple[tuple[int, float], ...]:
     """Return what is not out, with shares; what stands first, and nothing wrong last where it is not said."""
     weights = {
-        row: probing.suspicion.weights[row] * _MISTAKEN**places
+        row: probing.suspicion.weights[row] * MISTAKEN**places
         for row, places in enumerate(evidence.places)
         if places <= _MOST_AGAINST
     }

@@ -2,7 +2,8 @@
 
 - a zero counts only while the supply is known to reach the meter's other lead: the supply itself was
   read, or any point read full (full behind the fuse proves supply and return);
-- across a contact, what is less than full counts only while the last readable point before it is fed;
+- across a contact, what is less than full counts only while the last readable point before it is fed,
+  as read there or further down the string;
 - a middle reading in a mode in which ghosts show counts only after a repeat in low impedance.
 """
 
@@ -94,6 +95,9 @@ def sort_out(table: Table, taken: Sequence[Reading]) -> Sorted:
     at_points = [(r, w) for r, w in zip(taken, words, strict=True) if r.port in table.points]
     known = any(r.port == supply_mark(table) or word == FULL for r, word in at_points)
     alive = {r.port for r, word in at_points if word == FULL or (word == SOME and not _ghost(table, r))}
+    row = falling(table)
+    # Along the string the voltage only falls: what is alive further down is fed all the way.
+    alive |= set(row[: max((row.index(mark) for mark in alive if mark in row), default=-1) + 1])
     fed = {label for label, mark in points_before(table).items() if mark in alive}
     last = {(r.port, r.mode): k for k, r in enumerate(taken)}
     why = [_why_not(table, r, w, fed, known=known) for r, w in zip(taken, words, strict=True)]

@@ -48,6 +48,18 @@ AS_MEANT = (
     "It reads as it must in this stage: a contact is open because it should be. Look at another circuit."
 )
 
+EITHER_WAY = "In this stage nobody says how {names} must stand. What lies behind cannot be told."
+EITHER_WAY_THEN = "Read it in a stage in which the circuit is judged: {stages}."
+"""What is said where no more can be told as a contact may stand either way."""
+HANGS_ON = (
+    "All of this hangs on {port} alone. Find {port} anew by the drawing, and let a second person read it"
+    " with another meter."
+)
+HANGS_THEN = "If it reads the same: {names}."
+"""What is said instead of a finding that one misread place would overturn, and what it would be."""
+UNEXPLAINED = "Nothing that is left explains it: one reading was wrong, or it comes and goes."
+"""What is said of a reading that is not counted and fits nothing."""
+
 UNCOUNTED = {
     "again": "It was read again later; the later one counts.",
     "ghost": "A middle reading may be a ghost. Repeat it in low impedance to the return.",
@@ -60,6 +72,7 @@ UNCOUNTED = {
 REASONS = {
     "supply": "A zero counts only while the supply reads full.",
     "doubt": "A middle reading decides nothing until repeated in low impedance.",
+    "doubt-across": "A middle reading across decides nothing. Repeat it, leads newly put on.",
     "order": "Tells most of what is left apart for its minutes.",
     "fixed": "The next of the fixed order.",
     "only-across": "Only the meter across it tells these apart.",

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kbgen.compute.circuit.bands import FULL, SOME
+from kbgen.compute.circuit.doubt import hangs_on
 from kbgen.compute.circuit.evidence import Evidence
-from kbgen.compute.circuit.findings import Drop, contacts_between, looked_for
-from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
+from kbgen.compute.circuit.findings import Drop, behind_resistors, contacts_between, looked_for
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, mode_of
 from kbgen.compute.circuit.order import device_to_read
 from kbgen.compute.circuit.plan import Probe
 from kbgen.compute.circuit.probing import Probing
@@ -22,8 +23,8 @@ _WORTH = 0.03
 """A further reading must be able to tell this share of what is left apart."""
 _ANY = 1e-3
 """The same where something is wrong: what is found is one group that no reading separates."""
-_CONFIRMS = 0.4
-"""A confirming reading must give this share of the rivals a second reading against them."""
+_CONFIRMS = 0.3
+"""A confirming reading must give this share of the rivals a second place against them."""
 _MOST_REPEATS = 3
 _RIVALS = 0.08
 """What share of the suspicion rivals must have for a confirming reading."""
@@ -83,13 +84,17 @@ class Suggester:
         )
 
     def confirm(self, left: Sequence[int], rivals: Sequence[int]) -> Next | None:
-        """Return a reading that stands against most of the rivals that one reading alone keeps out."""
-        rivals = self.unconfirmed(left, rivals)
-        if not rivals:
+        """Return a reading that stands against most of the rivals that one place alone keeps out.
+
+        It is taken at another place while one tells: a slip of the leads makes every reading of its place
+        wrong together. Where no other place tells, the same is read again, in another mode.
+        """
+        bare = self.unconfirmed(left, rivals)
+        if not bare and not hangs_on(self.probing, self.taken, self.evidence, left, rivals):
             return None
+        rivals = bare or rivals
         doubted = frozenset(self.taken[self.evidence.against[row][0]].port for row in rivals)
-        found = self._best(left, rivals, _CONFIRMS, "confirm", doubted)
-        return found or self.disputed(rivals, "confirm")
+        return self._best(left, rivals, _CONFIRMS, "confirm", doubted) or self.disputed(bare, "confirm")
 
     def unconfirmed(self, left: Sequence[int], rivals: Sequence[int]) -> list[int]:
         """Return the rivals kept out by a reading that nothing bears out, while they matter."""
@@ -100,10 +105,10 @@ class Suggester:
         return found if left and matter else []
 
     def _borne_out(self, k: int) -> bool:
-        """Say whether a reading was taken again and came out alike, the same way or in low impedance."""
+        """Say whether its place was read again and came out alike."""
         reading, words = self.taken[k], self.evidence.sorted.words
         return any(
-            other.port == reading.port and other.mode in (reading.mode, LOW_Z) and words[j] == words[k]
+            other.port == reading.port and mode_of(other.mode).own and words[j] == words[k]
             for j, other in enumerate(self.taken)
             if j != k
         )
@@ -164,13 +169,16 @@ class Suggester:
         return Next(probe.name, probe.device, mode or probe.meter, minutes, why, gates)
 
     def _doubtful(self) -> Next | None:
-        """Return a point that read some, is not meant to, and was not repeated in low impedance."""
-        if LOW_Z not in modes_at(self.table):
-            return None
+        """Return a middle reading that is not counted, once more: a point in low impedance, across the same."""
         for k, reason in self.evidence.sorted.not_counted:
             reading = self.taken[k]
+            if reason == "across" and self.evidence.sorted.words[k] == SOME:
+                if sum(other.port == reading.port for other in self.taken) == 1:
+                    return self._at(self.probing.across[reading.port], "doubt-across")
+                continue
             if (
                 reason != "ghost"
+                or LOW_Z not in modes_at(self.table)
                 or reading.port not in self.probing.points
                 or (reading.port, LOW_Z) in self.seen
             ):
@@ -220,15 +228,19 @@ class Suggester:
         return None
 
     def _loaded(self, left: frozenset[int]) -> Next | None:
-        """Return the far end in low impedance: one reading puts the load of the meter on every contact."""
+        """Return the far end in low impedance: one reading puts the load of the meter on every contact.
+
+        Across what a resistor hides follows: no reading at a point tells what such a contact drops.
+        """
         row = row_of_points(self.table)
         far = row[-1] if row else ""
         worn = {self.table.faults[k].kind for k in left} >= {"healthy", "resistance"}
-        if not worn or far not in self.probing.points or LOW_Z not in modes_at(self.table):
+        if not worn or far not in self.probing.points or not any(port == far for port, _ in self.seen):
             return None
-        if (far, LOW_Z) in self.seen or (far, HIGH_Z) not in self.seen:
-            return None
-        return self._at(self._point(far), "load", LOW_Z)
+        if LOW_Z in modes_at(self.table) and (far, LOW_Z) not in self.seen:
+            return self._at(self._point(far), "load", LOW_Z)
+        hidden = behind_resistors(self.table, self.taken)
+        return self._at(self.probing.across[hidden[0]], "load") if hidden else None
 
     def _apart(self, left: frozenset[int]) -> Next | None:
         """Return the reading that tells most of what is left apart: bad contacts show only under load."""

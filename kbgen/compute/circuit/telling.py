@@ -23,10 +23,8 @@ from kbgen.compute.circuit.readings import Table
 
 _CERTAIN = (NONE, FULL, OVER, FULL | OVER)
 """What a fault must read in a mode in which ghosts show, for the reading to tell it from another."""
-_MINUTE = 0.01
+_MINUTE = 0.02
 """What share of the suspicion to be settled a minute is worth."""
-_SAME_PLACE = 0.5
-"""What a repeat at the same terminal is worth beside a reading at another: it may repeat the mistake."""
 _HAIR = 1e-9
 
 
@@ -165,7 +163,7 @@ def best(
         )
         told = float((pairs * apart).sum()) / total if total else 0.0
         if candidate.probe.name in avoid:
-            told *= _SAME_PLACE
+            continue
         worth = told - _MINUTE * probing.task.minutes_of(candidate.probe, opened)
         if told > least and (found is None or worth > found[0] + 1e-9):
             found = (worth, candidate)

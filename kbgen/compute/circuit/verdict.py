@@ -26,7 +26,10 @@ class Verdict:
         groups: Faults no reachable reading tells apart, as ids.
         cannot_tell: Faults that read the same as what the verdict says.
         repeat: The reading most worth repeating when the readings contradict each other.
+        hangs_on: The one place that keeps so much out that nothing is called found or made; empty without one.
+        unexplained: Readings not counted that nothing left could have shown.
         as_meant: Whether it reads as it must in a stage in which a contact has to be open.
+        either_way: Whether no more can be told as nobody says how a contact stands in this stage.
         asks: What has to be said of the plant before anything can be called made.
     """
 
@@ -41,7 +44,10 @@ class Verdict:
     foreign: Foreign | None
     repeat: Reading | None
     next: Next | None
+    hangs_on: str
+    unexplained: tuple[int, ...]
     as_meant: bool
+    either_way: bool
     asks: tuple[str, ...]
     warned: tuple[str, ...]
 
@@ -95,7 +101,10 @@ class Verdict:
             ],
             "contradiction": {"repeat": _where(table, self.repeat)} if self.repeat else None,
             "next": self.next.to_json() if self.next else None,
+            "unexplained": [self.taken[k].to_json(table) for k in self.unexplained],
+            "hangs_on": self.hangs_on or None,
             "as_meant": self.as_meant,
+            "either_way": self.either_way,
             "asks": list(self.asks),
             "intermittent": self.intermittent() if self.verdict == MADE_ else None,
             "is_it_doing_its_job": self._job(),

@@ -9,7 +9,7 @@ from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
 from kbgen.compute.walk.state import OFF, PROVED, TRIED, facts, may_run
 from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
-from kbgen.model.equipment import Source
+from kbgen.model.equipment import Cover, Source
 
 OFF_WHILE_FIRING = RESETS.on(BURNER).hazard(
     "off-while-firing",
@@ -24,7 +24,7 @@ COVER_ON_LIVE = MAKING_SAFE.hazard(
     "- do: Take the cover of the fan off.\n  open_cover: fan-cover  # reached_by: [fan]",
     "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: open\n  live: safe\n"
     "- id: open\n  do: Take the cover of the fan off.\n  open_cover: fan-cover",
-    rests_on="`reached_by` of the plant's `covers`, and what of it is off on every way.",
+    rests_on="`reached_by` of the plant's `covers`, `behind` of its zones, and what of it is off or stopped on every way.",
 )
 START_NOT_TRIED = MAKING_SAFE.hazard(
     "start-not-tried",
@@ -102,10 +102,29 @@ def _lacking(moment: Moment) -> Iterator[Finding]:
             )
 
 
+def _turning(moment: Moment, cover: Cover) -> Iterator[Finding]:
+    """Yield a cover that is opened before something that nobody stopped, or that was started."""
+    plant, state = moment.plant, moment.state
+    for zone in plant.zones.values():
+        reached = [plant.sources[name] for name in zone.reached_by if name in plant.sources]
+        if cover.id not in zone.behind or not any(source.moves for source in reached):
+            continue
+        held = any((OFF, source.id) in state for source in reached if source.electric)
+        if not held and may_run(state):
+            yield COVER_ON_LIVE.finding(
+                (moment.index, zone.id),
+                "open_cover",
+                f"{cover.title} is opened while {zone.title} may be turning behind it: nobody stopped it",
+                "Stop it first (`stop_demand`), or switch its supply off and lock it (`isolate`, `lock`).",
+            )
+            return
+
+
 def _reached(moment: Moment, name: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     cover = plant.covers.get(name)
     if cover:
+        yield from _turning(moment, cover)
         yield from not_tried(moment, cover.reached_by, "open_cover", f"{cover.title} is opened")
     for source in cover.reached_by if cover else ():
         lacking = plant.unheld(state, source)

@@ -32,7 +32,7 @@ MOVES_WITH_HANDS_IN = MAKING_SAFE.on(LOTO).hazard(
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Switch on.\n  restore: fan",
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Shut the door.\n  close_cover: fan-door\n"
     "- do: Switch on.\n  restore: fan",
-    rests_on="`work_in` and `guard` of the zones, and the covers in front of them, when a source comes back.",
+    rests_on="`work_in` of the zones and the covers in front of them, when a source comes back or a start is tried.",
 )
 
 
@@ -52,11 +52,26 @@ FLUE_GAS_WITHOUT_FIRE = RESETS.hazard(
 )
 
 
+def _started(moment: Moment) -> Iterator[Finding]:
+    """Yield a start before somebody's hands, whatever is thought to be locked."""
+    plant, state = moment.plant, moment.state
+    for name in names(state, HANDS):
+        opened = [cover for cover in names(state, COVER) if plant.stands_before(cover, name)]
+        if opened:
+            yield MOVES_WITH_HANDS_IN.finding(
+                (moment.index, name),
+                moment.field,
+                f"a start is tried while {plant.covers[opened[0]].title} is open before {plant.zones[name].title}",
+                f"Close it first (`close_cover: {opened[0]}`), and tell everybody to stand clear.",
+                clears=frozenset({(HANDS, name)}),
+            )
+
+
 def _hands(moment: Moment, source: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     for name in names(state, HANDS):
         zone = plant.zones[name]
-        opened = [cover for cover in names(state, COVER) if plant.covers[cover].place == zone.place]
+        opened = [cover for cover in names(state, COVER) if plant.stands_before(cover, name)]
         reached = zone.reached_by or tuple(each for each in plant.sources if each not in zone.beside)
         if opened and source in reached and plant.sources[source].electric:
             yield MOVES_WITH_HANDS_IN.finding(
@@ -92,8 +107,11 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 )
             if what == "firing" and has(state, UNPURGED):
                 yield _unpurged(moment, "observe")
-        case act.StartDemand() if plant.can_fire(state):
-            yield from real(moment, "start_demand")
+        case act.TryStart():
+            yield from _started(moment)
+        case act.StartDemand():
+            yield from _started(moment)
+            yield from real(moment, "start_demand") if plant.can_fire(state) else ()
         case act.ProveTrip(prove_trip=name) if not plant.off(state):
             for title, device in plant.opened_by(state):
                 if device != name:

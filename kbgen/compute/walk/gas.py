@@ -251,7 +251,8 @@ def _due(moment: Moment) -> Iterator[Finding]:
     plant, state, action = moment.plant, moment.state, moment.step.action
     if not has(state, UNTESTED) or action is None or isinstance(action, act.End | act.HandOver):
         return
-    carries = (LEAK_DUE, "") in state and not isinstance(action, _WHILE_LEAK_CHECKING)
+    muted = isinstance(action, act.Fit | act.Undo) and _mutes(moment, action)
+    carries = (LEAK_DUE, "") in state and not isinstance(action, _WHILE_LEAK_CHECKING) and not muted
     pressure = isinstance(action, act.Measure | act.Watch) and "pressure" in (
         action.measure if isinstance(action, act.Measure) else action.watch
     )
@@ -264,3 +265,11 @@ def _due(moment: Moment) -> Iterator[Finding]:
             "Put a step with `leak_check:` directly after gas comes back, before anything else is done.",
             clears=frozenset({(LEAK_DUE, "")}) | facts(UNTESTED, names(state, UNTESTED)),
         )
+
+
+def _mutes(moment: Moment, action: act.Fit | act.Undo) -> bool:
+    """Return whether a step only mutes an alarm, or lets it sound again."""
+    if isinstance(action, act.Fit):
+        return action.fit == "muted-alarm"
+    kinds = {fit.fit for _, fit in moment.plant.fitted(moment.state) if fit.name == action.undo}
+    return kinds == {"muted-alarm"}

@@ -137,9 +137,13 @@ class Plant(Described):
         return self.section(point) in ("between-valves", "burner-side")
 
     def hands_behind(self, cover: str) -> State:
-        """Return the zones that nobody reaches into any more once a cover is closed: those at its place."""
-        place = self.covers[cover].place if cover in self.covers else ""
-        return facts(HANDS, (name for name, zone in self.zones.items() if zone.place == place))
+        """Return the zones that nobody reaches into any more once a cover is closed."""
+        return facts(HANDS, (name for name in self.zones if self.stands_before(cover, name)))
+
+    def stands_before(self, cover: str, zone: str) -> bool:
+        """Return whether a zone lies behind a cover; one that names none lies behind those at its place."""
+        about, place = self.zones[zone], self.covers[cover].place if cover in self.covers else ""
+        return cover in about.behind if about.behind else about.place == place
 
     def action_at(self, where: str) -> AnyAction | None:
         """Return what the step of a fact does: ``5`` of this procedure, ``other-page#5`` of another."""

@@ -8,7 +8,7 @@ from functools import cache, partial
 from typing import Any
 
 from kbgen.link.base import KnowledgeBase
-from kbgen.link.kept import kept, remembered
+from kbgen.link.kept import kept_all, remembered
 from kbgen.model import action as act
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
@@ -80,10 +80,12 @@ def _against(material: Material) -> Iterator[Problem]:
     language = base.shop.language
     if reader_of(language) is None:
         return
-    for ref, entry in base.entries.items():
-        yield from kept(
-            material.store, base, ("words", language, str(ref)), partial(_in, base, entry, language)
-        )
+    makers = [
+        (("words", language, str(ref)), partial(_in, base, entry, language))
+        for ref, entry in base.entries.items()
+    ]
+    for found in kept_all(material.store, base, makers):
+        yield from found
 
 
 def _in(base: KnowledgeBase, entry: Entry, language: str) -> tuple[Problem, ...]:

@@ -8,7 +8,7 @@
   const HIGHEST = 1000, NEVER = 1e9, HAIR = 1e-9, MADE = 0.96;
   /** The sign of the first interval of a port; see ship.py. */
   const FIRST = 161;
-  const RANGE = 60, WITHIN = 5, WITHIN_SHARE = 0.05, WITHIN_LOW = 1;
+  const RANGE = 60, WITHIN = 5, WITHIN_SHARE = 0.05, WITHIN_LOW = 1, ALIKE = 0.002;
 
   /**
    * @typedef {{port: string, value: number | string, mode: string}} Reading
@@ -81,6 +81,8 @@
     const alive = new Set(points
       .filter((r) => r.word === FULL || (r.word === SOME && !ghosts(data, r.reading.mode)))
       .map((r) => r.reading.port));
+    // Along the string the voltage only falls: what is alive further down is fed all the way.
+    data.falling.slice(0, Math.max(...[...alive].map((mark) => data.falling.indexOf(mark)), -1) + 1).forEach((mark) => alive.add(mark));
     const fed = new Set(Object.keys(data.before).filter((label) => alive.has(data.before[label])));
     const why = taken.map((reading, k) => {
       if (!modeOf(data, reading.mode).own) return "other-current";
@@ -183,14 +185,28 @@
       const volts = last.get(mark + " " + mode), port = portOf(data, mark);
       if (volts <= data.noneTo) break;
       if (upper) {
-        const whole = Math.max(data.shares[solved(data, upper.mode)][portOf(data, upper.mark)][1], 1e-9);
+        const share = held(data.shares[solved(data, upper.mode)][portOf(data, upper.mark)], data.shares[solved(data, mode)][port]);
         const between = upper.mode === mode ? 0 : 2 * data.share * volts;
-        const lost = tenths((upper.volts * data.shares[solved(data, mode)][port][0]) / whole - volts - between);
+        const lost = tenths(upper.volts * share - volts - between);
         if (lost >= data.loss) found.push({ from: upper.mark, to: mark, volts: lost });
       }
       upper = { mark, mode, volts };
     }
     return found;
+  }
+
+  const alike = (one, other) => one.every((share, k) => Math.abs(share - other[k]) < ALIKE);
+
+  /** @returns {number} The least share of the volts at one point that a made string holds at a later one. */
+  const held = (upper, lower) => (alike(upper, lower)
+    ? Math.min(1, lower[0] / Math.max(upper[0], 1e-9)) : lower[0] / Math.max(upper[1], 1e-9));
+
+  /** @returns {string[]} The contacts not read across between two read points with a resistor between them. */
+  function behindResistors(data, taken) {
+    const read = (port) => taken.some((r) => r.port === port);
+    const marks = data.falling.filter(read), share = (mark) => data.shares[0][portOf(data, mark)];
+    return marks.slice(1).flatMap((to, k) => (alike(share(marks[k]), share(to)) ? [] : between(data, { from: marks[k], to })))
+      .filter((label) => !read(label));
   }
 
   /** @returns {string[]} The contacts between the two ends of a drop. */
@@ -215,22 +231,23 @@
     return null;
   }
 
-  function explained(data, taken, sorted, k) {
+  /** Whether a piece of a fault gives a reading together with the supply as read. */
+  function fits(data, taken, sorted, k, piece) {
     const together = sorted.supply ? [...new Set([k, sorted.supply.at])] : [k];
-    return data.pieces.some((piece) => {
-      if (data.faults[piece[0]].kind === "foreign") return false;
-      let lo = piece[1], hi = piece[2];
-      for (const each of together) {
-        const [least, most] = fitting(data, piece, taken[each]);
-        lo = Math.max(lo, least);
-        hi = Math.min(hi, most);
-      }
-      return lo <= hi + 1e-9;
-    });
+    let lo = piece[1], hi = piece[2];
+    for (const each of together) {
+      const [least, most] = fitting(data, piece, taken[each]);
+      lo = Math.max(lo, least);
+      hi = Math.min(hi, most);
+    }
+    return lo <= hi + 1e-9;
   }
 
+  const explained = (data, taken, sorted, k) => data.pieces
+    .some((piece) => data.faults[piece[0]].kind !== "foreign" && fits(data, taken, sorted, k, piece));
+
   window.kbEvidence = {
-    NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, foreign, isDevice, portOf, solved,
+    NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, behindResistors, foreign, fits, isDevice, portOf, solved,
     ghosts, usual, interval, modeOf, supplyOf, nothing, allowance,
   };
 })();

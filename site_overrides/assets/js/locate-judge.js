@@ -4,8 +4,8 @@
 
   const E = window.kbEvidence;
   const { NONE, SOME, FULL } = E;
-  /** The same figures as in the program; see inference.py. */
-  const MISTAKEN = 0.05, MOST_AGAINST = 1;
+  /** The same figures as in the program; see inference.py and doubt.py. */
+  const MISTAKEN = 0.05, MOST_AGAINST = 1, EXPLAINS = 0.05;
   const WARNINGS = ["jumps", "dead", "off", "turns", "fed", "seal", "low"];
 
   const sum = (values) => values.reduce((total, value) => total + value, 0);
@@ -61,6 +61,21 @@
     return Boolean(far) && far !== data.supply && (sorted.supply !== null || full(data.supply)) && full(far);
   }
 
+  /** @returns {number[]} Readings that are not counted and that nothing which is left explains; see doubt.py. */
+  function unexplained(data, taken, { sorted, kept }, standing) {
+    const weight = (rows) => sum(rows.map((row) => data.faults[row].weight));
+    return sorted.notCounted.filter(({ at: k, why }) => {
+      const { port, mode } = taken[k];
+      if (why === "again") {
+        const last = taken.map((r, j) => (r.port === port && r.mode === mode ? j : -1)).filter((j) => j >= 0).pop();
+        return sorted.words[k] !== sorted.words[last];
+      }
+      if (!E.modeOf(data, mode).own) return false;
+      const shows = new Set(data.pieces.filter((piece, j) => kept[j] && E.fits(data, taken, sorted, k, piece)).map((piece) => piece[0]));
+      return weight(standing.filter((row) => shows.has(row))) < EXPLAINS * weight(standing);
+    }).map(({ at: k }) => k);
+  }
+
   /**
    * Judge readings.
    *
@@ -86,7 +101,7 @@
     const wrong = outOfOrder(data, taken, sorted);
     const asker = window.kbNext(data, taken, evidence, drops);
     let foreign = E.foreign(data, taken, sorted);
-    let verdict = "unclear", repeat = null, next = null;
+    let verdict = "unclear", repeat = null, next = null, doubtful = "";
     if (foreign || (standing.length && standing.every((row) => fault(row).kind === "foreign"))) {
       verdict = "foreign";
       const last = taken[sorted.counted[sorted.counted.length - 1]];
@@ -98,7 +113,10 @@
     } else {
       next = asker.search(standing) || asker.confirm(standing, rivals);
       if (!next && !asker.unconfirmed(standing, rivals).length) verdict = concluded();
+      if (verdict === "found" || verdict === "made") doubtful = asker.hangsOn(standing, rivals);
+      if (doubtful) verdict = "unclear";
     }
+    const alone = verdict === "unclear" && !next && !doubtful && standing.includes(0);
 
     function concluded() {
       const counted = new Set(sorted.counted.map((k) => taken[k].port));
@@ -107,7 +125,7 @@
       if (!standing.includes(0)) return "found";
       const last = new Map(taken.map((r) => [r.port + " " + r.mode, r]));
       const bad = [...last.values()].some((r) => E.isDevice(data, r.port) && typeof r.value === "number" && Math.abs(r.value) > data.badContact);
-      return farEnd(data, taken, sorted) && !drops.length && !bad ? "made" : "unclear";
+      return farEnd(data, taken, sorted) && !drops.length && !bad && !E.behindResistors(data, taken).length ? "made" : "unclear";
     }
 
     const listed = data.faults.map((_, row) => row).filter((row) => places[row] <= MOST_AGAINST);
@@ -137,7 +155,10 @@
       cannotTell: same,
       notCounted: sorted.notCounted,
       supply: sorted.volts,
-      asMeant: verdict === "unclear" && !next && standing.includes(0) && sorted.counted.length > 0 && data.opens,
+      hangsOn: doubtful,
+      unexplained: unexplained(data, taken, evidence, standing),
+      asMeant: alone && data.opens && sorted.counted.length > 0,
+      eitherWay: alone && !data.opens && data.eitherWay !== "",
       device: sure && opens.size === 1 ? [...opens][0] : "",
       warned: WARNINGS.filter((name) => warns[name]),
     };

@@ -5,9 +5,9 @@
   const E = window.kbEvidence;
   const { NONE, SOME, FULL, OVER } = E;
   const NAMES = { [NONE]: "none", [SOME]: "some", [FULL]: "full", [OVER]: "over" };
-  /** The same figures as in the program; see suggestion.py and telling.py. */
-  const WORTH = 0.03, ANY = 1e-3, CONFIRMS = 0.4, RIVALS = 0.08, MOST_REPEATS = 3;
-  const MINUTE = 0.01, SAME_PLACE = 0.5, HAIR = 1e-9;
+  /** The same figures as in the program; see suggestion.py, doubt.py and telling.py. */
+  const WORTH = 0.03, ANY = 1e-3, CONFIRMS = 0.3, RIVALS = 0.08, MOST_REPEATS = 3, MISTAKEN = 0.05, MOST_DOUBT = 0.5;
+  const MINUTE = 0.02, HAIR = 1e-9;
   const CERTAIN = [NONE, FULL, OVER, FULL | OVER];
 
   const sum = (values) => values.reduce((total, value) => total + value, 0);
@@ -45,10 +45,16 @@
     const across = (label) => ({ ...data.across[label], name: label, device: true, meter: "high_z" });
 
     function doubtful() {
-      if (!data.modesAt.includes("low_z")) return null;
-      const found = sorted.notCounted.find(({ at: k, why }) => why === "ghost" && data.reachable.includes(taken[k].port)
-        && !seen(taken[k].port, "low_z") && wordOf(data, E.portOf(data, taken[k].port), 0) !== SOME);
-      return found ? at(pointTest(taken[found.at].port), "doubt", "low_z") : null;
+      const low = data.modesAt.includes("low_z");
+      for (const { at: k, why } of sorted.notCounted) {
+        const { port } = taken[k];
+        if (why === "across" && sorted.words[k] === SOME && taken.filter((r) => r.port === port).length === 1) {
+          return at(across(port), "doubt-across");
+        }
+        if (why === "ghost" && low && data.reachable.includes(port) && !seen(port, "low_z")
+          && wordOf(data, E.portOf(data, port), 0) !== SOME) return at(pointTest(port), "doubt", "low_z");
+      }
+      return null;
     }
 
     function lost() {
@@ -151,13 +157,15 @@
       };
     }
 
-    /** The far end in low impedance: one reading puts the load of the meter on every contact. */
+    /** The far end in low impedance puts the load of the meter on every contact; then what a resistor hides. */
     function loaded(left) {
       const far = data.row[data.row.length - 1];
       const kinds = left.map((row) => data.faults[row].kind);
-      if (!kinds.includes("healthy") || !kinds.includes("resistance") || !data.modesAt.includes("low_z")) return null;
-      if (!data.reachable.includes(far) || seen(far, "low_z") || !seen(far, "high_z")) return null;
-      return at(pointTest(far), "load", "low_z");
+      if (!kinds.includes("healthy") || !kinds.includes("resistance")) return null;
+      if (!data.reachable.includes(far) || !read(far)) return null;
+      if (data.modesAt.includes("low_z") && !seen(far, "low_z")) return at(pointTest(far), "load", "low_z");
+      const [label] = E.behindResistors(data, taken);
+      return label ? at(across(label), "load") : null;
     }
 
     /** The reading that tells most of some faults from others, by their weights. */
@@ -166,7 +174,7 @@
       const rows = [...new Set([...first, ...second])];
       const total = sum(first.flatMap((a) => second.map((b) => (a === b ? 0 : weight(a) * weight(b)))));
       let found = null;
-      for (const { test, mode } of candidates()) {
+      for (const { test, mode } of candidates().filter(({ test: each }) => !doubted.includes(each.name))) {
         const port = portIn(test.name, test.device);
         const spans = new Map(rows.map((row) => [row, span(row, mode, port)]));
         const ghost = mode === "high_z" && !data.direct && !test.device;
@@ -182,7 +190,6 @@
           }
         }
         told = total ? told / total : 0;
-        if (doubted.includes(test.name)) told *= SAME_PLACE;
         const worth = told - MINUTE * minutes(test);
         if (told > least && (!found || worth > found.worth + HAIR)) found = { worth, test, mode };
       }
@@ -210,9 +217,9 @@
       return null;
     }
 
-    /** Whether a reading was taken again and came out alike, the same way or in low impedance. */
-    const borneOut = (k) => taken.some((r, j) => j !== k && r.port === taken[k].port
-      && [taken[k].mode, "low_z"].includes(r.mode) && sorted.words[j] === sorted.words[k]);
+    /** Whether its place was read again and came out alike. */
+    const borneOut = (k) => taken.some((r, j) => j !== k && r.port === taken[k].port && E.modeOf(data, r.mode).own
+      && sorted.words[j] === sorted.words[k]);
 
     /** The rivals kept out by a reading that nothing bears out, while they matter. */
     function unconfirmed(left, rivals) {
@@ -221,18 +228,30 @@
       return left.length && rival > RIVALS * (rival + sum(left.map(weight))) ? found : [];
     }
 
+    /** The place that alone keeps too much of the suspicion out; see doubt.py. */
+    function hangsOn(left, rivals) {
+      if (MISTAKEN * sum(rivals.map(weight)) <= MOST_DOUBT * sum(left.map(weight))) return "";
+      const out = new Map();
+      for (const row of rivals) {
+        const { port } = taken[against[row][0]];
+        out.set(port, (out.get(port) || 0) + weight(row));
+      }
+      return [...out.keys()].reduce((a, b) => (out.get(b) > out.get(a) ? b : a));
+    }
+
     return {
-      repeat, disputed, unconfirmed,
+      repeat, disputed, unconfirmed, hangsOn,
       search(left) {
         const known = sorted.counted.some((k) => sorted.words[k] === FULL);
         if (!known && data.reachable.includes(data.supply) && !read(data.supply)) return at(pointTest(data.supply), "supply");
         return doubtful() || lost() || ordered(left) || loaded(left) || best(left, left, left.includes(0) ? WORTH : ANY, "load", []);
       },
       confirm(left, all) {
-        const rivals = unconfirmed(left, all);
-        if (!rivals.length) return null;
+        const bare = unconfirmed(left, all);
+        if (!bare.length && !hangsOn(left, all)) return null;
+        const rivals = bare.length ? bare : all;
         const doubted = rivals.map((row) => taken[against[row][0]].port);
-        return best(left, rivals, CONFIRMS, "confirm", doubted) || disputed(rivals, "confirm");
+        return best(left, rivals, CONFIRMS, "confirm", doubted) || disputed(bare, "confirm");
       },
       settle: (rows) => best(rows, rows, WORTH, "settle", rows.flatMap((row) => against[row].map((k) => taken[k].port))),
     };

@@ -239,6 +239,12 @@
   const taken = (data) => state.taken.filter((r) => data.ports.includes(r.port));
   const line = (strong, ...rest) => make("p", {}, make("strong", {}, strong), ...rest);
 
+  /** Names what stands; of many only the first. */
+  function left(data, found) {
+    const names = found.standing.map((row) => data.faults[row].name);
+    return names.slice(0, SAME).join("; or ") + (names.length > SAME ? ", or " + (names.length - SAME) + " others" : "");
+  }
+
   function showNext(data, found) {
     if (found.foreign) {
       const volts = found.foreign.volts;
@@ -261,11 +267,14 @@
       if (beside.length) lines.push(line(says.madeBeside.replace("{names}", beside.join("; "))));
       lines.push(make("ul", {}, ...says.madeNext.map((each) => make("li", {}, each))));
     } else if (found.verdict === "found") {
-      const names = found.standing.map((row) => data.faults[row].name);
-      const more = names.length > SAME ? ", or " + (names.length - SAME) + " others" : "";
-      lines.push(line("Found: " + upper(names.slice(0, SAME).join("; or ")) + more + "."));
+      lines.push(line("Found: " + upper(left(data, found)) + "."));
+    } else if (found.hangsOn) {
+      const name = data.names[data.ports.indexOf(found.hangsOn)];
+      lines.push(line(says.hangsOn.replaceAll("{port}", name)), line("", says.hangsThen.replace("{names}", left(data, found))));
     } else if (found.asMeant) {
       lines.push(line(says.asMeant));
+    } else if (found.eitherWay) {
+      lines.push(line(data.eitherWay));
     }
     if (found.next) {
       const at = data.ports.indexOf(found.next.port);
@@ -276,7 +285,7 @@
         line((found.repeat ? "Repeat " : "Next: ") + nameOf(data, found.next.port) + to + how + ".",
           " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + says[found.next.why]),
         found.next.gates.length ? line("Mind: ", found.next.gates.join("; ") + ".") : "");
-    } else if (found.verdict === "unclear" && !found.asMeant) {
+    } else if (found.verdict === "unclear" && !found.asMeant && !found.eitherWay && !found.hangsOn) {
       lines.push(line("No further reading tells more.", " Look at what is left below."));
     }
     next.replaceChildren(...lines);
@@ -306,7 +315,8 @@
       rest.length ? make("p", {}, "And " + rest.length + " more, together " + percent(restShare) + ".") : "",
       ...alike.map((names) => make("p", {}, "No reading tells apart: " + names.join("; ") + ".")),
       welded.length ? make("p", {}, "Reads the same: " + welded.join("; ") + ".") : "",
-      ...found.notCounted.map((n) => make("p", {}, make("strong", {}, "Not counted: "), readingText(data, found.taken[n.at]) + ". " + says.uncounted[n.why])),
+      ...found.notCounted.map((n) => make("p", {}, make("strong", {}, "Not counted: "), readingText(data, found.taken[n.at]) + ". " + says.uncounted[n.why]
+        + (found.unexplained.includes(n.at) ? " " + says.unexplained : ""))),
       found.device && found.taken.length ? job(found.device) : "",
       found.verdict === "made" ? sometimes() : "",
       ...found.warned.map((name) => make("p", { class: "kb-locate-mind" }, says.warnings[name])),

@@ -148,6 +148,35 @@ def test_a_bridged_end_of_line_resistor_is_found():
     assert set(ids(verdict)) == {"bridged:End-of-line resistor", "load", "wire:J9-J0"}
 
 
+def test_a_volt_lost_behind_the_resistor_is_lost_however_uncertain_the_resistor_is():
+    taken = [
+        ("J24", 23.03),
+        ("J4", 23.0),
+        ("J7", 23.0),
+        ("J8", 18.45),
+        ("J1", 23.03),
+        ("J2", 23.01),
+        ("J9", 17.51),
+    ]
+    fan = State(size="ph-60", stage="pump-start", options=frozenset({"plant-room-fan"}))
+    verdict = locate(demonstration(), "ph-string", [Reading(*each) for each in taken], fan)
+    assert [drop.to_json() for drop in verdict.drops] == [{"from": "J8", "to": "J9", "volts": 0.9}]
+    assert verdict.verdict == "unclear"
+    assert verdict.next.port == "ph-ventilation"
+
+
+def test_what_a_resistor_hides_is_read_across_before_anything_is_made():
+    taken = [("J24", 24.2), ("J4", 24.18), ("J7", 24.17), ("J8", 18.8), ("J9", 18.81)]
+    fan = State(size="ph-60", stage="pump-start", options=frozenset({"plant-room-fan"}))
+    verdict = locate(demonstration(), "ph-string", [Reading(*each) for each in taken], fan)
+    assert verdict.verdict == "unclear"
+    assert (verdict.next.port, verdict.next.why) == ("ph-thermal-fuse", "load")
+    worn = locate(demonstration(), "ph-string", [*verdict.taken, Reading("ph-thermal-fuse", 0.9)], fan)
+    assert worn.verdict != "made"
+    good = locate(demonstration(), "ph-string", [*verdict.taken, Reading("ph-thermal-fuse", 0.02)], fan)
+    assert good.verdict == "made"
+
+
 def test_six_volts_lost_of_24_are_a_bad_contact():
     verdict = demo("ph-string", ("J24", 24), ("J4", 18))
     assert verdict.drops[0].volts == pytest.approx(6.0, abs=0.1)

@@ -48,17 +48,17 @@ class Walk:
 
     Attributes:
         wrong: Which reading was mistaken, by its place in the search; -1 for none.
-        told: Whether some verdict on the way was a contradiction or foreign, or at the end the mistaken
-            reading is one that is not counted, or one that something is left only against.
         contradicted: Whether some verdict on the way was a contradiction or foreign.
+        named: Whether the last verdict names a mistaken reading as one that fits nothing that is left, or as
+            the place all hangs on.
         extra: Readings that were asked for only to confirm, to repeat or to settle.
     """
 
     verdict: Verdict
     taken: list[Reading]
     wrong: int
-    told: bool
     contradicted: bool
+    named: bool
     extra: int
 
 
@@ -82,7 +82,7 @@ def walk(
     off = digits(table.network.volts[1])
     gain = {mode: rng.uniform(-0.01, 0.01) for mode in ("high_z", "low_z")}
     taken: list[Reading] = []
-    told, at, said, extra = False, "", 0, 0
+    contradicted, at, said, extra = False, "", 0, 0
     verdict = judge(ground.probing, taken)
     for number in range(MOST):
         following = verdict.next
@@ -98,17 +98,19 @@ def walk(
             shown = _volts_of(ground, following, said, verdict, rng)
         taken.append(Reading(following.port, shown, following.meter))
         verdict = judge(ground.probing, taken)
-        told = told or verdict.verdict in ("contradiction", "foreign")
+        contradicted = contradicted or verdict.verdict in ("contradiction", "foreign")
     else:
         raise AssertionError(f"no end: {[(r.port, r.value, r.mode) for r in taken]}")
-    return Walk(verdict, taken, mistake, told or _shown_as_doubtful(verdict, mistake), told, extra)
+    return Walk(verdict, taken, mistake, contradicted, _named(verdict, taken, mistake, persists), extra)
 
 
-def _shown_as_doubtful(verdict: Verdict, mistake: int) -> bool:
-    """Say whether the last verdict names a mistaken reading as not counted, or as what stands in doubt."""
-    aside = [k for k, _ in verdict.evidence.sorted.not_counted]
-    doubted = [k for row, _ in verdict.remaining for k in verdict.evidence.against[row]]
-    return mistake in aside or mistake in doubted
+def _named(verdict: Verdict, taken: list[Reading], mistake: int, persists: bool) -> bool:
+    if not 0 <= mistake < len(taken):
+        return False
+    port = taken[mistake].port
+    if verdict.hangs_on == port:
+        return True
+    return any(k == mistake or (persists and taken[k].port == port) for k in verdict.unexplained)
 
 
 def _another(ground: Ground, following, shown: float, verdict: Verdict, rng) -> int:

@@ -1,0 +1,103 @@
+"""A wrong reading does not decide: what hangs on one place, and what nothing left explains."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from kbgen.compute.circuit.inference import judge
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
+from kbgen.compute.circuit.probing import Probing, prepare
+from kbgen.compute.circuit.reading import Reading
+from kbgen.compute.circuit.readings import readings
+from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.verdict import Verdict
+from kbgen.views.verdict_words import said
+from tests.unit.circuit.test_locate import demonstration, ids
+
+
+@cache
+def probing(circuit: str, stage: str, size: str = "") -> Probing:
+    return prepare(readings(demonstration(), circuit, State(size=size, stage=stage)))
+
+
+def read(circuit: str, stage: str, *taken: tuple) -> Verdict:
+    return judge(probing(circuit, stage), [Reading(*each) for each in taken])
+
+
+def words(verdict: Verdict) -> str:
+    return " ".join(said(demonstration(), verdict))
+
+
+D1 = ("D1", 208.5), ("D1", 209.0, LOW_Z)
+D2 = ("D2", 0.8), ("D2", 1.2, LOW_Z)
+
+
+def test_what_one_terminal_alone_keeps_out_is_not_found_and_says_who_settles_it():
+    # Nothing behind D2 can be told in this stage: with the leads on another terminal than D2 all else remains.
+    verdict = read("td-heat", "standby", *D1, *D2)
+    assert verdict.next is None
+    assert verdict.verdict == "unclear"
+    assert verdict.hangs_on == "D2"
+    assert verdict.to_json()["hangs_on"] == "D2"
+    told = words(verdict)
+    assert "All of this hangs on D2 alone. Find D2 anew by the drawing" in told
+    assert "If it reads the same: fuse" in told
+
+
+def test_a_place_that_another_place_bears_out_is_found():
+    # The next point reads nothing too: with D2 misread it would read full.
+    verdict = read("td-heat", "start-check", *D1, *D2, ("D3", 0.5), ("D3", 0.4, LOW_Z))
+    assert verdict.hangs_on == ""
+    assert verdict.verdict == "found"
+    assert ids(verdict)[0] == "fuse"
+
+
+def test_before_a_verdict_another_place_is_read_and_not_the_same_terminal_again():
+    verdict = read("td-heat", "start-check", *D1, *D2)
+    assert verdict.verdict == "unclear"
+    assert verdict.next is not None
+    assert verdict.next.port not in ("D1", "D2")
+    assert verdict.next.why == "confirm"
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "told"),
+    [(0.2, 118.7, True), (118.7, 0.2, True), (60.0, 118.7, True), (118.6, 118.7, False)],
+)
+def test_a_reading_taken_again_that_reads_otherwise_is_named(first, second, told):
+    taken = [("T19", 119.0), ("T20", first, LOW_Z), ("T20", second, LOW_Z)]
+    verdict = read("sb-limits", "start-check", *taken)
+    assert verdict.unexplained == ((1,) if told else ())
+    assert ("one reading was wrong, or it comes and goes" in words(verdict)) is told
+    assert len(verdict.to_json()["unexplained"]) == int(told)
+
+
+def test_a_middle_reading_that_nothing_left_explains_is_named_and_a_ghost_is_not():
+    dead = read("mah-string", "heating", ("M1", 20.5), ("M8", 7.8), ("M8", 0.05, LOW_Z), ("M2", 20.5, LOW_Z))
+    assert dead.unexplained == (1,)
+    # An open contact, or a blown fuse, leaves a ghost of its cable behind it.
+    assert probing("td-doors", "start-check").table.interval("fuse", "D3")[1] > 13
+    assert read("td-doors", "start-check", ("D1", 247.5), ("D3", 13.4), ("D3", 0.8, LOW_Z)).unexplained == ()
+
+
+def test_a_middle_reading_across_is_taken_once_more():
+    verdict = read("td-heat", "spin-up", ("D1", 221.5), ("D2", 221.3), ("td-lint-door", 69.8))
+    assert (verdict.next.port, verdict.next.meter, verdict.next.why) == (
+        "td-lint-door",
+        HIGH_Z,
+        "doubt-across",
+    )
+    again = read("td-heat", "spin-up", *[(r.port, r.value) for r in verdict.taken], ("td-lint-door", 0.1))
+    assert again.unexplained == (2,)
+    assert again.next is None or again.next.port != "td-lint-door"
+
+
+def test_where_a_contact_may_stand_either_way_it_says_when_to_read_instead():
+    verdict = read("sb-limits", "post-purge", ("T19", 118.9), ("T20", 119.0), ("T20", 119.2, LOW_Z))
+    assert verdict.either_way
+    assert not verdict.as_meant
+    told = words(verdict)
+    assert "nobody says how" in told
+    assert "Read it in a stage in which the circuit is judged: Start check" in told
