@@ -36,9 +36,9 @@ class Page:
         return frozenset(each.id for each in self.plant.endings)
 
     def target(self, line: Line, name: str) -> str:
-        """Return the label a name stands for: within an ending its own lines come first."""
-        inner = f"{line.ending}.{name}"
-        return inner if line.ending and any(each.label == inner for each in self.lines) else name
+        """Return the label a name stands for: within an ending or another page its own lines come first."""
+        inner = f"{line.scope}.{name}"
+        return inner if line.scope and any(each.label == inner for each in self.lines) else name
 
     def tell(self, line: Line, unfit: Unfit) -> None:
         """Tell of a fault at the author's line; of one inside an ending at the line that names it."""

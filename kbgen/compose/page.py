@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from kbgen.compose import arrive, burner, covers, hunt, hunt_dead, proofs, sources
+from kbgen.compose.calls import with_calls
 from kbgen.compose.draft import Page, asks, ends
 from kbgen.compose.leading import lead_on
 from kbgen.compose.ledger import Ledger, after, join
@@ -41,6 +42,7 @@ _WRITERS: dict[type, Callable[[Sheet, Any], None]] = {
     r.CheckLeaks: proofs.check_leaks,
     r.PutBack: covers.put_back,
     r.JobCheck: arrive.job_check,
+    r.DoPage: lambda *_: None,
 }
 _MOST_ROUNDS = 50
 """Rounds over the lines; each adds something to what is known of a line, and there is little to add."""
@@ -57,6 +59,9 @@ def write_page(
 ) -> Page:
     """Write a page out."""
     page = Page(base, name, path, procedure, plant_id, plant, lines_of(steps))
+    page.lines = with_calls(page, page.lines, (name,))
+    if page.problems:
+        return page
     for _ in range(_MOST_ROUNDS):
         before = dict(page.arriving)
         _round(page)
@@ -91,11 +96,13 @@ def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Data]) -> 
         step = copy.deepcopy(dict(line.data))
         if line.ending:
             step = _of_ending(page, line, step)
+        elif line.call and line.label:
+            step = {**step, "id": line.label}
         return [step, *_said(page, line, step)]
     adds = line.data.get("add", {})
     sheet = Sheet(
         page.base, page.name, page.procedure, page.plant_id, page.plant,
-        r.row_of(line.routine).name, line.name, before, adds, fits, page.order,
+        r.row_of(line.routine).name, line.name, before, adds, fits, page.order, bool(line.call),
     )  # fmt: skip
     try:
         _WRITERS[type(line.routine)](sheet, line.routine)
@@ -116,8 +123,12 @@ def _of_ending(page: Page, line: Line, step: Step) -> Step:
     """
     named = {"id": line.label} if line.label else {}
     here = {"next": page.name} if "next_step" in step and "next" not in step else {}
-    if "hand_over" in step and step.get("next") == page.name and "next_step" not in step:
-        here["next_step"] = next((each["id"] for steps in page.written for each in steps if "id" in each), "")
+    if "hand_over" in step and (step | here).get("next") == page.name:
+        ids = [each["id"] for steps in page.written for each in steps if "id" in each]
+        wanted = step.get("next_step", "")
+        # A page that is done here has its names behind the line's; without the step, it is begun again.
+        meant = (each for each in ids if wanted and f".{each}".endswith(f".{wanted}"))
+        here["next_step"] = next(meant, ids[0] if ids else "")
     return {**named, **{key: value for key, value in step.items() if key != "id"}, **here}
 
 
@@ -170,12 +181,14 @@ def _said(page: Page, line: Line, step: Step) -> list[Step]:
 def _mark(line: Line, steps: list[Step]) -> None:
     """Write down where each step comes from."""
     for step in steps:
-        if line.routine is None and not line.ending and "origin" not in step:
+        if line.routine is None and not line.scope and "origin" not in step:
             continue
         origin = step.setdefault("origin", {})
         origin["line"] = line.line
         if line.ending:
             origin |= {"ending": line.ending, "at": line.at}
+        if line.call:
+            origin |= {"page": line.page, "at": line.at}
 
 
 def _flow(page: Page, index: int, steps: list[Step], before: Ledger | None) -> Ledger | None:

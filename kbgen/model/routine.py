@@ -342,6 +342,26 @@ class CheckLeaks:
 
 
 @routine(
+    "Do another page and go on: its lines stand here, under the id of this line. Its ends in `goes_on` lead to the line below; "
+    "every other end ends the job. What was asked at the door already is not asked again.",
+    deeds="those of the page",
+    title="Another page",
+)
+class DoPage:
+    """Do another page and go on."""
+
+    do_page: Annotated[str, named(Names.PROCEDURE, "Id of the page.", "prove-low-water")]
+    goes_on: Annotated[
+        tuple[str, ...],
+        one_of(
+            "The ends of that page with which this one goes on. Without it, found alone.",
+            *("found", "not-reproduced", "returned-to-service"),
+            example=["found"],
+        ),
+    ] = ("found",)
+
+
+@routine(
     "Put back what this page opened, fitted or clipped on, the last thing first, and stop what it let start; with `if` "
     "where that is so on some ways only. Sources and valves come back with `bring_back` and `open`.",
     deeds="`demand`, `lead`; the id of each cover, alteration and meter",
@@ -384,6 +404,7 @@ AnyRoutine = (
     | ResetOnce
     | ProveTrips
     | CheckLeaks
+    | DoPage
     | PutBack
     | JobCheck
 )

@@ -154,7 +154,7 @@ def _name(base: KnowledgeBase, procedure: Procedure, groups: Iterable[_Group]) -
 
 
 def _circuit(procedure: Procedure, origin: Origin) -> str:
-    return str(procedure.written[origin.line]["hunt"]) if origin.routine == "hunt" else ""
+    return str(procedure.written[origin.line].get("hunt", "")) if origin.routine == "hunt" else ""
 
 
 def _labels(procedure: Procedure, groups: Iterable[_Group]) -> dict[str, str]:

@@ -25,7 +25,7 @@ def compiled() -> Compiled:
 def test_it_has_no_problem_and_every_page_is_written_out(compiled: Compiled) -> None:
     assert [f"{each.rule}: {each.message}" for each in compiled.problems] == []
     pages = list(compiled.base.of(Procedure))
-    assert len(pages) == 7
+    assert len(pages) == 8
     for _, page in pages:
         assert page.written
         assert len(page.steps) > len(page.written)
