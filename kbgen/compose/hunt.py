@@ -58,6 +58,8 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
     _read(way, tree, None, None)
     for deed, leaf in way.leaves.items():
         _end(way, deed, leaf)
+    for step in sheet.steps:
+        step["origin"]["circuit"] = line.hunt
 
 
 def _reaches(way: _Way, tree: Node) -> bool:

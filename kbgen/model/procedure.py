@@ -34,6 +34,7 @@ class Origin:
             from the next.
         page: Another page that is done here, whose step it is.
         sees_locks: Whether its good answer says that locks and tags were looked at.
+        circuit: The circuit that is hunted along.
     """
 
     routine: str = ""
@@ -43,6 +44,7 @@ class Origin:
     at: int = 0
     page: str = ""
     sees_locks: bool = False
+    circuit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
