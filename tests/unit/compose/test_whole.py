@@ -36,7 +36,11 @@ def test_it_has_no_problem_and_every_page_is_written_out(compiled: Compiled) -> 
 def test_padlocks_are_counted_on_the_ways_and_not_typed(compiled: Compiled) -> None:
     walks = {ref.id: walk for ref, walk in compiled.walks.items()}
     # Gas and control; the gas alone; on the way that stops at the door nothing else.
-    assert {name: walks[name].padlocks for name in ("safe", "find", "back")} == {"safe": 2, "find": 1, "back": 1}
+    assert {name: walks[name].padlocks for name in ("safe", "find", "back")} == {
+        "safe": 2,
+        "find": 1,
+        "back": 1,
+    }
 
 
 def test_the_export_holds_the_lines_and_the_steps(compiled: Compiled) -> None:
