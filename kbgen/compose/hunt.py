@@ -50,6 +50,7 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         "lead",
         f"Clip the black lead to `{way.string.back}`. Keep the other hand away from metal.",
         why="The whole hunt is read to one return",
+        expect="A reading you do not trust decides nothing: answer Not sure.",
     )
     tree = way.string.order.tree
     if not isinstance(tree, Node) or not _reaches(way, tree):
