@@ -197,12 +197,17 @@ def _flow(page: Page, index: int, steps: list[Step], before: Ledger | None) -> L
     inside: dict[str, Ledger] = {}
     for number, step in enumerate(steps):
         here = join(here, inside.get(step.get("id", "")))
+        # Another line, or whoever is handed the job, may come in the middle of a routine.
+        here = join(here, page.arriving.get(step.get("id", "")) if number else None)
         if here is None:
             continue
         then = after(step, here)
         for thing in then:
             page.order.setdefault(thing, len(page.written) * 1000 + number)
-        for _, _, name in ways_of(step):
+        handed = (
+            [step["next_step"]] if "next_step" in step and step.get("next", page.name) == page.name else []
+        )
+        for name in (*(name for _, _, name in ways_of(step)), *handed):
             _carry(page, index, name, then, inside, steps)
         here = None if asks(step) or ends(step) or "go" in step else then
     return here
