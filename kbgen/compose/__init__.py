@@ -129,7 +129,10 @@ def _made(base: KnowledgeBase, ref: Ref) -> _Made:
     steps = [step for made in written.written for step in made]
     sources = tuple(
         Source(
-            line.line, step.get("id", ""), step.get("origin", {}).get("routine") or line.ending, step["do"]
+            line.line,
+            step.get("id", ""),
+            step.get("origin", {}).get("routine") or line.ending or line.page,
+            step["do"],
         )
         for line, made in zip(written.lines, written.written, strict=True)
         for step in made
