@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from kbgen.compose.ledger import ASKED, Thing
 from kbgen.compose.sheet import ON, USUAL, Sheet, question
 from kbgen.model.handling import Arrival, Deed
 from kbgen.model.routine import ALL, Arrive, JobCheck
@@ -22,6 +23,9 @@ def arrive(sheet: Sheet, line: Arrive) -> None:
         if name not in known:
             raise sheet.unknown("arrive", "question at the door", name, known)
         asked = known[name]
+        # Whoever does another page on the way stands at this plant already.
+        if sheet.called and sheet.before.get(Thing(ASKED, name)):
+            continue
         _ask(
             sheet, replace(asked, otherwise=line.otherwise) if line.otherwise and not asked.danger else asked
         )

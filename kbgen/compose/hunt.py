@@ -5,15 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from kbgen.compose.ledger import COVER
-from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
+from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import USUAL, Sheet, Unfit
+from kbgen.compose.string import String, meant, string_of
 from kbgen.compose.words import lower
-from kbgen.compute.circuit.order import Order, order
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.compute.circuit.state import State, UnknownName
-from kbgen.compute.circuit.variant import fitted_path
-from kbgen.model.circuit import AnyPart, Circuit, Contact, Fuse, Parallel, Point, parts, reach, return_mark
+from kbgen.model.circuit import AnyPart, Contact, Fuse, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
 
@@ -36,101 +33,43 @@ class _Way:
     """A hunt under way.
 
     Attributes:
-        lies: Place and cover of each point.
-        open: Covers that are open on every way to here.
         leaves: What is written once for all ways to it, by its deed.
     """
 
     sheet: Sheet
     line: Hunt
-    circuit: Circuit
-    path: tuple[AnyPart, ...]
-    order: Order
-    back: str
-    lies: dict[str, tuple[str, str]]
-    open: frozenset[str]
+    string: String
     leaves: dict[str, _Leaf]
 
 
 def hunt(sheet: Sheet, line: Hunt) -> None:
     """Write the hunt."""
-    circuit = sheet.base.circuit(line.hunt)
-    if circuit is None or circuit.equipment != sheet.plant_id:
-        own = [entry.ref.id for entry, each in sheet.base.of(Circuit) if each.equipment == sheet.plant_id]
-        raise sheet.unknown("hunt", "circuit", line.hunt, own)
-    way = _start(sheet, line, circuit)
+    way = _Way(sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True), {})
     _gear(way)
     sheet.write(
         "lead",
-        f"Clip the black lead to `{way.back}`. Keep the other hand away from metal.",
+        f"Clip the black lead to `{way.string.back}`. Keep the other hand away from metal.",
         why="The whole hunt is read to one return",
+        expect="A reading you do not trust decides nothing: answer Not sure.",
     )
-    tree = way.order.tree
+    tree = way.string.order.tree
     if not isinstance(tree, Node) or not _reaches(way, tree):
-        first = way.order.probing.task.tests[tree.test].name if isinstance(tree, Node) else ""
+        first = way.string.order.probing.task.tests[tree.test].name if isinstance(tree, Node) else ""
         raise _first_cover(way, first)
     _read(way, tree, None, None)
     for deed, leaf in way.leaves.items():
         _end(way, deed, leaf)
-
-
-def _start(sheet: Sheet, line: Hunt, circuit: Circuit) -> _Way:
-    try:
-        found = order(sheet.base, line.hunt, State(size=line.size or _fullest(sheet, circuit)))
-    except UnknownName as unknown:
-        message, _, hint = str(unknown).partition(". ")
-        raise Unfit(ROUTINE_MISUSED, "size", message, hint or "Write a size of the plant.") from unknown
-    setting = found.probing.table.variant.setting
-    path = fitted_path(setting, circuit)
-    back = return_mark(path)
-    if not back:
-        raise Unfit(
-            PLANT_DATA_MISSING,
-            "hunt",
-            f"{line.hunt} has no point behind its load to read to",
-            f"Give circuits/{line.hunt}.yaml a `point` at the end of its path: the return.",
-        )
-    if any(isinstance(part, Parallel) for part in path):
-        raise Unfit(
-            ROUTINE_MISUSED,
-            "hunt",
-            f"{line.hunt} has parts side by side, which no hunt goes along",
-            "Write the readings yourself, in the order of `kbgen order`.",
-        )
-    lies = {part.point: where for part, where in reach(path).items()}
-    opened = frozenset(thing.name for thing, sure in sheet.before.items() if thing.kind == COVER and sure)
-    return _Way(sheet, line, circuit, path, found, back, lies, opened, {})
-
-
-def _fullest(sheet: Sheet, circuit: Circuit) -> str:
-    """Return the size of the page that has most parts of a circuit: an order for it fits the others too."""
-    sizes = sheet.procedure.sizes or tuple(each.id for each in sheet.plant.sizes)
-    if not sizes:
-        return ""
-    return max(
-        sizes,
-        key=lambda size: (sum(_has(sheet, part, size) for part in parts(circuit.path)), -sizes.index(size)),
-    )
-
-
-def _has(sheet: Sheet, part: AnyPart, size: str) -> bool:
-    if part.sizes and size not in part.sizes:
-        return False
-    device = sheet.base.device(part.contact) if isinstance(part, Contact) else None
-    return device is None or not device.sizes or size in device.sizes
+    for step in sheet.steps:
+        step["origin"]["circuit"] = line.hunt
 
 
 def _reaches(way: _Way, tree: Node) -> bool:
-    """Whether a point can be read from where the return is clipped, with the covers as they are."""
-    test = way.order.probing.task.tests[tree.test]
-    if test.device:
-        return False
-    place, cover = way.lies[test.name]
-    return place == way.lies[way.back][0] and (not cover or cover in way.open)
+    test = way.string.order.probing.task.tests[tree.test]
+    return not test.device and way.string.reached(test.name)
 
 
 def _first_cover(way: _Way, mark: str) -> Unfit:
-    cover = way.lies.get(mark, ("", ""))[1]
+    cover = way.string.lies.get(mark, ("", ""))[1]
     return Unfit(
         ROUTINE_MISUSED,
         "hunt",
@@ -143,7 +82,9 @@ def _gear(way: _Way) -> None:
     """Say why it is read live, and what stands behind the open covers and asks of whoever reads there."""
     why = _why_live(way)
     for cover in way.sheet.plant.covers:
-        if cover.id not in way.open or not any(where == cover.id for _, where in way.lies.values()):
+        if cover.id not in way.string.open or not any(
+            where == cover.id for _, where in way.string.lies.values()
+        ):
             continue
         highest = max((volts for volts in _volts_behind(way, cover.id)), default=0.0)
         words = cover.words.live
@@ -164,7 +105,7 @@ def _why_live(way: _Way) -> str:
     """Return why dead plant does not do; where it does, the author has to say."""
     if way.line.live_because:
         return way.line.live_because
-    devices = [way.sheet.base.device(part.contact) for part in way.path if isinstance(part, Contact)]
+    devices = [way.sheet.base.device(part.contact) for part in way.string.path if isinstance(part, Contact)]
     silent = [lower(each.head.title) for each in devices if each is not None and each.dead_state != "closed"]
     if not silent:
         raise Unfit(
@@ -180,7 +121,7 @@ def _volts_behind(way: _Way, cover: str) -> Iterator[float]:
     for source in way.sheet.plant.sources:
         if source.electric and source.voltage is not None and source.behind == cover:
             yield source.voltage.hi
-    yield way.circuit.supply.voltage.hi
+    yield way.string.circuit.supply.voltage.hi
 
 
 def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
@@ -192,7 +133,7 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
     """
     if not isinstance(tree, Node) or not _reaches(way, tree):
         return _found(way, full, none)
-    mark = way.order.probing.task.tests[tree.test].name
+    mark = way.string.order.probing.task.tests[tree.test].name
     sheet = way.sheet
     here = len(sheet.steps)
     _measure(way, mark, full)
@@ -219,16 +160,16 @@ def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
 
 
 def _measure(way: _Way, mark: str, full: str | None) -> None:
-    fields = _where(way, mark, way.back)
+    fields = _where(way, mark, way.string.back)
     if full is None:
-        least, most = way.order.probing.table.bands.supply
+        least, most = way.string.order.probing.table.bands.supply
         fields["reads"] = f"{least:g} V to {most:g} V"
     why = "" if full else "A zero further on counts only after this one has read full"
     words = Deed(
-        f"Meter in high impedance. Red probe on `{mark}`.", why=why, note_down=f"{mark} to {way.back}"
+        f"Meter in high impedance. Red probe on `{mark}`.", why=why, note_down=f"{mark} to {way.string.back}"
     )
     way.sheet.write(mark, words, measure="volts", **fields)
-    again = Deed(_LOW.format(mark, way.back), note_down=f"{mark} to {way.back}, low impedance")
+    again = Deed(_LOW.format(mark, way.string.back), note_down=f"{mark} to {way.string.back}, low impedance")
     way.sheet.write(
         f"{mark}.low",
         again,
@@ -275,32 +216,15 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
         return way.sheet.id_of("fuse")
     deed = f"open.{full}-{none}"
     contacts = [part for part in between if isinstance(part, Contact)]
-    words = f"Open between `{full}` and `{none}`. {_meant(way, contacts)} Write it down."
+    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)} Write it down."
     way.leaves[deed] = _Leaf(words, way.line.found, (full, none))
     return way.sheet.id_of(f"{deed}.again")
 
 
 def _between(way: _Way, full: str, none: str) -> list[AnyPart]:
-    marks = [part.point if isinstance(part, Point) else "" for part in way.path]
+    marks = [part.point if isinstance(part, Point) else "" for part in way.string.path]
     one, other = marks.index(full), marks.index(none)
-    return list(way.path[one:other])
-
-
-def _meant(way: _Way, contacts: list[Contact]) -> str:
-    if not contacts:
-        return "Only wires and terminals lie between them."
-    said = []
-    for contact in contacts:
-        device = way.sheet.base.device(contact.contact)
-        if device is None:
-            raise Unfit(
-                PLANT_DATA_MISSING,
-                "hunt",
-                f"{way.line.hunt} has a contact of {contact.contact}, which has no entry",
-                f"Write devices/{contact.contact}.yaml.",
-            )
-        said.append(device.found_open or f"That is the {lower(device.head.title)}, or its wires.")
-    return " ".join(said)
+    return list(way.string.path[one:other])
 
 
 def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
@@ -317,6 +241,4 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
 
 
 def _where(way: _Way, at: str, to: str) -> dict[str, str]:
-    own = way.line.hunt == way.sheet.procedure.circuit
-    where = {} if own else {"circuit": way.line.hunt}
-    return {**where, "at": at, "to": to, "minutes": USUAL}
+    return {**way.string.own, "at": at, "to": to, "minutes": USUAL}

@@ -18,6 +18,8 @@ class Thing(NamedTuple):
 
 COVER, FITTED, LEAD, DEMAND = "cover", "fitted", "lead", "demand"
 OFF, LOCKED, SHUT = "off", "locked", "shut"
+ASKED = "asked"
+"""A question at the door that was asked on the way."""
 OWED, JOINT = "owed", "joint"
 """A device whose trip is owed, and a point of the gas train that was opened: until they are proved."""
 BLACK_LEAD = Thing(LEAD, "lead")
@@ -62,6 +64,8 @@ def _changes(step: Mapping[str, Any]) -> Iterator[tuple[Thing, bool]]:
     if step.get("origin", {}).get("sees_locks"):
         yield LOCKS_SEEN, True
     match step.get("origin"):
+        case {"routine": "arrive", "deed": name}:
+            yield Thing(ASKED, name), True
         case {"routine": "hunt", "deed": "lead"}:
             yield BLACK_LEAD, True
         case {"routine": "put_back", "deed": "lead"}:

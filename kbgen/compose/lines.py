@@ -23,6 +23,9 @@ class Line:
         line: Index of the author's line that wrote it, or that first named its ending.
         ending: The ending it belongs to.
         at: Index in the page or the ending.
+        call: What the ids of a page that is done here begin with; empty for the page's own lines.
+        page: That page.
+        tag: By what alone others lead to it; empty where its id does.
     """
 
     data: Data
@@ -30,20 +33,28 @@ class Line:
     line: int
     ending: str = ""
     at: int = 0
+    call: str = ""
+    page: str = ""
+    tag: str = ""
+
+    @property
+    def scope(self) -> str:
+        """What its names stand in: the ending, the page that is done here, or nothing."""
+        return self.ending or self.call
 
     @property
     def name(self) -> str:
         """What the ids of its steps begin with."""
         own = self.data.get("id") or (row_of(self.routine).name.replace("_", "-") if self.routine else "")
-        return f"{self.ending}.{own}" if self.ending else own
+        return f"{self.scope}.{own}" if self.scope else own
 
     @property
     def label(self) -> str:
         """By what others lead to it; empty where nobody can. The first line of an ending goes by its name."""
-        if self.ending and self.at == 0:
-            return self.ending
+        if self.tag or (self.ending and self.at == 0):
+            return self.tag or self.ending
         own = self.data.get("id", "")
-        return f"{self.ending}.{own}" if self.ending and own else own
+        return f"{self.scope}.{own}" if self.scope and own else own
 
     @property
     def block(self) -> str:

@@ -55,6 +55,7 @@ class Sheet:
         fits: The steps that fitted the alterations of this page, by name.
         order: Where each thing was done first, to put it back last.
         adds: The author's own words, by deed.
+        called: Whether the line is one of another page that is done here.
     """
 
     base: KnowledgeBase
@@ -68,6 +69,7 @@ class Sheet:
     adds: Mapping[str, Mapping[str, Any]]
     fits: Mapping[str, Mapping[str, Any]]
     order: Mapping[Any, int]
+    called: bool = False
     steps: list[Step] = field(default_factory=list)
     deeds: list[str] = field(default_factory=list)
 

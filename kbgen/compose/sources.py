@@ -10,7 +10,7 @@ from kbgen.compose.ledger import COVER, LOCKED, LOCKS_SEEN, OFF, Thing
 from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import NEXT, ON, USUAL, Sheet, Unfit, question
 from kbgen.compose.words import if_so, the
-from kbgen.model.circuit import Circuit
+from kbgen.model.circuit import Circuit, Point, parts, return_mark
 from kbgen.model.equipment import FuelValve, Source
 from kbgen.model.handling import Deed
 from kbgen.model.routine import ALL, BringBack, LockOff, MakeSafe, Prove
@@ -181,7 +181,7 @@ def _prove_dead(sheet: Sheet, source: Source, deed: str, live: str) -> None:
         words,
         prove_dead=source.id,
         known_source=sheet.plant.known_source,
-        between=[f"{one} to {other}" for one, other in pairs(source)],
+        between=[f"{one} to {other}" for one, other in pairs(sheet, source)],
         expect=words.expect or _READS,
         minutes=words.minutes or "3 min",
         cautions=list(source.cautions),
@@ -189,16 +189,20 @@ def _prove_dead(sheet: Sheet, source: Source, deed: str, live: str) -> None:
     )
 
 
-def pairs(source: Source) -> list[tuple[str, str]]:
-    """Return what a proof measures: conductors to each other, points behind them to the return, each to earth."""
-    *_, back = source.conductors
-    marks = (
-        (*source.conductors[:-1], *source.also_dead, back)
-        if source.phases == 1
-        else (*source.conductors, *source.also_dead)
-    )
-    others = [(mark, back) for mark in source.also_dead]
-    return [*combinations(source.conductors, 2), *others, *((mark, "earth") for mark in marks)]
+def pairs(sheet: Sheet, source: Source) -> list[tuple[str, str]]:
+    """Return what a proof measures: conductors to each other, points behind them to their return, each to earth."""
+    marks = (*source.conductors, *source.also_dead)
+    back = {mark: _return_of(sheet, mark) or source.conductors[-1] for mark in source.also_dead}
+    behind = [(mark, end) for mark, end in back.items() if mark != end]
+    return [*combinations(source.conductors, 2), *behind, *((mark, "earth") for mark in marks)]
+
+
+def _return_of(sheet: Sheet, mark: str) -> str:
+    """Return the return of the circuit that a point lies in; empty for none."""
+    for _, circuit in sheet.base.of(Circuit, plant=sheet.plant_id):
+        if any(isinstance(part, Point) and part.point == mark for part in parts(circuit.path)):
+            return return_mark(circuit.path)
+    return ""
 
 
 def _short(source: Source) -> str:

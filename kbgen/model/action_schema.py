@@ -72,7 +72,8 @@ def write_into(schema: dict[str, Any]) -> dict[str, Any]:
     # A comment, since the description stands in the sentence about a page without steps.
     schema["properties"]["steps"] |= {
         "description": "The steps in order. A step without a question goes on with the one below it. "
-        "`kbgen explain --all` begins with what every page must do.",
+        "A line may be a routine, which stands for many steps: `arrive`, `lock_off`, `hunt`, `put_back` and others. "
+        "`kbgen explain --all` begins with what every page must do, and lists them.",
         "$comment": _duties(),
     }
     return schema

@@ -30,7 +30,11 @@ class Origin:
         deed: What the step does, as its id names it.
         line: Index of the author's line in ``Procedure.written`` that wrote it, or that first named the ending.
         ending: The ending of the plant it belongs to.
-        at: Index of its line in the ending; together with ``line`` it tells one card from the next.
+        at: Index of its line in the ending, or in the page that is done here; together with ``line`` it tells one card
+            from the next.
+        page: Another page that is done here, whose step it is.
+        sees_locks: Whether its good answer says that locks and tags were looked at.
+        circuit: The circuit that is hunted along.
     """
 
     routine: str = ""
@@ -38,6 +42,9 @@ class Origin:
     line: int = 0
     ending: str = ""
     at: int = 0
+    page: str = ""
+    sees_locks: bool = False
+    circuit: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -257,6 +257,32 @@ class Hunt:
 
 
 @routine(
+    "Hunt the open contact of a circuit with ohms, on plant that is proved dead, in the order that the tests of dead plant "
+    "have; what dead plant does not show is named at its end.",
+    deeds="the id of each device; `open.DEVICE`, `weak`, `not-shown`",
+    title="Hunt with ohms",
+)
+class HuntDead:
+    """Hunt an open contact on dead plant."""
+
+    hunt_dead: Annotated[str, named(Names.CIRCUIT, "Id of the circuit.", "limits")]
+    found: Annotated[str, new_name("Where it leads once the place is known.", "found")]
+    made: Annotated[str, new_name("Where it leads when no contact reads open.", "all-made")]
+    unsure: Annotated[
+        str,
+        new_name(
+            "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
+        ),
+    ] = "stop-here"
+    size: Annotated[
+        str,
+        new_name(
+            "The size whose order it takes. Without it, the one of the page's sizes with most parts.", "sb-3"
+        ),
+    ] = ""
+
+
+@routine(
     "Watch a full cycle, and go on where all of it was seen.",
     deeds="`seen`",
     title="A full cycle",
@@ -316,6 +342,26 @@ class CheckLeaks:
 
 
 @routine(
+    "Do another page and go on: its lines stand here, under the id of this line. Its ends in `goes_on` lead to the line below; "
+    "every other end ends the job. What was asked at the door already is not asked again.",
+    deeds="those of the page",
+    title="Another page",
+)
+class DoPage:
+    """Do another page and go on."""
+
+    do_page: Annotated[str, named(Names.PROCEDURE, "Id of the page.", "prove-low-water")]
+    goes_on: Annotated[
+        tuple[str, ...],
+        one_of(
+            "The ends of that page with which this one goes on. Without it, found alone.",
+            *("found", "not-reproduced", "returned-to-service"),
+            example=["found"],
+        ),
+    ] = ("found",)
+
+
+@routine(
     "Put back what this page opened, fitted or clipped on, the last thing first, and stop what it let start; with `if` "
     "where that is so on some ways only. Sources and valves come back with `bring_back` and `open`.",
     deeds="`demand`, `lead`; the id of each cover, alteration and meter",
@@ -353,10 +399,12 @@ AnyRoutine = (
     | Open
     | Close
     | Hunt
+    | HuntDead
     | FullCycle
     | ResetOnce
     | ProveTrips
     | CheckLeaks
+    | DoPage
     | PutBack
     | JobCheck
 )

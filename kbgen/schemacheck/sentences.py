@@ -145,6 +145,8 @@ class Sentences:
             hint = "The entry is in an older form: `kbgen migrate` turns it into the new one."
         elif near:
             hint = f"Did you mean `{near}`?"
+        elif field == "do" and "add" in known:
+            hint = "A routine has its own words; yours go under `add`, or on a line of their own."
         elif not parents and field in ("id", "kind"):
             hint = f"Delete the line: the {'file name is the id' if field == 'id' else 'folder is the kind'}."
         elif not is_field_name(field):

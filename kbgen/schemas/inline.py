@@ -38,7 +38,8 @@ class Inliner:
             heads["heads"] = {head: _merge(common, inner, head) for head, inner in own.items()}
             heads["heads"] |= {head: _merge(line, inner, head) for head, inner in apart.items()}
             # An item without a head may have a misspelt one.
-            heads["common"] = {**_merge(common, {}, None), "x-possible-heads": list(heads["heads"])}
+            possible = {"x-possible-heads": list(heads["heads"]), "x-apart": list(apart)}
+            heads["common"] = {**_merge(common, {}, None), **possible}
         self._unmerged.clear()
         return made
 

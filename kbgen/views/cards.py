@@ -147,14 +147,10 @@ def _name(base: KnowledgeBase, procedure: Procedure, groups: Iterable[_Group]) -
             if isinstance(last, act.End):
                 group.short = last.end.replace("-", " ")
                 group.title += f": {group.short}"
-        circuit = _circuit(procedure, origin)
+        circuit = origin.circuit
         if circuit:
             group.short = base.title(Ref(Kind.CIRCUIT, circuit))
             group.title = f"{group.title}: {group.short}"
-
-
-def _circuit(procedure: Procedure, origin: Origin) -> str:
-    return str(procedure.written[origin.line]["hunt"]) if origin.routine == "hunt" else ""
 
 
 def _labels(procedure: Procedure, groups: Iterable[_Group]) -> dict[str, str]:
@@ -179,7 +175,7 @@ def _card(
     anchors = step_anchors(procedure)
     own = [procedure.steps[index] for index in group.at]
     here = [steps[index] for index in group.at]
-    circuit = _circuit(procedure, group.origin)
+    circuit = group.origin.circuit
     hunt = (
         hunted(base, study, procedure, circuit, own, here, next(iter(hunts.values()), None))
         if circuit

@@ -91,6 +91,11 @@ def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Sectio
     return replace(found, blocks=(Folded(found.title, listed),))
 
 
+def _padlocks(walk: Walk | None) -> str:
+    """Say how many are on at once, counted on every way."""
+    return f"{walk.padlocks} on at once, at most" if walk and walk.padlocks else ""
+
+
 def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
     after = gotos(base, Kind.PROCEDURE, [procedure.after] if procedure.after else [])
     hidden = [line[0].upper() + line[1:] for line in walk.contract.hidden] if walk else []
@@ -117,6 +122,7 @@ def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Sec
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),
             fact("Bring", *lines(*procedure.tools)),
+            fact("Padlocks and tags", _padlocks(walk)) if procedure.written else None,
         ),
         *notices(base, procedure.cautions),
     )

@@ -31,7 +31,7 @@ from kbgen.compute.walk.result import (
     Violation,
     Walk,
 )
-from kbgen.compute.walk.state import NOTHING
+from kbgen.compute.walk.state import LOCKED, NOTHING, names
 from kbgen.compute.walk.trace import conditions
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
@@ -87,6 +87,7 @@ def walk(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> Walk
         minutes=minutes(procedure, graph),
         complete=explored.complete,
         exits=explored.exits,
+        padlocks=max((len(names(each, LOCKED)) for states in explored.states for each in states), default=0),
     )
 
 

@@ -215,6 +215,7 @@ class Walk:
         contract: How the page stands between the others.
         rests: What it rests on, where nothing was found.
         arrival: What it was walked with.
+        padlocks: How many sources are locked at once, at most.
     """
 
     violations: tuple[Violation, ...]
@@ -227,3 +228,4 @@ class Walk:
     contract: Contract = Contract()
     rests: Rests = Rests()
     arrival: Arrival = AS_FOUND
+    padlocks: int = 0

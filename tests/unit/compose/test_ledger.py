@@ -101,3 +101,29 @@ def test_what_was_altered_and_opened_is_owed_until_it_is_proved() -> None:
     assert [each[2] for each in faults(replaced + END)] == [
         "devices/sb-low-gas-pressure.yaml does not say how it is made to trip"
     ]
+
+
+def test_who_comes_into_the_middle_of_a_routine_brings_what_was_opened() -> None:
+    found = steps(
+        """
+- {do: Look., ask: "Well?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: later}]}
+- {lock_off: [fan, control]}
+- {put_back: [all]}
+- {do: Hang the tag., end: left-safe}
+- {id: later, open: [float-cap], go: lock-off.control}
+"""
+    )
+    assert found["put-back.float-cap"]["do"].startswith("If it is open: ")
+
+
+def test_whoever_is_handed_a_step_of_this_page_brings_what_was_opened() -> None:
+    found = steps(
+        """
+- {id: look, do: Look., ask: "Well?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: later}]}
+- {put_back: [all]}
+- {do: Hang the tag., end: left-safe}
+- {id: later, open: [float-cap]}
+- {do: Call., hand_over: Lead technician, next: case, next_step: look}
+"""
+    )
+    assert found["put-back.float-cap"]["do"].startswith("If it is open: ")

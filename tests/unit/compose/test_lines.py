@@ -115,3 +115,31 @@ def test_a_place_elsewhere_stays_where_it_is() -> None:
     assert moved.place == Spot("a.yaml", ("steps", 2))
     assert moved.message == "`open` writes “Open the door.” (open.door): wrong"
     assert at_the_line(other, origins) == other
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("- {lockoff: [fan]}", ["Did you mean `lock_off`?"]),
+        ("- {lock_off: [fan], do: Switch it off.}", ["A routine has its own words; yours go under `add`"]),
+        ("- {lock_off: fan}", ["Put a dash before each item."]),
+        ("- {burner_off: all}", ["Use demand or valves."]),
+        ("- {lock_off: [fan], when: always}", ["It goes with `bring_back`"]),
+    ],
+)
+def test_a_line_that_is_typed_wrong_gets_one_sentence(line: str, said: list[str]) -> None:
+    import json
+
+    import yaml
+
+    from kbgen.load import read
+    from kbgen.load.discover import File
+    from kbgen.load.document import Loaded
+    from kbgen.ref import Kind
+    from kbgen.schemacheck import check
+    from tests.unit.compose.ground import schemas
+
+    data = {"title": "Case", "steps": yaml.load(f"{line}\n{END}", yaml.BaseLoader)}
+    document, _ = read(File("procedures/case.yaml", Kind.PROCEDURE, "case"), json.dumps(data).encode())
+    found = check(Loaded(Path(), (document,), (), ()), schemas()).problems
+    assert [any(each.hint.startswith(words) for words in said) for each in found] == [True]
