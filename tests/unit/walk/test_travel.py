@@ -84,7 +84,10 @@ def found(following: str) -> dict[str, str]:
 )
 def test_no_end_takes_a_limit_that_is_not_at_its_setting(end: list[Any]) -> None:
     second = ["fire", {**TRIP, "prove_trip": "high-limit"}, "fire", "served"]
-    assert "limit-left-changed" in broken(first=["identify", "note", "fuel off", MOVE, *end], second=second)["first"]
+    assert (
+        "limit-left-changed"
+        in broken(first=["identify", "note", "fuel off", MOVE, *end], second=second)["first"]
+    )
     back = broken(first=["identify", "note", "fuel off", MOVE, PUT_BACK, *end], second=second)
     assert back.get("first", set()) <= {"trip-not-proved"}
 
