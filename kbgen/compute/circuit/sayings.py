@@ -81,6 +81,7 @@ REASONS = {
     "drop": "Volts are lost on the way to it.",
     "drop-across": "Volts are lost here: read what the contact itself drops.",
     "confirm": "Another way to the same answer, before anybody changes a part.",
+    "third": "It read otherwise when it was taken again. Two of three decide.",
     "repeat": "Leads newly put on, and the return first: a clip off the return makes every reading wrong.",
     "settle": "It settles which of the readings was wrong.",
 }
