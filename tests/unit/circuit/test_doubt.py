@@ -97,6 +97,13 @@ def test_a_middle_reading_that_nothing_left_explains_is_named_and_a_ghost_is_not
     assert read("td-doors", "start-check", ("D1", 247.5), ("D3", 13.4), ("D3", 0.8, LOW_Z)).unexplained == ()
 
 
+@pytest.mark.parametrize("taken", [[("T19", 119.0), ("T27", 88.0)], [("T19", 82.0), ("T27", 82.0)]])
+def test_a_middle_reading_that_was_not_yet_repeated_is_called_no_mistake(taken):
+    verdict = read("sb-limits", "start-check", *taken)
+    assert verdict.unexplained == ()
+    assert "one reading was wrong" not in words(verdict)
+
+
 def test_a_middle_reading_across_is_taken_once_more():
     verdict = read("td-heat", "spin-up", ("D1", 221.5), ("D2", 221.3), ("td-lint-door", 69.8))
     assert (verdict.next.port, verdict.next.meter, verdict.next.why) == (
