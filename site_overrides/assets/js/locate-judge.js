@@ -155,6 +155,7 @@
       cannotTell: same,
       notCounted: sorted.notCounted,
       supply: sorted.volts,
+      ends: verdict === "foreign" || verdict === "contradiction" ? null : E.endsBetween(data, taken, sorted),
       hangsOn: doubtful,
       unexplained: unexplained(data, taken, evidence, standing),
       asMeant: alone && data.opens && sorted.counted.length > 0,
