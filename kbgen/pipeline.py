@@ -8,6 +8,8 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from kbgen.compose import Composed, compose
+from kbgen.compose.told import at_the_line
 from kbgen.compute.edition import Edition, make_edition
 from kbgen.compute.walk import Walk, Walks
 from kbgen.link.base import KnowledgeBase
@@ -109,14 +111,16 @@ def compile_folder(
     progress("reading")
     sheets = read_folder(root, schemas, store)
     photos = frozenset(Path(photo).name for photo in sheets.loaded.photos)
+    progress("writing routines out")
+    composed = compose(sheets.shop, sheets.entries, sheets.loaded.known, store)
     progress("linking")
-    linked = join(sheets.shop, sheets.entries, photos, schemas, store)
+    linked = join(sheets.shop, composed.entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)
 
     def judge() -> Verdict:
         progress(f"checking {len(sheets.documents)} files")
-        return _judge(root, sheets, linked, walks, schemas, today, store)
+        return _judge(root, sheets, composed, linked, walks, schemas, today, store)
 
     mark = make_key(
         *map(repr, sheets.problems), "", *sheets.digests.values(), "", *pictures, "", *pictures.values()
@@ -142,6 +146,7 @@ def compile_folder(
 def _judge(
     root: Path,
     sheets: ReadFolder,
+    composed: Composed,
     linked: Linked,
     walks: Mapping[Ref, Walk],
     schemas: Schemas,
@@ -159,9 +164,10 @@ def _judge(
     base, known = linked.base, sheets.loaded.known
     found = [
         *sheets.problems,
+        *composed.problems,
         *link_problems(linked, known, schemas, store),
         *photo_problems(root, sheets.loaded.photos),
-        *run(Material(base, walks, schemas, sheets.settings, store)),
+        *run(Material(base, walks, schemas, store)),
         *(age(base, today) if today else ()),
     ]
     accepted = accept(base, found)
@@ -171,4 +177,5 @@ def _judge(
         *not_compared(base),
         *(() if today else ("reviews that have run out (give --today)",)),
     )
-    return Verdict(told.problems, accepted.suppressed, not_run)
+    problems = tuple(at_the_line(problem, composed.origins) for problem in told.problems)
+    return Verdict(problems, accepted.suppressed, not_run)

@@ -63,7 +63,9 @@ def respelt(text: str, units: Mapping[str, float], *, adds: bool) -> str:
     at = 0
     while at < len(plain):
         found = _ONE_BY_ONE.match(plain, at)
-        unit = _unit(found[2] or "", units) if found else None
+        # A tolerance may be a share of its value.
+        shares = {"%": 0.01} if parts and parts[-1][2] in ("±", "+/-") else {}
+        unit = _unit(found[2] or "", {**units, **shares}) if found else None
         if found is None or unit is None:
             return ""
         parts.append((found[1], unit, found[3]))

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from kbgen.model.equipment import Equipment
 from kbgen.ref import Kind
 from kbgen.schemas import Schemas
 
@@ -14,7 +15,7 @@ _WIDTH = 96
 _PLAIN = re.compile(r"[A-Za-z0-9][^:#\[\]{}\n\"'`&*!|>%@,]*\Z")
 
 
-def new_entry(schemas: Schemas, kind: Kind, given: Mapping[str, str]) -> str:
+def new_entry(schemas: Schemas, kind: Kind, given: Mapping[str, Any]) -> str:
     """Write the start of an entry.
 
     Required fields stand ready with what is given or with an example; every other field stands
@@ -34,8 +35,27 @@ def new_entry(schemas: Schemas, kind: Kind, given: Mapping[str, str]) -> str:
     lines += ["", *_comment("A draft is marked on every page and is never printed."), "status: draft"]
     for name, part in fields.items():
         lines += ["", *_comment(part["description"])]
-        lines += [f"# {line}" for line in _yaml(name, given.get(name, part["examples"][0]))]
+        written = _yaml(name, given.get(name, part["examples"][0]))
+        lines += written if name in given else [f"# {line}" for line in written]
     return "\n".join(lines) + "\n"
+
+
+def first_lines(plant: Equipment) -> list[dict[str, Any]]:
+    """Return the lines a page of a plant may begin with; none where its entry does not say how it is handled."""
+    if not (plant.arrive and plant.off_order and plant.endings and plant.firing.stop):
+        return []
+    at = next((index for index, each in enumerate(plant.arrive) if each.identify), 0)
+    fuel = [each.id for each in plant.sources if each.energy == "fuel"]
+    return [
+        {"arrive": [each.id for each in plant.arrive[: at + 1]]},
+        {
+            "do": "Write down what the display shows.",
+            "record": ["display", "first-out", "history", "resets", "gauges"],
+        },
+        {"burner_off": "valves"},
+        {"lock_off": fuel or [plant.off_order[0]]},
+        {"do": "Leave it locked. Write on the tag what was found.", "end": "left-safe"},
+    ]
 
 
 def _comment(text: str) -> list[str]:

@@ -119,7 +119,8 @@ _KEYWORDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "x-heads": (
         lambda value: (
             isinstance(value, dict)
-            and set(value) == {"required", "common", "heads"}
+            and set(value) - {"apart"} == {"required", "common", "heads"}
+            and set(value.get("apart", {"common": 0, "heads": 0})) == {"common", "heads"}
             and isinstance(value["required"], bool)
             and isinstance(value["common"], dict)
             and isinstance(value["heads"], dict)
@@ -211,6 +212,10 @@ def _nodes(pointer: str, node: Any) -> Iterator[tuple[str, Any]]:
     if isinstance(heads, dict):
         groups.append(("x-heads/heads", heads.get("heads")))
         yield from _nodes(f"{pointer}/x-heads/common", heads.get("common"))
+        apart = heads.get("apart")
+        if isinstance(apart, dict):
+            groups.append(("x-heads/apart/heads", apart.get("heads")))
+            yield from _nodes(f"{pointer}/x-heads/apart/common", apart.get("common"))
     for keyword, group in groups:
         if isinstance(group, dict):
             for name, inner in group.items():
@@ -272,7 +277,7 @@ def _ref_faults(
 
 
 def _object_faults(path: str, pointer: str, node: dict[str, Any]) -> Iterator[SchemaFault]:
-    inside_heads = re.search(r"/x-heads/(common|heads/[^/]+)$", pointer)
+    inside_heads = re.search(r"/x-heads/(apart/)?(common|heads/[^/]+)$", pointer)
     properties = node.get("properties")
     if isinstance(properties, dict):
         for required in node.get("required", []):

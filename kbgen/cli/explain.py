@@ -1,4 +1,4 @@
-"""``kbgen explain``: rules and actions, written from their records and from the table of actions."""
+"""``kbgen explain``: rules, actions and routines, written from their records and from the tables."""
 
 from __future__ import annotations
 
@@ -9,9 +9,11 @@ from textwrap import indent
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, no_such
 from kbgen.model.action import TABLE, Row, row_verdicts
+from kbgen.model.action_schema import answered_by
 from kbgen.model.duties import DUTIES
+from kbgen.model.routine import BY_NAME as LINES
+from kbgen.model.routine import RoutineRow
 from kbgen.model.takes import SCOPES
-from kbgen.model.wording import ANSWERS
 from kbgen.nearest import one_of
 from kbgen.resources import folder
 from kbgen.rule import Rule
@@ -30,12 +32,15 @@ def add(commands: Commands) -> None:
         reads=False,
     )
     parser.add_argument(
-        "rule", nargs="?", metavar="RULE", help="name of a rule, as the check prints it, or of an action"
+        "rule",
+        nargs="?",
+        metavar="RULE",
+        help="name of a rule, as the check prints it, of an action or of a routine",
     )
     parser.add_argument(
         "--all",
         action="store_true",
-        help="print what every page must do, every action and every rule, as one Markdown page or as JSON",
+        help="print what every page must do, every action, routine and rule, as one Markdown page or as JSON",
     )
 
 
@@ -45,6 +50,7 @@ def run(args: argparse.Namespace) -> int:
         everything = {
             "page": [duty._asdict() for duty in DUTIES],
             "actions": [_row(row) for row in ACTIONS.values()],
+            "routines": [_line_data(row) for row in LINES.values()],
             "rules": [_data(rule) for rule in RULES],
         }
         print(_json(everything) if args.json else page().rstrip())
@@ -55,9 +61,12 @@ def run(args: argparse.Namespace) -> int:
     if name in ACTIONS:
         print(_json(_row(ACTIONS[name])) if args.json else "\n".join(_action(ACTIONS[name])).rstrip())
         return 0
+    if name in LINES:
+        print(_json(_line_data(LINES[name])) if args.json else "\n".join(_line(LINES[name])).rstrip())
+        return 0
     rule = BY_NAME.get(name)
     if rule is None:
-        raise no_such("rule or action", name, (*BY_NAME, *ACTIONS), "kbgen explain --all lists them")
+        raise no_such("rule or action", name, (*BY_NAME, *ACTIONS, *LINES), "kbgen explain --all lists them")
     if args.json:
         print(_json(_data(rule)))
         return 0
@@ -118,14 +127,25 @@ def _action(row: Row) -> list[str]:
         words = one_of(takes.words) if takes.words else ""
         what = f"a {takes.names}, valid in {SCOPES[takes.names]}" if takes.names else words
         lines.append(f"- `{key}`: {takes.says}" + (f" ({what})" if what else ""))
-    for verdicts in row_verdicts(row):
-        words = ", ".join(f"`{word}` ({ANSWERS[word]})" for word in verdicts.words)
-        lines.append(f"- Verdict words: {words}. Doubt goes by `{verdicts.doubtful}`.")
+    lines += [f"- Verdict words: {said}." for said in answered_by(row)]
+    return [*lines, ""]
+
+
+def _line_data(row: RoutineRow) -> dict[str, object]:
+    fields = {key: {"says": takes.says, "words": takes.words} for key, takes in row.takes.items()}
+    return {"name": row.name, "says": row.says, "deeds": row.deeds, "fields": fields}
+
+
+def _line(row: RoutineRow) -> list[str]:
+    lines = [f"### `{row.name}`", "", row.says, "", f"- Its steps: {row.deeds}"]
+    for key, takes in row.takes.items():
+        words = f" ({one_of(takes.words)})" if takes.words else ""
+        lines.append(f"- `{key}`: {takes.says}{words}")
     return [*lines, ""]
 
 
 def page() -> str:
-    """Write what every page must do, and all actions and rules from their records, family by family."""
+    """Write what every page must do, and all actions, routines and rules from their records, family by family."""
     lines = ["# What every page must do", ""]
     for duty in DUTIES:
         rules = ", ".join(f"`{name}`" for name in duty.rules)
@@ -141,6 +161,9 @@ def page() -> str:
     lines += ["# What a step can do", ""]
     for row in ACTIONS.values():
         lines += _action(row)
+    lines += ["# Lines that stand for many steps", ""]
+    for line in LINES.values():
+        lines += _line(line)
     lines += ["# What the check looks for", ""]
     for family in dict.fromkeys(rule.family.title for rule in RULES):
         lines += [f"## {family}", ""]

@@ -7,16 +7,20 @@ import json
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, find_folder, no_such, shown
 from kbgen.cli.place import writing
 from kbgen.load.names import PHONE_ADVICE, as_id, picture_name_fault
+from kbgen.model.equipment import Equipment
 from kbgen.photo import PhotoError, cleaned
+from kbgen.read import read_folder
 from kbgen.ref import FOLDERS, Kind
 from kbgen.replace import replace_file
 from kbgen.resources import folder
 from kbgen.schemas import Schemas, file_name, load_schemas
-from kbgen.starter import new_entry
+from kbgen.starter import first_lines, new_entry
+from kbgen.store import Store
 
 _SHOP = "shop"
 _PHOTO = "photo"
@@ -113,15 +117,26 @@ def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
     path = root / FOLDERS[kind] / f"{entry_id}.yaml"
     if path.exists():
         raise WrongUse(f"{shown(path)} is there already; give another title or edit that file")
-    given = {"title": title, "date": datetime.now(UTC).date().isoformat()}
+    given: dict[str, Any] = {"title": title, "date": datetime.now(UTC).date().isoformat()}
     if kind in _NEEDS_EQUIPMENT:
         given["equipment"] = _some_equipment(root, kind)
     schemas = load_schemas()
+    if kind is Kind.PROCEDURE:
+        given |= _with_routines(root, schemas)
     editor_line = f"# yaml-language-server: $schema=../{_EDITOR}/{file_name(kind)}\n"
     with writing(path):
         _write_editor_schemas(root, schemas)
         replace_file(path, (editor_line + new_entry(schemas, kind, given)).encode())
     return path, f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}"
+
+
+def _with_routines(root: Path, schemas: Schemas) -> dict[str, Any]:
+    """Return plant and first lines of a page, where a plant's entry says how it is handled."""
+    for entry in read_folder(root, schemas, Store()).entries:
+        record = entry.record
+        if isinstance(record, Equipment) and (lines := first_lines(record)):
+            return {"equipment": [entry.ref.id], "steps": lines}
+    return {}
 
 
 def _write_editor_schemas(root: Path, schemas: Schemas) -> None:

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
 from kbgen.cli.common import Commands, Progress, add_command, compile_any, count, no_such, print_json
 from kbgen.compute.walk import Walk, rules_resting
@@ -27,6 +30,11 @@ def add(commands: Commands) -> None:
     parser.add_argument(
         "procedure", metavar="PROCEDURE", help="id of the procedure: its file name without .yaml"
     )
+    parser.add_argument(
+        "--expanded",
+        action="store_true",
+        help="print the steps that its routines and endings stand for, as YAML, and walk nothing",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -43,9 +51,16 @@ def run(args: argparse.Namespace) -> int:
             names,
             "kbgen check says whether its file could be read" if names else "",
         )
+    if args.expanded:
+        steps = compiled.base.entries[Ref(Kind.PROCEDURE, args.procedure)].data["steps"]
+        if args.json:
+            print_json(compiled.edition, {"steps": steps})
+        else:
+            print("\n".join(expanded(steps)))
+        return 0
     walk = compiled.walks[Ref(Kind.PROCEDURE, args.procedure)]
     entry = compiled.base.entries[Ref(Kind.PROCEDURE, args.procedure)]
-    rules = () if walk.violations else rules_resting(compiled.base, entry, walk.found)
+    rules = () if walk.violations else rules_resting(compiled.base, entry, walk.arrival)
     if args.json:
         print_json(compiled.edition, _data(walk, rules))
     else:
@@ -54,6 +69,22 @@ def run(args: argparse.Namespace) -> int:
             _rests(procedure, walk, rules)
         print(f"\n{NOTICE}")
     return 1 if walk.violations else 0
+
+
+def expanded(steps: Sequence[Mapping[str, Any]]) -> Iterator[str]:
+    """Yield the lines of steps as YAML; before those that their author did not write, where they come from."""
+    yield "steps:"
+    before = None
+    for step in steps:
+        origin = step.get("origin") or {}
+        now = (origin.get("ending", ""), origin.get("at"), origin.get("line"), origin.get("routine", ""))
+        if origin and now != before:
+            ending = f"ending {origin['ending']}" if origin.get("ending") else ""
+            parts = [origin.get("routine", ""), ending, f"line {origin['line'] + 1} of the steps"]
+            yield f"  # {', '.join(part for part in parts if part)}"
+        before = now
+        for number, (key, value) in enumerate((k, v) for k, v in step.items() if k != "origin"):
+            yield f"  {'  ' if number else '- '}{key}: {json.dumps(value, ensure_ascii=False)}"
 
 
 def _data(walk: Walk, rules: Rules) -> dict[str, object]:

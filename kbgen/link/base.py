@@ -19,7 +19,7 @@ from kbgen.model.device import Device
 from kbgen.model.entry import RECORDS, AnyRecord, Card, Entry, KeptEntry
 from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
-from kbgen.model.shop import ShopSettings
+from kbgen.model.shop import KeptShop, ShopSettings
 from kbgen.ref import Kind, Ref
 
 T = TypeVar("T", bound=AnyRecord)
@@ -89,6 +89,7 @@ class KnowledgeBase:
         entries: By reference, in the order of kinds, then ids.
         backlinks: For each entry, the entries that name it, sorted; entries nobody names are absent.
         photos: Names of the files in ``photos/``.
+        settings: The shop's settings as plain data.
     """
 
     def __init__(
@@ -97,8 +98,10 @@ class KnowledgeBase:
         entries: Mapping[Ref, Entry],
         backlinks: Mapping[Ref, tuple[Ref, ...]],
         photos: frozenset[str] = frozenset(),
+        settings: Mapping[str, Any] | None = None,
     ) -> None:
         self._shop = shop
+        self._settings = settings or {}
         self._photos = photos
         self.made: dict[tuple[str, ...], tuple[list[str], Any]] = {}
         self._answers: dict[str, bytes] = {}
@@ -118,8 +121,13 @@ class KnowledgeBase:
     @property
     def shop(self) -> ShopSettings:
         """The shop's settings."""
-        self.note("shop", "")
-        return self._shop
+        return KeptShop(self._shop, lambda name: self.note("shop", name))
+
+    @property
+    def settings(self) -> Mapping[str, Any]:
+        """The shop's settings as plain data; empty where they are broken."""
+        self.note("settings", "")
+        return self._settings
 
     @property
     def photos(self) -> frozenset[str]:
@@ -213,7 +221,9 @@ class KnowledgeBase:
     def _answer(self, what: str, of: str) -> bytes:
         match what, of:
             case "shop", _:
-                return _bytes(self._shop)
+                return _bytes(getattr(self._shop, of))
+            case "settings", _:
+                return _bytes(self._settings)
             case "photos", _:
                 return _bytes(sorted(self._photos))
             case "exists", "all" | "which":
@@ -224,7 +234,9 @@ class KnowledgeBase:
                 return _bytes(sorted((str(ref), tuple(map(str, by))) for ref, by in self._named_by.items()))
             case "of", _:
                 kind, plant, circuit = json.loads(of)
-                return b"".join(_card(entry).digest for entry in self._about(Kind(kind), plant, circuit))
+                return b"".join(
+                    _card(entry).digests.body for entry in self._about(Kind(kind), plant, circuit)
+                )
         kind, _, entry_id = of.partition(":")
         if kind not in Kind.__members__.values():
             return b""
@@ -238,7 +250,9 @@ class KnowledgeBase:
             case "exists":
                 return _bytes(entry.path)
             case "entry":
-                return _card(entry).digest
+                return _card(entry).digests.whole
+            case "body":
+                return _card(entry).digests.body
             case "head":
                 return _bytes(_card(entry).head)
             case "title":

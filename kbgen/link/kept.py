@@ -7,18 +7,22 @@ what is found there is what would be made; where an answer differs, nothing is f
 
 from __future__ import annotations
 
+import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from typing import Any, TypeVar
 
 from kbgen.link.base import KnowledgeBase, written
-from kbgen.model.entry import Entry
+from kbgen.model.entry import Entry, KeptHead
+from kbgen.model.shop import KeptShop
 from kbgen.program import make_key
 from kbgen.records import dump, load
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 
 T = TypeVar("T")
+V = TypeVar("V")
 
 _NOWHERE = Store()
 
@@ -37,6 +41,41 @@ def kept(store: Store, base: KnowledgeBase, name: tuple[str, ...], make: Callabl
     questions, value = _kept(store, base, name, make) if store.keeps else _listened(base, make)
     base.made[name] = (questions, value)
     return value
+
+
+Makers = Iterable[tuple[tuple[str, ...], Callable[[], T]]]
+"""Many values by their names; of each what makes it."""
+
+
+def kept_all(store: Store, base: KnowledgeBase, makers: Makers[T]) -> Iterator[T]:
+    """Yield many values made from the knowledge base, in this order.
+
+    They are kept one by one and in blocks: where nothing of a block has changed, one look finds all of it.
+    """
+    for block in blocks(makers, lambda maker: repr(maker[0])):
+        whole = partial(_each, store, base, block)
+        names = (json.dumps(name) for name, _ in block)
+        yield from kept(store, base, ("block", *names), whole) if store.keeps else whole()
+
+
+def _each(store: Store, base: KnowledgeBase, makers: Makers[T]) -> tuple[T, ...]:
+    return tuple(kept(store, base, name, make) for name, make in makers)
+
+
+def blocks(things: Iterable[V], text: Callable[[V], str]) -> Iterator[list[V]]:
+    """Cut things into runs of about 32; one more or less changes its own run only.
+
+    Args:
+        text: What is the same of a thing in every run of the program.
+    """
+    block: list[V] = []
+    for thing in things:
+        block.append(thing)
+        if hashlib.sha256(text(thing).encode("utf-8", "surrogatepass")).digest()[0] < 8:
+            yield block
+            block = []
+    if block:
+        yield block
 
 
 def remembered(base: KnowledgeBase, name: tuple[str, ...], make: Callable[[], T]) -> T:
@@ -89,10 +128,15 @@ class _Door:
             return "base"
         if isinstance(thing, Entry):
             return str(thing.ref)
+        if isinstance(thing, KeptHead):
+            return f"head {thing.ref}"
+        if isinstance(thing, KeptShop):
+            return "shop"
         return None
 
     def thing_of(self, name: Any) -> object:
-        if name == "base":
-            return self._base
-        kind, _, entry_id = name.partition(":")
-        return self._base.entries[Ref(Kind(kind), entry_id)]
+        if name in ("base", "shop"):
+            return self._base if name == "base" else self._base.shop
+        kind, _, entry_id = name.removeprefix("head ").partition(":")
+        entry = self._base.entries[Ref(Kind(kind), entry_id)]
+        return entry.head if name.startswith("head ") else entry

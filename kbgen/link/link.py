@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from kbgen.link.base import KnowledgeBase
-from kbgen.link.kept import kept
+from kbgen.link.kept import blocks, kept_all
 from kbgen.link.names import names_in
 from kbgen.link.references import (
     REFERENCES,
@@ -37,7 +37,12 @@ class Linked(NamedTuple):
 
 
 def join(
-    shop: ShopSettings, entries: Sequence[Entry], photos: frozenset[str], schemas: Schemas, store: Store
+    shop: ShopSettings,
+    entries: Sequence[Entry],
+    photos: frozenset[str],
+    schemas: Schemas,
+    store: Store,
+    settings: Mapping[str, Any] | None = None,
 ) -> Linked:
     """Join entries into one knowledge base.
 
@@ -46,20 +51,27 @@ def join(
         entries: Entries that their schema accepted.
         photos: Names of the files in ``photos/``.
         schemas: Say which fields are references.
+        settings: The shop's settings as plain data.
     """
     order = list(Kind)
     ordered = sorted(entries, key=lambda entry: (order.index(entry.ref.kind), entry.ref.id))
-    found = tuple(reference for entry in ordered for reference in _references(entry, schemas, store))
-    base = KnowledgeBase(shop, {entry.ref: entry for entry in ordered}, _backlinks(found), photos)
+    found = _references(ordered, schemas, store)
+    base = KnowledgeBase(shop, {entry.ref: entry for entry in ordered}, _backlinks(found), photos, settings)
     return Linked(base, found)
 
 
-def _references(entry: Entry, schemas: Schemas, store: Store) -> tuple[Reference, ...]:
-    """Return the references of an entry; they hang on nothing but what it says."""
-    if not isinstance(entry, KeptEntry):
-        return tuple(references(entry, schemas))
-    key = make_key("references", entry.card.digest)
-    return store.value(key, lambda: tuple(references(entry, schemas)))
+def _references(entries: Sequence[Entry], schemas: Schemas, store: Store) -> tuple[Reference, ...]:
+    """Return the references of some entries; they hang on nothing but what these say."""
+    found: list[Reference] = []
+    for block in blocks(entries, lambda entry: str(entry.ref)):
+        digests = [entry.card.digests.whole for entry in block if isinstance(entry, KeptEntry)]
+        make = partial(_references_of, block, schemas)
+        found += store.value(make_key("references", *digests), make) if len(digests) == len(block) else make()
+    return tuple(found)
+
+
+def _references_of(entries: Sequence[Entry], schemas: Schemas) -> tuple[Reference, ...]:
+    return tuple(reference for entry in entries for reference in references(entry, schemas))
 
 
 def link_problems(linked: Linked, known: frozenset[Ref], schemas: Schemas, store: Store) -> list[Problem]:
@@ -72,9 +84,12 @@ def link_problems(linked: Linked, known: frozenset[Ref], schemas: Schemas, store
     former, problems = former_names(tuple(base.entries.values()))
     problems += unknown_references(linked.references, known, former, base.entries, schemas)
     broken = known - base.entries.keys()
-    for ref in base.entries:
-        name = ("names", str(ref), *map(str, sorted(broken)))
-        problems += kept(store, base, name, partial(_names, base, ref, schemas, broken))
+    makers = [
+        (("names", str(ref), *map(str, sorted(broken))), partial(_names, base, ref, schemas, broken))
+        for ref in base.entries
+    ]
+    for found in kept_all(store, base, makers):
+        problems += found
     return problems
 
 

@@ -81,10 +81,13 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
     for each in placed:
         if each.place:
             yield Use((*each.route, "place"), each.place, "place", places, owner)
+    yield from _in_handling(plant, owner)
     for zone in plant.zones:
         for field in ("reached_by", "beside"):
             for index, name in enumerate(getattr(zone, field)):
                 yield Use((*zone.route, field, index), name, "source", ids(plant.sources), owner)
+        for index, name in enumerate(zone.behind):
+            yield Use((*zone.route, "behind", index), name, "cover", ids(plant.covers), owner)
     sized: tuple[Source | Setting | Stage, ...] = (*plant.sources, *plant.settings, *plant.sequence)
     for part in sized:
         yield from sizes(plant, part.sizes, part.route, owner)
@@ -94,6 +97,17 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
             yield Use((*stage.route, "displays", index), name, "display", shown, owner)
         for passing in stage.passes:
             yield Use((*passing.route, "shows"), passing.shows, "display", shown, owner)
+
+
+def _in_handling(plant: Equipment, owner: str) -> Iterator[Use]:
+    """Yield what the words and orders for handling a plant name."""
+    for source in plant.sources:
+        if source.behind:
+            yield Use((*source.route, "behind"), source.behind, "cover", ids(plant.covers), owner)
+    for index, name in enumerate(plant.off_order):
+        yield Use(("off_order", index), name, "source", ids(plant.sources), owner)
+    for asked in plant.arrive:
+        yield Use((*asked.route, "otherwise"), asked.otherwise, "ending", ids(plant.endings), owner)
 
 
 def _devices_of(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Use]:
@@ -156,6 +170,8 @@ def _in_device(base: KnowledgeBase, device: Device) -> Iterator[Use]:
         yield from sizes(plant, device.sizes, (), plant_id)
         if device.place:
             yield Use(("place",), device.place, "place", ids(plant.places), plant_id)
+        for index, name in enumerate(device.reached_by):
+            yield Use(("reached_by", index), name, "source", ids(plant.sources), plant_id)
 
 
 def _in_symptom(base: KnowledgeBase, symptom: Symptom) -> Iterator[Use]:

@@ -239,7 +239,8 @@ class TryStart:
 @action(
     "Open a door or cover.",
     needs="every source in `reached_by` of the cover off, locked and proved gone; where something can move there (motion, "
-    "spring, load, air, three phases), its supplies tried (`try_start`)",
+    "spring, load, air, three phases), its supplies tried (`try_start`); before a zone where something turns: the plant "
+    "stopped (`stop_demand`) or its supply off",
     gives="the cover is open",
     owes="the cover closed before the plant is returned to service",
     situation="opening-covers",
@@ -332,6 +333,7 @@ class Unclip:
     "Work with hands or head inside a zone of the plant.",
     needs="every source that reaches the zone off, locked and proved gone; what only lies beside it gone or guarded; where "
     "something can move there (motion, spring, load, air, three phases), its supplies tried (`try_start`)",
+    owes="people told once hands are out (`inform`), and its covers closed, before anything that reaches there comes back",
     situation="opening-covers",
     hands=True,
 )
@@ -343,7 +345,7 @@ class WorkIn:
 
 @action(
     "Take a device out and put a new one in.",
-    needs="its circuits proved dead",
+    needs="its circuits proved dead, and every source in `reached_by` of the device proved gone",
     gives="the device is new",
     owes="its trip proved, where it guards something, and a full cycle",
     situation="opening-covers",
@@ -485,7 +487,9 @@ class Watch:
 
 @action(
     "Make a temporary alteration. It has a name, and something undoes it on every way out.",
-    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it",
+    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it; all but a muted alarm "
+    "and an opened test point: nothing that may run; `open-drain`: pressure proved gone; `open-vent`: what feeds it off and "
+    "locked; a setting that the plant lists is an `adjust`; `gag` never",
     gives="the alteration is in",
     owes="its `undo` on every way out; for a bridged device its trip proved",
     situation="temporary-alteration",
@@ -520,6 +524,13 @@ class Fit:
     ] = ""
     at: Annotated[
         str, line("Where, when it is not between two terminals.", "Sensing tube at the air switch")
+    ] = ""
+    back: Annotated[
+        str,
+        line("How it comes out again, for the routine `put_back`.", "Push the tube home. Take tag 1 off."),
+    ] = ""
+    back_expect: Annotated[
+        str, line("What is seen when it is out again.", "It sits tight and falls towards the vent")
     ] = ""
 
 
@@ -563,6 +574,7 @@ class ProveTrip:
 @action(
     "The independent check: is the open contact doing its job?",
     gives="`real`: it was right to open; `faulty`: it was not. Doubt is always `real`",
+    owes="on `real`: its cause (`find_cause`) before it fires; on `faulty`: its trip, before the plant is in service",
     verdicts=v.REAL,
 )
 class CheckReal:
@@ -711,7 +723,7 @@ class StopDemand:
     "Change a setting.",
     needs="a setting that may be changed, by whom it may; a limit never to the side that lets more through; an operating control above its value only under a limit proved on this page, with a second gauge",
     gives="the setting is changed",
-    owes="limits put back; gas or air: flue gas measured; a full cycle",
+    owes="limits put back and seen to trip, while they stand earlier or after; gas or air: flue gas measured; a full cycle",
     situation="adjusting",
 )
 class Adjust:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from kbgen.model.build import Long, Time
+from kbgen.model.handling import Deed
 from kbgen.model.head import Head
 from kbgen.position import Route
 
@@ -97,11 +98,13 @@ class Device:
     equipment: tuple[str, ...] = ()
     sizes: tuple[str, ...] = ()
     place: str = ""
+    reached_by: tuple[str, ...] = ()
     type: str = "contact"
     guards: str = ""
     role: str = ""
     proves: Long = ()
     opens_when: str = ""
+    found_open: str = ""
     reset: str = ""
     remembers: str = ""
     dead_state: str = "unknown"
@@ -118,6 +121,7 @@ class Device:
     opening_causes: tuple[Cause, ...] = ()
     sticking_causes: tuple[Cause, ...] = ()
     tested_by: tuple[str, ...] = ()
+    trip: Deed | None = None
     reset_by: str = ""
     part: str = ""
     weight: float = 1

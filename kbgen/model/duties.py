@@ -30,10 +30,22 @@ DUTIES = (
         "Begin",
         (
             "Begin with the plant as it was found: on, unlocked, able to fire, with what others left in it.",
-            "A page that goes on from plant that another page locked says `after: THAT-PAGE` and `starts: [made-safe]`.",
             "`starts` names only what every page that leads here brings about.",
         ),
         ("start-only-claimed", "next-not-ready", "sent-into-the-middle"),
+    ),
+    Duty(
+        "Chain of pages",
+        (
+            "The first page ends with `end: found` (the same person goes on) or `hand_over` (a colleague does).",
+            "There it says `next: SECOND-PAGE`; the second page says `after: FIRST-PAGE`.",
+            "What every such end has off, locked and tried is so when the second begins, without `starts`.",
+            "A colleague identifies the plant and proves it dead or gone anew; who goes on himself need not.",
+            "What the first page opened, changed, reset or owes goes along; the second undoes or proves it.",
+            "The second claims only what the first did not touch.",
+            "Fuel or control supply stays locked between the two.",
+        ),
+        ("next-not-ready", "left-able-to-fire", "claimed-away", "doubt-claims", "claim-nobody-gives"),
     ),
     Duty(
         "Names",
@@ -57,7 +69,7 @@ DUTIES = (
     Duty(
         "Identify and record",
         (
-            "`identify` before anything is switched, locked or opened; `different` leads to a `hand_over`.",
+            "`identify` before anything is switched, locked, opened, reset or set; `different` leads to a `hand_over`.",
             "`record: [display]` before a supply goes off; `record: [resets]` before a button is pressed.",
         ),
         ("proof-without-identity", "evidence-lost", "reset-before-evidence"),
@@ -132,6 +144,8 @@ DUTIES = (
             "Hands are `work_in`, `replace`, `clip`, a `fit` of wires, and ohms; no operator is sent to terminals.",
             "Before `work_in` or `open_cover`, every source in its `reached_by` is off, locked and proved.",
             "Before `replace`, `clip`, wires and ohms: the supplies of the circuit; before a contactor: every supply.",
+            "Before `replace` also every source in the `reached_by` of the device: water, steam, heat, what moves.",
+            "A cover before something that turns is opened with the plant stopped (`stop_demand`) or switched off.",
             "What stays live beside a zone is covered (`guard`).",
             "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",
             "That `inform` comes after the last cover was opened; the control supply is locked by then.",
@@ -180,6 +194,8 @@ DUTIES = (
     Duty(
         "Ohms",
         (
+            "Ohms, amps and temperatures are answered by `within` and `outside`, never by `full` or `none`.",
+            "Or ask in your own words; each outcome, In between and Not sure included, then leads on by `go`.",
             "Ask nothing of ohms across a device whose `dead_state` is open, or that needs power.",
             "A coil, lamp or input between the two points: lift one wire first (`fit: lifted-wire`).",
         ),
@@ -189,8 +205,10 @@ DUTIES = (
         "Alterations",
         (
             "`fit` with a name, `undo` on every way out; a wire or jumper with the circuit dead both times.",
+            "A drain or vent of steam is opened (`fit: open-drain`, `open-vent`) only with its pressure proved gone.",
             "A jumper names both terminals and the device, which says `may_jump`, and the burner's fuel is shut.",
             "Limits, water, gas, air and flame are never bridged; nothing fires with an alteration in.",
+            "A factory `link` is right only without the part of its `option`: ask whether that is fitted, and then for the link.",
             "`unclip` the leads on every way out, or tell the colleague (`still_on`).",
             "What was bridged, replaced, moved or did not trip is proved (`prove_trip`) before service, with all on.",
         ),
@@ -208,6 +226,7 @@ DUTIES = (
             "fire-with-alteration",
             "never-gagged",
             "leads-left-on",
+            "link-on-some-plant",
             "hand-over-loses-alteration",
             "trip-proved-under-jumper",
             "trip-proved-off",
@@ -274,6 +293,7 @@ DUTIES = (
             "second-reset",
             "one-shot-reset",
             "too-many-starts",
+            "start-without-telling",
             "loop-starts-again",
             "real-cause-left",
         ),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, fields, replace
+from typing import Any, NamedTuple
 
 from kbgen.model.build import build
 from kbgen.model.caution import Caution
@@ -12,7 +14,7 @@ from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
-from kbgen.model.head import Head
+from kbgen.model.head import Acceptance, Head, Photo, ReviewNote
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
@@ -67,21 +69,105 @@ class Entry:
         return plants_of(self.ref, self.record)
 
 
+_HEAD = frozenset(each.name for each in fields(Head))
+
+
+class Digests(NamedTuple):
+    """Hashes of a file's path and of what it says as plain data: no comment, no line end is in them.
+
+    Attributes:
+        whole: Of all of it.
+        body: Without what every entry has: its title, other names, review and the like.
+    """
+
+    whole: bytes
+    body: bytes
+
+
+def digests_of(path: str, data: Mapping[str, Any]) -> Digests:
+    """Return the hashes of plain data."""
+    body = {name: value for name, value in data.items() if name not in _HEAD}
+    return Digests(*(hashlib.sha256(_text([path, each])).digest() for each in (data, body)))
+
+
+def _text(value: object) -> bytes:
+    return json.dumps(value, ensure_ascii=False).encode("utf-8", "surrogatepass")
+
+
 @dataclass(frozen=True, slots=True)
 class Card:
     """What is asked of every entry again and again, without reading the whole of it.
 
     Attributes:
-        digest: A hash of its path and of what it says as plain data: no comment, no line end is in it.
         date: The newest day in it, in ISO 8601; empty for none.
         circuit: The circuit it is about; empty for none.
     """
 
-    digest: bytes
+    digests: Digests
     head: Head
     plants: tuple[str, ...]
     circuit: str
     date: str
+
+
+class KeptHead(Head):
+    """A head that says what was asked of it: who asks a record for its fields does not hang on its title."""
+
+    __slots__ = ("_head", "_note", "ref")
+    ref: Ref
+    _head: Head
+    _note: Note
+
+    def __init__(self, ref: Ref, head: Head, note: Note) -> None:
+        put = object.__setattr__
+        put(self, "ref", ref)
+        put(self, "_head", head)
+        put(self, "_note", note)
+
+    def whole(self) -> Head:
+        """Return all of it."""
+        self._note("head", self.ref)
+        return self._head
+
+    @property
+    def title(self) -> str:
+        """Its title, as typed."""
+        self._note("title", self.ref)
+        return self._head.title
+
+    @property
+    def aliases(self) -> tuple[str, ...]:
+        """Other names."""
+        return self.whole().aliases
+
+    @property
+    def status(self) -> str:
+        """Whether it was approved."""
+        return self.whole().status
+
+    @property
+    def review(self) -> ReviewNote | None:
+        """Who vouches for it."""
+        return self.whole().review
+
+    @property
+    def former_ids(self) -> tuple[str, ...]:
+        """Ids it had before."""
+        return self.whole().former_ids
+
+    @property
+    def photos(self) -> tuple[Photo, ...]:
+        """Its pictures."""
+        return self.whole().photos
+
+    @property
+    def accept(self) -> tuple[Acceptance, ...]:
+        """Warnings it accepts."""
+        return self.whole().accept
+
+    def __reduce__(self) -> tuple[type[Head], tuple[object, ...]]:
+        head = self.whole()
+        return Head, tuple(getattr(head, each.name) for each in fields(Head))
 
 
 class KeptEntry(Entry):
@@ -117,10 +203,15 @@ class KeptEntry(Entry):
 
     def noted(self, note: Note) -> KeptEntry:
         """Return the same entry, which tells another its questions."""
-        return KeptEntry(self.ref, self.path, self.card, self.whole, note)
+
+        def read() -> tuple[AnyRecord, Mapping[str, Any]]:
+            record, data = self._read()
+            return replace(record, head=KeptHead(self.ref, self.card.head, note)), data
+
+        return KeptEntry(self.ref, self.path, self.card, read, note)
 
     def whole(self) -> tuple[AnyRecord, Mapping[str, Any]]:
-        """Return record and data; not noted."""
+        """Return record and data; not noted, but what is asked of the record's head."""
         made = self._made
         if made is None:
             made = self._read()
@@ -130,7 +221,7 @@ class KeptEntry(Entry):
     @property
     def record(self) -> AnyRecord:
         """What it says, by kind."""
-        self._note("entry", self.ref)
+        self._note("body", self.ref)
         return self.whole()[0]
 
     @property
@@ -142,14 +233,12 @@ class KeptEntry(Entry):
     @property
     def head(self) -> Head:
         """What entries of every kind say."""
-        self._note("head", self.ref)
-        return self.card.head
+        return KeptHead(self.ref, self.card.head, self._note)
 
     @property
     def title(self) -> str:
         """Its title, as typed."""
-        self._note("title", self.ref)
-        return self.card.head.title
+        return self.head.title
 
     @property
     def plants(self) -> tuple[str, ...]:
@@ -178,11 +267,12 @@ def plants_of(ref: Ref, record: AnyRecord) -> tuple[str, ...]:
             return ()
 
 
-def make_card(entry: Entry, digest: bytes) -> Card:
+def make_card(entry: Entry) -> Card:
     """Return what is known of an entry without reading it again."""
     head = entry.record.head
     dates = [head.review.on] if head.review is not None else []
     if isinstance(entry.record, FieldNote):
         dates.append(entry.record.date)
     circuit = getattr(entry.record, "circuit", "")
-    return Card(digest, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""))
+    digests = digests_of(entry.path, entry.data)
+    return Card(digests, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""))

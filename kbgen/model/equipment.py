@@ -7,6 +7,21 @@ from itertools import combinations
 
 from kbgen.model.build import Long, Time, Voltage
 from kbgen.model.energies import ENERGIES, Energy
+from kbgen.model.handling import (
+    AS_USUAL,
+    NOBODY_TOLD,
+    NOT_SAID,
+    OPENED_AS_USUAL,
+    TURNED_AS_USUAL,
+    Arrival,
+    CoverWords,
+    Deed,
+    Ending,
+    Firing,
+    SourceWords,
+    Telling,
+    ValveWords,
+)
 from kbgen.model.head import Head
 from kbgen.position import Route
 
@@ -23,7 +38,17 @@ class Variant:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """An energy source to isolate before work."""
+    """An energy source to isolate before work.
+
+    Attributes:
+        handle: What is turned or switched, as a sentence names it.
+        also_dead: Points behind its conductors that are proved dead beside them.
+        behind: Id of the cover behind which it is proved.
+        wait: How long it takes to go after it is off, as typed.
+        wait_for: What is waited for.
+        words: The words for handling it, where the usual ones do not fit.
+        cautions: Cautions that come with handling it.
+    """
 
     id: str
     title: str
@@ -36,6 +61,13 @@ class Source:
     phases: int = 1
     conductors: tuple[str, ...] = ()
     needed_to_fire: bool = False
+    handle: str = ""
+    also_dead: tuple[str, ...] = ()
+    behind: str = ""
+    wait: str = ""
+    wait_for: str = ""
+    words: SourceWords = AS_USUAL
+    cautions: tuple[str, ...] = ()
     route: Route = ()
 
     @property
@@ -85,6 +117,8 @@ class Cover:
     minutes: Time | None = None
     opens: tuple[str, ...] = ()
     reached_by: tuple[str, ...] = ()
+    words: CoverWords = OPENED_AS_USUAL
+    cautions: tuple[str, ...] = ()
     route: Route = ()
 
 
@@ -99,6 +133,9 @@ class FuelValve:
     fuel: str = ""
     opens: tuple[str, ...] = ()
     note: str = ""
+    handle: str = ""
+    words: ValveWords = TURNED_AS_USUAL
+    cautions: tuple[str, ...] = ()
     route: Route = ()
 
 
@@ -115,7 +152,7 @@ class FuelPoint:
 
 @dataclass(frozen=True, slots=True)
 class Zone:
-    """Where hands or head go in, the sources that reach there, and what stays live beside it.
+    """Where hands or head go in, the sources that reach there, what stays live beside it, and the covers before it.
 
     Without any, all sources of the plant reach there.
     """
@@ -125,6 +162,7 @@ class Zone:
     place: str = ""
     reached_by: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
+    behind: tuple[str, ...] = ()
     route: Route = ()
 
 
@@ -166,6 +204,7 @@ class Memory:
     erased_by: str = ""
     power_resets: bool = False
     device: str = ""
+    press: Deed | None = None
     route: Route = ()
 
 
@@ -218,3 +257,10 @@ class Equipment:
     memory: tuple[Memory, ...] = ()
     sequence: tuple[Stage, ...] = ()
     also_stops: tuple[str, ...] = ()
+    arrive: tuple[Arrival, ...] = ()
+    off_order: tuple[str, ...] = ()
+    known_source: str = ""
+    leak_check: Deed | None = None
+    firing: Firing = NOT_SAID
+    telling: Telling = NOBODY_TOLD
+    endings: tuple[Ending, ...] = ()

@@ -22,6 +22,32 @@ Ways = Annotated[tuple[tuple[str, str], ...], _ways]
 
 
 @dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a step comes from that its author did not write.
+
+    Attributes:
+        routine: The routine, as its line names it; empty for an own step of an ending.
+        deed: What the step does, as its id names it.
+        line: Index of the author's line in ``Procedure.written`` that wrote it, or that first named the ending.
+        ending: The ending of the plant it belongs to.
+        at: Index of its line in the ending, or in the page that is done here; together with ``line`` it tells one card
+            from the next.
+        page: Another page that is done here, whose step it is.
+        sees_locks: Whether its good answer says that locks and tags were looked at.
+        circuit: The circuit that is hunted along.
+    """
+
+    routine: str = ""
+    deed: str = ""
+    line: int = 0
+    ending: str = ""
+    at: int = 0
+    page: str = ""
+    sees_locks: bool = False
+    circuit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """One outcome of a step's question and the step it leads to, by ``go`` or by a verdict word.
 
@@ -43,7 +69,7 @@ class Outcome:
 class ProcedureStep:
     """One instruction."""
 
-    do: Long
+    do: Long = ()
     action: Action = None
     id: str = ""
     why: str = ""
@@ -56,12 +82,18 @@ class ProcedureStep:
     outcomes: tuple[Outcome, ...] = ()
     ways: Ways = ()
     go: str = ""
+    origin: Origin | None = None
     route: Route = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Procedure:
-    """Steps, and who may do them with what."""
+    """Steps, and who may do them with what.
+
+    Attributes:
+        written: The lines as the author wrote them, as plain data, where routines or endings are among them; the
+            steps are what they stand for.
+    """
 
     head: Head
     steps: tuple[ProcedureStep, ...]
@@ -80,3 +112,4 @@ class Procedure:
     starts: tuple[str, ...] = ()
     after: str = ""
     close_up: tuple[str, ...] = ()
+    written: tuple[Mapping[str, Any], ...] = ()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from typing import Any
 
 from kbgen.model.build import Long
 from kbgen.model.head import Acceptance
@@ -61,3 +63,38 @@ class ShopSettings:
     most_starts: int = 3
     most_resets: int = 1
     after_gas_work: tuple[str, ...] = AFTER_GAS_WORK
+
+
+class KeptShop(ShopSettings):
+    """Settings that say which of them were asked for.
+
+    Args:
+        note: Is told the name of each.
+    """
+
+    __slots__ = ("_note", "_shop")
+    _note: Callable[[str], None]
+    _shop: ShopSettings
+
+    def __init__(self, shop: ShopSettings, note: Callable[[str], None]) -> None:
+        object.__setattr__(self, "_shop", shop)
+        object.__setattr__(self, "_note", note)
+
+    def asked(self, name: str) -> Any:
+        """Return one of them."""
+        self._note(name)
+        return getattr(self._shop, name)
+
+    def __reduce__(self) -> tuple[type[ShopSettings], tuple[object, ...]]:
+        return ShopSettings, tuple(self.asked(each.name) for each in fields(ShopSettings))
+
+
+def _asks(name: str) -> property:
+    def value(self: KeptShop) -> Any:
+        return self.asked(name)
+
+    return property(value)
+
+
+for _field in fields(ShopSettings):
+    setattr(KeptShop, _field.name, _asks(_field.name))

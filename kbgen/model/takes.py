@@ -80,8 +80,8 @@ def line(says: str, example: Any) -> Takes:
     return Takes(says, example)
 
 
-def new_name(says: str, example: str) -> Takes:
-    """Return what a field takes that gives something on this page its name."""
+def new_name(says: str, example: str | list[str]) -> Takes:
+    """Return what a field takes that is one id, or a list of them: a new name, or one that its own code looks up."""
     return Takes(says, example, kind="id")
 
 

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING
 
-from kbgen.link.kept import kept
+from kbgen.link.kept import kept_all
 from kbgen.pipeline import Compiled
 from kbgen.program import make_key
 from kbgen.ref import Ref
+from kbgen.store import Store
 
 if TYPE_CHECKING:
     from kbgen.search import SearchDocument, SearchIndex
     from kbgen.search.build import Outline
     from kbgen.search.gather import Counts
+    from kbgen.search.language import Language
 
 # What makes an index is imported late: where no entry changed it is found as it was made.
 
@@ -30,14 +33,32 @@ def _index(compiled: Compiled) -> SearchIndex:
 
     base, store, language = compiled.base, compiled.store, compiled.base.shop.language
     groups = groups_of(synonyms(base), language)
-    lines = {ref: _outline(compiled, ref) for ref in base.entries}
+    outlines = [(("outline", str(ref)), partial(_outline, compiled, ref)) for ref in base.entries]
+    lines = dict(zip(base.entries, kept_all(store, base, outlines), strict=True))
     known = known_joined(lines.values(), groups)
-    rows = []
+    counts = []
     for ref, line in lines.items():
         part = known.intersection(line.joins.split("\n"))
-        count = partial(_terms, compiled, ref, part, language)
-        rows.append((line, kept(store, base, ("terms", str(ref), language, *sorted(part)), count)))
-    return assemble(rows, groups, language, emergency_words(base), displays(base), plants(base))
+        name = ("terms", str(ref), language, *sorted(part))
+        counts.append((name, partial(_terms, compiled, ref, part, language)))
+    rows = zip(lines.values(), kept_all(store, base, counts), strict=True)
+    return assemble(
+        rows,
+        groups,
+        language,
+        emergency_words(base),
+        displays(base),
+        plants(base),
+        partial(_right, store, language),
+    )
+
+
+def _right(store: Store, tag: str, known: Sequence[str], language: Language) -> tuple[str, ...]:
+    """Return `right_words`; most changes bring no new word."""
+    from kbgen.search.everyday import right_words
+
+    key = make_key("right words", tag, *known)
+    return store.value(key, lambda: right_words(known, language))
 
 
 def _terms(compiled: Compiled, ref: Ref, known: frozenset[str], language: str) -> Counts:
@@ -49,9 +70,7 @@ def _terms(compiled: Compiled, ref: Ref, known: frozenset[str], language: str) -
 def _outline(compiled: Compiled, ref: Ref) -> Outline:
     from kbgen.search.build import outline
 
-    return kept(
-        compiled.store, compiled.base, ("outline", str(ref)), lambda: outline(_document(compiled, ref))
-    )
+    return outline(_document(compiled, ref))
 
 
 def _document(compiled: Compiled, ref: Ref) -> SearchDocument:

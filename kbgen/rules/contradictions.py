@@ -98,6 +98,8 @@ def _readings(material: Material) -> Iterator[tuple[str, Route, Circuit, str]]:
                     yield entry.path, (*step.route, "reads"), circuit, action.reads
 
 
+# No error: a title may carry the plate's figure, and what opens a device may be said from another setting
+# ("10 psi above the operating pressure"). Only a person can tell such a page from a slip.
 SETTING_CONTRADICTS = PLANT.warning(
     "setting-contradicts",
     "One page says 60, the other 75, and somebody turns the screw.",
@@ -225,6 +227,26 @@ def _signals(material: Material) -> Iterator[Problem]:
                 break
 
 
+JUMPER_CONTRADICTS = PLANT.error(
+    "jumper-contradicts",
+    "A page can say one of the two. Whoever reads that a jumper is allowed never learns why it must not be.",
+    "may_jump: {reason: To see the burner light}\nnever_because: The coil boils dry",
+    "never_because: The coil boils dry",
+    rests_on="`may_jump` and `never_because` of one device.",
+)
+
+
+def _jumpers(material: Material) -> Iterator[Problem]:
+    for entry, device in material.base.of(Device):
+        if device.may_jump is not None and device.never_because:
+            yield JUMPER_CONTRADICTS.at(
+                Spot(entry.path, ("may_jump",), on_key=True),
+                f"{device.head.title} may be jumped here, and `never_because` says why it is never",
+                "Take one of the two out. In doubt take out `may_jump`.",
+                Related(Spot(entry.path, ("never_because",)), "the other one"),
+            )
+
+
 def _agree(one: Quantity, other: Quantity) -> bool:
     room = _SAME * max(abs(one.value), abs(other.value))
     return one.lo - room <= other.hi and other.lo - room <= one.hi
@@ -237,4 +259,4 @@ def _quantity(text: str, dimension: str) -> Quantity | None:
         return None
 
 
-CHECKS: tuple[Check, ...] = (_currents, _above, _settings, _titles, _signals)
+CHECKS: tuple[Check, ...] = (_currents, _above, _settings, _titles, _signals, _jumpers)

@@ -5,10 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from functools import partial
 from html.entities import html5
 
-from kbgen.link.kept import kept
 from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
 from kbgen.position import Spot
@@ -97,9 +95,7 @@ _SHOWN_AS_TYPED = re.compile(r"`[^`\n]*`")
 
 
 def _left_over(material: Material) -> Iterator[Problem]:
-    for ref, entry in material.base.entries.items():
-        work = partial(_in, entry, material.schemas)
-        yield from kept(material.store, material.base, ("left over", str(ref)), work)
+    yield from material.of_each("left over", _in)
     for route, kind, text in material.schemas.texts(None, material.settings):
         yield from _found(Spot(SETTINGS, route), text, kind)
 

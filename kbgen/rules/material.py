@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept_all
+from kbgen.model.entry import Entry
 from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.schemas import Schemas
@@ -23,15 +26,31 @@ class Material:
     Attributes:
         walks: What the safety walk found, by procedure.
         schemas: Say which fields are text for reading and which are codes.
-        settings: The data of kb.yaml; empty where it is broken.
         store: Keeps what a check finds in one entry alone.
     """
 
     base: KnowledgeBase
     walks: Mapping[Ref, Walk]
     schemas: Schemas
-    settings: Mapping[str, Any] = field(default_factory=dict)
     store: Store = field(default_factory=Store)
+
+    @property
+    def settings(self) -> Mapping[str, Any]:
+        """The data of kb.yaml; empty where it is broken."""
+        return self.base.settings
+
+    def of_each(self, name: str, find: Callable[[Entry, Schemas], tuple[Problem, ...]]) -> Iterator[Problem]:
+        """Yield what is wrong with each entry alone.
+
+        Args:
+            name: That of no other `find`.
+            find: Looks at an entry.
+        """
+        makers = [
+            ((name, str(ref)), partial(find, entry, self.schemas)) for ref, entry in self.base.entries.items()
+        ]
+        for found in kept_all(self.store, self.base, makers):
+            yield from found
 
 
 Check = Callable[[Material], Iterable[Problem]]

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import partial
 
-from kbgen.link.kept import kept
 from kbgen.model.entry import Entry
 from kbgen.position import Spot
 from kbgen.problems import Problem
@@ -52,10 +50,7 @@ _PAIR = re.compile(
 
 
 def _pairs(material: Material) -> Iterator[Problem]:
-    for ref, entry in material.base.entries.items():
-        yield from kept(
-            material.store, material.base, ("pairs", str(ref)), partial(_in, entry, material.schemas)
-        )
+    yield from material.of_each("pairs", _in)
 
 
 def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:

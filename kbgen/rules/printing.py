@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import partial
 
-from kbgen.link.kept import kept
 from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
 from kbgen.position import Spot
@@ -51,17 +49,16 @@ PICTURE_UNUSABLE = PRINTING.warning(
 
 
 def _printing(material: Material) -> Iterator[Problem]:
-    for ref, entry in material.base.entries.items():
-        # Field notes are never printed.
-        if ref.kind is not Kind.FIELD_NOTE:
-            work = partial(_in, entry, material.schemas)
-            yield from kept(material.store, material.base, ("printing", str(ref)), work)
+    yield from material.of_each("printing", _in)
     for route, _, text in material.schemas.texts(None, material.settings):
         yield from _found(Spot(SETTINGS, route), text)
 
 
 def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
     found: list[Problem] = []
+    # Field notes are never printed.
+    if entry.ref.kind is Kind.FIELD_NOTE:
+        return ()
     for route, _, text in schemas.texts(entry.ref.kind, entry.data):
         found += _found(Spot(entry.path, route), text)
     return tuple(found)

@@ -9,9 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import partial
 
-from kbgen.link.kept import kept
 from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
 from kbgen.position import Exact, Spot
@@ -179,9 +177,7 @@ _STREET_IN_ID = re.compile(r"(?:^|-)\d{1,5}-(?:[a-z]+-){1,3}(?:street|road|avenu
 
 
 def _private(material: Material) -> Iterator[Problem]:
-    for ref, entry in material.base.entries.items():
-        name = ("private", str(ref))
-        yield from kept(material.store, material.base, name, partial(_in, entry, material.schemas))
+    yield from material.of_each("private", _in)
     for route, kind, text in material.schemas.texts(None, material.settings):
         # The shop's own sites have an address, and who to call a number; a code of the gate has no place there.
         yield from _found(Spot(SETTINGS, route), text, code=kind == "code", own=route[0] in ("sites", "call"))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import NamedTuple
 
 from kbgen import load
+from kbgen.compose.rules import RULES as ROUTINE_RULES
 from kbgen.compute.walk import (
     alterations,
+    altered,
     deciding,
     energies,
     firing,
@@ -55,8 +56,10 @@ from kbgen.rules import (
     circuits,
     contradictions,
     coverage,
+    handling,
     language,
     left_over,
+    links,
     onward,
     pairs,
     photos,
@@ -139,6 +142,7 @@ RULES: tuple[Rule, ...] = (
     ways.START_ONLY_CLAIMED,
     ways.EVACUATION_AS_END,
     onward.DOUBT_GOES_ON,
+    links.LINK_ON_SOME_PLANT,
     *(onward.DANGER_GOES_ON, onward.FED_WITHOUT_WATER),
     *(supply.EVIDENCE_LOST, supply.LOCK_BEFORE_OFF, supply.PROOF_WITHOUT_LOCK, supply.PROOF_WITHOUT_IDENTITY),
     *(supply.PROOF_INCOMPLETE, supply.UNLOCK_WITHOUT_TELLING, supply.RESTORE_UNDER_LOCK),
@@ -155,14 +159,20 @@ RULES: tuple[Rule, ...] = (
     *(readings.ACROSS_WITHOUT_UPSTREAM, readings.LIVE_READING_WITHOUT_CAUTION),
     *(safety.PERMITS_DEADLY_JUMPER, alterations.NEVER_JUMPED, alterations.JUMPER_NOT_ALLOWED),
     *(alterations.JUMPER_ENDS_UNKNOWN, alterations.JUMPER_NAMES_ANOTHER, alterations.JUMPER_SPANS_SEVERAL),
-    *(alterations.ALTERATION_LIVE, alterations.JUMPER_WITH_FUEL, alterations.FIRE_WITH_ALTERATION),
+    *(alterations.ALTERATION_LIVE, altered.JUMPER_WITH_FUEL, altered.FIRE_WITH_ALTERATION),
     resets.TOO_MANY_STARTS,
+    resets.START_WITHOUT_TELLING,
     *(alterations.ALTERATION_NAME_TWICE, alterations.TRIP_PROVED_UNDER_JUMPER, firing.TRIP_PROVED_OFF),
     *(gas.GAS_WORK_UNLICENSED, gas.GAS_OPENED_UNDER_PRESSURE, gas.LEAK_CHECK_WHILE_OPEN),
     gas.LEAK_CHECK_WITHOUT_GAS,
     *(gas.GAS_ON_OPEN_TRAIN, gas.GAS_ON_LEAKING_TRAIN, gas.LEAK_CHECK_MISSING, leaving.GAS_LEFT_OPEN),
     leaving.GAS_LEFT_UNTESTED,
-    *(left_by_others.LEFT_BY_OTHERS, left_by_others.CLAIMED_AWAY, left_by_others.CLAIM_NOBODY_GIVES),
+    *(
+        left_by_others.LEFT_BY_OTHERS,
+        left_by_others.CLAIMED_AWAY,
+        left_by_others.DOUBT_CLAIMS,
+        left_by_others.CLAIM_NOBODY_GIVES,
+    ),
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(
         energies.OFF_WHILE_FIRING,
@@ -213,7 +223,12 @@ RULES: tuple[Rule, ...] = (
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
     *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
     *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
-    *(contradictions.VOLTAGE_CONTRADICTS, contradictions.SIGNAL_CONTRADICTS, pairs.PAIR_DIFFERS),
+    *(
+        contradictions.VOLTAGE_CONTRADICTS,
+        contradictions.SIGNAL_CONTRADICTS,
+        contradictions.JUMPER_CONTRADICTS,
+        pairs.PAIR_DIFFERS,
+    ),
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
@@ -221,7 +236,12 @@ RULES: tuple[Rule, ...] = (
     *(printing.SIGN_NOT_PRINTABLE, printing.PICTURE_COARSE, printing.PICTURE_UNUSABLE),
     *(left_over.WEB_MARKUP, left_over.PROGRAM_REMAINS, left_over.GAP_NOT_FILLED, left_over.PARTED_WORD),
     *(judge.WORDS_AGAINST_ACTION, beside.WORDS_TELL_MORE, beside.WORDS_TELL_ALTERATION),
-    judge.WORDS_AGAINST_VERDICT,
+    *(judge.WORDS_AGAINST_VERDICT, words.DEED_NOT_SAID),
+    *ROUTINE_RULES,
+    *(handling.OFF_ORDER_INCOMPLETE, handling.OFF_ORDER_UNSAFE, handling.SOURCE_NOT_PROVABLE),
+    *(handling.SUPPLY_POINT_NOT_PROVED, handling.STORED_ENERGY_STAYS, handling.NO_WORDS_FOR_IT),
+    *(handling.HANDLE_NO_SWITCH, handling.HANDLE_OF_TWO, handling.FUEL_WITHOUT_VALVE),
+    *(handling.DOOR_QUESTION_OPEN, handling.ENDING_UNSAFE, handling.NOBODY_IS_TOLD, handling.STOP_IS_START),
     *(ACCEPT_UNKNOWN_RULE, ACCEPT_REFUSED, ACCEPT_UNUSED),
 )
 BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
@@ -231,6 +251,7 @@ CHECKS: tuple[Check, ...] = (
     *verdicts.CHECKS,
     *ways.CHECKS,
     *onward.CHECKS,
+    *links.CHECKS,
     *safety.CHECKS,
     *resting.CHECKS,
     *coverage.CHECKS,
@@ -240,6 +261,7 @@ CHECKS: tuple[Check, ...] = (
     *circuit_plant.CHECKS,
     *plant.CHECKS,
     *plant_figures.CHECKS,
+    *handling.CHECKS,
     *contradictions.CHECKS,
     *sample.CHECKS,
     *privacy.CHECKS,
@@ -283,8 +305,7 @@ def run(material: Material) -> tuple[Problem, ...]:
 
 def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
     function = getattr(check, "__qualname__", "<no name>")
-    # A check reads the settings as typed beside what it asks the knowledge base.
-    name = ("rule", check.__module__, function, json.dumps(material.settings))
+    name = ("rule", check.__module__, function)
     if "<" in function:
         # A function made inside another may hang on what its name does not say.
         return tuple(check(material))

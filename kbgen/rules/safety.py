@@ -25,12 +25,14 @@ TOO_MANY_WAYS = PROCEDURES.on("Plain practice for written work instructions.").e
 
 
 def _violations(material: Material) -> Iterator[Problem]:
-    for entry, _ in material.base.of(Procedure):
+    for entry, page in material.base.of(Procedure):
+        # Of a page that was written out nobody has seen the numbers.
+        names = [step.id for step in page.steps] if page.written else []
         walk = material.walks.get(entry.ref)
         if walk is None:
             continue
         for violation in walk.violations:
-            yield _problem(entry, violation)
+            yield _problem(entry, violation, names)
         if not walk.complete:
             yield TOO_MANY_WAYS.at(
                 Spot(entry.path, ("steps",), on_key=True),
@@ -58,10 +60,10 @@ def _permits(material: Material) -> Iterator[Problem]:
             )
 
 
-def _problem(entry: Entry, violation: Violation) -> Problem:
+def _problem(entry: Entry, violation: Violation, names: list[str]) -> Problem:
     related = (Related(_spot(entry, because.step, ""), because.message) for because in violation.because)
     spot = _spot(entry, violation.step, violation.field)
-    return violation.rule.at(spot, violation.sentence(), violation.hint, *related)
+    return violation.rule.at(spot, violation.sentence(names), violation.hint, *related)
 
 
 def _spot(entry: Entry, step: int, field: str) -> Spot:

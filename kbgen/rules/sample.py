@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import cache, partial
+from functools import cache
 from typing import Any
 
-from kbgen.link.kept import kept
 from kbgen.load import load
 from kbgen.model.entry import Entry
 from kbgen.position import Spot
@@ -36,9 +35,7 @@ SAMPLE_TEXT = COVERAGE.error(
 
 
 def _samples(material: Material) -> Iterator[Problem]:
-    for ref, entry in material.base.entries.items():
-        name = ("sample", str(ref))
-        yield from kept(material.store, material.base, name, partial(_in, entry, material.schemas))
+    yield from material.of_each("sample", _in)
 
 
 def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
@@ -66,7 +63,7 @@ def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
         if (
             isinstance(value, list | dict)
             and len(value) > 2
-            and value in properties[name].get("examples", ())
+            and value in properties.get(name, {}).get("examples", ())
         ):
             yield SAMPLE_TEXT.at(Spot(entry.path, (name,), on_key=True), *_SAID)
     for spot, leaf, value in found:

@@ -127,6 +127,7 @@ def _foreign(entry: Entry, step: ProcedureStep, verdicts: Verdicts | None, numbe
         if verdicts is None or word not in verdicts.words:
             name = f"`{row(step.action).name}`" if step.action is not None else "a step without an action"
             words = one_of(f"`{each}`" for each in verdicts.words) if verdicts else "`go`"
+            words += ", or of an own question `go`" if verdicts is not None and not verdicts.must else ""
             yield VERDICT_FOREIGN.at(
                 Spot(entry.path, route),
                 f"step {number}: `{word}` is no answer to {name}",

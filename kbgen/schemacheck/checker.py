@@ -122,6 +122,9 @@ def _required(
         if len(unknown) == len(instance) and not all(map(is_field_name, unknown)):
             # ``- Check fuse: F2`` was meant as text; that it lacks fields is a consequence.
             return
+        if any(nearest(name, schema.get("x-apart", ())) for name in unknown):
+            # A misspelt head of those that have fields of their own.
+            return
         free = [name for name in known if name not in instance]
         meant = {nearest(name, free) for name in unknown}
         yield from (ValidationError(name) for name in missing if name not in meant)

@@ -145,6 +145,8 @@ class Sentences:
             hint = "The entry is in an older form: `kbgen migrate` turns it into the new one."
         elif near:
             hint = f"Did you mean `{near}`?"
+        elif field == "do" and "add" in known:
+            hint = "A routine has its own words; yours go under `add`, or on a line of their own."
         elif not parents and field in ("id", "kind"):
             hint = f"Delete the line: the {'file name is the id' if field == 'id' else 'folder is the kind'}."
         elif not is_field_name(field):
@@ -200,11 +202,11 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
     match wanted:
         case "string" if isinstance(value, dict):
             return _text_with_colon(document, route, value)
-        case "string" if _is_dashed(document, route, value):
-            sign = shown(f"- {value[0]}")
+        case "string" if (text := _dashed(document, route, value)) is not None:
+            sign = shown(f"- {text}")
             return wrong(
                 "must be one text, not a list",
-                f'If the second dash belongs to the text, quote it: "{sign}"; else take it away.',
+                f'If the dash before `{shown(text)}` belongs to the text, write "{sign}"; else take it away.',
             )
         case "string":
             return wrong(
@@ -232,11 +234,14 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
     return wrong(f"must be {digits}, not {_shape(value)}", f"Type digits only, such as {_example(schema)}.")
 
 
-def _is_dashed(document: Document, route: Route, value: Any) -> bool:
-    """Whether a value is one text behind a dash too many, which may be its minus sign."""
-    span = document.source.spans.get(route)
-    dashed = span is not None and document.source.text.startswith("-", span.start)
-    return dashed and isinstance(value, list) and len(value) == 1 and isinstance(value[0], str)
+def _dashed(document: Document, route: Route, value: Any) -> str | None:
+    """Return the one text behind dashes too many, the last of which may be its minus sign."""
+    while isinstance(value, list) and len(value) == 1:
+        span = document.source.spans.get(route)
+        if span is None or not document.source.text.startswith("-", span.start):
+            return None
+        route, value = (*route, 0), value[0]
+    return value if isinstance(value, str) else None
 
 
 def _as_list(route: Route, value: Any) -> str:

@@ -51,13 +51,15 @@ def editor_schema(name: str, files: Mapping[str, Any]) -> dict[str, Any]:
 
     def variants(home: str, heads: Mapping[str, Any]) -> list[dict[str, Any]]:
         common = node(home, heads["common"])
+        groups = [heads, heads["apart"]] if "apart" in heads else [heads]
         made = [
             {
                 "required": [head],
-                "allOf": [common, node(home, inner)],
+                "allOf": [node(home, group["common"]), node(home, inner)],
                 "description": inner.get("description", ""),
             }
-            for head, inner in heads["heads"].items()
+            for group in groups
+            for head, inner in group["heads"].items()
         ]
         return made if heads["required"] else [common, *made]
 

@@ -29,15 +29,17 @@ class Inliner:
     def __init__(self, files: Mapping[str, Any]) -> None:
         self._files = files
         self._done: dict[int, Schema] = {}
-        self._unmerged: list[tuple[Schema, Schema, dict[str, Schema]]] = []
+        self._unmerged: list[tuple[Schema, Schema, dict[str, Schema], Schema, dict[str, Schema]]] = []
 
     def schema(self, name: str) -> Schema:
         """Return the schema of the file ``name``."""
         made = self._node(name, self._files[name])
-        for heads, common, own in self._unmerged:
+        for heads, common, own, line, apart in self._unmerged:
             heads["heads"] = {head: _merge(common, inner, head) for head, inner in own.items()}
+            heads["heads"] |= {head: _merge(line, inner, head) for head, inner in apart.items()}
             # An item without a head may have a misspelt one.
-            heads["common"] = {**_merge(common, {}, None), "x-possible-heads": list(own)}
+            possible = {"x-possible-heads": list(heads["heads"]), "x-apart": list(apart)}
+            heads["common"] = {**_merge(common, {}, None), **possible}
         self._unmerged.clear()
         return made
 
@@ -74,8 +76,11 @@ class Inliner:
         """
         common = self._node(home, value["common"])
         own = {head: self._node(home, inner) for head, inner in value["heads"].items()}
+        apart = value.get("apart", {"common": {}, "heads": {}})
+        line = self._node(home, apart["common"])
+        others = {head: self._node(home, inner) for head, inner in apart["heads"].items()}
         made: Schema = {"required": value["required"]}
-        self._unmerged.append((made, common, own))
+        self._unmerged.append((made, common, own, line, others))
         return made
 
 

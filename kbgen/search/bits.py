@@ -9,31 +9,35 @@ one of a list lies most likely in the middle of its range, which is why the shor
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 GROUP = 8
 """Terms whose postings begin on a byte together; a reader unpacks a group at a time."""
+
+
+_LONG = 1 << 4096
 
 
 class BitWriter:
     """Collects bits, most significant first."""
 
     def __init__(self) -> None:
-        self._bits: list[str] = []
+        self._done = bytearray()
+        # What is not yet among the whole bytes, behind a one that keeps the noughts before it.
+        self._last = 1
 
     def bits(self, value: int, count: int) -> None:
         """Write ``count`` bits of a number."""
-        if count:
-            self._bits.append(format(value, f"0{count}b"))
+        self._last = self._last << count | value
+        if self._last > _LONG:
+            self._put()
 
-    def below(self, value: int, size: int, *, centred: bool = False) -> None:
+    def below(self, value: int, size: int) -> None:
         """Write a number that is known to be below ``size`` (truncated binary).
 
-        The few shorter codes go to the least numbers or, ``centred``, to those in the middle.
+        The few shorter codes go to the least numbers.
         """
-        width = (size - 1).bit_length()
-        spare = (1 << width) - size
-        if centred:
-            value = (value - (size - spare) // 2) % size
+        width, spare, _ = _widths(size)
         if value < spare:
             self.bits(value, width - 1)
         else:
@@ -45,22 +49,43 @@ class BitWriter:
         self.bits(value, 2 * width - 1)
 
     def between(self, values: Sequence[int], low: int, high: int) -> None:
-        """Write ascending numbers that lie from ``low`` to ``high``."""
-        if not values:
+        """Write ascending numbers that lie from ``low`` to ``high``; the shorter codes go to the middle."""
+        count = len(values)
+        if not count:
             return
-        middle = len(values) // 2
+        middle = count // 2
         value = values[middle]
-        least = low + middle
-        most = high - (len(values) - 1 - middle)
-        self.below(value - least, most - least + 1, centred=True)
-        self.between(values[:middle], low, value - 1)
-        self.between(values[middle + 1 :], value + 1, high)
+        size = high - low - count + 2
+        width, spare, first = _widths(size)
+        code = (value - low - middle - first) % size
+        if code < spare:
+            self._last = self._last << (width - 1) | code
+        else:
+            self._last = self._last << width | code + spare
+        if count > 1:
+            self.between(values[:middle], low, value - 1)
+            self.between(values[middle + 1 :], value + 1, high)
+
+    def _put(self) -> None:
+        """Put whole bytes away: every bit that is written moves all that are not."""
+        whole, left = divmod(self._last.bit_length() - 1, 8)
+        rest = self._last & ((1 << left) - 1)
+        self._done += ((self._last >> left) ^ (1 << (8 * whole))).to_bytes(whole, "big")
+        self._last = 1 << left | rest
 
     def data(self) -> bytes:
         """Return all bits, filled to a whole byte."""
-        text = "".join(self._bits)
-        text += "0" * (-len(text) % 8)
-        return int(text, 2).to_bytes(len(text) // 8, "big") if text else b""
+        self._last <<= -(self._last.bit_length() - 1) % 8
+        self._put()
+        return bytes(self._done)
+
+
+@cache
+def _widths(size: int) -> tuple[int, int, int]:
+    """Return for numbers below a size the bits of most, how many need one less, and where the middle of these begins."""
+    width = (size - 1).bit_length()
+    spare = (1 << width) - size
+    return width, spare, (size - spare) // 2
 
 
 def pack(

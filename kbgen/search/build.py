@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import gc
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from .compounds import CODE, compounds, without_o
 from .document import SearchDocument
-from .everyday import right_words
+from .everyday import known_words, right_words
 from .gather import Counts, count
 from .index import KINDS, LEVELS, Display, EmergencyWords, Entry, order_key
 from .language import Language
@@ -141,8 +141,13 @@ def assemble(
     emergency: EmergencyWords,
     displays: Iterable[Display],
     plants: Iterable[tuple[str, tuple[str, ...]]] = (),
+    right: Callable[[Sequence[str], Language], tuple[str, ...]] = right_words,
 ) -> SearchIndex:
-    """Put the index of a knowledge base together from what each entry gives."""
+    """Put the index of a knowledge base together from what each entry gives.
+
+    Args:
+        right: `right_words`, or what gives the same.
+    """
     spoken = language_of(language)
     with _no_collector():
         ordered = sorted(rows, key=lambda row: (KINDS.index(row[0].entry.kind), row[0].entry.id))
@@ -157,7 +162,7 @@ def assemble(
             emergency=emergency,
             language=spoken,
             plants=tuple(plants),
-            right=right_words(terms, spoken),
+            right=right(known_words(terms), spoken),
         )
 
 

@@ -19,14 +19,15 @@ def read_words(path: Path) -> tuple[str, ...]:
     return tuple(word for line in lines if not line.startswith("#") for word in line.split())
 
 
-def right_words(terms: Iterable[str], language: Language) -> tuple[str, ...]:
+def right_words(known: Iterable[str], language: Language) -> tuple[str, ...]:
     """Return the stems of everyday words that would else be taken for misspelt terms, sorted.
 
-    Two words that are two edits apart have a rest in common when two letters of each are left out.
+    Args:
+        known: The terms that a word may be taken for; see `known_words`.
     """
     if not language.everyday:
         return ()
-    known = [term for term in terms if term.isalpha() and len(term) >= _LEAST]
+    known = tuple(known)
     stems = {stem(term, language) for term in known}
     rests = {rest for term in known for rest in _rests(term)}
     return tuple(
@@ -40,8 +41,16 @@ def right_words(terms: Iterable[str], language: Language) -> tuple[str, ...]:
     )
 
 
+def known_words(terms: Iterable[str]) -> list[str]:
+    """Return the terms that a word may be taken for."""
+    return [term for term in terms if term.isalpha() and len(term) >= _LEAST]
+
+
 def _rests(word: str) -> list[str]:
-    """Return what is left of a word without one letter, of a longer one also without two."""
+    """Return what is left of a word without one letter, of a longer one also without two.
+
+    Two words that are two edits apart have a rest in common when two letters of each are left out.
+    """
     shorter = [word[:at] + word[at + 1 :] for at in range(len(word))]
     found = [word, *shorter]
     if len(word) > 4:

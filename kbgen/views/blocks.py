@@ -9,9 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING, TypeAlias
 
 from kbgen.ref import Ref
 from kbgen.text import RichText
+
+if TYPE_CHECKING:
+    from kbgen.views.card import Card
 
 
 class Signal(StrEnum):
@@ -56,7 +60,14 @@ class Mark:
     text: str
 
 
-Span = Plain | Mark | Goto
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A place to write a reading into; ``label`` says of what, for who cannot see where it stands."""
+
+    label: str
+
+
+Span = Plain | Mark | Goto | Box
 Line = tuple[Span, ...]
 
 
@@ -126,12 +137,14 @@ class Table:
         rows: One tuple of lines a row, as many as there are heads.
         fits: What each row holds for, where a row does not hold for every plant; empty when all do.
             The words of such a row say it, too.
+        anchors: Anchor of each row, where rows are led to; empty when none is.
     """
 
     caption: str
     head: tuple[str, ...]
     rows: tuple[tuple[Line, ...], ...]
     fits: tuple[Fits | None, ...] = ()
+    anchors: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,6 +316,4 @@ class Sites:
     number: str = ""
 
 
-Block = (
-    Sites | Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only
-)
+Block: TypeAlias = "Sites | Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only | Card"

@@ -128,15 +128,21 @@ def where_device(table: Table, label: str) -> str:
     return places.get(device.place, "") if device else ""
 
 
-def word_lines(table: Table) -> list[str]:
-    """Say in volts what full, none, some and a bad contact are; the same on the page, on paper and on screen."""
+def word_lines(table: Table, *, heads: bool = False) -> list[str]:
+    """Say in volts what full, none, some and a bad contact are; the same on the page, on paper and on screen.
+
+    Args:
+        heads: Whether the heads of a table say what full is already, see ``word_heads``.
+    """
     bands, back = table.bands, table.network.back or "the return"
     supply = supply_mark(table)
     within = allowance(bands.volts[1], bands.volts[1])
     least, most = bands.supply
     said = [
         f"Read {supply} to {back} first: {least:g} V to {most:g} V." if supply else "",
-        f"Full: within {within:g} V of what {supply or 'the supply'} reads now"
+        ""
+        if heads
+        else f"Full: within {within:g} V of what {supply or 'the supply'} reads now"
         + (f", and {bands.least_full:g} V or more." if bands.least_full else "."),
         *_other_fulls(table),
         f"None: {bands.none_to:g} V or less. Some: between. Over: more than full; hands and leads out.",
@@ -144,6 +150,17 @@ def word_lines(table: Table) -> list[str]:
         " a made contact is a bad contact or joint.",
     ]
     return [line for line in said if line]
+
+
+def word_heads(table: Table) -> tuple[str, str]:
+    """Say in short what full and none are in volts, for the heads of a table to write readings in."""
+    bands, supply = table.bands, supply_mark(table)
+    within = allowance(bands.volts[1], bands.volts[1])
+    least = f", {bands.least_full:g} V or more" if bands.least_full else ""
+    return (
+        f"Full: within {within:g} V of {supply or 'the supply'}{least}",
+        f"None: {bands.none_to:g} V or less",
+    )
 
 
 def _other_fulls(table: Table) -> list[str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from kbgen.compute.review import due
 from kbgen.link.base import KnowledgeBase
@@ -10,7 +10,7 @@ from kbgen.model.caution import Caution
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.ref import Kind, Ref
-from kbgen.text import RichText
+from kbgen.text import Code, Inline, Link, Listing, RichText, Words, words
 from kbgen.views.blocks import (
     Block,
     Fact,
@@ -64,6 +64,33 @@ def fact(label: str, *lines: Line | str | None) -> Fact | None:
     """Make a labelled value, or nothing where there is nothing to say."""
     kept = tuple(plain(line) if isinstance(line, str) else line for line in lines if line)
     return Fact(label, kept) if kept else None
+
+
+def line_of(text: RichText) -> Line:
+    """Make one line of a long text; marks and links stay what they are."""
+    found: list[Plain | Mark | Goto] = []
+    for block in text:
+        if isinstance(block, Listing):
+            found.append(Plain(" " + words((block,))))
+        else:
+            found += [span for inline in block.children for span in _spans(inline)]
+    return tuple(found)
+
+
+def _spans(inline: Inline) -> Iterator[Plain | Mark | Goto]:
+    match inline:
+        case Words(text):
+            yield Plain(text)
+        case Code(text):
+            yield Mark(text)
+        case Link(children, target):
+            yield Goto(
+                "".join(span.text for c in children for span in _spans(c) if not isinstance(span, Goto)),
+                target,
+            )
+        case _:
+            for child in getattr(inline, "children", ()):
+                yield from _spans(child)
 
 
 def facts(*rows: Fact | None) -> Facts | None:

@@ -185,6 +185,13 @@ def _where(base: KnowledgeBase, entry: Entry, device: Device) -> Section | None:
         for place in plant.places
         if place.id == device.place
     ]
+    reaching = [
+        source.title
+        for plant_id in device.equipment
+        if (plant := base.equipment(plant_id)) is not None
+        for source in plant.sources
+        if source.id in device.reached_by
+    ]
     return section(
         "where",
         "Where it is",
@@ -193,5 +200,6 @@ def _where(base: KnowledgeBase, entry: Entry, device: Device) -> Section | None:
             fact("In circuit", *[(link,) for link in circuits]),
             fact("Plant", *[(goto(base, Ref(Kind.EQUIPMENT, plant)),) for plant in device.equipment]),
             fact("Part", device.part),
+            fact("Gone before it is taken out", ", ".join(reaching)),
         ),
     )

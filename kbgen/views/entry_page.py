@@ -30,7 +30,7 @@ def make_page(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None
         case Symptom() as symptom:
             return symptom_page(base, entry, symptom, study)
         case Procedure() as procedure:
-            return procedure_page(base, entry, procedure, walk)
+            return procedure_page(base, entry, procedure, walk, study)
         case Device() as device:
             return device_page(base, entry, device)
         case Circuit() as circuit:

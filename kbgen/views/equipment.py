@@ -5,7 +5,7 @@ from __future__ import annotations
 from kbgen.compute.statistics import notes_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
-from kbgen.model.equipment import Equipment, Setting
+from kbgen.model.equipment import Equipment, Setting, Source
 from kbgen.model.people import NOBODY, WHO
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
@@ -28,6 +28,7 @@ from kbgen.views.compose import (
     review,
     section,
     sections,
+    sentences,
 )
 from kbgen.views.equipment_run import chart_section, only_for, stage_tables
 from kbgen.views.fitting import choosing, fits_sizes
@@ -62,7 +63,8 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
             chart_section(base, entry, plant),
             section("displays", "What the panel shows", _displays(plant)),
             section("memory", "What remembers a fault", _memory(base, plant)),
-            section("valves", "Fuel valves", _valves(base, plant)),
+            section("valves", "Fuel train", _valves(base, plant), _points(plant)),
+            section("zones", "Where hands go in", _zones(plant)),
             section("places", "Places and covers", _places(base, plant)),
             section("settings", "Settings", _settings(base, plant)),
             section("also-stops", "When it stops, this stops too", items(plant.also_stops)),
@@ -100,13 +102,18 @@ def _sources(plant: Equipment) -> Table | None:
             plain(source.kind.title + (f", {source.voltage.text}" if source.voltage else "")),
             plain(source.isolate),
             plain(source.lock),
-            plain(source.prove),
+            plain(sentences(source.prove, _conductors(source))),
         )
         for source in plant.sources
     )
     head = ("Source", "Kind", "Shut off", "Lock", "Prove gone")
     fits = tuple(fits_sizes(plant, source.sizes) for source in plant.sources)
     return Table("Every energy source, and how it is made safe", head, rows, fits) if rows else None
+
+
+def _conductors(source: Source) -> str:
+    named = ", ".join(source.conductors)
+    return f"Conductors: {named}, each to every other and to earth." if named else ""
 
 
 def _displays(plant: Equipment) -> Table | None:
@@ -145,6 +152,35 @@ def _valves(base: KnowledgeBase, plant: Equipment) -> Table | None:
     )
     head = ("Valve", "Place", "Stops", "Opens the contact of", "Note")
     return Table("Fuel valves, and the contacts that open when each is shut", head, rows) if rows else None
+
+
+def _points(plant: Equipment) -> Table | None:
+    places = {place.id: place.title for place in plant.places}
+    rows = tuple(
+        (plain(point.title), plain(places.get(point.place, "")), plain(point.section.replace("-", " ")))
+        for point in plant.fuel_points
+    )
+    head = ("Point", "Place", "Stretch")
+    return Table("Points of the fuel train, and between which valves each lies", head, rows) if rows else None
+
+
+def _zones(plant: Equipment) -> Table | None:
+    places = {place.id: place.title for place in plant.places}
+    titles = {source.id: source.title for source in plant.sources}
+    rows = tuple(
+        (
+            plain(zone.title),
+            plain(places.get(zone.place, "")),
+            plain(
+                ", ".join(titles.get(each, each) for each in zone.reached_by)
+                or ("every other source" if zone.beside else "every source")
+            ),
+            plain(", ".join(titles.get(each, each) for each in zone.beside)),
+        )
+        for zone in plant.zones
+    )
+    head = ("Zone", "Place", "Reached by", "Live beside it")
+    return Table("What must be gone before hands go in", head, rows) if rows else None
 
 
 def _places(base: KnowledgeBase, plant: Equipment) -> Table | None:

@@ -23,6 +23,7 @@ from kbgen.views.compose import (
     links,
     picture_section,
     prose,
+    review,
     section,
     sections,
     size_titles,
@@ -111,7 +112,7 @@ def field_note_page(base: KnowledgeBase, entry: Entry, note: FieldNote) -> Page:
         kicker=kicker(base, "Field note", [note.equipment]),
         aliases=note.head.aliases,
         draft=note.head.draft,
-        review=None,
+        review=review(base, entry),
         kind=Kind.FIELD_NOTE,
         equipment=(note.equipment,),
         former_ids=note.head.former_ids,
@@ -129,7 +130,7 @@ def field_note_page(base: KnowledgeBase, entry: Entry, note: FieldNote) -> Page:
                     fact(
                         "Began with", (goto(base, Ref(Kind.SYMPTOM, note.symptom)),) if note.symptom else None
                     ),
-                    fact("Found at", device_line(base, note.device) if note.device else note.wire),
+                    fact("Found at", device_line(base, note.device) if note.device else None, note.wire),
                     fact("What it was", FAULTS.get(note.fault, note.fault)),
                     fact("Appeared", ", ".join(note.appeared).replace("-", " ")),
                     fact("Time to find it", note.minutes.text if note.minutes else None),

@@ -12,6 +12,10 @@ from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Fits, Goto, Sites
 
+FIRST_ALIASES = 3
+MOST_ALIASES = 5
+"""So many other names may stand together below a title."""
+
 
 @dataclass(frozen=True, slots=True)
 class Section:
@@ -60,7 +64,7 @@ class Page:
         ref: The entry it shows, or the name of a listing such as ``index`` or ``devices/index``.
         title: Plain text; nothing in it is markup.
         kicker: What kind of page this is, shown above the title.
-        aliases: Other names, shown below the title.
+        aliases: Other names; the first are shown below the title, all others at the end.
         marks: Displays and codes, shown large below the title.
         lead: A first sentence; empty for none.
         draft: Whether every reader must be told that nobody has approved this.
@@ -84,6 +88,16 @@ class Page:
     equipment: tuple[str, ...] = ()
     former_ids: tuple[str, ...] = ()
     choosing: Choosing | None = None
+
+    @property
+    def first_aliases(self) -> tuple[str, ...]:
+        """Other names below the title: what is read first must not wait for a long list."""
+        return self.aliases if len(self.aliases) <= MOST_ALIASES else self.aliases[:FIRST_ALIASES]
+
+    @property
+    def more_aliases(self) -> tuple[str, ...]:
+        """Other names at the end of the page."""
+        return self.aliases[len(self.first_aliases) :]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,31 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import assert_never
+from dataclasses import replace
 
-from kbgen.compute.cautions import Placed, place_cautions
 from kbgen.compute.walk import Walk
-from kbgen.link.action_names import pair
 from kbgen.link.base import KnowledgeBase
-from kbgen.model import action as act
-from kbgen.model.answers import answers, question
 from kbgen.model.entry import Entry
 from kbgen.model.people import WHO
-from kbgen.model.procedure import Procedure, ProcedureStep
-from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Choice, Fact, Goto, Mark, Picture, Plain, Step, Steps
+from kbgen.model.procedure import Procedure
+from kbgen.ref import Kind
+from kbgen.views.blocks import Facts, Folded, Steps
+from kbgen.views.cards import cards_of
 from kbgen.views.compose import (
     backlink_section,
-    device_line,
     fact,
     facts,
-    goto,
     gotos,
     items,
     kicker,
     links,
-    notice,
     notices,
     picture_section,
     prose,
@@ -37,6 +30,8 @@ from kbgen.views.compose import (
 )
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Page, Section
+from kbgen.views.procedure_steps import by_number, steps_of
+from kbgen.views.study import Study
 
 OCCASIONS = {
     "fault": "A fault",
@@ -45,22 +40,13 @@ OCCASIONS = {
     "after-work": "After work on the plant",
     "emergency": "An emergency",
 }
-ENDS = {
-    "returned-to-service": "returned to service.",
-    "left-safe": "left safe and tagged.",
-    "unsafe-left-off": "unsafe, left off and locked.",
-    "handed-over": "handed over.",
-    "not-reproduced": "the fault did not show itself. Say so in the record.",
-    "evacuated": "everybody out. The next visit first clears what was left behind.",
-    "found": "found. The plant stays as it is now for what comes next.",
-}
 LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
 """What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
-TAG_HANGS = "Does the tag hang at the plant, and does the record say the same?"
-METERS = {"high-impedance": "", "low-impedance": "meter in low impedance"}
 
 
-def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None) -> Page:
+def procedure_page(
+    base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None, study: Study | None = None
+) -> Page:
     """Put a procedure's page together; ``walk`` tells the plant's state before every step."""
     return Page(
         ref=entry.ref,
@@ -76,252 +62,67 @@ def procedure_page(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
             _before(base, procedure, walk),
-            section("steps", "Steps", Steps(_steps(base, procedure, walk))),
+            *_work(base, procedure, walk, study or Study(base)),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),
             picture_section(entry),
-            backlink_section(base, entry),
+            _named_on(base, entry, procedure),
         ),
     )
+
+
+def _work(
+    base: KnowledgeBase, procedure: Procedure, walk: Walk | None, study: Study
+) -> tuple[Section | None, ...]:
+    """Return what is done: step by step as its author wrote it, or in cards where routines were written out."""
+    if not procedure.written:
+        steps = Steps(steps_of(base, procedure, walk, by_number(procedure)))
+        return (section("steps", "Steps", steps),)
+    way, endings = cards_of(base, procedure, walk, study)
+    return (section("steps", "Steps", *way), section("ways-out", "When it does not go on", *endings))
+
+
+def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Section | None:
+    """List the pages that name this one; below cards behind a line that opens them."""
+    found = backlink_section(base, entry)
+    if found is None or not procedure.written:
+        return found
+    listed = tuple(block for block in found.blocks if isinstance(block, Facts))
+    return replace(found, blocks=(Folded(found.title, listed),))
+
+
+def _padlocks(walk: Walk | None) -> str:
+    """Say how many are on at once, counted on every way."""
+    return f"{walk.padlocks} on at once, at most" if walk and walk.padlocks else ""
 
 
 def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
     after = gotos(base, Kind.PROCEDURE, [procedure.after] if procedure.after else [])
+    hidden = [line[0].upper() + line[1:] for line in walk.contract.hidden] if walk else []
+
+    def lines(*said: str) -> tuple[str, ...]:
+        return ("; ".join(said),) if procedure.written and said else said
+
     return section(
         "before",
         "Before you start",
         facts(
-            fact("Who", WHO[procedure.who]),
+            fact(
+                "Who",
+                *lines(
+                    WHO[procedure.who],
+                    *([f"occasion: {OCCASIONS[procedure.occasion].lower()}"] if procedure.written else []),
+                ),
+            ),
             fact("Second person", "Must be there" if procedure.second_person else None),
             fact("Permission", procedure.permission),
-            fact("Occasion", OCCASIONS[procedure.occasion]),
+            None if procedure.written else fact("Occasion", OCCASIONS[procedure.occasion]),
             fact("Done before", *[(link,) for link in after]),
-            fact("Look for", LOOK_FOR, *(line[0].upper() + line[1:] for line in walk.contract.hidden))
-            if walk
-            else fact("Look for", LOOK_FOR),
+            fact("Look for", *lines(LOOK_FOR, *hidden)),
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),
-            fact("Bring", *procedure.tools),
+            fact("Bring", *lines(*procedure.tools)),
+            fact("Padlocks and tags", _padlocks(walk)) if procedure.written else None,
         ),
         *notices(base, procedure.cautions),
     )
-
-
-def _steps(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> tuple[Step, ...]:
-    numbers = {step.id: number for number, step in enumerate(procedure.steps, start=1) if step.id}
-    anchors = step_anchors(procedure)
-    cautions = place_cautions(base, procedure)
-    states = _states(walk) if walk else [""] * len(procedure.steps)
-    tags = {each.step: each.tag for each in walk.contract.leaves} if walk else {}
-    return tuple(
-        _step(
-            base,
-            procedure,
-            step,
-            number,
-            anchors[number - 1],
-            cautions[number - 1],
-            numbers,
-            states[number - 1],
-            tags.get(number - 1, ()),
-        )
-        for number, step in enumerate(procedure.steps, start=1)
-    )
-
-
-def _step(
-    base: KnowledgeBase,
-    procedure: Procedure,
-    step: ProcedureStep,
-    number: int,
-    anchor: str,
-    cautions: tuple[Placed, ...],
-    numbers: Mapping[str, int],
-    state: str,
-    tag: tuple[str, ...],
-) -> Step:
-    messages = (notice(base, placed.ref, placed.brief) for placed in cautions)
-    return Step(
-        number=number,
-        anchor=anchor,
-        text=step.do,
-        cautions=tuple(message for message in messages if message is not None),
-        expect=step.expect,
-        details=_details(base, procedure, step, tag),
-        write_in=step.note_down,
-        question=question(step),
-        choices=tuple(Choice(answer.when, _to_step(answer.go, numbers)) for answer in answers(step)),
-        then=_to_step(step.go, numbers) if step.go else None,
-        end=_end(step),
-        state=state,
-        minutes=step.minutes.text if step.minutes else "",
-        pictures=tuple(Picture(photo.file, photo.alt, photo.caption) for photo in step.photos),
-    )
-
-
-def _states(walk: Walk) -> list[str]:
-    """Say the plant's state where it changes: the same line on twelve steps is read on none."""
-    lines = [" · ".join(condition.line() for condition in conditions) for conditions in walk.before]
-    return [now if now != before else "" for before, now in zip(["", *lines], lines, strict=False)]
-
-
-def step_anchors(procedure: Procedure) -> tuple[str, ...]:
-    """Return the anchor of every step on its page: its id, so that a step put in before it moves none.
-
-    A step without an id counts from the last one that has one; no id holds the underscore before its count.
-    """
-    anchors = []
-    last, after = "", 0
-    for step in procedure.steps:
-        last, after = (step.id, 0) if step.id else (last, after + 1)
-        anchors.append(_anchor(last) if last and not after else f"{_anchor(last)}_{after}")
-    return tuple(anchors)
-
-
-def _anchor(step_id: str) -> str:
-    return f"step-{step_id}"
-
-
-def _to_step(step_id: str, numbers: Mapping[str, int]) -> Goto:
-    return Goto(f"step {numbers.get(step_id, 0)}", None, _anchor(step_id))
-
-
-def _end(step: ProcedureStep) -> str:
-    match step.action:
-        case act.End(end=end):
-            return ENDS[end]
-        case act.HandOver():
-            return ENDS["handed-over"]
-    return ""
-
-
-def _details(
-    base: KnowledgeBase, procedure: Procedure, step: ProcedureStep, tag: tuple[str, ...]
-) -> tuple[Fact, ...]:
-    # Who leaves in danger hangs no tag and is asked for none; the next visit finds out.
-    if isinstance(step.action, act.End) and step.action.end == "evacuated":
-        tag = ()
-    rows = [fact("Why", step.why), fact("The tag says, as far as it is so", *tag, TAG_HANGS if tag else None)]
-    if step.action is not None:
-        rows += _of_action(base, procedure, step.action)
-    return tuple(row for row in rows if row is not None)
-
-
-def _of_action(base: KnowledgeBase, procedure: Procedure, action: act.AnyAction) -> list[Fact | None]:
-    match action:
-        case act.Measure():
-            return [*_reading(base, action, METERS[action.meter]), fact("At", action.place)]
-        case act.Watch():
-            return [*_reading(base, action, ""), fact("For", action.for_.text if action.for_ else None)]
-        case act.ProveDead():
-            return [
-                fact("Live, dead, live", action.known_source or "A known source before and after"),
-                fact("Between", *_pairs(base, procedure, action)),
-            ]
-        case act.ProveGone():
-            return [
-                fact("It shows by", action.by),
-                fact("Point", _fuel_points(base, procedure, (action.point,))),
-            ]
-        case act.Clip():
-            return [fact("Leads", _marks(" to ", action.at, action.to)), fact("Tag it", (Mark(action.clip),))]
-        case act.Fit():
-            return [
-                fact("Tag it", (Mark(action.name),)),
-                fact("Between", _marks(" and ", action.from_, action.to)),
-                fact("At", action.at or _fuel_points(base, procedure, (action.point,))),
-            ]
-        case act.Undo(undo=name):
-            return [fact("Tag", (Mark(name),))]
-        case act.Unclip(unclip=meters):
-            return [fact("Tags", *((Mark(name),) for name in meters))]
-        case act.End(next=following):
-            return [
-                fact("The label says", action.label),
-                fact("Give in writing", action.notice),
-                fact("Tell", action.tell),
-                _go_on(base, following),
-            ]
-        case act.HandOver(next=following):
-            return [
-                fact("Leads that may still be on", *((Mark(name),) for name in action.still_on)),
-                _go_on(base, following),
-            ]
-        case act.Wait():
-            return [fact("Wait", action.wait.text, action.for_ or None)]
-        case act.Adjust():
-            return [fact("Setting", f"from {action.from_} to {action.to}")]
-        case act.CheckReal(check_real=device_id):
-            return _check(base, device_id)
-        case act.LeakCheck(leak_check=points):
-            return [
-                fact("Points", _fuel_points(base, procedure, points)),
-                fact("With", "Pumped air" if action.with_ == "air" else None),
-            ]
-        case act.OpenGasTrain(open_gas_train=point) | act.Cap(cap=point):
-            return [fact("Point", _fuel_points(base, procedure, (point,)))]
-        case act.Guard():
-            return [fact("Guard", action.with_)]
-        case act.TryStart(try_start=what):
-            return [fact("Try", what)]
-        case act.Replace(replace=device_id):
-            return [fact("Device", device_line(base, device_id))]
-        case act.Identify() | act.Record() | act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
-            return []  # their words say it all
-        case act.OpenCover() | act.CloseCover() | act.ShutValve() | act.OpenValve() | act.WorkIn():
-            return []
-        case act.Hold() | act.ProveTrip() | act.Reset() | act.FindCause() | act.Observe() | act.Inspect():
-            return []
-        case act.StartDemand() | act.StopDemand() | act.Inform():
-            return []
-        case _:
-            assert_never(action)
-
-
-def _go_on(base: KnowledgeBase, following: str) -> Fact | None:
-    return fact("Go on with", (goto(base, Ref(Kind.PROCEDURE, following)),)) if following else None
-
-
-def _reading(base: KnowledgeBase, action: act.Measure | act.Watch, meter: str) -> list[Fact | None]:
-    clipped = action.leads == "clipped-dead" and (action.at or action.across)
-    return [
-        fact("Leads", _marks(" to ", action.at, action.to), meter or None),
-        fact("Across", device_line(base, action.across) if action.across else None),
-        fact("Hands", "Clip the leads on while dead, hands clear" if clipped else None),
-        fact("Right is", action.reads),
-    ]
-
-
-def _marks(between: str, *marks: str) -> tuple[Mark | Plain, ...] | None:
-    shown = [Mark(mark) for mark in marks if mark]
-    return (shown[0], Plain(between), shown[1]) if len(shown) == 2 else tuple(shown) or None
-
-
-def _pairs(base: KnowledgeBase, procedure: Procedure, action: act.ProveDead) -> list[str]:
-    """Say every pair: each conductor of the source to every other and to earth, then the author's own."""
-    plants = (base.equipment(name) for name in procedure.equipment)
-    sources = (each for plant in plants if plant for each in plant.sources if each.id == action.prove_dead)
-    needed = next((source.pairs for source in sources if source.conductors), ())
-    said = {frozenset(ends) for ends in map(pair, action.between) if ends}
-    more = [f"{one} to {other}" for one, other in needed if frozenset((one, other)) not in said]
-    return [*more, *action.between]
-
-
-def _fuel_points(base: KnowledgeBase, procedure: Procedure, names: tuple[str, ...]) -> str:
-    plants = (base.equipment(name) for name in procedure.equipment)
-    titles = {point.id: point.title for plant in plants if plant for point in plant.fuel_points}
-    return "; ".join(titles.get(name, name) for name in names if name)
-
-
-def _check(base: KnowledgeBase, device_id: str) -> list[Fact | None]:
-    device = base.device(device_id)
-    rows = [fact("Device", device_line(base, device_id))]
-    if device is not None and device.independent_check is not None:
-        check = device.independent_check
-        rows += [
-            fact("Check with", check.with_),
-            fact("Real trip", check.real),
-            fact("False trip", check.false),
-            fact("Not sure", "Treat it as real."),
-        ]
-    return rows

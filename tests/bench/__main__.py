@@ -18,6 +18,7 @@ PARTS = {
     "Draws": "draws_bench",
     "Searches": "walks_bench",
     "Mutants": "mutants",
+    "Control": "unsafe_control",
     "Damage": "fuzz_bench",
     "Words": "words_bench",
     "Queries": "query_bench",

@@ -120,7 +120,9 @@ class Draft:
         return None
 
     def start_from(self, *starts: str) -> Draft:
-        """Let it begin with the plant as found but for these facts."""
+        """Let it begin with the plant as found but for these facts; without some it had, no page comes before it."""
+        if not set(self.starts()) <= set(starts):
+            self.data.pop("after", None)
         self.data["starts"] = list(starts)
         return self
 

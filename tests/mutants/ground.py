@@ -7,8 +7,7 @@ from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
-from kbgen.compute.walk import walk
-from kbgen.compute.walk.state import NOTHING, State
+from kbgen.compute.walk import Arrival, walk
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase, T
 from kbgen.link.names import names_in
@@ -46,7 +45,7 @@ class Ground:
     base: KnowledgeBase
     schemas: Schemas
     _sites: dict[str, Site] = field(default_factory=dict)
-    _arrivals: dict[str, dict[str, State]] = field(default_factory=dict)
+    _arrivals: dict[str, dict[str, Arrival]] = field(default_factory=dict)
 
     def drafts(self) -> list[Draft]:
         """Its procedures."""
@@ -57,14 +56,13 @@ class Ground:
         (family,) = draft.data["equipment"]
         return self._sites.setdefault(family, Site(self.base, family))
 
-    def _arriving(self, draft: Draft) -> State:
-        """Return what the pages before a procedure, as they are without the change, may leave to it."""
-        found: State = NOTHING
-        for family in draft.data["equipment"]:
-            if family not in self._arrivals:
-                self._arrivals[family] = travel(self.base, family, partial(walk, self.base))
-            found |= self._arrivals[family].get(draft.name, NOTHING)
-        return found
+    def _arriving(self, draft: Draft) -> Arrival:
+        """Return what the pages before a procedure, as they are without the change, leave to it."""
+        (family,) = draft.data["equipment"]
+        if family not in self._arrivals:
+            self._arrivals[family] = travel(self.base, family, partial(walk, self.base))
+        arrival = self._arrivals[family].get(draft.name, Arrival())
+        return arrival if draft.data.get("after") else Arrival(arrival.finds)
 
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from kbgen.link.action_names import in_procedure
-from kbgen.model.action import TABLE
-from kbgen.model.action_schema import write_into
+from kbgen.model.action import TABLE, Measure
+from kbgen.model.action_schema import answered_by, write_into
 from kbgen.model.build import head_key
 from kbgen.model.procedure import Outcome, ProcedureStep
 from kbgen.model.takes import SCOPES, Names
@@ -125,3 +125,13 @@ def test_good_names_are_accepted() -> None:
         page = next(entry for entry in base.entries.values() if entry.path == f"{PROCEDURE}.yaml")
         wrong = [use for use in in_procedure(base, page.record) if use.name not in use.known]
         assert [use for use in wrong if use.route[-1] == field] == [], (action, field)
+
+
+def test_a_reading_says_which_words_answer_it() -> None:
+    """Ohms are never full or none: nothing on the meter is a closed contact, and no reading an open one."""
+    told = {each.partition(":")[0]: each for each in answered_by(TABLE[Measure])}
+    (ohms,) = (said for read, said in told.items() if "ohms" in read)
+    assert "`within`" in ohms
+    assert "`full`" not in ohms
+    assert "lead on by `go`" in ohms
+    assert "lead on by `go`" not in told["volts"]

@@ -97,6 +97,8 @@ def test_every_unit_is_read_with_and_without_a_blank(dimension: str) -> None:
     ("text", "dimension", "right"),
     [
         ("24v", "voltage", "24 V"),
+        ("24v ± 10 %", "voltage", "24 V ± 10 %"),
+        ("24v +/- 10%", "voltage", "24 V +/- 10 %"),
         ("1 Bar", "pressure", "1 bar"),
         ("5 MIN", "time", "5 min"),
         ("250 kpa", "pressure", "250 kPa"),

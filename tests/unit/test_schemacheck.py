@@ -64,7 +64,7 @@ def test_a_field_of_an_older_form_is_told_with_the_command_that_turns_it(schemas
 
 def test_a_dash_that_may_be_a_minus_sign_is_not_taken_away(schemas: Schemas) -> None:
     [line] = said(schemas, Kind.TERM, "title: x\naliases:\n  - - 5 V\nmeans: y\n")
-    assert 'quote it: "- 5 V"' in line
+    assert 'write "- 5 V"' in line
 
 
 def test_a_number_that_looks_octal_is_asked_about(schemas: Schemas) -> None:

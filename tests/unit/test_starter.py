@@ -70,7 +70,7 @@ def test_a_new_shop_is_never_written_over_another(shop: Path, capsys: pytest.Cap
 
 def test_there_is_one_example_of_every_kind_a_second_device_and_a_short_page() -> None:
     found = {kind: len(list((STARTER / FOLDERS[kind]).glob("*.yaml"))) for kind in Kind}
-    assert found == {kind: 2 if kind in (Kind.DEVICE, Kind.PROCEDURE) else 1 for kind in Kind}
+    assert found == dict.fromkeys(Kind, 1) | {Kind.DEVICE: 2, Kind.PROCEDURE: 5}
 
 
 @pytest.mark.parametrize("file", FILES, ids=lambda file: file.name)
@@ -83,11 +83,22 @@ def test_every_file_says_what_it_is_and_is_a_draft(file: Path) -> None:
 
 
 def test_every_way_through_the_example_procedures_leaves_people_safe() -> None:
-    long, short = walk_all(compile_folder(STARTER).base).values()
-    for walked in (long, short):
+    walks = {ref.id: walked for ref, walked in walk_all(compile_folder(STARTER).base).items()}
+    for walked in walks.values():
         assert walked.complete
         assert walked.violations == ()
-    assert (long.paths > 40, short.paths > 8) == (True, True)
+    assert walks["example-find-open-contact"].paths > 40
+    assert all(walked.paths > 3 for walked in walks.values())
+    assert walks["example-replace-thermostat"].paths > 8
+
+
+def test_pages_of_routines_are_short_and_stand_for_many_steps() -> None:
+    base = compile_folder(STARTER).base
+    for name in ("example-make-safe", "example-find-live", "example-back"):
+        page = base.procedure(name)
+        assert page is not None
+        assert len((STARTER / "procedures" / f"{name}.yaml").read_text(encoding="utf-8").splitlines()) < 30
+        assert len(page.steps) > 2 * len(page.written)
 
 
 SHORT = STARTER / "procedures" / "example-replace-thermostat.yaml"

@@ -9,7 +9,7 @@ import dataclasses
 import json
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, NamedTuple
 
 import pytest
@@ -26,7 +26,8 @@ from kbgen.render.web import inline as web
 from kbgen.render.web.inline import InlineWriter
 from kbgen.text import blocks, inline
 from kbgen.text.tree import Code, Emphasis, Listing, Words
-from kbgen.views import device
+from kbgen.views import device, equipment, notes, procedure_steps
+from kbgen.views.blocks import Fact
 
 Patch = pytest.MonkeyPatch
 Change = Callable[[str], str]
@@ -38,11 +39,13 @@ class Fault(NamedTuple):
     Attributes:
         output: The output to look at: ``body`` (a page without its frame), ``guide`` or ``export``.
         plant: Puts it in.
+        slots: The text fields that it takes away, all of which must be missed; none where any text may.
     """
 
     name: str
     output: str
     plant: Callable[[Patch], None]
+    slots: tuple[str, ...] = ()
 
 
 def _around(owner: Any, name: str, change: Callable[[Any], Any]) -> Callable[[Patch], None]:
@@ -114,10 +117,22 @@ def _exported(change: Change, *fields: str) -> Callable[[Patch], None]:
     return plant
 
 
-def _no_fact(label: str) -> Callable[[Patch], None]:
+def _no_fact(view: Any, *labels: str) -> Callable[[Patch], None]:
     def plant(patch: Patch) -> None:
-        inner = device.fact
-        patch.setattr(device, "fact", lambda name, *said: None if name == label else inner(name, *said))
+        inner = view.fact
+        patch.setattr(view, "fact", lambda name, *said: None if name in labels else inner(name, *said))
+
+    return plant
+
+
+def _not_printed(*labels: str) -> Callable[[Patch], None]:
+    def plant(patch: Patch) -> None:
+        inner = Packer._facts
+
+        def packed(self: Packer, rows: Sequence[Fact], own: str) -> Any:
+            return inner(self, [row for row in rows if row.label not in labels], own)
+
+        patch.setattr(Packer, "_facts", packed)
 
     return plant
 
@@ -188,9 +203,9 @@ FAULTS = (
         lambda patch: patch.setattr(web, "escape", lambda text: escape(text.replace("_", ""))),
     ),
     Fault("words of a link are lost", "body", _around(InlineWriter, "_inlines", _sub(r"its page", ""))),
-    Fault("a field of a device stands on no page", "body", _no_fact("After a trip")),
+    Fault("a field of a device stands on no page", "body", _no_fact(device, "After a trip")),
     # The guide.
-    Fault("a field of a device is not printed", "guide", _no_fact("Opens when")),
+    Fault("a field of a device is not printed", "guide", _no_fact(device, "Opens when")),
     Fault("a broken word is cut", "guide", _around(lines, "unbroken", lambda pieces: pieces[:1])),
     Fault(
         "signs without a plain letter are not printed", "guide", _around(lines, "shown", _sub(r"[~^|]", ""))
@@ -206,3 +221,31 @@ FAULTS = (
     Fault("the export is plain ASCII", "export", _exported(lambda t: t.encode("ascii", "ignore").decode())),
     Fault("the export loses its line ends", "export", _exported(lambda t: t.replace("\n", ""))),
 )
+
+_END = ("The label says", "Give in writing", "Tell")
+_ENDS = tuple(f"procedure.steps.<end>.{field}" for field in ("label", "notice", "tell"))
+LOST_FIELDS = (
+    Fault("the words of an unsafe end stand on no page", "body", _no_fact(procedure_steps, *_END), _ENDS),
+    Fault("the words of an unsafe end are not printed", "guide", _not_printed(*_END), _ENDS),
+    Fault(
+        "the second gauge of an adjustment stands on no page",
+        "body",
+        _no_fact(procedure_steps, "Watch"),
+        ("procedure.steps.<adjust>.gauge",),
+    ),
+    Fault(
+        "who is told, and who takes over, stand on no page",
+        "body",
+        lambda patch: patch.setattr(procedure_steps, "_unsaid", lambda *_: None),
+        ("procedure.steps.<inform>.inform", "procedure.steps.<hand_over>.hand_over"),
+    ),
+    Fault(
+        "where hands go in stands on no page",
+        "body",
+        lambda patch: patch.setattr(equipment, "_zones", lambda _: None),
+        ("equipment.zones.title",),
+    ),
+    Fault("the wire of a job stands on no page", "body", _no_fact(notes, "Found at"), ("field-note.wire",)),
+    Fault("a field is not exported", "export", _exported(str, "tells"), ("symptom.look_first.tells",)),
+)
+"""Fields taken from one output only, each out of the way that leads there."""

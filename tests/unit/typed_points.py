@@ -197,7 +197,15 @@ TOLD = (
     Told(
         HINTS,
         *_term("minus", "means: A word.\naliases:\n  - - 5 V\n"),
-        ("4:5", "wrong-type", 'If the second dash belongs to the text, quote it: "- 5 V"'),
+        ("4:5", "wrong-type", 'If the dash before `5 V` belongs to the text, write "- 5 V"'),
+    ),
+    *(
+        Told(
+            HINTS + ": no minus is lost in a field either",
+            *_term(f"minus-{depth}", f"means:\n  {'- ' * depth}5 V\n"),
+            ("3:3", "wrong-type", 'If the dash before `5 V` belongs to the text, write "- 5 V"'),
+        )
+        for depth in (1, 2, 3)
     ),
     _quantity("u1", "voltage", "24v", "Write `24 V`."),
     _quantity("u2", "pressure", "1 Bar", "Write `1 bar`."),

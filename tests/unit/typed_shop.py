@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -15,10 +15,11 @@ from kbgen.ref import Kind
 from kbgen.resources import folder
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, leaves
+from tests.unit.full_shop import APART, FULL, Slot, free, grown, slot_of
 
-BULLET, STAR, PAGE = "\1", "\2", "\3"
-"""Where a dash or a star may have become the mark of an item (before a figure it must not), and where the
-guide names the page of a link."""
+BULLET, STAR, PAGE, ITEM = "\1", "\2", "\3", "\4"
+"""Where a dash or a star may have become the mark of an item (before a figure it must not), where the guide names
+the page of a link, and where a dash must have become such a mark."""
 
 # Each with what a page shows of it; the signs of documented markup are all that may go.
 _WORDS = (
@@ -154,13 +155,21 @@ _WIDE = "X3:5/" * 30 + "X3:6"
 
 @dataclass(frozen=True)
 class Leaf:
-    """One text of the shop: where it stands, and of which class it is (``long``, ``short`` or ``code``)."""
+    """One text of the shop: where it stands, and of which class it is.
+
+    Attributes:
+        text_class: ``long``, ``short``, ``code`` (short, and a mark in most cases) or ``figure``.
+        slot: The text field that it is one of.
+        own: Whether nothing else of the shop names it, so that it may become any other text.
+    """
 
     path: str
     kind: Kind | None
     route: Route
     text_class: str
     text: str
+    slot: Slot
+    own: bool
 
     @property
     def name(self) -> tuple[str, Route]:
@@ -185,7 +194,7 @@ ALWAYS = tuple(
     for lines, shows in (
         (("Set it to", "- 24 V", "and wait."), "Set it to - 24 V and wait."),
         (("Then:", "", "3. Open the lid", "4. Close it"), "Then: 3. Open the lid 4. Close it"),
-        (("Look at:", "", "- the glass", "- the gauge"), f"Look at: {BULLET} the glass {BULLET} the gauge"),
+        (("Look at:", "", "- the glass", "- the gauge"), f"Look at: {ITEM} the glass {ITEM} the gauge"),
         (("One", "two", "", "three"), "One two three"),
         ((f"Behind {_WIDE} here.",), f"Behind {_WIDE} here."),
     )
@@ -227,20 +236,32 @@ def the_shop(schemas: Schemas) -> dict[str, Any]:
     return shop
 
 
+def the_whole_shop(schemas: Schemas) -> dict[str, Any]:
+    """The same shop, and beside it entries that hold every text field there is."""
+    shop = the_shop(schemas)
+    return shop | grown(schemas, shop)
+
+
 def texts(schemas: Schemas, shop: dict[str, Any]) -> list[Leaf]:
     """Every text that may say anything: no ids, names of files, quantities or fixed words."""
     found = []
     for path, data in shop.items():
         kind = kind_of(path)
+        own = path.split("/")[-1] in (f"{FULL}.yaml", f"{APART}.yaml")
         for route, leaf, value in leaves(schemas.of(kind), data):
-            free = leaf.get("type") == "string" and not any(
-                word in leaf for word in ("x-reference", "x-quantity", "x-date", "enum", "pattern")
-            )
-            # Quantities by their neighbour, and the rows of a sensor, are read as numbers.
-            number = route[-1] in ("value", "tolerance") or "reads" in route[:-1]
-            if free and not number and route[0] not in ("review", "accept"):
-                found.append(Leaf(path, kind, route, leaf.get("x-text", "short"), value))
+            if free(leaf):
+                slot = slot_of(schemas, kind, data, route)
+                found.append(Leaf(path, kind, route, _class(route, leaf, data), value, slot, own))
     return found
+
+
+def _class(route: Route, leaf: Mapping[str, Any], data: Any) -> str:
+    # Quantities by their neighbour, and the rows of a sensor, are read as numbers.
+    if route[0] == "settings" and route[-1] in ("value", "tolerance"):
+        return "short" if data["settings"][route[1]].get("quantity", "other") == "other" else "figure"
+    if "sensor" in route[:-1] and "reads" in route[:-1]:
+        return "figure"
+    return str(leaf.get("x-text", "code" if leaf.get("maxLength", 300) < 100 else "short"))
 
 
 def kind_of(path: str) -> Kind | None:
@@ -248,8 +269,27 @@ def kind_of(path: str) -> Kind | None:
     return next((kind for kind in Kind if kind.folder == head), None)
 
 
-def sample(leaf: Leaf, draw: random.Random) -> Typed:
-    """Type some text for a leaf."""
+def word_of(number: int) -> str:
+    """Return a word that no other number has.
+
+    >>> word_of(0), word_of(27)
+    ('Qaaax', 'Qbbax')
+    """
+    return f"Q{''.join(chr(97 + number // 26**power % 26) for power in range(3))}x"
+
+
+def plain(leaf: Leaf, number: int) -> Typed:
+    """Type a word, or a figure, that no other text has."""
+    word = f"{number + 1000} {leaf.text.split()[-1]}" if leaf.text_class == "figure" else word_of(number)
+    return Typed((word,), word, word)
+
+
+def sample(leaf: Leaf, number: int, draw: random.Random) -> Typed:
+    """Type some text for a leaf; the number is its own."""
+    if leaf.text_class == "figure":
+        unit = leaf.text.split()[-1]
+        figure = f"{draw.randint(10, 10**7) / 1000:g} {unit}"
+        return Typed((figure,), figure, figure)
     most = {"code": 2, "short": 8, "long": 14}[leaf.text_class]
     shown, typed = [], []
     for _ in range(draw.randint(1, most)):
@@ -262,6 +302,10 @@ def sample(leaf: Leaf, draw: random.Random) -> Typed:
             word = shows = word + draw.choice(_RARE)
         typed.append(word)
         shown.append(shows)
+    # A word that no other text has: what stands elsewhere does not stand for this one.
+    at = draw.randint(1, len(typed))
+    typed.insert(at, word_of(number))
+    shown.insert(at, word_of(number))
     if draw.random() < 0.2:
         lead = draw.choice(_AT_LINE_START)
         seen = _seen(lead, typed[0]) if leaf.text_class == "long" else lead

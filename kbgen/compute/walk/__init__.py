@@ -19,6 +19,8 @@ from kbgen.compute.walk.minutes import minutes
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.rests import resting, rests
 from kbgen.compute.walk.result import (
+    AS_FOUND,
+    Arrival,
     Because,
     Condition,
     Contract,
@@ -29,7 +31,7 @@ from kbgen.compute.walk.result import (
     Violation,
     Walk,
 )
-from kbgen.compute.walk.state import NOTHING, State
+from kbgen.compute.walk.state import LOCKED, NOTHING, names
 from kbgen.compute.walk.trace import conditions
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
@@ -41,6 +43,7 @@ from kbgen.store import Store
 
 __all__ = [
     "MOST_STATES",
+    "Arrival",
     "Because",
     "Condition",
     "Contract",
@@ -57,13 +60,13 @@ __all__ = [
 ]
 
 
-def walk(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> Walk:
+def walk(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> Walk:
     """Walk one procedure by itself.
 
     Args:
         base: The linked knowledge base.
         entry: A procedure.
-        found: What earlier pages may have left.
+        arrival: What the pages before it leave.
 
     Raises:
         TypeError: The entry is no procedure.
@@ -73,7 +76,7 @@ def walk(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> Walk:
         raise TypeError(f"{entry.ref} is no procedure")
     graph = make_graph(procedure, entry.ref.id)
     plant = Plant(base, procedure, entry.ref.id)
-    explored = explore(plant, graph, found=touched(procedure, found))
+    explored = explore(plant, graph, arrival=touched(procedure, arrival))
     clean = not explored.violations and explored.complete
     return Walk(
         rests=rests(plant, graph, explored.states, explored.changes) if clean else Rests(),
@@ -84,16 +87,19 @@ def walk(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> Walk:
         minutes=minutes(procedure, graph),
         complete=explored.complete,
         exits=explored.exits,
+        padlocks=max((len(names(each, LOCKED)) for states in explored.states for each in states), default=0),
     )
 
 
-def rules_resting(base: KnowledgeBase, entry: Entry, found: State = NOTHING) -> tuple[tuple[str, int], ...]:
+def rules_resting(
+    base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND
+) -> tuple[tuple[str, int], ...]:
     """Return the rules that would speak without a step of a page, and at how many places; see ``walk``."""
     procedure = entry.record
     if not isinstance(procedure, Procedure):
         raise TypeError(f"{entry.ref} is no procedure")
     plant = Plant(base, procedure, entry.ref.id)
-    explored = explore(plant, make_graph(procedure, entry.ref.id), found=touched(procedure, found))
+    explored = explore(plant, make_graph(procedure, entry.ref.id), arrival=touched(procedure, arrival))
     return resting(plant, explored.states, explored.changes)
 
 
@@ -112,18 +118,25 @@ class Walks(Mapping[Ref, Walk]):
         if ref.kind is not Kind.PROCEDURE or not isinstance(entry.record, Procedure):
             raise KeyError(ref)
         plant = Plant(self._base, entry.record, ref.id)
-        found = NOTHING.union(*(self._arrivals(family)[ref.id] for family in entry.record.equipment))
-        made = self._walk(entry, touched(entry.record, found))
-        return replace(made, contract=contract(plant, made.exits, found), found=found)
+        each = [self._arrivals(family)[ref.id] for family in entry.record.equipment]
+        arrival = Arrival(
+            finds=NOTHING.union(*(one.finds for one in each)),
+            brings=frozenset.intersection(*(one.brings for one in each)) if each else NOTHING,
+        )
+        made = self._walk(entry, touched(entry.record, arrival))
+        return replace(made, contract=contract(plant, made.exits, arrival), arrival=arrival)
 
-    def _arrivals(self, family: str) -> Mapping[str, State]:
-        """Return what each page of a plant may find."""
+    def _arrivals(self, family: str) -> Mapping[str, Arrival]:
+        """Return what each page of a plant begins with."""
         make = partial(travel, self._base, family, self._walk)
         return kept(self._store, self._base, ("arrivals", family), make)
 
-    def _walk(self, entry: Entry, found: State) -> Walk:
-        name = ("walk", str(entry.ref), *(" ".join(fact) for fact in sorted(found)))
-        return kept(self._store, self._base, name, lambda: walk(self._base, entry, found))
+    def _walk(self, entry: Entry, arrival: Arrival) -> Walk:
+        finds, brings = (
+            [" ".join(fact) for fact in sorted(facts)] for facts in (arrival.finds, arrival.brings)
+        )
+        name = ("walk", str(entry.ref), *finds, "brought", *brings)
+        return kept(self._store, self._base, name, lambda: walk(self._base, entry, arrival))
 
     def __iter__(self) -> Iterator[Ref]:
         return (entry.ref for entry, _ in self._base.of(Procedure))

@@ -4,42 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kbgen.compute.walk.altered import JUMPER_WITH_FUEL, comes_back, fires
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, LIVE_WORK
 from kbgen.compute.walk.plant import BRIDGING, WIRED
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import FITTED, SHUT, facts
+from kbgen.compute.walk.state import FITTED, OFF, SHUT, facts, may_run
 from kbgen.compute.walk.strings import has_load
 from kbgen.model import action as act
-from kbgen.model.device import Device
-
-_HARMLESS_IN_FIRE = frozenset({"open-test-point", "muted-alarm"})
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with fitting, removing, or working with alterations in."""
+    state = moment.state
     match moment.step.action:
         case act.Fit() as fit:
             yield from _fit(moment, fit)
+            if may_run(state):
+                yield from fires(moment, "fit", state, [(str(moment.index), fit)])
         case act.Undo(undo=name):
             for _, fit in moment.plant.fitted(moment.state):
                 if fit.name == name:
                     yield from _dead(moment, fit, "undo")
         case act.ProveTrip(prove_trip=device):
             yield from _spanned(moment, device)
-        case act.OpenValve() | act.Restore():
-            yield from _fuel_comes(moment)
+        case act.OpenValve(open_valve=name):
+            yield from comes_back(moment, "open_valve", state - {(SHUT, name)})
+        case act.Restore(restore=name):
+            yield from comes_back(moment, "restore", state - {(OFF, name)})
         case act.StartDemand() | act.Observe(observe="start" | "purge" | "firing" | "full-cycle"):
-            yield from _fire(moment)
+            yield from fires(moment, moment.field, state, moment.plant.fitted(state))
 
 
-JUMPER_WITH_FUEL = ALTERATIONS.hazard(
-    "jumper-with-fuel",
-    "A burner that fires with a safety contact bridged.",
-    "- do: Fit the jumper.\n  fit: jumper",
-    "- do: Shut the burner cock.\n  shut_valve: burner-cock\n- do: Fit the jumper.\n  fit: jumper",
-    rests_on="The alterations that are in, and the state of fuel and supply on every way.",
-)
 ALTERATION_NAME_TWICE = ALTERATIONS.hazard(
     "alteration-name-twice",
     "Two jumpers with one tag: one is taken out and both are called out.",
@@ -236,60 +232,6 @@ def _spanned(moment: Moment, device: str) -> Iterator[Finding]:
                 because(where, "the jumper is fitted here"),
                 clears=facts(FITTED, [where]),
             )
-
-
-def _fuel_comes(moment: Moment) -> Iterator[Finding]:
-    plant, state = moment.plant, moment.state
-    match moment.step.action:
-        case act.OpenValve(open_valve=name):
-            following = state - {(SHUT, name)}
-        case act.Restore(restore=name):
-            following = state - {("off", name)}
-        case _:
-            return
-    if plant.fuel_shut(state) and not plant.fuel_shut(following):
-        for where, fit in plant.bridges(state):
-            yield JUMPER_WITH_FUEL.finding(
-                fit.name,
-                "open_valve" if isinstance(moment.step.action, act.OpenValve) else "restore",
-                f"fuel comes back while `{fit.name}` is in",
-                "Take the jumper out first; then the fuel valve is opened.",
-                because(where, "the jumper is fitted here"),
-                clears=facts(FITTED, [where]),
-            )
-
-
-FIRE_WITH_ALTERATION = ALTERATIONS.hazard(
-    "fire-with-alteration",
-    "The plant lights with something in it that is not as it should be.",
-    "- do: Take the tube off.\n  fit: unplugged-tube\n- do: Start it.\n  start_demand: Burner switch on",
-    "- do: Put the tube back.\n  undo: tube-1\n- do: Start it.\n  start_demand: Burner switch on",
-    rests_on="The alterations that are in, when something starts or fires.",
-)
-
-
-def _fire(moment: Moment) -> Iterator[Finding]:
-    plant = moment.plant
-    if not plant.can_fire(moment.state):
-        return
-    for where, fit in plant.fitted(moment.state):
-        if fit.fit in _HARMLESS_IN_FIRE or _operating(plant.device(fit.over), fit):
-            continue
-        # With the burner's own valve shut a pilot alone may be seen with, say, a wire lifted; never with a jumper.
-        if fit.fit not in BRIDGING and plant.burner_shut(moment.state):
-            continue
-        yield FIRE_WITH_ALTERATION.finding(
-            fit.name,
-            "observe" if isinstance(moment.step.action, act.Observe) else "start_demand",
-            f"the burner may light while `{fit.name}` is in",
-            "Undo it before the burner can start.",
-            because(where, "it is fitted here"),
-            clears=facts(FITTED, [where]),
-        )
-
-
-def _operating(device: Device | None, fit: act.Fit) -> bool:
-    return fit.fit == "changed-setting" and device is not None and device.role == "operating"
 
 
 def _shut(moment: Moment) -> frozenset[tuple[str, str]]:

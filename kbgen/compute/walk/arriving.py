@@ -10,6 +10,7 @@ from collections.abc import Collection
 
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.result import Arrival
 from kbgen.compute.walk.state import State
 from kbgen.model import action as act
 from kbgen.model.answers import Answer
@@ -100,8 +101,27 @@ def arrived(facts: State, page: str) -> State:
     return frozenset((kind, name.removeprefix(own)) for kind, name in facts)
 
 
-def touched(procedure: Procedure, facts: State) -> State:
-    """Return the facts that the steps or rules of a page read or write; the others pass beside it unchanged."""
+def brought(low: State, high: State, *, to_another: bool) -> State:
+    """Return what whoever goes on with the job relies on where an end leads to the next page.
+
+    That is what a lock holds: off, locked, a start tried. Who goes on himself has seen it proved gone as well;
+    a colleague proves it anew, and makes sure that it is the right plant.
+
+    Args:
+        to_another: Whether the job is handed to a colleague.
+    """
+    held = [name for name in s.names(low, s.LOCKED) if (s.OFF, name) in low]
+    kinds = (s.OFF, s.LOCKED, s.TRIED) if to_another else (s.OFF, s.LOCKED, s.TRIED, s.PROVED)
+    relied = {(kind, name) for kind in kinds for name in held if (kind, name) in low}
+    if not s.has(high, s.STALE):
+        relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
+    if not to_another:
+        relied |= {fact for fact in low if fact[0] in (s.IDENTIFIED, s.SEEN_GONE)}
+    return frozenset(relied)
+
+
+def touched(procedure: Procedure, arrival: Arrival) -> Arrival:
+    """Return an arrival with the facts that a page's steps or rules read or write; the others pass beside it."""
     actions = {type(step.action) for step in procedure.steps}
     claimed = {
         kind
@@ -110,9 +130,12 @@ def touched(procedure: Procedure, facts: State) -> State:
         for kind in claimed_kinds(outcome.claims)
     }
     every = returns_to_service(procedure)
-    return frozenset(
-        fact for fact in facts if every or fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
+    finds = frozenset(
+        fact
+        for fact in arrival.finds
+        if every or fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
     )
+    return Arrival(finds, arrival.brings)
 
 
 def returns_to_service(procedure: Procedure) -> bool:

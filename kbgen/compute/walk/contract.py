@@ -8,8 +8,7 @@ from typing import Protocol
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.arriving import arrived, touched
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.result import Contract, Exit, Leaving
-from kbgen.compute.walk.state import State
+from kbgen.compute.walk.result import Arrival, Contract, Exit, Leaving
 from kbgen.model.action import Clip, Fit, ProveTrip
 
 
@@ -22,14 +21,15 @@ class Titled(Protocol):
         ...
 
 
-def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
+def contract(plant: Plant, exits: Iterable[Exit], arrival: Arrival) -> Contract:
     """Say it for one page.
 
     Args:
         exits: Its ways out.
-        finds: What earlier pages may have left.
+        arrival: What the pages before it leave.
     """
-    beside = finds - touched(plant.procedure, finds)
+    finds = arrival.finds
+    beside = finds - touched(plant.procedure, arrival).finds
     behind: dict[int, set[s.Fact]] = {}
     following: dict[int, str] = {}
     for out in exits:
@@ -40,7 +40,10 @@ def contract(plant: Plant, exits: Iterable[Exit], finds: State) -> Contract:
         beyond = _beyond(plant, following[step], facts)
         left.append(Leaving(step, words(plant, facts) + beyond, _hidden(plant, facts) + beyond))
     return Contract(
-        needs=tuple(start.replace("-", " ") for start in plant.procedure.starts),
+        needs=(
+            *(start.replace("-", " ") for start in plant.procedure.starts),
+            *words(plant, arrival.brings, says=_BROUGHT),
+        ),
         finds=words(plant, finds),
         leaves=tuple(each for each in left if each.lines),
         hidden=_hidden(plant, finds, most=_AT_A_GLANCE),
@@ -124,19 +127,33 @@ _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
 }
 
 
-def words(plant: Plant, facts: Collection[s.Fact], most: int = 0) -> tuple[str, ...]:
+_BROUGHT: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
+    s.LOCKED: ("off and locked by the page before", _SOURCES),
+    s.TRIED: ("a start tried with it locked", _SOURCES),
+    s.PROVED: ("proved gone", _SOURCES),
+}
+"""What every way to a page brings about; what is noted and identified need not be listed."""
+
+
+def words(
+    plant: Plant,
+    facts: Collection[s.Fact],
+    most: int = 0,
+    says: Mapping[str, tuple[str, Callable[[Plant, str], str] | None]] = _WORDS,
+) -> tuple[str, ...]:
     """Say facts in the words of a tag, one line for each kind.
 
     Args:
         most: How many names a line may list; where there are more it gives their number. 0 for all.
+        says: The words of each kind.
     """
     lines = []
     own = s.at_most(arrived(frozenset(facts), plant.name))
-    for kind, (says, name) in _WORDS.items():
+    for kind, (head, name) in says.items():
         about = s.names(own, kind)
         if about:
             named = list(dict.fromkeys(name(plant, each) for each in about)) if name else []
             if most and len(named) > most:
                 named = [f"any of {len(named)}, as tags and record say"]
-            lines.append(f"{says}: {'; '.join(named)}" if named else says)
+            lines.append(f"{head}: {'; '.join(named)}" if named else head)
     return tuple(lines)

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import DEMAND, OFF, PROVED, RUNNING, TRIED, facts
+from kbgen.compute.walk.state import COVER, OFF, PROVED, TRIED, facts, may_run, names
+from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
-from kbgen.model.equipment import Source
+from kbgen.model.equipment import Cover, Source
 
 OFF_WHILE_FIRING = RESETS.on(BURNER).hazard(
     "off-while-firing",
@@ -23,7 +24,7 @@ COVER_ON_LIVE = MAKING_SAFE.hazard(
     "- do: Take the cover of the fan off.\n  open_cover: fan-cover  # reached_by: [fan]",
     "- do: Prove the fan dead.\n  prove_dead: fan\n  dead: open\n  live: safe\n"
     "- id: open\n  do: Take the cover of the fan off.\n  open_cover: fan-cover",
-    rests_on="`reached_by` of the plant's `covers`, and what of it is off on every way.",
+    rests_on="`reached_by` of the plant's `covers`, `behind` of its zones, and what of it is off or stopped on every way.",
 )
 START_NOT_TRIED = MAKING_SAFE.hazard(
     "start-not-tried",
@@ -61,6 +62,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _lacking(moment)
         case act.OpenCover(open_cover=name):
             yield from _reached(moment, name)
+        case act.Restore(restore=name):
+            yield from _comes_back(moment, name)
         case act.Fit(fit="open-drain" | "open-vent") as fit:
             yield from _drained(moment, fit)
         case act.Fit(fit="gag") as fit:
@@ -77,7 +80,7 @@ def _taken(moment: Moment, name: str) -> Iterator[Finding]:
     source = plant.sources.get(name)
     if source is None or not source.needed_to_fire or not plant.can_fire(state):
         return
-    if (RUNNING, "") in state or (DEMAND, "") in state:
+    if may_run(state):
         yield OFF_WHILE_FIRING.finding(
             moment.index,
             "isolate",
@@ -101,10 +104,29 @@ def _lacking(moment: Moment) -> Iterator[Finding]:
             )
 
 
+def _turning(moment: Moment, cover: Cover) -> Iterator[Finding]:
+    """Yield a cover that is opened before something that nobody stopped, or that was started."""
+    plant, state = moment.plant, moment.state
+    for zone in plant.zones.values():
+        reached = [plant.sources[name] for name in zone.reached_by if name in plant.sources]
+        if cover.id not in zone.behind or not any(source.moves for source in reached):
+            continue
+        held = any((OFF, source.id) in state for source in reached if source.electric)
+        if not held and may_run(state):
+            yield COVER_ON_LIVE.finding(
+                (moment.index, zone.id),
+                "open_cover",
+                f"{cover.title} is opened while {zone.title} may be turning behind it: nobody stopped it",
+                "Stop it first (`stop_demand`), or switch its supply off and lock it (`isolate`, `lock`).",
+            )
+            return
+
+
 def _reached(moment: Moment, name: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     cover = plant.covers.get(name)
     if cover:
+        yield from _turning(moment, cover)
         yield from not_tried(moment, cover.reached_by, "open_cover", f"{cover.title} is opened")
     for source in cover.reached_by if cover else ():
         lacking = plant.unheld(state, source)
@@ -117,6 +139,34 @@ def _reached(moment: Moment, name: str) -> Iterator[Finding]:
                 f"{cover.title} is opened and {plant.sources[source].title} reaches there; it is not "
                 f"{' and '.join(lacking)}",
                 how_gone(plant.sources[source]),
+            )
+
+
+def _comes_back(moment: Moment, source: str) -> Iterator[Finding]:
+    """Yield a cover that is open before what comes back."""
+    plant, state = moment.plant, moment.state
+    for name in names(state, COVER):
+        cover = plant.covers.get(name)
+        if cover and source in cover.reached_by and source in plant.sources:
+            yield COVER_ON_LIVE.finding(
+                (moment.index, name),
+                "restore",
+                f"{plant.sources[source].title} comes back, reaches behind {cover.title}, and that is open",
+                f"Close it first (`close_cover: {name}`).",
+                clears=frozenset({(COVER, name)}),
+            )
+    turning = source in plant.sources and plant.sources[source].electric
+    for zone in plant.zones.values() if turning else ():
+        moves = any(plant.sources[each].moves for each in zone.reached_by if each in plant.sources)
+        opened = [name for name in zone.behind if (COVER, name) in state]
+        if moves and opened and source in zone.reached_by:
+            yield COVER_ON_LIVE.finding(
+                (moment.index, zone.id),
+                "restore",
+                f"{plant.sources[source].title} comes back, {zone.title} can turn by it, and "
+                f"{plant.covers[opened[0]].title} is open before it",
+                f"Close it first (`close_cover: {opened[0]}`).",
+                clears=frozenset({(COVER, opened[0])}),
             )
 
 
@@ -146,18 +196,27 @@ def not_tried(moment: Moment, reached: tuple[str, ...], field: str, what: str) -
             f"{what}, something can start to move there, and no start was tried with "
             f"{plant.sources[untried[0]].title} locked off",
             "Lock every supply and the fuel, put a step with `inform:` (everybody stands clear) and then one with "
-            "`try_start: WHAT IS WORKED` before it; `dead` leads here.",
+            "`try_start: WHAT IS WORKED` before it; `dead` leads here." + before(moment),
             grants=facts(TRIED, untried),
         )
 
 
 def _drained(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
-    for name, source in moment.plant.sources.items():
-        if source.energy == "pressure" and (PROVED, name) not in moment.state:
+    plant, state = moment.plant, moment.state
+    vent = fit.fit == "open-vent"
+    for name, source in plant.sources.items():
+        if source.energy != "pressure" or (PROVED, name) in state:
+            continue
+        # A vent leads to a safe place: by it the pressure goes, once nothing feeds it. A drain lies before one's feet.
+        lacking = plant.unheld(state, name) if vent else ["proved gone"]
+        lacking += ["without fire under it"] if vent and plant.can_fire(state) else []
+        if lacking:
             yield OPENED_UNDER_PRESSURE.finding(
                 (moment.index, name),
                 "fit",
-                f"`{fit.name}` is opened and {source.title} is not proved gone",
-                f"Isolate it and prove it gone (`prove_gone: {name}`) on every way here.",
+                f"`{fit.name}` is opened and {source.title} is not {' and '.join(lacking)}",
+                "Shut the fuel, isolate and lock what feeds it, before the pressure is let out by the vent."
+                if vent
+                else f"Isolate it and prove it gone (`prove_gone: {name}`) on every way here.",
                 grants=facts(PROVED, [name]),
             )

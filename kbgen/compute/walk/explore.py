@@ -6,7 +6,7 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, handed, left
+from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, brought, handed, left
 from kbgen.compute.walk.effects import after
 from kbgen.compute.walk.finding import Finding
 from kbgen.compute.walk.going_on import NEXT_NOT_READY
@@ -15,9 +15,10 @@ from kbgen.compute.walk.hazard import LEAVING, LOTO
 from kbgen.compute.walk.judge import judge
 from kbgen.compute.walk.left_by_others import asked, by_others, claimed_away, never_given, told
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.result import Exit, Turn, Violation
+from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit, Turn, Violation
 from kbgen.compute.walk.start import start
 from kbgen.compute.walk.state import (
+    ANOTHERS,
     MOVED,
     NOTHING,
     TAKEN,
@@ -97,14 +98,14 @@ def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
     return found
 
 
-def explore(plant: Plant, graph: Graph, begin: _Node | None = None, found: State = NOTHING) -> Explored:
+def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
     """Explore a procedure from its first step, or from a step and the state it is reached in.
 
     Args:
-        found: What earlier pages may have left.
+        arrival: What the pages before it leave.
     """
-    first = start(plant)
-    begin = begin or (0, between(first, first | arrived(found, plant.name)))
+    first = start(plant) | arrival.brings
+    begin = begin or (0, between(first, first | arrived(arrival.finds, plant.name)))
     search = _Search(
         plant,
         graph,
@@ -158,7 +159,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     if isinstance(action, End | HandOver) and not (
         isinstance(action, HandOver) and search.graph.edges[index]
     ):
-        search.exits.append(_exit(plant, index, action, high))
+        search.exits.append(_exit(plant, index, action, low, high))
     if low != high:
         now = answered_for(plant, action)
         low, high = low | now, high | now
@@ -213,12 +214,14 @@ def _of_claims(search: _Search) -> None:
         search.found[(finding.rule, finding.about)] = (finding, node)
 
 
-def _exit(plant: Plant, index: int, action: End | HandOver, state: State) -> Exit:
+def _exit(plant: Plant, index: int, action: End | HandOver, low: State, high: State) -> Exit:
     end = action.end if isinstance(action, End) else "handed-over"
-    behind = NOTHING if end == "returned-to-service" else left(state, plant.name)
+    behind = NOTHING if end == "returned-to-service" else left(high, plant.name)
     if end not in ("found", "not-reproduced") or not action.next:
         behind = without(behind, TRIES)  # the visit is over
-    return Exit(index, end, action.next, behind)
+    if (ANOTHERS, "") in low and not action.next:
+        end = ANOTHERS  # the job was not begun: it was not this plant
+    return Exit(index, end, action.next, behind, brought(low, high, to_another=isinstance(action, HandOver)))
 
 
 SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(

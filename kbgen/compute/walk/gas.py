@@ -68,7 +68,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 )
         case act.OpenValve(open_valve=name):
             yield from _gas_comes(moment, _opened(moment, name), "open_valve")
-        case act.Restore(restore=name) if name in moment.plant.fuel_sources:
+        case act.Restore(restore=name) if name in moment.plant.gas:
             yield from _gas_comes(moment, moment.state - {(OFF, name)}, "restore")
     yield from _leaking(moment)
     yield from _due(moment)
@@ -143,13 +143,15 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             "the gas train is opened in a procedure that anybody may do",
             "Set `who: licensed-gas`, or leave the gas train shut.",
         )
-    if plant.burns and not plant.fuel_shut(state):
+    # A test point is opened with a hose on it, while nothing burns; a joint with no gas before it.
+    shut = plant.train_shut(state) if field == "open_gas_train" else plant.fuel_shut(state)
+    if plant.burns and not shut:
         yield GAS_OPENED_UNDER_PRESSURE.finding(
             moment.index,
             field,
             "the gas train is opened while it carries gas",
             "Shut the cock before it, lock it, and see the pressure gone.",
-            grants=facts(OFF, plant.fuel_sources) or facts(SHUT, plant.valves),
+            grants=facts(OFF, plant.gas) or facts(SHUT, plant.valves),
         )
     elif field == "open_gas_train" and not _seen_gone(moment):
         yield GAS_OPENED_UNDER_PRESSURE.finding(
@@ -222,7 +224,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         case act.End(end="evacuated"):
             return
         case act.End() | act.HandOver():
-            gas = not plant.fuel_locked(state)
+            gas = not plant.gas_locked(state)
         case act.StartDemand() | act.Observe() | act.Reset() | act.ProveTrip() | act.Adjust():
             gas = not plant.train_shut(state)
         case _:
@@ -251,7 +253,8 @@ def _due(moment: Moment) -> Iterator[Finding]:
     plant, state, action = moment.plant, moment.state, moment.step.action
     if not has(state, UNTESTED) or action is None or isinstance(action, act.End | act.HandOver):
         return
-    carries = (LEAK_DUE, "") in state and not isinstance(action, _WHILE_LEAK_CHECKING)
+    muted = isinstance(action, act.Fit | act.Undo) and _mutes(moment, action)
+    carries = (LEAK_DUE, "") in state and not isinstance(action, _WHILE_LEAK_CHECKING) and not muted
     pressure = isinstance(action, act.Measure | act.Watch) and "pressure" in (
         action.measure if isinstance(action, act.Measure) else action.watch
     )
@@ -264,3 +267,11 @@ def _due(moment: Moment) -> Iterator[Finding]:
             "Put a step with `leak_check:` directly after gas comes back, before anything else is done.",
             clears=frozenset({(LEAK_DUE, "")}) | facts(UNTESTED, names(state, UNTESTED)),
         )
+
+
+def _mutes(moment: Moment, action: act.Fit | act.Undo) -> bool:
+    """Return whether a step only mutes an alarm, or lets it sound again."""
+    if isinstance(action, act.Fit):
+        return action.fit == "muted-alarm"
+    kinds = {fit.fit for _, fit in moment.plant.fitted(moment.state) if fit.name == action.undo}
+    return kinds == {"muted-alarm"}

@@ -33,7 +33,7 @@ REPLACED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "- do: Take the old switch out.\n  replace: dirty-filter",
     "- do: Prove it dead.\n  prove_dead: control\n  dead: take-out\n  live: safe\n"
     "- id: take-out\n  do: Take the old switch out.\n  replace: dirty-filter",
-    rests_on="The circuits the device stands in and their `source`, and what was proved dead before.",
+    rests_on="The circuits the device stands in and their `source`, its `reached_by`, and what was proved gone before.",
 )
 TRIED_NOT_LOCKED = MAKING_SAFE.hazard(
     "tried-not-locked",
@@ -136,7 +136,9 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
     if about is not None and about.guards == "motor":
         # Its main terminals carry another supply than its coil and contacts; no shroud stays on it now.
         feeds |= {name for name, source in plant.sources.items() if source.electric}
-    live = sorted(name for name in feeds if (PROVED, name) not in state)
+    reached = tuple(name for name in about.reached_by if name in plant.sources) if about is not None else ()
+    yield from not_tried(moment, reached, "replace", f"{plant.title(device)} is taken out")
+    live = sorted(name for name in feeds.union(reached) if (PROVED, name) not in state)
     if live:
         yield REPLACED_LIVE.finding(
             moment.index,

@@ -16,6 +16,7 @@ from kbgen.compute.walk.state import (
     LEFT_OFF,
     LEFT_SHUT,
     LOCKED,
+    MOVED,
     OFF,
     OWED,
     REAL,
@@ -194,7 +195,10 @@ def proved(moment: Moment) -> Iterator[Finding]:
     """Yield what was touched and not proved, noted or told since."""
     plant, state = moment.plant, moment.state
     yield from real(moment, "end")
+    moved = {plant.settings[name].device for name in names(state, MOVED)}
     for name in names(state, OWED):
+        if name in moved:
+            continue  # told as a limit that is not at its setting
         yield TRIP_NOT_PROVED.finding(
             name,
             "end",

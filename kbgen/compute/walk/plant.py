@@ -70,8 +70,12 @@ class Plant(Described):
         return shut or any((OFF, name) in state for name in self.fuel_sources)
 
     def fuel_locked(self, state: State) -> bool:
-        """Return whether the fuel is shut off and locked."""
-        return any((LOCKED, name) in state for name in self.fuel_sources)
+        """Return whether the fuel is shut off and locked; of several each counts for itself."""
+        return bool(self.fuel_sources) and all((LOCKED, name) in state for name in self.fuel_sources)
+
+    def gas_locked(self, state: State) -> bool:
+        """Return whether what comes through the gas train is shut off and locked."""
+        return bool(self.gas) and all((LOCKED, name) in state for name in self.gas)
 
     def feeds(self, circuit: str) -> frozenset[str]:
         """Return the sources that feed a circuit, or the control supply when none is named."""
@@ -99,9 +103,11 @@ class Plant(Described):
 
     def train_shut(self, state: State) -> bool:
         """Return whether the gas train has no gas: the cock before it shut, or the source off."""
-        cocks = [name for name, valve in self.valves.items() if valve.stops in ("", "all-fuel")]
-        shut = any((SHUT, name) in state for name in cocks or self.valves)
-        return shut or any((OFF, name) in state for name in self.fuel_sources)
+        gas = self.gas
+        valves = {name: valve for name, valve in self.valves.items() if not valve.fuel or valve.fuel in gas}
+        cocks = [name for name, valve in valves.items() if valve.stops in ("", "all-fuel")]
+        shut = any((SHUT, name) in state for name in cocks or valves)
+        return shut or any((OFF, name) in state for name in gas)
 
     def unheld(self, state: State, source: str) -> list[str]:
         """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be.
@@ -137,9 +143,13 @@ class Plant(Described):
         return self.section(point) in ("between-valves", "burner-side")
 
     def hands_behind(self, cover: str) -> State:
-        """Return the zones that nobody reaches into any more once a cover is closed: those at its place."""
-        place = self.covers[cover].place if cover in self.covers else ""
-        return facts(HANDS, (name for name, zone in self.zones.items() if zone.place == place))
+        """Return the zones that nobody reaches into any more once a cover is closed."""
+        return facts(HANDS, (name for name in self.zones if self.stands_before(cover, name)))
+
+    def stands_before(self, cover: str, zone: str) -> bool:
+        """Return whether a zone lies behind a cover; one that names none lies behind those at its place."""
+        about, place = self.zones[zone], self.covers[cover].place if cover in self.covers else ""
+        return cover in about.behind if about.behind else about.place == place
 
     def action_at(self, where: str) -> AnyAction | None:
         """Return what the step of a fact does: ``5`` of this procedure, ``other-page#5`` of another."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kbgen.compute.walk.state import NOTHING, State
@@ -56,10 +57,19 @@ class Violation:
     path: tuple[Turn, ...] = ()
     because: tuple[Because, ...] = ()
 
-    def sentence(self) -> str:
-        """Write the way and what is wrong: ``step 3 → not sure → step 9: jumper-1 is still in``."""
-        way = "".join(f"step {turn.step} → {turn.outcome} → " for turn in self.path)
-        return f"{way}step {self.step + 1}: {self.message}"
+    def sentence(self, names: Sequence[str] = ()) -> str:
+        """Write the way and what is wrong: ``step 3 → not sure → step 9: jumper-1 is still in``.
+
+        Args:
+            names: What the steps are called, where their numbers say nothing to the author.
+        """
+        way = "".join(f"{_called(turn.step, names)} → {turn.outcome} → " for turn in self.path)
+        return f"{way}{_called(self.step + 1, names)}: {self.message}"
+
+
+def _called(number: int, names: Sequence[str]) -> str:
+    name = names[number - 1] if number <= len(names) else ""
+    return name or f"step {number}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +113,23 @@ class Minutes:
 
 
 @dataclass(frozen=True, slots=True)
+class Arrival:
+    """What is so when step 1 of a page begins, besides what its ``starts`` say.
+
+    Attributes:
+        finds: What earlier pages may have left.
+        brings: What every way that leads here brings about.
+    """
+
+    finds: State = NOTHING
+    brings: State = NOTHING
+
+
+AS_FOUND = Arrival()
+"""A page that begins a job."""
+
+
+@dataclass(frozen=True, slots=True)
 class Exit:
     """A way out of a page.
 
@@ -110,13 +137,15 @@ class Exit:
         step: Index of the step that ends it.
         end: How it ends.
         next: The page that goes on; empty for none.
-        left: What is left behind, in names that mean the same on every page.
+        left: What may be left behind, in names that mean the same on every page.
+        brings: What is so for certain, and whoever goes on with the job relies on.
     """
 
     step: int
     end: str
     next: str
     left: State
+    brings: State = NOTHING
 
     def leaves(self, beside: State) -> State:
         """Return what stays outstanding, with what passes beside the page."""
@@ -185,7 +214,8 @@ class Walk:
         exits: Every way out.
         contract: How the page stands between the others.
         rests: What it rests on, where nothing was found.
-        found: What earlier pages may have left, that it was walked with.
+        arrival: What it was walked with.
+        padlocks: How many sources are locked at once, at most.
     """
 
     violations: tuple[Violation, ...]
@@ -197,4 +227,5 @@ class Walk:
     exits: tuple[Exit, ...] = ()
     contract: Contract = Contract()
     rests: Rests = Rests()
-    found: State = NOTHING
+    arrival: Arrival = AS_FOUND
+    padlocks: int = 0

@@ -32,6 +32,7 @@ RUNNING = "running"
 MOVING = "moving"  # fan or pump was seen to run, with or without fire
 FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for
+IDLE = "demand off"  # somebody stopped it, and nobody started it since
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
 HANDS = "hands in"  # a zone somebody works in; its covers were not closed since
 STOPPED = "stopped"  # the plant was taken out of service on this way
@@ -59,6 +60,7 @@ ZERO = "read none"  # without a full reading upstream
 STALE = "evidence stale"  # it may have tripped again since it was noted
 CAUSE = "cause found"
 REAL = "trip was real"  # a device was right to stop the burner; why is not mended
+FAULTY = "opened without a reason"  # its trip is owed for that alone; what made it open may yet be mended
 TESTED = "tripped in a test"  # the test is the cause of this trip
 RESET = "reset without cause"
 CAUSED = "reset with its cause"  # the last reset of a device had its cause found
@@ -126,6 +128,11 @@ def has(state: State, what: str) -> bool:
         if kind == what:
             return True
     return False
+
+
+def may_run(state: State) -> bool:
+    """Return whether the plant may run by its own demand where it can: nobody stopped it, or it was started since."""
+    return (IDLE, "") not in state
 
 
 def count(state: State, what: str, name: str) -> int:

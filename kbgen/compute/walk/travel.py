@@ -2,25 +2,26 @@
 
 Facts travel over every end, ``next``, ``after`` and hand-over until nothing new arrives anywhere. A page is walked
 over the arriving facts that its steps or rules read or write, once more for every time that these grow; the others
-pass beside it.
+pass beside it. What every way that leads to a page brings about, the page begins with.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from kbgen.compute.walk.arriving import returns_to_service, touched
-from kbgen.compute.walk.result import Exit, Walk
-from kbgen.compute.walk.state import LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, without
+from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit, Walk
+from kbgen.compute.walk.state import ANOTHERS, LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, without
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
 
-Walker = Callable[[Entry, State], Walk]
-"""Walks a page with what it may find."""
+Walker = Callable[[Entry, Arrival], Walk]
+"""Walks a page with what the pages before it leave."""
+_BREAKS_OFF = ("left-safe", "unsafe-left-off", "evacuated", ANOTHERS)
 
 
 @dataclass(slots=True)
@@ -28,15 +29,22 @@ class _Page:
     entry: Entry
     procedure: Procedure
     finds: State = NOTHING
-    walked_with: State = NOTHING
+    brought: dict[str, State] = field(default_factory=dict)
+    walked_with: Arrival = AS_FOUND
     exits: tuple[Exit, ...] | None = None
 
+    @property
+    def arrival(self) -> Arrival:
+        """What the page begins with; where it is the first of a job, nothing is brought about."""
+        every = self.brought.values() if self.procedure.after else ()
+        return Arrival(self.finds, frozenset.intersection(*every) if every else NOTHING)
 
-def travel(base: KnowledgeBase, family: str, walker: Walker) -> dict[str, State]:
-    """Walk every page of a plant with what may arrive at it.
+
+def travel(base: KnowledgeBase, family: str, walker: Walker) -> dict[str, Arrival]:
+    """Walk every page of a plant with what arrives at it.
 
     Returns:
-        For each page what it may find, by its id.
+        For each page what it begins with, by its id.
     """
     pages = {entry.ref.id: _Page(entry, procedure) for entry, procedure in base.of(Procedure, plant=family)}
     routes = _Routes(pages)
@@ -46,21 +54,30 @@ def travel(base: KnowledgeBase, family: str, walker: Walker) -> dict[str, State]
         for name in [each for each in order if each in waiting]:
             waiting.discard(name)
             _walked(pages, routes, name, walker, waiting)
-    return {name: page.finds for name, page in pages.items()}
+    return {name: page.arrival for name, page in pages.items()}
 
 
 def _walked(
     pages: Mapping[str, _Page], routes: _Routes, name: str, walker: Walker, waiting: set[str]
 ) -> None:
-    """Walk a page with what it may find by now, and note who finds more by it."""
+    """Walk a page with what it begins with by now, and note who begins with something else by it."""
     page = pages[name]
-    now = touched(page.procedure, page.finds)
+    now = touched(page.procedure, page.arrival)
     if page.exits is None or now != page.walked_with:
         page.walked_with = now
         page.exits = walker(page.entry, now).exits
-    for target, facts in routes.out_of(page, name):
+    brought: dict[str, State] = {}
+    for target, facts, brings in routes.out_of(page, name):
         if not facts <= pages[target].finds:
             pages[target].finds |= facts
+            waiting.add(target)
+        if brings is not None:
+            brought[target] = brought.get(target, brings) & brings
+    for target, brings in brought.items():
+        # It only ever shrinks, so that pages that lead to each other come to rest.
+        before = pages[target].arrival
+        pages[target].brought[name] = pages[target].brought.get(name, brings) & brings
+        if pages[target].arrival != before:
             waiting.add(target)
 
 
@@ -69,8 +86,7 @@ def _order(pages: Mapping[str, _Page]) -> list[str]:
     follows: defaultdict[str, list[str]] = defaultdict(list)
     for name, page in pages.items():
         follows[page.procedure.after].append(name)
-        actions = (step.action for step in page.procedure.steps)
-        follows[name] += [each.next for each in actions if isinstance(each, End | HandOver)]
+        follows[name] += [each.next for each in _ways_out(page.procedure)]
     done: dict[str, None] = {}
     seen = set()
     stack: list[tuple[str, bool]] = [(name, False) for name in reversed(list(pages))]
@@ -85,29 +101,51 @@ def _order(pages: Mapping[str, _Page]) -> list[str]:
     return list(reversed(done))
 
 
+def _ways_out(procedure: Procedure) -> list[End | HandOver]:
+    return [step.action for step in procedure.steps if isinstance(step.action, End | HandOver)]
+
+
 class _Routes:
     """Where the ways out of the pages lead."""
 
     def __init__(self, pages: Mapping[str, _Page]) -> None:
         self._pages = pages
+        # A page that names the one after it is left for that one by the ends that name it, and by no other.
+        self._chained: dict[str, str] = {}
         self._after: defaultdict[str, list[str]] = defaultdict(list)
         for name, page in pages.items():
-            self._after[page.procedure.after].append(name)
-        self._anybody = [name for name, page in pages.items() if returns_to_service(page.procedure)]
+            before = page.procedure.after
+            if before in pages and name in {each.next for each in _ways_out(pages[before].procedure)}:
+                self._chained[name] = before
+            else:
+                self._after[before].append(name)
+        back = [name for name, page in pages.items() if returns_to_service(page.procedure)]
+        self._anybody = list(dict.fromkeys(self._first_of(name) for name in back))
 
-    def out_of(self, page: _Page, name: str) -> Iterator[tuple[str, State]]:
-        """Yield the pages that may come after a page, with what is left to them."""
+    def _first_of(self, name: str) -> str:
+        """Return the first page of the chain that a page belongs to; that one where the chain has no beginning."""
+        first, seen = name, {name}
+        while before := self._chained.get(first):
+            if before in seen:
+                return name
+            seen.add(before)
+            first = before
+        return first
+
+    def out_of(self, page: _Page, name: str) -> Iterator[tuple[str, State, State | None]]:
+        """Yield the pages that may come after a page, what is left to them, and what is brought about for them.
+
+        The last is none where nobody knows who comes.
+        """
         for out in page.exits or ():
-            facts = out.leaves(page.finds - page.walked_with)
-            if out.next not in self._pages:
+            facts = out.leaves(page.finds - page.walked_with.finds)
+            if out.next in self._pages:
+                yield out.next, facts, out.brings
+            else:
                 # Whoever comes some day sees what is off; what is altered, open or owed does not show itself.
                 facts = without(facts, LEFT_OFF, LEFT_LOCKED, LEFT_SHUT)
-            for target in self._following(name, out) if facts else ():
-                yield target, facts
-
-    def _following(self, name: str, out: Exit) -> list[str]:
-        """Return who comes next: where nobody is named, whoever brings the plant back to service some day."""
-        named = [out.next] if out.next in self._pages else self._anybody
-        # Who broke off does that page again; the pages done after it are reached by the ends that go on.
-        after = [] if out.end in ("left-safe", "unsafe-left-off", "evacuated") else self._after[name]
-        return [*named, *after]
+                for target in self._anybody:
+                    yield target, facts, None
+            # Who broke off does that page again; the pages done after it are reached by the ends that go on.
+            for target in self._after[name] if out.end not in _BREAKS_OFF else ():
+                yield target, facts, out.brings

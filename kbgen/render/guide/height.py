@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from kbgen.render.guide.paper import MM_PER_POINT, Paper
 from kbgen.text import Break, Code, Inline, Paragraph, RichText, Words
-from kbgen.views.blocks import Goto, Line, Notice, Step
+from kbgen.views.blocks import Box, Goto, Line, Mark, Notice, Plain, Span, Step
 
 _LINE = 1.35
 """Distance of lines in multiples of the text size."""
@@ -14,6 +14,8 @@ _GAP = 0.8
 """Distance of blocks in multiples of the text size, generously."""
 _SIGN = 0.62
 """Width of a sign in multiples of the text size, on the wide side of the average."""
+_BOX = 8
+"""Width of a box to write into, in signs."""
 _REFERENCE = "  → page 9999"
 
 
@@ -91,4 +93,14 @@ def _signs(children: Iterable[Inline]) -> int:
 
 
 def _length(line: Line) -> int:
-    return sum(len(span.label + _REFERENCE) if isinstance(span, Goto) else len(span.text) for span in line)
+    return sum(_span(span) for span in line)
+
+
+def _span(span: Span) -> int:
+    match span:
+        case Goto(label):
+            return len(label + _REFERENCE)
+        case Box():
+            return _BOX
+        case Plain(text) | Mark(text):
+            return len(text)

@@ -9,6 +9,7 @@ list of nodes; a node is a string, or a list whose first item says what it is:
     ["a", label, node, …]    a link; the label is "" when its entry is not in the guide
     ["s", label, node, …]    a link within the entry
     ["br"]                   a line end
+    ["box"]                  a box to write a reading into
 """
 
 from __future__ import annotations
@@ -19,7 +20,7 @@ from typing import Any
 from kbgen.render.guide.glyphs import shown, unbroken
 from kbgen.render.guide.paper import MM_PER_POINT, Paper
 from kbgen.text import Break, Code, Emphasis, Inline, Link, Paragraph, RichText, Strong, Words
-from kbgen.views.blocks import Goto, Line, Mark, Plain
+from kbgen.views.blocks import Box, Goto, Line, Mark, Plain
 
 Node = Any
 Data = dict[str, Any]
@@ -95,6 +96,8 @@ class Lines:
                     nodes.append(["m", *self.words(text, mono=True, limit=limit)])
                 case Goto():
                     nodes.append(self.goto(span, own, limit))
+                case Box():
+                    nodes.append(["box"])
         return nodes
 
     def goto(self, goto: Goto, own: str, limit: float | None = None) -> Node:

@@ -20,6 +20,7 @@ from kbgen.views.blocks import (
     Bar,
     Bars,
     Block,
+    Box,
     Drawing,
     Fact,
     Facts,
@@ -37,6 +38,7 @@ from kbgen.views.blocks import (
     Steps,
     Table,
 )
+from kbgen.views.card import Card
 from kbgen.views.compose import fact
 from kbgen.views.page import Page, Section
 
@@ -51,6 +53,9 @@ STEP_INDENT = 8.0
 
 WHOLE_STEP = 0.65
 """A step with its cautions stays on one sheet when it is surely lower than this share of the page."""
+
+BOX = "________"
+"""As wide as a box to write a reading into."""
 
 _SURELY = 0.75
 _WHOLE_ROW_LINES = 22
@@ -123,6 +128,8 @@ class Packer:
                 return self._notice(block)
             case Steps(steps):
                 return {"is": "steps", "steps": [self._step(step, own) for step in steps]}
+            case Card():
+                return self._card(block, own)
             case Picture():
                 return self._picture(block)
             case Drawing():
@@ -205,6 +212,7 @@ class Packer:
                 [self._lines.line(line, own, limit) for line, limit in zip(row, limits, strict=True)]
                 for row in table.rows
             ],
+            "labels": [self._place(f"{own}#{anchor}") for anchor in table.anchors],
         }
         if widths is None:
             return {"is": "rows", **packed}
@@ -270,6 +278,27 @@ class Packer:
             "pictures": [self._picture(picture, STEP_INDENT) for picture in step.pictures],
         }
 
+    def _card(self, card: Card, own: str) -> Data:
+        """Pack a card; what its blocks say in short is not printed in full as well."""
+        return {
+            "is": "card",
+            "label": self._place(f"{own}#{card.anchor}"),
+            "also": [self._place(f"{own}#{step.anchor}") for step in card.every],
+            "name": self._words(card.name, bold=True),
+            "title": self._words(card.title, bold=True),
+            "minutes": self._words(card.minutes),
+            "state": self._words(card.state),
+            "cautions": [self._notice(notice) for notice in card.cautions],
+            "ticks": [
+                {
+                    "title": self._words(tick.title, bold=True),
+                    "steps": [self._step(step, own) for step in tick.steps],
+                }
+                for tick in card.ticks
+            ],
+            "blocks": [self._block(block, own) for block in card.blocks],
+        }
+
     def _picture(self, picture: Picture, indent: float = 0.0) -> Data:
         file, width = self._pictures.get(picture.file, ("", 0.0))
         return {
@@ -283,5 +312,12 @@ class Packer:
 
 def _plain(line: Line) -> str:
     return shown(
-        "".join(span.label + " → page 9999" if isinstance(span, Goto) else span.text for span in line)
+        "".join(
+            span.label + " → page 9999"
+            if isinstance(span, Goto)
+            else BOX
+            if isinstance(span, Box)
+            else span.text
+            for span in line
+        )
     )

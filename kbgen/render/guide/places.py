@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from kbgen.ref import Ref
-from kbgen.views.blocks import Steps
+from kbgen.views.blocks import Block, Steps, Table
+from kbgen.views.card import Card
 from kbgen.views.page import Page
 
 
@@ -22,8 +23,16 @@ def targets(pages: Iterable[Page]) -> dict[str, str]:
             if section.web_only:
                 continue
             found.setdefault(f"{own}#{section.anchor}", f"{own}#{section.anchor}")
-            for block in section.blocks:
-                for step in block.steps if isinstance(block, Steps) else ():
-                    if step.anchor:
-                        found.setdefault(f"{own}#{step.anchor}", f"{own}#{step.anchor}")
+            for anchor in (anchor for block in section.blocks for anchor in _anchors(block)):
+                found.setdefault(f"{own}#{anchor}", f"{own}#{anchor}")
     return former | found
+
+
+def _anchors(block: Block) -> Iterator[str]:
+    match block:
+        case Steps(steps):
+            yield from (step.anchor for step in steps if step.anchor)
+        case Card():
+            yield block.anchor
+            yield from (step.anchor for step in (*block.steps, *block.every))
+            yield from (anchor for each in block.blocks if isinstance(each, Table) for anchor in each.anchors)

@@ -22,7 +22,7 @@ from kbgen.text import (
     Words,
 )
 from kbgen.views.address import address
-from kbgen.views.blocks import Goto, Line, Mark, Plain
+from kbgen.views.blocks import Box, Goto, Line, Mark, Plain
 
 
 class InlineWriter:
@@ -66,6 +66,10 @@ class InlineWriter:
                     kind = ' class="kb-go"' if alone else ""
                     parts.append(
                         f'<a{kind} href="{self.href(span.page, span.anchor)}">{escape(span.label)}</a>'
+                    )
+                case Box():
+                    parts.append(
+                        f'<input class="kb-read" type="text" autocomplete="off" aria-label="{escape(span.label)}">'
                     )
         written = "".join(parts)
         if not alone and sum(isinstance(span, Goto) for span in line) == 1:

@@ -17,7 +17,7 @@ from posixpath import dirname, join, normpath
 from urllib.parse import unquote
 
 _ATTRIBUTE = re.compile(r'\s(id|href|src)="([^"]*)"')
-_ANCHOR = re.compile(r"[a-z_][a-z0-9_-]*\Z")
+_ANCHOR = re.compile(r"[A-Za-z_][A-Za-z0-9_.-]*\Z")
 _ELSEWHERE = re.compile(r"[a-zA-Z][a-zA-Z0-9+.-]*:|//|/")
 
 
@@ -82,7 +82,7 @@ def _bad_anchors(page: str, ids: Iterable[str]) -> Iterator[BadLink]:
         if times > 1:
             yield BadLink(page, f"#{anchor}", "this anchor stands on the page more than once")
         if not _ANCHOR.match(anchor):
-            yield BadLink(page, f"#{anchor}", "an anchor is lower-case letters, digits and hyphens")
+            yield BadLink(page, f"#{anchor}", "an anchor is letters, digits, dots and hyphens")
 
 
 def _fault(page: str, target: str, known: Mapping[str, frozenset[str]], files: AbstractSet[str]) -> str:

@@ -149,6 +149,10 @@ _ENVIRONMENT = Environment(
     loader=FunctionLoader(_template_source), autoescape=True, undefined=StrictUndefined, auto_reload=False
 )
 _ENVIRONMENT.globals["name_of"] = lambda block: type(block).__name__
+# A row that only leads to another page is a button, not a sentence.
+_ENVIRONMENT.tests["leads"] = lambda row: (
+    [len(line) == 1 and isinstance(line[0], Goto) for line in row.lines] == [True]
+)
 _ENVIRONMENT.globals["pairs"] = lambda sizes: [(name, title, title) for name, title in sizes]
 _ENVIRONMENT.globals["percent"] = lambda share: round(100 * share)
 _ENVIRONMENT.globals["svg"] = lambda drawing: Markup(" ".join(drawing.split()))  # noqa: S704 - computed by us

@@ -34,6 +34,7 @@ WORDS_TELL_ALTERATION = WORDS.error(
 
 _TURNS = frozenset(("shut", "open", "off", "on"))
 _SWITCHES = frozenset(("off", "on"))
+_MOVES = frozenset(("start", "on"))
 _PROTECTS = frozenset(("shut", "off", "lock", "put-on"))
 _ALWAYS = {
     "reset": "the reset",
@@ -75,6 +76,14 @@ def beside(
         return
     named = _named(ground, action, told)
     if named and named <= _own_test(ground, action, told):
+        return
+    if isinstance(action, act.WorkIn) and told.kind in _MOVES:
+        yield Found(
+            WORDS_TELL_MORE,
+            route,
+            f"`{shown(told.words)}` starts something while hands are in `{action.work_in}`",
+            "Take it out; a start is tried before hands go in (`try_start`), with everybody clear.",
+        )
         return
     what = _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
     if not what or (told.kind in wants(action) and not _another(ground, action, told, named)):

@@ -8,22 +8,36 @@ from functools import cache, partial
 from typing import Any
 
 from kbgen.link.base import KnowledgeBase
-from kbgen.link.kept import kept, remembered
+from kbgen.link.kept import kept_all, remembered
 from kbgen.model import action as act
 from kbgen.model.entry import Entry
-from kbgen.model.procedure import Procedure
+from kbgen.model.equipment import Equipment
+from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, shown
 from kbgen.rules.material import Check, Material
 from kbgen.rules.words.beside import WORDS_TELL_MORE, alteration
+from kbgen.rules.words.deeds import deeds_of
 from kbgen.rules.words.english import ENGLISH
-from kbgen.rules.words.found import Found, Ground
+from kbgen.rules.words.entry import against_entry
+from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.judge import judge
 from kbgen.rules.words.names import names_of
+from kbgen.rules.words.subject import show, wants
 from kbgen.rules.words.told import ALTER, Reader
+from kbgen.text import read
 
 TABLES = {"en": ENGLISH}
 """The table of each language; another language is not compared."""
+
+DEED_NOT_SAID = WORDS.error(
+    "deed-not-said",
+    "Every page that names the routine shows these words, and the check counts on a deed that they do not ask for.",
+    "words: {switch_off: {do: Look at the stop valve.}}",
+    "words: {switch_off: {do: Shut the stop valve.}}",
+    rests_on="The table of words of the shop's language; other words go unread.",
+    safety=True,
+)
 
 _STEP = ("do", "expect", "why", "ask", "note_down")
 # Elsewhere: what orders, and what only describes.
@@ -67,10 +81,12 @@ def _against(material: Material) -> Iterator[Problem]:
     language = base.shop.language
     if reader_of(language) is None:
         return
-    for ref, entry in base.entries.items():
-        yield from kept(
-            material.store, base, ("words", language, str(ref)), partial(_in, base, entry, language)
-        )
+    makers = [
+        (("words", language, str(ref)), partial(_in, base, entry, language))
+        for ref, entry in base.entries.items()
+    ]
+    for found in kept_all(material.store, base, makers):
+        yield from found
 
 
 def _in(base: KnowledgeBase, entry: Entry, language: str) -> tuple[Problem, ...]:
@@ -98,6 +114,8 @@ def in_entry(base: KnowledgeBase, reader: Reader, entry: Entry) -> Iterator[Foun
     """Yield what does not go together in one entry."""
     if isinstance(entry.record, Procedure):
         yield from _procedure(base, reader, entry, entry.record)
+    if isinstance(entry.record, Equipment):
+        yield from _plant(base, reader, entry, entry.record)
     yield from _elsewhere(reader, entry)
 
 
@@ -112,11 +130,28 @@ def _procedure(base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Pro
         named = remembered(base, ("words of a plant", str(id(reader)), plant_id), gather)
         ground = Ground(reader, named, {source.id: source for source in plant.sources}, fits)
         for index, (step, data) in enumerate(zip(procedure.steps, entry.data["steps"], strict=True)):
-            for found in judge(ground, step, _texts(data)):
+            about = against_entry(base, plant_id, step, data["do"], reader.table)
+            for found in (*judge(ground, step, _texts(data)), *about):
                 here = replace(found, route=("steps", index, *found.route))
                 if here not in told:
                     told.add(here)
                     yield here
+
+
+def _plant(base: KnowledgeBase, reader: Reader, entry: Entry, plant: Equipment) -> Iterator[Found]:
+    """Yield the words for handling the plant that tell another deed: routines put the action beside them."""
+    named = names_of(base, entry.ref.id, plant, reader.table)
+    ground = Ground(reader, named, {source.id: source for source in plant.sources}, {})
+    for deed, action in deeds_of(plant):
+        asked = wants(action)
+        if asked and not any(told.kind in asked for told in reader.told(deed.do)):
+            message = f"`{shown(deed.do)}` does not tell `{show(action)}`, which routines put beside it"
+            yield Found(DEED_NOT_SAID, (*deed.route, "do"), message, "Say in plain words what is done to it.")
+        step = ProcedureStep(read(deed.do), action)
+        texts: list[tuple[Route, str]] = [(("do",), deed.do)]
+        texts += [((name,), text) for name in ("expect", "why", "note_down") if (text := getattr(deed, name))]
+        for found in judge(ground, step, texts):
+            yield replace(found, route=(*deed.route, *found.route))
 
 
 def _texts(step: Mapping[str, Any]) -> list[tuple[Route, str]]:
@@ -147,7 +182,7 @@ def _leaves(data: Any, route: Route) -> Iterator[tuple[Route, str]]:
         yield route, data
     elif isinstance(data, Mapping):
         for name, value in data.items():
-            if name not in ("steps", "accept", "may_jump"):
+            if name not in ("steps", "written", "accept", "may_jump"):
                 yield from _leaves(value, (*route, name))
     elif isinstance(data, list | tuple):
         for index, value in enumerate(data):

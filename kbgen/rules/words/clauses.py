@@ -135,6 +135,9 @@ def _new(tokens: list[str], start: int, at: int, table: Table) -> bool:
 def _conditional(tokens: list[str], at: int, table: Table) -> bool:
     """Return whether a word of condition is one here: not "press it once", not "that switch"."""
     token = tokens[at]
+    if at and token in table.of_place and table.same.get(tokens[at - 1], tokens[at - 1]) in table.fuel:
+        # "The cock where the gas train begins", "the last cock before the burner": part of a name.
+        return token in table.befores and not set(tokens[at + 1 : at + 2]) & table.articles
     ends = at + 1 >= len(tokens) or tokens[at + 1] in _STOPS or tokens[at + 1] in table.joins
     if ends:
         return False

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from kbgen.model import action as act
 from kbgen.problems import shown
-from kbgen.rules.words.clauses import clauses, is_mark, sentences
+from kbgen.rules.words.clauses import clauses, is_mark, plain, sentences
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import device_of, first_point, points, show, target, wants
@@ -31,6 +31,8 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
             yield f"these words name `{min(named)}`, and the action is about `{device}`"
     yield from _terminals(ground, action, text)
     if isinstance(action, act.ProveDead):
+        if scant := ground.reader.table.scant & set(tokens):
+            yield f"`{min(scant)}` does with less than every conductor to every other and to earth"
         said = f" {' '.join(tokens)} "
         source = ground.sources.get(action.prove_dead)
         # "The outgoing side, at T10 and T90": the marks say which side is meant.
@@ -55,6 +57,51 @@ def left_undone(ground: Ground, action: act.AnyAction, text: str) -> Iterator[st
             if at >= 0 and with_ & set(tokens) and table.idle & set(tokens[at:]):
                 yield f"`{shown(' '.join(clause.words))}` leaves undone what `{show(action)}` says"
                 return
+
+
+def anothers_lock(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
+    """Yield that somebody else's lock comes off with one's own: "both padlocks, yours and the one of the electrician"."""
+    table = ground.reader.table
+    people = table.people - table.selves
+    for sentence in sentences(text) if isinstance(action, act.Unlock) else ():
+        words = words_of(sentence)
+        # "Let the electrician take his off": who owns it takes it.
+        if not table.locks & set(words) or words[0] in table.have | people or table.conditions & set(words):
+            continue
+        for at, word in enumerate(words):
+            follows = words[at + 1 : at + 4]
+            owner = word.partition("'")[0].partition("’")[0]
+            if (word in table.owning and people & set(follows)) or (word != owner and owner in people):
+                yield f"`{shown(sentence)}` takes off somebody else's lock"
+                return
+
+
+def left_in(ground: Ground, text: str) -> Iterator[str]:
+    """Yield that a load stays where the plant's own entry wants it out before hands go in."""
+    table = ground.reader.table
+    wanted = {
+        word: source.id
+        for source in ground.sources.values()
+        if source.moves
+        for word in table.loads & set(words_of(plain(source.isolate)))
+    }
+    for sentence in sentences(text) if wanted else ():
+        for clause in clauses(sentence, table):
+            tokens = set(clause.tokens)
+            denied = tokens & (table.negators | table.no)
+            named = sorted(wanted.keys() & tokens)
+            # "Look at the wet load through the glass; it stays in the drum": the clause before names it.
+            if (
+                tokens & table.stays
+                and tokens & table.inside
+                and not denied
+                and not clause.condition
+                and (named or "it" in tokens)
+            ):
+                told = named or sorted(wanted.keys() & set(words_of(plain(text))))
+                if told:
+                    yield f"`{shown(' '.join(clause.words))}` leaves in what `{wanted[told[0]]}` wants out"
+                    return
 
 
 def _things(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:

@@ -96,6 +96,13 @@ ENGLISH = Table(
         "record inspect feel step stand go come tag label"
     ),
     own_wires=words("wire wires cable cables conductor conductors lead leads core cores"),
+    loads=words("load loads laundry wash weight"),
+    inside=words("in inside"),
+    scant=words("enough suffice suffices sufficient skip"),
+    of_place=words("where before"),
+    befores=words("before"),
+    selves=words("you we"),
+    owning=words("of"),
     takes=words("take pull remove slip lift draw unscrew unclip slide"),
     shrouds=words("shroud shrouds barrier barriers shield shields"),
     rest=words("place position all tags labels"),

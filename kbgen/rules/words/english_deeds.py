@@ -152,20 +152,23 @@ alter | block fix hold keep cover secure fasten replace tie press connect join c
 alter | wire connect join tie twist hook loop run | to with and together across onto | # terminal wire conductor core | meter probe lead hose manometer clip pump
 alter | wedge prop gag jam chock |  |  | page trolley ladder van truck gate wheel impeller blade belt
 alter | tape tie strap wire rope glue bind zip-tie cable-tie | open closed shut down up in back made across over onto to on | switch lever plunger button vane flap float contactor relay armature valve contact paddle arm damper door catch trip flag reset terminal it them # | hair sleeves note tag label list paper sheet ladder
-alter | fasten clamp fix peg pin screw jam | open closed shut down up in back made over | lever plunger button vane flap float contactor relay armature valve contact paddle catch interlock # |
+alter | fasten clamp fix peg pin jam | open closed shut down up in back made over | lever plunger button vane flap float contactor relay armature valve contact paddle catch interlock # |
+alter | screw | open closed shut down up in back made over | lever plunger button vane flap float contactor relay armature contact paddle catch interlock # |
 alter | tape cover | over up down across round around shut closed | scanner eye sensor electrode nozzle window lens |
 alter | tape |  | switch lever plunger button vane flap float contactor relay contact paddle catch it them | tag
 alter | =defeat |  |  |
-alter | plug block stop stuff cork seal pinch kink clog obstruct cap |  | tube hose line nipple port vent bleed scanner eye sensor intake inlet impulse-line sensing-line | meter test-point
-alter | hold keep push press pull force lift lean weigh squeeze block latch stick weight | in closed shut down up made hand finger thumb pressed energised back on | contactor relay armature plunger float vane paddle flap coil contact microswitch limit-switch interlock # | =meter door read s
+alter | plug block stop stuff cork seal pinch kink clog obstruct cap |  | tube hose line nipple port vent bleed scanner eye sensor intake inlet safety-valve relief-valve impulse-line sensing-line | meter test-point
+alter | hold keep push press pull force lift lean weigh squeeze block latch stick weight | in closed shut down up made hand finger thumb pressed energised back on | contactor relay armature plunger float vane paddle flap coil contact microswitch limit-switch interlock # | =meter door read s to-off to-on
 alter | hold keep leave lock | in pressed down depressed | button reset | second s once test write note read display
 alter | lift disconnect remove cut unhook unscrew unclip detach pull take loosen undo free break unland |  | wire conductor core strand | wedge jumper lock gently
 alter | unplug pull remove disconnect slip take | off out | tube sensor-plug connector hose | pump clip meter
 alter | turn set screw wind raise move put crank | up higher | limit set-point setpoint cutoff cut-out |
 alter | raise increase |  | limit cutoff cut-out |
-alter | put fit clip place lay use run connect attach add insert install stick land tie twist slip jam make set hold wrap push slide tuck take solder touch wedge hang tape park rest balance drop | across over between around round through behind bridging | =things | =meter
+alter | put fit clip place lay use run connect attach add insert install stick land tie twist slip jam make set hold wrap push slide tuck take solder touch wedge hang tape park rest balance drop | across over between around round through behind bridging | =things | =meter tester neck
 alter | put fit clip place lay use run connect attach add insert install stick land tie twist slip make set hold wrap take solder touch | to onto on with and into from at | =things & # | =meter
-alter | put fit clip place use attach add insert install stick slip jam make set wrap push slide tuck drive lay hang wind squeeze press hold keep | on onto in into under over behind between around against at to through | =fasteners | =meter hook tag label sign
+alter | put fit clip place use attach add insert install stick slip jam make set wrap push slide tuck drive lay hang wind squeeze press hold keep | on onto in into under over behind between around against at to through | =fasteners | =meter hook tag label sign tool
+alter | leave keep | out | fuse fuses |
+alter | turn set screw wind crank | up down | switch switches control controls & all-the |
 alter | leave keep | in on there across | jumper bridge wedge tape shunt |
 alter | =join bond | | @ | =leads
 alter | make | common | @ |
@@ -200,7 +203,7 @@ alter | shine hold wave light point aim | at front near into under to | lighter 
 stay-open | leave keep | open | |
 stay-shut | leave keep | shut closed | |
 start    | turn | back | burner boiler heater dryer fire flame | switch isolator supply power thermometer
-start    | get bring kick | going running on up back line | burner boiler heater dryer fire flame | switch isolator supply power
+start    | get bring kick | going running on up back line | burner boiler heater dryer fire flame | switch isolator supply power gas
 start    | bring put | line | |
 start    | run fire start | up | burner boiler heater dryer it |
 start    | light | off up | it burner pilot boiler |
@@ -216,13 +219,14 @@ off      | pull put knock flick bring rack | off out down 0 zero | # supply main
 off      | trip | | # isolator breaker disconnect | limit cutoff device
 on       | put bring push flick | on back in 1 i up | # supply mains power isolator breaker disconnect | meter probe lead clip padlock lock tag chain cover wire
 off      | cut kill stop isolate block knock | | power supply mains current electricity | wire
-shut     | cut kill stop isolate block take knock turn shut | | gas fuel | leak detector hose flue meter padlock lock chain tag plate cap key
+shut     | cut kill stop isolate block take knock shut | | gas fuel | leak detector hose flue meter padlock lock chain tag plate cap key
+shut     | turn | off down shut | gas fuel | leak detector hose flue meter padlock lock chain tag plate cap key
 open     | let put bring restore give admit send turn | through on back in | gas fuel | hose out air detector meter leak smell padlock lock chain tag plate cap key
 open     | crack | open | |
 shut     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever | shut closed across crosswise crossways perpendicular square right-angles angles |  | half
-shut     | screw wind crank | down home | cock cocks valve valves tap |
+shut     | screw wind crank | down home | cock cocks valve valves tap stopcock shut-off |
 open     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever prise pry get pop slide | open along parallel |  |
-open     | turn swing set bring move put pull push | line | cock cocks valve valves tap handle lever |
+open     | turn swing set bring move put pull push |  | in-line into-line & cock cocks valve valves tap stopcock shut-off handle lever |
 unlock   | take lift remove pull undo get      |             | padlock chain                   |
 lock     | put hang fit place set lay add attach clip snap | | padlock chain                   |
 off      | pull draw take                      |             | plug                            | service
@@ -237,7 +241,7 @@ unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | fac
 unlock   | unlock unchain                      |             |                                 |
 off      | switch turn put set flip throw move trip | off out |  |
 off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws door panel hatch
-on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester
+on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester cover cap lid
 off      | press push hit                      |             | stop                            |
 off      | de-energise de-energize deenergise deenergize isolate unplug kill | |                 |
 on       | energise energize re-energise re-energize restore | |                                 |

@@ -57,6 +57,13 @@ class Table:
         joins: Words that join two instructions.
         quiet: Verbs that tell no deed and begin a clause of their own behind such a word: "and watch the gauge".
         own_wires: What a device hangs on; it comes off and goes on with the part that is replaced.
+        loads: What hangs or lies in plant and falls, where its entry wants it out.
+        inside: Words for where it then is.
+        scant: Words that do with less than a whole proof.
+        of_place: Words of condition that say where a cock is, behind it: "the cock where the train begins".
+        befores: Those of them that do so only before a thing: "the last cock before the burner".
+        selves: Those of the people who read the page themselves.
+        owning: Words before whose something is: "the padlock of the electrician".
         takes: Verbs by which a part comes out to be cleaned.
         shrouds: What keeps fingers off live parts; nobody takes it off to work.
         rest: Words for staying where it is, beside a name: "leave the wedge in place".
@@ -129,6 +136,13 @@ class Table:
     joins: frozenset[str]
     quiet: frozenset[str]
     own_wires: frozenset[str]
+    loads: frozenset[str]
+    inside: frozenset[str]
+    scant: frozenset[str]
+    of_place: frozenset[str]
+    befores: frozenset[str]
+    selves: frozenset[str]
+    owning: frozenset[str]
     takes: frozenset[str]
     shrouds: frozenset[str]
     rest: frozenset[str]

@@ -15,6 +15,7 @@ from kbgen.rules.words.table import Deed, Table
 
 ALTER = "alter"
 _LOCKS = ("lock", "unlock")
+_SWITCHED = ("on", "off")
 _WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
 _NEAR = 5
 
@@ -137,7 +138,9 @@ class Reader:
             if at and (at + 1 == len(made.tokens) or made.tokens[at - 1] in self.table.toward):
                 kind = kind or self.table.states.get(token)
             if kind:
-                yield replace(made, kind=kind, shown=True)
+                # "Q1 to OFF" is an order, "Q1 off" may be what is seen.
+                ordered = at > 0 and made.tokens[at - 1] in self.table.infinitive and kind in _SWITCHED
+                yield replace(made, kind=kind, shown=not ordered)
                 return
 
     def _made(self, kind: str, clause: Clause) -> Told:
@@ -216,7 +219,10 @@ class Reader:
             if last in table.people:
                 return True
             if near[0] in table.have and len(near) > 1:
-                return True
+                # "Have the cover of the float switch put on": a kind of device before what is done.
+                return verb not in table.kinds or not any(
+                    form == DONE for word in rest for _, form in table.forms.get(word, ())
+                )
             if clause.condition or near[0] in table.openers:
                 return last not in table.articles and self._object_follows(clause, at)
             return False
@@ -235,10 +241,16 @@ class Reader:
     def _ambiguous(self, clause: Clause, at: int, verb: str, form: str) -> bool:
         """Return whether it may be a name as well: "wire J7 to B1"."""
         follows = clause.tokens[at + 1 : at + 2]
-        if form == DONE and not clause.marks and not self.table.agents & set(clause.tokens[at + 1 :]):
+        told = self.table.agents & set(clause.tokens[at + 1 :]) or self._let(clause)
+        if form == DONE and not clause.marks and not told:
             return True
         first = form == BASE and at == self._first(clause)
         return first and self._thing(verb) and not any(token in self.table.articles for token in follows)
+
+    def _let(self, clause: Clause) -> bool:
+        """Return whether a clause lets others do something: "have the cock opened"."""
+        first = self._first(clause)
+        return first < len(clause.tokens) and clause.tokens[first] in self.table.have
 
     def _several(self, word: str) -> bool:
         return word[:-1] in self.table.things | self.table.fasteners

@@ -106,7 +106,7 @@
       var at = line();
       var box = page.getBoundingClientRect();
       var hit = document.elementFromPoint(box.left + box.width / 2, at + 4);
-      read = scrollY > 0 && hit && page.contains(hit) && hit !== page ? hit.closest(".kb-step") || hit : null;
+      read = scrollY > 0 && hit && page.contains(hit) && hit !== page ? hit.closest(".kb-step, .kb-tick, tr") || hit : null;
       above = read ? (top(read) - at) / Math.max(read.getBoundingClientRect().height, 1) : 0;
     }
 
@@ -141,7 +141,37 @@
     });
   }
 
+  /** What is led to stands open, also where the browser does not open it by itself. */
+  function opened() {
+    var id = decodeURIComponent(location.hash.slice(1));
+    var goal = id && document.getElementById(id);
+    if (!goal) return;
+    var shut = goal.parentElement.closest("details:not([open])");
+    // The name of a card leads to all of it.
+    var own = /** @type {HTMLDetailsElement | null} */ (goal.querySelector(":scope > details.kb-branch"));
+    if (own) own.open = true;
+    if (!shut) return;
+    for (var each = shut; each; each = each.parentElement.closest("details:not([open])")) each.open = true;
+    goal.scrollIntoView();
+  }
+
+  /** On paper nothing that one may be led to stays behind a line. */
+  function printed() {
+    /** @type {HTMLElement[]} */
+    var shut = [];
+    addEventListener("beforeprint", function () {
+      shut = all("details.kb-branch:not([open])");
+      shut.forEach(function (each) { each.open = true; });
+    });
+    addEventListener("afterprint", function () {
+      shut.forEach(function (each) { each.open = false; });
+    });
+  }
+
   schemes();
+  opened();
+  addEventListener("hashchange", opened);
+  printed();
   find();
   menu();
   stamp();

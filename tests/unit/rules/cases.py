@@ -11,6 +11,7 @@ from typing import Any
 
 import yaml
 
+from kbgen.compose import compose
 from kbgen.compute.walk import walk_all
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.link import link
@@ -27,6 +28,7 @@ from kbgen.rules.material import Material
 from kbgen.rules.registry import accept, run
 from kbgen.schemacheck import check
 from kbgen.schemas import Schemas, load_schemas
+from kbgen.store import Store
 
 FOLDER = Path(__file__).parents[2] / "rule_cases"
 PROCEDURE = "procedures/case"
@@ -152,7 +154,10 @@ def linked(entries: dict[str, Any]) -> tuple[KnowledgeBase, list[Problem]]:
         if isinstance(document.kind, Kind)
     ]
     shop = ShopSettings(shop="Test", key="test")
-    return link(shop, built, frozenset(entry.ref for entry in built), frozenset(), schemas())
+    known = frozenset(entry.ref for entry in built)
+    composed = compose(shop, built, known, Store())
+    base, problems = link(shop, composed.entries, known, frozenset(), schemas())
+    return base, [*composed.problems, *problems]
 
 
 def problems_of(content: Any, procedure: dict[str, Any] | None = None) -> list[Problem]:

@@ -46,12 +46,11 @@ def test_what_every_page_must_do_names_rules_that_exist() -> None:
         assert set(duty.rules) <= BY_NAME.keys(), duty.head
 
 
-def test_every_hazard_of_the_walk_stands_in_one_duty() -> None:
-    """Whatever is refused is told before somebody writes: one duty names it, and no other."""
+def test_every_hazard_of_the_walk_stands_in_a_duty() -> None:
+    """Whatever is refused is told before somebody writes."""
     told = [name for duty in DUTIES for name in duty.rules]
     hazards = {rule.name for rule in RULES if isinstance(rule, Hazard)}
     assert hazards - set(told) == set()
-    assert len(told) == len(set(told))
 
 
 def test_a_duty_is_read_in_one_breath() -> None:

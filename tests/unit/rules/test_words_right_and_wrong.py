@@ -69,6 +69,20 @@ RIGHT = [
     (BOILER, "work_in: burner-throat", "Take the pilot tube out, clean it and put it back."),
     (HEATER, "work_in: fan-and-belt", "Remove the guard, change the belt, put the guard back."),
     (HEATER, "lock: motion", "Fit the wedge into the wheel and tag the door."),
+    (DRYER, "isolate: motion", "Let the drum run down and see that no load stays in it."),
+    (DRYER, "end: returned-to-service", "Leave it running with its load."),
+    # What tells a deed names its object by a clause of its own, and the deed goes on behind it.
+    (BOILER, "shut_valve: plant-cock", "Turn the cock where the gas train begins off."),
+    (BOILER, "shut_valve: burner-cock", "Put the handle of the last cock before the burner across the pipe."),
+    (BOILER, "shut_valve: pilot-cock", "Turn the cock in the thin line to the pilot off."),
+    (BOILER, "close_cover: float-cap", "Have the cover of the float switch put on."),
+    (BOILER, "restore: control", "Push Q2 up to ON."),
+    (POOL, "shut_valve: heater-cock", "Screw the heater valve down."),
+    (POOL, "open_valve: heater-cock", "Bring the gas back at the heater stopcock."),
+    (HEATER, "", "Lay the tools out on a rag."),
+    (POOL, "unlock: pump", "Take your own padlock off `Q7`."),
+    (POOL, "unlock: pump", "Take your padlock off when the one of the electrician has come off."),
+    (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
     (BOILER, "isolate: gas", "Open the plant cock."),
@@ -93,6 +107,19 @@ WRONG = [
         "measure: ohms, across: td-loading-door",
         "Open the loading door and read the ohms across its switch.",
     ),
+    (DRYER, "inspect: Load in the drum", "Look at the wet load through the glass; it stays in the drum."),
+    (DRYER, "isolate: motion", "Let the drum run down and leave the load in it."),
+    (DRYER, "work_in: drum-and-belt", "Switch the dryer on and lay the belt on."),
+    (BOILER, "shut_valve: plant-cock", "Turn the cock where the gas train begins on."),
+    (BOILER, "", "Put the handle of the last cock before the burner across the pipe."),
+    (BOILER, "shut_valve: burner-cock", "Swing the burner stopcock in line with the pipe."),
+    (BOILER, "", "Have the burner stopcock opened."),
+    (POOL, "", "Q1 to OFF."),
+    (HEATER, "", "Plug the safety valve."),
+    (POOL, "", "Leave the thermal fuse at the burner door out."),
+    (POOL, "", "Turn the vent pressure switch all the way up."),
+    (POOL, "unlock: pump", "Take both padlocks off `Q7`, yours and the one of the electrician of the bath."),
+    (POOL, "unlock: pump", "Take your padlock and the electrician's padlock off `Q7`."),
 ]
 
 
@@ -146,3 +173,28 @@ def test_a_part_comes_out_of_a_safe_zone_and_goes_in_again(words: Words, word: s
 @pytest.mark.parametrize("word", sorted(ENGLISH.shrouds))
 def test_no_shroud_comes_off(words: Words, word: str) -> None:
     assert _told(words, BOILER, "work_in: fan-housing", f"Take the {word} off, clean it and put it back.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.inside))
+def test_a_load_comes_out_where_the_plant_says_so(words: Words, word: str) -> None:
+    assert "load" in ENGLISH.loads
+    assert _told(words, DRYER, "", f"The load stays {word} the drum.")
+    assert not _told(words, BOILER, "", f"The load stays {word} the drum.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.scant))
+def test_a_proof_is_whole(words: Words, word: str) -> None:
+    proof = "prove_dead: fan, known_source: Proving unit"
+    assert _told(words, BOILER, proof, f"Prove L1 to L2 and L2 to L3 dead; to earth is {word}.")
+    assert not _told(words, BOILER, proof, "Prove L1, L2 and L3 dead to each other and to earth.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.of_place))
+def test_a_place_is_part_of_the_name(words: Words, word: str) -> None:
+    assert _told(words, BOILER, "shut_valve: burner-cock", f"Turn the burner cock {word} the pipe bends on.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.befores))
+def test_what_is_done_first_is_no_place(words: Words, word: str) -> None:
+    assert word in ENGLISH.of_place
+    assert _told(words, BOILER, "", f"Shut the burner cock {word} you go.")

@@ -6,6 +6,7 @@ from kbgen.model import action as act
 from kbgen.model.procedure import Procedure
 from kbgen.pipeline import Compiled
 from kbgen.views.blocks import Steps
+from kbgen.views.card import Card
 from kbgen.views.procedure import procedure_page
 
 
@@ -17,15 +18,12 @@ def test_ends_say_their_label_and_who_leaves_in_danger_is_asked_for_no_tag(demon
             (at, step.action) for at, step in enumerate(procedure.steps) if isinstance(step.action, act.End)
         ]
         page = procedure_page(base, entry, procedure, walks[entry.ref])
-        steps = [
-            each
-            for section in page.sections
-            for block in section.blocks
-            if isinstance(block, Steps)
-            for each in block.steps
-        ]
+        blocks = [block for section in page.sections for block in section.blocks]
+        steps = {
+            step.number: step for block in blocks if isinstance(block, Steps | Card) for step in block.steps
+        }
         for at, end in ends:
-            said = repr(steps[at].details)
+            said = repr(steps[at + 1].details)
             if end.end == "evacuated":
                 evacuated += 1
                 assert "tag" not in said, entry.ref

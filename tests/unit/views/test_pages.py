@@ -19,7 +19,7 @@ from kbgen.views.circuit_order import likeliest
 from kbgen.views.compose import sentences
 from kbgen.views.notes import found_bars
 from kbgen.views.page import Page
-from kbgen.views.procedure import step_anchors
+from kbgen.views.procedure_steps import step_anchors
 from kbgen.views.study import Study
 from tests.unit.shops import compiled
 

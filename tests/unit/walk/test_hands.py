@@ -129,3 +129,25 @@ def test_an_insulation_tester_on_an_input_is_refused_also_where_nothing_is_asked
 ) -> None:
     tested = {"do": "Test.", "measure": quantity, "at": "X8", "to": "N"}
     assert ("ohms-across-load" in errors(["dead", tested, "leave"])) is refused
+
+
+_SOAK = {
+    "id": "heat",
+    "title": "Heat",
+    "energy": "heat",
+    "isolate": "Let it cool",
+    "prove": "Thermometer below 45 °C",
+}
+
+
+@pytest.mark.parametrize("gone", [True, False])
+def test_what_reaches_a_device_is_gone_before_it_is_taken_out(gone: bool) -> None:
+    entries = plant()["entries"]
+    boiler = {**entries["equipment/boiler"]}
+    boiler["sources"] = [*boiler["sources"], _SOAK]
+    filter_ = {**entries["devices/filter"], "reached_by": ["heat"]}
+    proof = {"do": "Read it.", "prove_gone": "heat", "gone": "swap", "still-there": "stop"}
+    swap = {"id": "swap", "do": "Change it.", "replace": "filter"}
+    steps = ["dead", *([proof] if gone else []), swap, "leave"]
+    content = {"equipment/boiler": boiler, "devices/filter": filter_, "procedures/case": {"steps": steps}}
+    assert ("replaced-live" in {each.rule for each in problems_of(content)}) is not gone

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 import pytest
 
-from kbgen.compute.walk import Walk, walk, walk_all
+from kbgen.compute.walk import Arrival, Walk, walk, walk_all
 from kbgen.compute.walk.arriving import arrived, handed, left, touched
 from kbgen.compute.walk.contract import words
 from kbgen.compute.walk.explore import explore
@@ -20,6 +21,7 @@ from kbgen.model.claims import CLAIMS
 from kbgen.ref import Kind, Ref
 from tests.mutants.ground import demonstration
 from tests.unit.rules.cases import entries_of, linked
+from tests.unit.walk.procedures import walked
 
 MOVE = {"do": "Turn it down.", "adjust": "high-limit", "from": "125 psi", "to": "110 psi"}
 PUT_BACK = {"do": "Turn it back.", "adjust": "high-limit", "from": "110 psi", "to": "125 psi"}
@@ -81,9 +83,24 @@ def found(following: str) -> dict[str, str]:
     ids=["left safe", "found", "not reproduced", "handed over", "returned to service"],
 )
 def test_no_end_takes_a_limit_that_is_not_at_its_setting(end: list[Any]) -> None:
-    second = ["fire", "served"]
+    second = ["fire", {**TRIP, "prove_trip": "high-limit"}, "fire", "served"]
     assert "limit-left-changed" in broken(first=["note", "fuel off", MOVE, *end], second=second)["first"]
-    assert broken(first=["note", "fuel off", MOVE, PUT_BACK, *end], second=second) == {}
+    back = broken(first=["note", "fuel off", MOVE, PUT_BACK, *end], second=second)
+    assert back.get("first", set()) <= {"trip-not-proved"}
+
+
+def test_a_limit_that_was_set_is_proved_before_anybody_calls_the_plant_ready() -> None:
+    """Set right where it was found elsewhere, or moved and put back without having tripped."""
+    trip = {**TRIP, "prove_trip": "high-limit"}
+    over = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
+    for changed in ([PUT_BACK], [MOVE, PUT_BACK]):
+        first = ["note", "fuel off", *changed, over]
+        assert broken(first=first, second=["fire", "served"]) == {"second": {"trips-proved"}}
+        assert broken(first=first, second=["fire", trip, "fire", "served"]) == {}
+    # Moved to trip earlier, seen to trip, put back: that is the proof.
+    for seen, owed in (([trip], set()), ([], {"trip-not-proved"})):
+        alone = walked([MOVE, *seen, PUT_BACK, "fire", "served"], who="lead-technician")
+        assert {each.rule.name for each in alone.violations} == owed
 
 
 def test_a_limit_is_not_raised_whatever_follows() -> None:
@@ -124,12 +141,13 @@ def test_two_pages_do_not_reset_once_each() -> None:
     )
 
 
-def test_an_open_live_panel_is_not_handed_over_with_the_burner_able_to_light() -> None:
+def test_an_open_live_panel_is_not_handed_over() -> None:
     opened = {"do": "Open it.", "open_cover": "panel-door"}
     over = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
     second = ["fuel off", "safe"]
     assert broken(first=["note", opened, over], second=second) == {"first": {"cover-left-open"}}
-    assert broken(first=["note", "fuel off", opened, over], second=second) == {}
+    assert broken(first=["note", "fuel off", opened, over], second=second) == {"first": {"cover-left-open"}}
+    assert broken(first=["dead", opened, over], second=second) == {}
 
 
 def test_a_shift_does_not_end_in_an_evacuation_with_a_jumper_in() -> None:
@@ -273,10 +291,10 @@ def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
     """The dryer's pages: each pair is walked as one, the second from every single state the first ends in."""
     base = demonstration().base
     walks = walk_all(base)
-    arrivals = travel(base, "harnok-td", lambda entry, found: walk(base, entry, found))
+    arrivals = travel(base, "harnok-td", partial(walk, base))
     compared = 0
-    for name, finds in arrivals.items():
-        for after, state in _ends(base, name, finds):
+    for name, arrival in arrivals.items():
+        for after, state in _ends(base, name, arrival):
             procedure = base.procedure(after)
             assert procedure is not None
             debts = arrived(left(state, name), after)
@@ -289,7 +307,7 @@ def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
             apart = walks[Ref(Kind.PROCEDURE, after)]
             found = {(v.rule.name, v.step) for v in apart.violations}
             assert {(v.rule.name, v.step) for v in joined.violations} <= found, (name, after)
-            beside = arrivals[after] - touched(procedure, arrivals[after])
+            beside = arrivals[after].finds - touched(procedure, arrivals[after]).finds
             for end in joined.exits:
                 left_apart = [out.leaves(beside) for out in apart.exits if out.step == end.step]
                 assert end.left <= frozenset[Any]().union(*left_apart), (name, after, end.step)
@@ -297,12 +315,12 @@ def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
     assert compared > 50
 
 
-def _ends(base: KnowledgeBase, name: str, finds: State) -> Iterator[tuple[str, State]]:
+def _ends(base: KnowledgeBase, name: str, arrival: Arrival) -> Iterator[tuple[str, State]]:
     """Yield the pages that a page leads to, with every state of the plant in which it does."""
     procedure = base.procedure(name)
     assert procedure is not None
     plant = Plant(base, procedure, name)
-    explored = explore(plant, make_graph(procedure, name), found=touched(procedure, finds))
+    explored = explore(plant, make_graph(procedure, name), arrival=touched(procedure, arrival))
     for step, states in zip(procedure.steps, explored.states, strict=True):
         following = getattr(step.action, "next", "")
         if following and not getattr(step.action, "next_step", ""):
@@ -340,3 +358,132 @@ def test_a_page_lists_three_names_and_counts_more_while_the_tag_has_them_all() -
     assert page.endswith(": any of 4, as tags and record say")
     (three,) = words(plant, frozenset(sorted(owed)[:3]), 3)
     assert three.count(";") == 2
+
+
+LOCKED = [
+    "identify",
+    "note",
+    "tell",
+    "gas off",
+    {"do": "Off.", "isolate": "control"},
+    {"do": "Lock.", "lock": "control"},
+]
+TRIED = [*LOCKED, {"do": "Try.", "try_start": "Burner switch", "dead": "next", "live": "stop"}]
+DEAD = {"do": "Prove it.", "prove_dead": "control", "dead": "next", "live": "stop"}
+WORK = {"do": "Reach in.", "work_in": "fan-housing"}
+OVER = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
+
+
+def chain(first: list[Any], second: list[Any], **more: list[Any]) -> dict[str, set[str]]:
+    """Return what pages break of which the second is done after the first."""
+    return broken_of(pages_after({"second": "first"}, first=first, second=second, **more))
+
+
+def pages_after(after: dict[str, str], **steps: list[Any]) -> KnowledgeBase:
+    """Link pages of which some are done after others."""
+    made = {
+        f"procedures/{name}": {
+            "title": f"Page {name}",
+            "equipment": ["boiler"],
+            "who": "lead-technician",
+            "steps": each,
+            **({"after": after[name]} if name in after else {}),
+        }
+        for name, each in steps.items()
+    }
+    base, problems = linked(entries_of(made, {}))
+    assert problems == []
+    return base
+
+
+def broken_of(base: KnowledgeBase) -> dict[str, set[str]]:
+    """Return the rules that each page of a knowledge base breaks, as ``broken`` does."""
+    found = {ref.id: rules_of(walk) for ref, walk in walk_all(base).items()}
+    return {name: rules for name, rules in found.items() if rules}
+
+
+def test_a_page_begins_with_what_every_way_to_it_locked() -> None:
+    second = ["identify", DEAD, WORK, "leave"]
+    assert chain([*LOCKED, OVER], second) == {}
+    # Who hands over because it is the wrong plant, or somebody left something undone, leads nowhere near it.
+    undone = {
+        "do": "Read the tags.",
+        "ask": "All in order?",
+        "outcomes": [{"when": "Yes", "go": "next"}, {"when": "No or not sure", "go": "as-found"}],
+    }
+    as_found = {"id": "as-found", "do": "Hand it back.", "hand_over": "Lead"}
+    assert chain(["identify", undone, *LOCKED[1:], OVER, as_found], second) == {}
+    # One way that does not lock it, and nobody may rely on it.
+    asked = {
+        "do": "Look.",
+        "ask": "Is Q2 to be locked?",
+        "outcomes": [{"when": "Yes", "go": "next"}, {"when": "No or not sure", "go": "unlocked"}],
+    }
+    some = [*LOCKED[:3], asked, *LOCKED[3:], OVER, "fuel off", {**OVER}]
+    some[-2:] = [{"id": "unlocked", "do": "Shut it.", "shut_valve": "burner-cock"}, OVER]
+    assert "proof-without-lock" in chain(some, second)["second"]
+    # Begun by itself the page begins with the plant as it was found.
+    assert "proof-without-lock" in broken(first=[*LOCKED, OVER], second=second)["second"]
+
+
+def test_a_lock_that_comes_off_on_the_way_is_no_lock_on_the_page_after() -> None:
+    third = ["identify", DEAD, WORK, "leave"]
+    on = {**OVER, "next": "third"}
+    after = {"second": "first", "third": "second"}
+    kept = pages_after(after, first=[*LOCKED, OVER], second=["identify", on], third=third)
+    assert broken_of(kept) == {}
+    off = pages_after(
+        after, first=[*LOCKED, OVER], second=["identify", "tell", *LIVE, "fuel off", on], third=third
+    )
+    assert "proof-without-lock" in broken_of(off)["third"]
+
+
+LIVE = [{"do": "Unlock.", "unlock": "control"}, {"do": "On.", "restore": "control"}]
+
+
+def test_a_colleague_proves_it_anew_and_who_goes_on_himself_has_seen_it() -> None:
+    dead = [*LOCKED, DEAD]
+    assert "work-not-isolated" in chain([*dead, OVER], ["identify", WORK, "leave"])["second"]
+    assert chain([*dead, found("second")], [WORK, "leave"]) == {}
+
+
+def test_a_start_tried_on_the_page_before_counts_as_long_as_the_lock_is_on() -> None:
+    base = pages_after({"second": "first"}, first=[*TRIED, OVER], second=["identify", DEAD, WORK, "leave"])
+    arrivals = travel(base, "boiler", partial(walk, base))
+    assert ("tried", "control") in arrivals["second"].brings
+    untried = pages_after(
+        {"second": "first"}, first=[*LOCKED, OVER], second=["identify", DEAD, WORK, "leave"]
+    )
+    assert ("tried", "control") not in travel(untried, "boiler", partial(walk, untried))["second"].brings
+
+
+def test_what_the_first_page_of_a_chain_asked_for_the_second_need_not_ask_again() -> None:
+    """Others left a trip unproved; the first page found out, and the second answers for the new one alone."""
+    asked = {
+        "do": "Read the record.",
+        "ask": "All in order?",
+        "outcomes": [
+            {
+                "when": "Yes",
+                "go": "next",
+                "claims": ["trips-proved", "nothing-altered", "cycle-seen", "all-on"],
+            },
+            {"when": "No or not sure", "go": "stop"},
+        ],
+    }
+    others = ["dead", JUMPER, OUT, "leave"]
+    replace = {"do": "Change it.", "replace": "low-gas"}
+    second = ["tell", "live", "fire", {**TRIP, "prove_trip": "low-gas"}, "fire", "served"]
+    first = [asked, "dead", replace, OVER]
+    assert chain(first, second, others=others) == {}
+    assert chain(["dead", replace, OVER], second, others=others) == {"second": {"trips-proved"}}
+
+
+def test_the_contract_says_what_the_page_before_brings_about() -> None:
+    walks = walk_all(
+        pages_after({"second": "first"}, first=[*TRIED, OVER], second=["identify", DEAD, WORK, "leave"])
+    )
+    assert walks[Ref(Kind.PROCEDURE, "second")].contract.needs == (
+        "off and locked by the page before: Control supply; Fuel gas",
+        "a start tried with it locked: Control supply; Fuel gas",
+    )

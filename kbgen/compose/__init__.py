@@ -1,0 +1,153 @@
+"""Pages written out: lines that stand for many steps become these steps, before anything looks at them.
+
+What stands on the way after it (links, walk, rules, pages) sees ordinary steps. Each carries where it comes from, so
+that a problem is told at its author's line (``kbgen/compose/told.py``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any
+
+from kbgen.compose.lines import has_routines
+from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
+from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
+from kbgen.model.build import build
+from kbgen.model.entry import AnyRecord, Entry, KeptEntry, digests_of
+from kbgen.model.procedure import Procedure
+from kbgen.model.shop import ShopSettings
+from kbgen.position import Spot
+from kbgen.problems import Problem
+from kbgen.ref import Kind, Ref
+from kbgen.store import Store
+
+Steps = tuple[Mapping[str, Any], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Composed:
+    """The entries with every page written out.
+
+    Attributes:
+        entries: What can be compiled; a page that could not be written out is not among them.
+        problems: Why.
+        origins: For each page that was written out, by path: for each step the author's line, its routine and words.
+    """
+
+    entries: tuple[Entry, ...]
+    problems: tuple[Problem, ...]
+    origins: Mapping[str, tuple[Source, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where one step comes from.
+
+    Attributes:
+        line: Index of the author's line.
+        id: The step's id.
+        routine: The routine that wrote it, or the ending it belongs to; empty for the author's own.
+        words: Its instruction.
+    """
+
+    line: int
+    id: str
+    routine: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    data: Mapping[str, Any] | None
+    problems: tuple[Problem, ...]
+    sources: tuple[Source, ...] = ()
+    plant: str = ""
+    """The plant that is not there."""
+
+
+def compose(shop: ShopSettings, entries: Sequence[Entry], known: frozenset[Ref], store: Store) -> Composed:
+    """Write out every page that has routines or names endings.
+
+    Args:
+        known: Every entry that has a file; a page about plant whose file is broken waits until it is mended.
+    """
+    ordered = {entry.ref: entry for entry in entries}
+    base = KnowledgeBase(shop, ordered, {})
+    found: list[Entry] = []
+    problems: list[Problem] = []
+    origins: dict[str, tuple[Source, ...]] = {}
+    for entry in entries:
+        if entry.ref.kind is not Kind.PROCEDURE:
+            found.append(entry)
+            continue
+        made = kept(store, base, ("composed", str(entry.ref)), partial(_made, base, entry.ref))
+        if made.plant and Ref(Kind.EQUIPMENT, made.plant) in known:
+            continue
+        problems += made.problems
+        if made.data is not None:
+            found.append(_composed(entry, made.data))
+            origins[entry.path] = made.sources
+        elif not made.problems:
+            found.append(entry)
+    return Composed(tuple(found), tuple(problems), origins)
+
+
+def _made(base: KnowledgeBase, ref: Ref) -> _Made:
+    entry = base.entries[ref]
+    page = entry.record
+    if not isinstance(page, Procedure):
+        raise TypeError(f"{entry.ref} is no procedure")
+    plants = {name: base.equipment(name) for name in page.equipment}
+    endings = frozenset(each.id for plant in plants.values() if plant for each in plant.endings)
+    if not has_routines(entry.data, endings - {step.id for step in page.steps if step.id}):
+        return _Made(None, ())
+    spot = Spot(entry.path, ("equipment",))
+    if len(plants) != 1:
+        message = "a page with routines is about one family of plant, and this is about " + (
+            f"{len(plants)}" if plants else "none"
+        )
+        hint = "Write `equipment:` with one, or write the steps out."
+        return _Made(None, (ROUTINE_MISUSED.at(spot, message, hint),))
+    ((name, plant),) = plants.items()
+    if plant is None:
+        message = f"the routines of this page need equipment/{name}.yaml, and there is none"
+        return _Made(
+            None,
+            (PLANT_DATA_MISSING.at(spot, message, "Write that entry first, or name another."),),
+            plant=name,
+        )
+    # Imported late: a page that was written out before needs neither circuits nor what writes it.
+    from kbgen.compose.page import write_page
+
+    lines = list(entry.data["steps"])
+    written = write_page(base, entry.ref.id, entry.path, page, lines, name, plant)
+    if written.problems:
+        return _Made(None, tuple(written.problems))
+    steps = [step for made in written.written for step in made]
+    sources = tuple(
+        Source(
+            line.line,
+            step.get("id", ""),
+            step.get("origin", {}).get("routine") or line.ending or line.page,
+            step["do"],
+        )
+        for line, made in zip(written.lines, written.written, strict=True)
+        for step in made
+    )
+    return _Made({**entry.data, "steps": steps, "written": lines}, (), sources)
+
+
+def _composed(entry: Entry, data: Mapping[str, Any]) -> Entry:
+    record: list[AnyRecord] = []
+
+    def whole() -> tuple[AnyRecord, Mapping[str, Any]]:
+        if not record:
+            record.append(build(Procedure, data))
+        return record[0], data
+
+    if not isinstance(entry, KeptEntry):
+        return Entry(entry.ref, entry.path, whole()[0], data)
+    return KeptEntry(entry.ref, entry.path, replace(entry.card, digests=digests_of(entry.path, data)), whole)

@@ -1,0 +1,87 @@
+"""Routines about the burner: off, on, a full cycle, one reset."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from kbgen.compose.fittings import shut
+from kbgen.compose.sheet import ON, USUAL, Sheet
+from kbgen.model.equipment import FuelValve
+from kbgen.model.routine import BurnerOff, BurnerOn, FullCycle, ResetOnce
+
+_FOLLOWS_FLAME = ("burner-fuel", "pilot-fuel")
+
+
+def burner_off(sheet: Sheet, line: BurnerOff) -> None:
+    """Stop the burner."""
+    demand_off(sheet)
+    if line.burner_off == "valves":
+        for valve in nearest_valves(sheet):
+            shut(sheet, valve)
+    if line.still == "yes":
+        still = sheet.plant.firing.still
+        if still is None:
+            raise sheet.missing(
+                "`firing`", "how one waits until it stands still", "`still: {do: Wait until …}`"
+            )
+        sheet.write("still", still, observe="standstill", minutes=still.minutes or USUAL)
+
+
+def burner_on(sheet: Sheet, _: BurnerOn) -> None:
+    """Let the burner start."""
+    firing = sheet.plant.firing
+    if firing.start is None or not firing.start_by:
+        raise sheet.missing(
+            "`firing`", "how it is let start", "`start_by: Burner switch to ON` and `start: {do: …}`"
+        )
+    sheet.write("demand", firing.start, start_demand=firing.start_by)
+
+
+def demand_off(sheet: Sheet) -> None:
+    """Take the demand off."""
+    firing = sheet.plant.firing
+    if firing.stop is None or not firing.stop_by:
+        raise sheet.missing(
+            "`firing`", "how it is stopped", "`stop_by: Burner switch to OFF` and `stop: {do: …}`"
+        )
+    sheet.write("demand", firing.stop, stop_demand=firing.stop_by)
+
+
+def nearest_valves(sheet: Sheet) -> list[FuelValve]:
+    """Return the fuel valves nearest to the flame; on plant without any, those that stop all fuel."""
+    valves = sheet.plant.fuel_valves
+    near = [each for each in valves if each.stops in _FOLLOWS_FLAME]
+    return near or [each for each in valves if each.stops == "all-fuel"]
+
+
+def full_cycle(sheet: Sheet, line: FullCycle) -> None:
+    """Watch a full cycle."""
+    cycle = sheet.plant.firing.cycle
+    if cycle is None:
+        raise sheet.missing(
+            "`firing`", "how a full cycle is watched", "`cycle: {do: Stay for a full cycle.}`"
+        )
+    sheet.write("seen", cycle, observe="full-cycle", ways={"seen": ON, "not-seen": line.full_cycle})
+
+
+def reset_once(sheet: Sheet, line: ResetOnce) -> None:
+    """Press a reset once."""
+    known = {each.id: each for each in sheet.plant.memory}
+    if line.reset_once not in known:
+        raise sheet.unknown("reset_once", "memory", line.reset_once, known)
+    press = known[line.reset_once].press
+    if press is None:
+        raise sheet.missing(
+            f"memory `{line.reset_once}`", "how it is pressed", "`press: {do: Press …, once.}`"
+        )
+    sheet.write(
+        "press",
+        replace(press, minutes=press.minutes or USUAL),
+        reset=line.reset_once,
+        ask="Has it gone?",
+        outcomes=[
+            {"when": "Yes", "go": ON},
+            {"when": "No", "go": line.stays},
+            {"when": "Not sure", "go": line.stays},
+        ],
+    )

@@ -1,0 +1,244 @@
+"""The hunt: a circuit read live, point by point, in the very order that ``kbgen order`` gives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kbgen.compose.rules import ROUTINE_MISUSED
+from kbgen.compose.sheet import USUAL, Sheet, Unfit
+from kbgen.compose.string import String, meant, string_of
+from kbgen.compose.words import lower
+from kbgen.compute.circuit.plan import Node, Tree
+from kbgen.model.circuit import AnyPart, Contact, Fuse, Point
+from kbgen.model.handling import Deed
+from kbgen.model.routine import Hunt
+
+_ASKS_FOR_MORE = 400.0
+"""Volts from which a plant's entry must say what live work behind a cover needs."""
+_LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. Then set the meter back."
+
+
+@dataclass(frozen=True, slots=True)
+class _Leaf:
+    """What a hunt ends with: what is said, where it leads, and the points it is read across once more."""
+
+    words: str
+    go: str
+    across: tuple[str, str] | None = None
+
+
+@dataclass(slots=True)
+class _Way:
+    """A hunt under way.
+
+    Attributes:
+        leaves: What is written once for all ways to it, by its deed.
+    """
+
+    sheet: Sheet
+    line: Hunt
+    string: String
+    leaves: dict[str, _Leaf]
+
+
+def hunt(sheet: Sheet, line: Hunt) -> None:
+    """Write the hunt."""
+    way = _Way(sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True), {})
+    _gear(way)
+    sheet.write(
+        "lead",
+        f"Clip the black lead to `{way.string.back}`. Keep the other hand away from metal.",
+        why="The whole hunt is read to one return",
+        expect="A reading you do not trust decides nothing: answer Not sure.",
+    )
+    tree = way.string.order.tree
+    if not isinstance(tree, Node) or not _reaches(way, tree):
+        first = way.string.order.probing.task.tests[tree.test].name if isinstance(tree, Node) else ""
+        raise _first_cover(way, first)
+    _read(way, tree, None, None)
+    for deed, leaf in way.leaves.items():
+        _end(way, deed, leaf)
+    for step in sheet.steps:
+        step["origin"]["circuit"] = line.hunt
+
+
+def _reaches(way: _Way, tree: Node) -> bool:
+    test = way.string.order.probing.task.tests[tree.test]
+    return not test.device and way.string.reached(test.name)
+
+
+def _first_cover(way: _Way, mark: str) -> Unfit:
+    cover = way.string.lies.get(mark, ("", ""))[1]
+    return Unfit(
+        ROUTINE_MISUSED,
+        "hunt",
+        f"the first point of {way.line.hunt}, {mark or 'none'}, is not open to a probe on every way to this line",
+        f"Write `- open: [{cover}]` above it." if cover else "Give its points a `place` and a `cover`.",
+    )
+
+
+def _gear(way: _Way) -> None:
+    """Say why it is read live, and what stands behind the open covers and asks of whoever reads there."""
+    why = _why_live(way)
+    for cover in way.sheet.plant.covers:
+        if cover.id not in way.string.open or not any(
+            where == cover.id for _, where in way.string.lies.values()
+        ):
+            continue
+        highest = max((volts for volts in _volts_behind(way, cover.id)), default=0.0)
+        words = cover.words.live
+        if words is None and highest >= _ASKS_FOR_MORE:
+            raise way.sheet.missing(
+                f"cover `{cover.id}`",
+                f"what live readings behind it need, where {highest:g} V stand",
+                "`words: {live: {do: who may, what is worn, which meter, whether alone}}`",
+            )
+        if words is not None:
+            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or USUAL)
+            why = ""
+    if why:
+        way.sheet.write("live", "Meter on volts AC, whole leads, one hand.", why=why)
+
+
+def _why_live(way: _Way) -> str:
+    """Return why dead plant does not do; where it does, the author has to say."""
+    if way.line.live_because:
+        return way.line.live_because
+    devices = [way.sheet.base.device(part.contact) for part in way.string.path if isinstance(part, Contact)]
+    silent = [lower(each.head.title) for each in devices if each is not None and each.dead_state != "closed"]
+    if not silent:
+        raise Unfit(
+            ROUTINE_MISUSED,
+            "hunt",
+            f"every contact of {way.line.hunt} can be told with ohms on dead plant, which is the safer way",
+            "Hunt it dead, or say with `live_because` why that does not do.",
+        )
+    return f"Dead plant does not show the {' and the '.join(dict.fromkeys(silent))}"
+
+
+def _volts_behind(way: _Way, cover: str) -> Iterator[float]:
+    for source in way.sheet.plant.sources:
+        if source.electric and source.voltage is not None and source.behind == cover:
+            yield source.voltage.hi
+    yield way.string.circuit.supply.voltage.hi
+
+
+def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
+    """Write the reading of a node and all below it; return the id it begins with.
+
+    Args:
+        full: The last point that has read full.
+        none: The first that has read nothing.
+    """
+    if not isinstance(tree, Node) or not _reaches(way, tree):
+        return _found(way, full, none)
+    mark = way.string.order.probing.task.tests[tree.test].name
+    sheet = way.sheet
+    here = len(sheet.steps)
+    _measure(way, mark, full)
+    below = dict(tree.outcomes)
+    wholly = _read(way, below["full"], mark, none) if "full" in below else _found(way, mark, none)
+    nothing = _nothing(way, below.get("none"), mark, full)
+    weak = _leaf_of(way, "weak", full)
+    low = sheet.id_of(f"{mark}.low")
+    sheet.steps[here] |= {"full": wholly, "none": nothing, "some": low}
+    repeat = sheet.steps[here + 1]
+    repeat["outcomes"] = [
+        {"when": "Full", "full": wholly},
+        {"when": "None", "none": nothing},
+        {"when": "In between", "some": weak},
+        {"when": "Not sure", "some": way.line.unsure},
+    ]
+    return sheet.id_of(mark)
+
+
+def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
+    if full is None:
+        return _leaf_of(way, "no-supply", None)
+    return _found(way, full, mark) if below is None else _read(way, below, full, mark)
+
+
+def _measure(way: _Way, mark: str, full: str | None) -> None:
+    fields = _where(way, mark, way.string.back)
+    if full is None:
+        least, most = way.string.order.probing.table.bands.supply
+        fields["reads"] = f"{least:g} V to {most:g} V"
+    why = "" if full else "A zero further on counts only after this one has read full"
+    words = Deed(
+        f"Meter in high impedance. Red probe on `{mark}`.", why=why, note_down=f"{mark} to {way.string.back}"
+    )
+    way.sheet.write(mark, words, measure="volts", **fields)
+    again = Deed(_LOW.format(mark, way.string.back), note_down=f"{mark} to {way.string.back}, low impedance")
+    way.sheet.write(
+        f"{mark}.low",
+        again,
+        measure="volts",
+        meter="low-impedance",
+        ask="What does the meter read?",
+        **fields,
+    )
+
+
+def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
+    """Return the id of what is written once; it is written when the readings are."""
+    words, go = _WORDS[deed]
+    if deed == "weak" and full is None:
+        deed, (words, go) = "no-supply", _WORDS["no-supply"]
+    way.leaves[deed] = _Leaf(words, getattr(way.line, go))
+    return way.sheet.id_of(deed)
+
+
+_WORDS = {
+    "no-supply": (
+        "The supply or the return is missing or weak. No zero on this return counts. Write it down.",
+        "supply",
+    ),
+    "weak": (
+        "The voltage breaks down under load. A contact or a terminal before this point is bad. Write down the point.",
+        "found",
+    ),
+}
+
+
+def _found(way: _Way, full: str | None, none: str | None) -> str:
+    """Return the id of what is said when no reading is left: made, a fuse, or open between two points."""
+    if none is None or full is None:
+        return way.line.made
+    between = _between(way, full, none)
+    fuse = next((part for part in between if isinstance(part, Fuse)), None)
+    if fuse is not None:
+        words = (
+            f"Fuse `{fuse.fuse}` is open. Something behind it has drawn too much. Write it down. "
+            "A bigger fuse is never the answer."
+        )
+        way.leaves["fuse"] = _Leaf(words, way.line.supply)
+        return way.sheet.id_of("fuse")
+    deed = f"open.{full}-{none}"
+    contacts = [part for part in between if isinstance(part, Contact)]
+    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)} Write it down."
+    way.leaves[deed] = _Leaf(words, way.line.found, (full, none))
+    return way.sheet.id_of(f"{deed}.again")
+
+
+def _between(way: _Way, full: str, none: str) -> list[AnyPart]:
+    marks = [part.point if isinstance(part, Point) else "" for part in way.string.path]
+    one, other = marks.index(full), marks.index(none)
+    return list(way.string.path[one:other])
+
+
+def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
+    sheet = way.sheet
+    if leaf.across is not None:
+        full, none = leaf.across
+        words = f"Read once more another way: black lead on `{full}`, red probe on `{none}`."
+        ways = {"full": sheet.id_of(deed), "none": way.line.unsure, "some": way.line.unsure}
+        fields = _where(way, none, full)
+        said = Deed(words, note_down=f"{full} to {none}")
+        sheet.write(f"{deed}.again", said, measure="volts", **fields, ways=ways)
+    note = {"weak": "First weak point", "no-supply": "Supply to the return"}.get(deed, "Open contact")
+    sheet.write(deed, Deed(leaf.words, note_down=note), go=leaf.go)
+
+
+def _where(way: _Way, at: str, to: str) -> dict[str, str]:
+    return {**way.string.own, "at": at, "to": to, "minutes": USUAL}

@@ -1,0 +1,112 @@
+"""The hunt on dead plant: one contact after the other with ohms, in the order that the tests of dead plant have."""
+
+from __future__ import annotations
+
+from kbgen.compose.rules import ROUTINE_MISUSED
+from kbgen.compose.sheet import NEXT, USUAL, Sheet, Unfit
+from kbgen.compose.string import String, meant, string_of
+from kbgen.compose.words import lower
+from kbgen.compute.circuit.plan import Node, Tree
+from kbgen.model.circuit import Contact, Point
+from kbgen.model.handling import Deed
+from kbgen.model.routine import HuntDead
+
+_READS = "under 2 Ω when closed, over 100 kΩ when open"
+_WEAK = "It is neither closed nor open. A contact or a terminal is bad there. Write down the two points."
+
+
+def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
+    """Write the hunt."""
+    string = string_of(sheet, "hunt_dead", line.hunt_dead, line.size, live=False)
+    variant = string.order.probing.table.variant
+    told = [name for name in _labels(string) if _tells(string, name)]
+    if not told:
+        raise Unfit(
+            ROUTINE_MISUSED,
+            "hunt_dead",
+            f"no contact of {line.hunt_dead} can be told with ohms behind the covers that are open here",
+            "Open its cover above this line, or hunt it live.",
+        )
+    ids = [*(sheet.id_of(name) for name in told), sheet.id_of("not-shown")]
+    for name, following in zip(told, ids[1:], strict=True):
+        _read(sheet, string, line, name, following)
+    for name in told:
+        words = (
+            f"Open between {_points(string, name)}. {meant(string, [variant.contacts[name]])} Write it down."
+        )
+        sheet.write(f"open.{name}", Deed(words, note_down="Open contact"), go=line.found)
+    sheet.write("weak", Deed(_WEAK, note_down="Bad place"), go=line.found)
+    silent = [_title(string, name) for name in variant.contacts if name not in told]
+    words = f"Ohms do not show the {' and the '.join(silent)}." if silent else "Every contact reads closed."
+    sheet.write("not-shown", Deed(f"{words} Write it down.", note_down="Read closed"), go=line.made)
+
+
+def _read(sheet: Sheet, string: String, line: HuntDead, name: str, following: str) -> None:
+    variant = string.order.probing.table.variant
+    contact = variant.contacts[name]
+    words = f"Meter to ohms. Leads on {_points(string, name)}, across the {_title(string, name)}."
+    sheet.write(
+        name,
+        Deed(words, note_down=_points(string, name).replace("`", "").replace(" and ", " to ")),
+        measure="ohms",
+        across=contact.contact,
+        reads=_READS,
+        minutes=USUAL,
+        ask="What does the meter read?",
+        outcomes=[
+            {"when": "Under 2 Ω", "go": following},
+            {"when": "Over 100 kΩ", "go": sheet.id_of(f"open.{name}")},
+            {"when": "In between", "go": sheet.id_of("weak")},
+            {"when": "Not sure", "go": line.unsure},
+        ],
+        **string.own,
+    )
+
+
+def _labels(string: String) -> list[str]:
+    """Return the contacts that are read, in the order of the circuit's tests."""
+    found: list[str] = []
+    tree: Tree = string.order.tree
+    while isinstance(tree, Node):
+        found.append(string.order.probing.task.tests[tree.test].name)
+        tree = dict(tree.outcomes).get("closed", tree.outcomes[0][1])
+    return found
+
+
+def _tells(string: String, name: str) -> bool:
+    """Whether ohms across a contact tell something: not of a switch that is off, nor behind a shut valve."""
+    variant = string.order.probing.table.variant
+    device = variant.device(name)
+    switched = (
+        device is None
+        or device.guards == "demand"
+        or variant.contacts[name].contact in variant.setting.opened
+    )
+    return not switched and _between(string, variant.contacts[name]) is not None
+
+
+def _between(string: String, contact: Contact) -> tuple[str, str] | None:
+    """Return the points on both sides of a contact that can be reached, with no other contact between."""
+    at = next(index for index, part in enumerate(string.path) if part is contact)
+    before, after = _nearest(string, at, -1), _nearest(string, at, 1)
+    return (before, after) if before and after else None
+
+
+def _nearest(string: String, at: int, step: int) -> str:
+    index = at + step
+    while 0 <= index < len(string.path) and not isinstance(string.path[index], Contact):
+        part = string.path[index]
+        if isinstance(part, Point) and string.reached(part.point):
+            return part.point
+        index += step
+    return ""
+
+
+def _points(string: String, name: str) -> str:
+    ends = _between(string, string.order.probing.table.variant.contacts[name])
+    return f"`{ends[0]}` and `{ends[1]}`" if ends else NEXT
+
+
+def _title(string: String, name: str) -> str:
+    device = string.order.probing.table.variant.device(name)
+    return lower(device.head.title) if device else name

@@ -1,0 +1,121 @@
+"""A circuit as a hunt goes along it: its order of tests, where its points lie, what an open place means."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.compose.ledger import COVER, SHUT
+from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
+from kbgen.compose.sheet import Sheet, Unfit
+from kbgen.compose.words import lower
+from kbgen.compute.circuit.order import Order, order
+from kbgen.compute.circuit.state import State, UnknownName
+from kbgen.compute.circuit.variant import fitted_path
+from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, parts, reach, return_mark
+
+
+@dataclass(frozen=True, slots=True)
+class String:
+    """A circuit that is hunted along.
+
+    Attributes:
+        back: The mark that readings are taken to.
+        lies: Place and cover of each point.
+        open: Covers that are open on every way to here.
+    """
+
+    sheet: Sheet
+    name: str
+    circuit: Circuit
+    path: tuple[AnyPart, ...]
+    order: Order
+    back: str
+    lies: dict[str, tuple[str, str]]
+    open: frozenset[str]
+
+    def reached(self, mark: str) -> bool:
+        """Whether a point can be read from where the return lies, with the covers as they are."""
+        place, cover = self.lies[mark]
+        return place == self.lies[self.back][0] and (not cover or cover in self.open)
+
+    @property
+    def own(self) -> dict[str, str]:
+        """What a reading says of its circuit, where the page does not say it."""
+        return {} if self.name == self.sheet.procedure.circuit else {"circuit": self.name}
+
+
+def string_of(sheet: Sheet, field: str, name: str, size: str, *, live: bool) -> String:
+    """Look a circuit up and take its order of tests.
+
+    Args:
+        field: The field of the line that names it.
+        size: Id of a size; empty for the one of the page's sizes with most parts.
+        live: Whether its supply is on.
+    """
+    circuit = sheet.base.circuit(name)
+    if circuit is None or circuit.equipment != sheet.plant_id:
+        own = [entry.ref.id for entry, each in sheet.base.of(Circuit) if each.equipment == sheet.plant_id]
+        raise sheet.unknown(field, "circuit", name, own)
+    # On dead plant a contact that a shut valve opens tells nothing; live, the walk says so.
+    shut = frozenset(thing.name for thing in sheet.before if thing.kind == SHUT and not live)
+    state = State(size=size or _fullest(sheet, circuit), supply_on=live, valves_shut=shut)
+    try:
+        found = order(sheet.base, name, state)
+    except UnknownName as unknown:
+        message, _, hint = str(unknown).partition(". ")
+        raise Unfit(ROUTINE_MISUSED, "size", message, hint or "Write a size of the plant.") from unknown
+    path = fitted_path(found.probing.table.variant.setting, circuit)
+    back = return_mark(path)
+    if not back:
+        raise Unfit(
+            PLANT_DATA_MISSING,
+            field,
+            f"{name} has no point behind its load to read to",
+            f"Give circuits/{name}.yaml a `point` at the end of its path: the return.",
+        )
+    if any(isinstance(part, Parallel) for part in path):
+        raise Unfit(
+            ROUTINE_MISUSED,
+            field,
+            f"{name} has parts side by side, which no hunt goes along",
+            "Write the readings yourself, in the order of `kbgen order`.",
+        )
+    lies = {part.point: where for part, where in reach(path).items()}
+    opened = frozenset(thing.name for thing, sure in sheet.before.items() if thing.kind == COVER and sure)
+    return String(sheet, name, circuit, path, found, back, lies, opened)
+
+
+def _fullest(sheet: Sheet, circuit: Circuit) -> str:
+    """Return the size of the page that has most parts of a circuit: an order for it fits the others too."""
+    sizes = sheet.procedure.sizes or tuple(each.id for each in sheet.plant.sizes)
+    if not sizes:
+        return ""
+    return max(
+        sizes,
+        key=lambda size: (sum(_has(sheet, part, size) for part in parts(circuit.path)), -sizes.index(size)),
+    )
+
+
+def _has(sheet: Sheet, part: AnyPart, size: str) -> bool:
+    if part.sizes and size not in part.sizes:
+        return False
+    device = sheet.base.device(part.contact) if isinstance(part, Contact) else None
+    return device is None or not device.sizes or size in device.sizes
+
+
+def meant(string: String, contacts: list[Contact]) -> str:
+    """Say what an open place with these contacts means."""
+    if not contacts:
+        return "Only wires and terminals lie between them."
+    said = []
+    for contact in contacts:
+        device = string.sheet.base.device(contact.contact)
+        if device is None:
+            raise Unfit(
+                PLANT_DATA_MISSING,
+                "",
+                f"{string.name} has a contact of {contact.contact}, which has no entry",
+                f"Write devices/{contact.contact}.yaml.",
+            )
+        said.append(device.found_open or f"That is the {lower(device.head.title)}, or its wires.")
+    return " ".join(said)

@@ -1,0 +1,54 @@
+"""A card: what a procedure does as one, such as a routine of the plant or an ending."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from kbgen.views.blocks import Folded, Items, Line, Notice, Step, Table
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One line to tick: a step, or in an ending the steps of one routine, under its title."""
+
+    steps: tuple[Step, ...]
+    title: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """Steps that belong together, as short lines to tick.
+
+    Attributes:
+        name: Its number or letter on the page, such as ``7`` or ``B``.
+        title: What it does; empty for a step of the author's own.
+        anchor: Its anchor on the page.
+        state: The computed state of the plant before it, where that changed.
+        minutes: How long it takes; empty when nothing is said.
+        cautions: Stand once, before its first line.
+        ticks: Its lines; what stands on the card is not said again by their steps.
+        blocks: What is read off after the lines, e.g. the points of a hunt.
+        every: Steps that ``blocks`` say in short, in full behind a line that opens them; on paper they are left out.
+        brief: What it comes to, or when it is reached, where the rest stands behind a line that opens it: an ending, a
+            second hunt. Whoever is led there has it opened; on paper it stands open.
+        behind: The words of the line that opens it.
+        beside: Whether it may stand beside its neighbour: both end the job, so that nobody does one after the other.
+    """
+
+    name: str
+    title: str
+    anchor: str
+    ticks: tuple[Tick, ...]
+    cautions: tuple[Notice, ...] = ()
+    state: str = ""
+    minutes: str = ""
+    blocks: tuple[Items | Table | Folded, ...] = ()
+    every: tuple[Step, ...] = ()
+    brief: Line = ()
+    behind: str = ""
+    beside: bool = False
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps of its lines."""
+        return tuple(step for tick in self.ticks for step in tick.steps)

@@ -1,0 +1,311 @@
+"""A procedure that was written out from the plant's entry, laid out in cards.
+
+Each routine is a card, each run of the author's own steps, and each way for the job to end. Answers lead to cards
+under their names, so that nobody counts steps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from string import ascii_uppercase
+
+from kbgen.compose.words import lower
+from kbgen.compute.walk import Walk
+from kbgen.link.base import KnowledgeBase
+from kbgen.model import action as act
+from kbgen.model.procedure import Origin, Procedure, ProcedureStep
+from kbgen.model.routine import BY_NAME
+from kbgen.model.wording import OR_NOT_SURE
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, Notice, Plain, Step
+from kbgen.views.card import Card, Tick
+from kbgen.views.compose import line_of
+from kbgen.views.hunted import Hunted, hunted
+from kbgen.views.procedure_steps import TAG, WHY, anchor_of, step_anchors, steps_of
+from kbgen.views.study import Study
+
+NOT_SURE = "Not sure"
+_OWN = Origin()
+
+
+@dataclass(slots=True)
+class _Group:
+    """Steps of one card, by their index."""
+
+    origin: Origin
+    at: list[int] = field(default_factory=list)
+    name: str = ""
+    title: str = ""
+    short: str = ""
+
+
+def cards_of(
+    base: KnowledgeBase, procedure: Procedure, walk: Walk | None, study: Study
+) -> tuple[tuple[Card, ...], tuple[Card, ...]]:
+    """Return the cards of the way through, and those of the ways for the job to end."""
+    groups = _groups(procedure.steps)
+    _name(base, procedure, groups)
+    labels = _labels(procedure, groups)
+    steps = steps_of(
+        base, procedure, walk, lambda step_id: Goto(labels.get(step_id, ""), None, anchor_of(step_id))
+    )
+    shown = ""
+    hunts: dict[str, tuple[Hunted, Goto]] = {}
+    tags: dict[Fact, str] = {}
+    cards = []
+    for group in groups:
+        card = _card(base, procedure, study, group, steps, hunts)
+        state = next((steps[k].state for k in range(group.at[0], -1, -1) if steps[k].state), "")
+        if not group.origin.ending and state != shown:
+            card, shown = replace(card, state=state), state
+        cards.append(_tag_once(card, tags))
+    cards = _branches(cards)
+    way = sum(not group.origin.ending for group in groups)
+    return _beside(cards[:way]), _beside(cards[way:])
+
+
+def _beside(cards: Sequence[Card]) -> tuple[Card, ...]:
+    """Pair neighbours that both end the job."""
+    paired = list(cards)
+    at = 0
+    while at + 1 < len(paired):
+        if _ends(paired[at]) and _ends(paired[at + 1]):
+            paired[at : at + 2] = [replace(card, beside=True) for card in paired[at : at + 2]]
+            at += 1
+        at += 1
+    return tuple(paired)
+
+
+def _branches(cards: Sequence[Card]) -> list[Card]:
+    """Put a second hunt that only an answer leads to behind a line: two ladders in sight are mixed up."""
+    found = list(cards)
+    hunts = [at for at, card in enumerate(cards) if card.every]
+    for at in hunts[1:]:
+        first = cards[at].steps[0].anchor
+        answers = [
+            (card, choice.outcome)
+            for card in cards[:at]
+            for step in card.steps
+            for choice in step.choices
+            if choice.goto.anchor == first
+        ]
+        before = cards[at - 1].steps[-1]
+        if len(answers) == 1 and (before.then or before.end or before.choices):
+            card, outcome = answers[0]
+            brief = (
+                Plain("Only from "),
+                Goto(card.name, None, card.anchor),
+                Plain(f", where the answer was {outcome}."),
+            )
+            found[at] = replace(
+                cards[at], brief=brief, behind=f"Its points, {len(cards[at].every)} steps in all"
+            )
+    return found
+
+
+def _ends(card: Card) -> bool:
+    return bool(card.steps) and bool(card.steps[-1].end) and not any(step.choices for step in card.steps)
+
+
+def _groups(steps: Sequence[ProcedureStep]) -> list[_Group]:
+    groups: list[_Group] = []
+    for index, step in enumerate(steps):
+        origin = step.origin or _OWN
+        if not groups or not _goes_on(groups[-1].origin, origin, step):
+            groups.append(_Group(origin))
+        groups[-1].at.append(index)
+    return groups
+
+
+def _goes_on(card: Origin, origin: Origin, step: ProcedureStep) -> bool:
+    if origin.ending or card.ending:
+        return origin.ending == card.ending
+    if origin.routine:
+        return (origin.line, origin.routine) == (card.line, card.routine)
+    # What an answer says first belongs to the step that asks; an end that nothing leads to, to what comes before it.
+    if step.origin or not step.id:
+        return not card.routine or isinstance(step.action, act.End | act.HandOver)
+    return False
+
+
+def _name(base: KnowledgeBase, procedure: Procedure, groups: Iterable[_Group]) -> None:
+    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
+    endings = {ending.id: ending for plant in plants for ending in plant.endings}
+    number, letters = 0, iter(ascii_uppercase)
+    for group in groups:
+        origin = group.origin
+        last = procedure.steps[group.at[-1]].action
+        if origin.ending:
+            ending = endings[origin.ending]
+            group.name, group.title, group.short = next(letters), ending.means, ending.short or ending.means
+            continue
+        number += 1
+        group.name = str(number)
+        if origin.routine:
+            group.title = BY_NAME[origin.routine].title
+            if isinstance(last, act.End):
+                group.short = last.end.replace("-", " ")
+                group.title += f": {group.short}"
+        circuit = origin.circuit
+        if circuit:
+            group.short = base.title(Ref(Kind.CIRCUIT, circuit))
+            group.title = f"{group.title}: {group.short}"
+
+
+def _labels(procedure: Procedure, groups: Iterable[_Group]) -> dict[str, str]:
+    """Say of each step that has an id where it stands, for who comes from another card."""
+    labels = {}
+    for group in groups:
+        card = f"{group.name} {group.short or group.title}".strip()
+        for line, index in enumerate(group.at, start=1):
+            labels[procedure.steps[index].id] = card if line == 1 else f"{group.name}, line {line}"
+    return labels
+
+
+def _card(
+    base: KnowledgeBase,
+    procedure: Procedure,
+    study: Study,
+    group: _Group,
+    steps: Sequence[Step],
+    hunts: dict[str, tuple[Hunted, Goto]],
+) -> Card:
+    anchor = f"card-{group.name.lower()}"
+    anchors = step_anchors(procedure)
+    own = [procedure.steps[index] for index in group.at]
+    here = [steps[index] for index in group.at]
+    circuit = group.origin.circuit
+    hunt = (
+        hunted(base, study, procedure, circuit, own, here, next(iter(hunts.values()), None))
+        if circuit
+        else None
+    )
+    if hunt:
+        hunts[group.name] = (hunt, Goto(group.name, None, anchor))
+    lines = [step for step in here if hunt is None or step.number not in hunt.said]
+    ticks = _ticks(
+        [_line(step, lines, line, not group.origin.routine) for line, step in enumerate(lines)], own, group
+    )
+    return Card(
+        name=group.name,
+        title=group.title,
+        anchor=anchor,
+        ticks=ticks,
+        brief=_brief(ticks) if group.origin.ending else (),
+        behind=f"Every step of it, {len(here)} in all" if group.origin.ending else "",
+        cautions=_once(notice for step in here for notice in step.cautions),
+        minutes="" if hunt else _minutes(own),
+        blocks=hunt.blocks if hunt else (),
+        every=tuple(
+            _numbered(step, dict(zip(anchors, steps, strict=True)), here)
+            for step in here
+            if hunt and step.number in hunt.said
+        ),
+    )
+
+
+def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: _Group) -> tuple[Tick, ...]:
+    """Put each step on a line of its own; where the job ends a routine is one line, as far as it asks nothing."""
+    if not group.origin.ending and not (group.origin.routine and lines[-1].end):
+        return tuple(Tick((line,)) for line in lines)
+    ticks: list[Tick] = []
+    last: Origin | None = None
+    for line, step in zip(lines, own, strict=True):
+        origin = step.origin or _OWN
+        title = BY_NAME[origin.routine].title if origin.routine else ""
+        if (
+            title
+            and last
+            and (last.at, last.routine) == (origin.at, origin.routine)
+            and not ticks[-1].steps[-1].choices
+        ):
+            ticks[-1] = replace(ticks[-1], steps=(*ticks[-1].steps, line))
+        else:
+            ticks.append(Tick((line,), title))
+        last = origin
+    return tuple(ticks)
+
+
+def _brief(ticks: Sequence[Tick]) -> Line:
+    """Say what an ending comes to: its routines by their titles, then its last words; empty for a short one."""
+    titles = [tick.title for tick in ticks if tick.title]
+    last = ticks[-1].steps[-1]
+    if not titles or not last.end:
+        return ()
+    return (Plain(f"{', then '.join([titles[0], *map(lower, titles[1:])])}. Then: "), *line_of(last.text))
+
+
+def _line(step: Step, lines: Sequence[Step], line: int, own: bool) -> Step:
+    """Return a step as a line of its card: what stands on the card is not said again; only an author says why."""
+    near = {each.anchor: f"line {at}" for at, each in enumerate(lines, start=1)}
+    if line + 1 < len(lines):
+        near[lines[line + 1].anchor] = "next line"
+    choices = tuple(Choice(each.outcome, _near(each.goto, near)) for each in step.choices)
+    then = _near(step.then, near) if step.then else None
+    details = step.details if own else tuple(row for row in step.details if row.label != WHY)
+    return replace(
+        step, cautions=(), state="", minutes="", choices=_together(choices), then=then, details=details
+    )
+
+
+def _numbered(step: Step, at: dict[str, Step], here: Sequence[Step]) -> Step:
+    """Return a step of the full list, which leads to others of the list by their numbers."""
+    numbers = {each.anchor: f"step {each.number}" for each in here if each.anchor in at}
+    choices = tuple(Choice(each.outcome, _near(each.goto, numbers)) for each in step.choices)
+    return replace(step, cautions=(), choices=choices, then=_near(step.then, numbers) if step.then else None)
+
+
+def _near(goto: Goto, labels: dict[str, str]) -> Goto:
+    return replace(goto, label=labels[goto.anchor]) if goto.anchor in labels else goto
+
+
+def _together(choices: tuple[Choice, ...]) -> tuple[Choice, ...]:
+    """Put being not sure to the answer that leads to the same place."""
+    doubt = next((each for each in choices if each.outcome == NOT_SURE), None)
+    other = next((each for each in choices if doubt and each != doubt and each.goto == doubt.goto), None)
+    if doubt is None or other is None:
+        return choices
+    joined = Choice(OR_NOT_SURE.format(other.outcome), other.goto)
+    return tuple(joined if each == other else each for each in choices if each != doubt)
+
+
+def _once(notices: Iterable[Notice]) -> tuple[Notice, ...]:
+    """Keep each caution once, in full where it is full somewhere."""
+    found: dict[object, Notice] = {}
+    for notice in notices:
+        if notice.ref not in found or (found[notice.ref].brief and not notice.brief):
+            found[notice.ref] = notice
+    return tuple(found.values())
+
+
+def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
+    """Move what a tag says behind a line that opens it; where it stood before, only say where.
+
+    Args:
+        tags: What tags have said so far, and on which card.
+    """
+    said = next((row for step in card.steps for row in step.details if row.label == TAG), None)
+    if said is None:
+        return card
+    hangs = Fact("Tag", said.lines[-1:])
+    more: tuple[Folded, ...] = (Folded(TAG, (Items(tuple(Item(line) for line in said.lines[:-1])),)),)
+    if said in tags:
+        hangs, more = Fact("Tag", ((Plain(f"It says what the tag at {tags[said]} says."),), *hangs.lines)), ()
+    else:
+        tags[said] = card.name
+    ticks = tuple(
+        replace(
+            tick,
+            steps=tuple(
+                replace(s, details=tuple(hangs if r == said else r for r in s.details)) for s in tick.steps
+            ),
+        )
+        for tick in card.ticks
+    )
+    return replace(card, ticks=ticks, blocks=(*card.blocks, *more))
+
+
+def _minutes(steps: Iterable[ProcedureStep]) -> str:
+    seconds = sum(step.minutes.value for step in steps if step.minutes)
+    return f"about {max(1, round(seconds / 60))} min" if seconds else ""

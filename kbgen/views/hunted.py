@@ -1,0 +1,298 @@
+"""A hunt as the ladder of its circuit: the points in the order of tests, what each answer means, where it leads."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from kbgen.compose.words import lower
+from kbgen.compute.circuit.readings import readings
+from kbgen.compute.circuit.state import State
+from kbgen.link.base import KnowledgeBase
+from kbgen.model import action as act
+from kbgen.model.answers import answers
+from kbgen.model.circuit import AnyPart, Circuit, Contact, Point, return_mark
+from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, Table
+from kbgen.views.circuit_words import word_heads, word_lines
+from kbgen.views.compose import line_of
+from kbgen.views.fitting import fits_part
+from kbgen.views.study import Study
+
+WRITE_DOWN = " Write it down."
+"""Said once below the ladder, not in every answer."""
+THAT_IS = ". That is "
+
+
+@dataclass(frozen=True, slots=True)
+class Hunted:
+    """A hunt in short.
+
+    Attributes:
+        said: Numbers of the steps that it says.
+        rules: What full and none are, in words.
+    """
+
+    blocks: tuple[Items | Table, ...]
+    said: frozenset[int]
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Hunt:
+    """What the ladder is made of.
+
+    Attributes:
+        own: The steps by what they do.
+        shown: The same as blocks.
+        deeds: What each step does, by its id.
+        marks: Points in the order in which they are read.
+        goto: Where each step id leads that another card holds, as the steps lead there.
+    """
+
+    base: KnowledgeBase
+    circuit: Circuit
+    back: str
+    own: Mapping[str, ProcedureStep]
+    shown: Mapping[str, Step]
+    deeds: Mapping[str, str]
+    marks: tuple[str, ...]
+    goto: Mapping[str, Goto]
+
+
+def hunted(
+    base: KnowledgeBase,
+    study: Study,
+    procedure: Procedure,
+    circuit_id: str,
+    own: Sequence[ProcedureStep],
+    shown: Sequence[Step],
+    first: tuple[Hunted, Goto] | None = None,
+) -> Hunted | None:
+    """Return a hunt in short; nothing where its circuit is not known.
+
+    Args:
+        first: An earlier hunt of the page and where it stands; what it has said of volts is not said twice.
+    """
+    circuit = base.circuit(circuit_id)
+    if circuit is None:
+        return None
+    deeds = {step.id: step.origin.deed for step in own if step.origin}
+    marks = tuple(deeds[step.id] for step in own if _is_reading(step))
+    hunt = _Hunt(
+        base,
+        circuit,
+        return_mark(circuit.path),
+        {deeds[step.id]: step for step in own},
+        {deeds[step.id]: each for step, each in zip(own, shown, strict=True)},
+        deeds,
+        marks,
+        {go.anchor.removeprefix("step-"): go for each in shown for go in _leads(each)},
+    )
+    said = [deed for deed in hunt.own if deed in marks or _told(deed, marks)]
+    heads, rules = _words(base, study, procedure, circuit_id)
+    there = first[1] if first and first[0].rules == rules else None
+    return Hunted(
+        (_rules(hunt, rules, there), _table(hunt, heads), _after(hunt, there)),
+        frozenset(hunt.shown[deed].number for deed in said),
+        rules,
+    )
+
+
+def _is_reading(step: ProcedureStep) -> bool:
+    return (
+        isinstance(step.action, act.Measure)
+        and step.origin is not None
+        and step.origin.deed == step.action.at
+    )
+
+
+def _told(deed: str, marks: Iterable[str]) -> bool:
+    return deed in ("weak", "no-supply", "fuse") or deed.startswith("open.") or deed[:-4] in marks
+
+
+def _leads(step: Step) -> Iterator[Goto]:
+    yield from (choice.goto for choice in step.choices)
+    if step.then:
+        yield step.then
+
+
+def _words(
+    base: KnowledgeBase, study: Study, procedure: Procedure, circuit_id: str
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the heads of the ladder and the rules above it, each size's own where they differ."""
+    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
+    titles = {size.id: size.title for plant in plants for size in plant.sizes}
+    sizes = procedure.sizes or tuple(titles) or ("",)
+
+    def of(size: str) -> tuple[tuple[str, ...], str, str]:
+        table = readings(base, circuit_id, State(size=size), pairs=False)
+        return word_heads(table), " ".join(word_lines(table, heads=True)), " ".join(word_lines(table))
+
+    found = [study.remembered(("hunt", circuit_id, size), partial(of, size)) for size in sizes]
+    heads, short, _ = found[0]
+    if all(each == found[0] for each in found):
+        return heads, (short,)
+    said = (f"{titles.get(size, size)}: {whole}" for size, (_, _, whole) in zip(sizes, found, strict=True))
+    return ("Full", "None"), tuple(said)
+
+
+def _rules(hunt: _Hunt, said: Sequence[str], there: Goto | None) -> Items:
+    lows = [hunt.own[f"{mark}.low"] for mark in hunt.marks if f"{mark}.low" in hunt.own]
+    some, unsure = _usual(lows, doubt=False), _usual(lows, doubt=True)
+    again: Line = (
+        Plain("In between, or not sure: meter to low impedance, the same point again, black lead on "),
+        Mark(hunt.back),
+        Plain(". What it reads now counts. Set the meter back."),
+        *((Plain(" Still in between: "), *_meaning(hunt, some)) if some else ()),
+        *((Plain(" Still not sure: "), *_to(hunt, unsure)) if unsure else ()),
+    )
+    points = (part for part in hunt.circuit.path if isinstance(part, Point) and part.point in hunt.marks)
+    notes = ((Mark(point.point), Plain(f": {point.note}")) for point in points if point.note)
+    volts: list[Line] = [(Plain(line),) for line in said]
+    if there:
+        volts = [
+            (Plain("What full, none and over are, and a loss along the string: as at "), there, Plain("."))
+        ]
+    return Items(tuple(Item(line) for line in (*volts, again, *notes)))
+
+
+def _usual(lows: Iterable[ProcedureStep], *, doubt: bool) -> str:
+    """Return where most repeats lead when they decide nothing."""
+    goes = Counter(go for low in lows for go in _some(low, doubt=doubt))
+    return goes.most_common(1)[0][0] if goes else ""
+
+
+def _some(low: ProcedureStep, *, doubt: bool) -> list[str]:
+    return [each.go for each in answers(low) if each.verdict == "some" and each.doubt is doubt]
+
+
+def _table(hunt: _Hunt, heads: Sequence[str]) -> Table:
+    plant = hunt.base.equipment(hunt.circuit.equipment)
+    points = {part.point: part for part in hunt.circuit.path if isinstance(part, Point)}
+    usual = _usual([hunt.own[f"{m}.low"] for m in hunt.marks if f"{m}.low" in hunt.own], doubt=False)
+    return Table(
+        caption=f"Begin at {hunt.marks[0]}, go where the answer says. Red probe on the point, meter in high impedance",
+        head=("Point", *heads, "Read"),
+        rows=tuple(_row(hunt, mark, usual) for mark in hunt.marks),
+        fits=tuple(
+            fits_part(plant, points[mark]) if plant and mark in points else None for mark in hunt.marks
+        ),
+        anchors=tuple(_row_anchor(hunt, mark) for mark in hunt.marks),
+    )
+
+
+def _row_anchor(hunt: _Hunt, mark: str) -> str:
+    return "read-" + hunt.own[mark].id
+
+
+def _row(hunt: _Hunt, mark: str, usual: str) -> tuple[Line, ...]:
+    ways = dict(hunt.own[mark].ways)
+    low = hunt.own.get(f"{mark}.low")
+    other = [go for go in _some(low, doubt=False) if go != usual] if low else []
+    nothing = _meaning(hunt, ways.get("none", ""))
+    if other and other[0] == ways.get("none"):
+        nothing = (Plain("None, or still in between: "), *nothing)
+    elif other:
+        nothing = (*nothing, Plain(" Still in between: "), *_meaning(hunt, other[0]))
+    return (
+        (Mark(mark),),
+        _meaning(hunt, ways.get("full", "")),
+        nothing,
+        (Box(f"{mark} to {hunt.back}"),),
+    )
+
+
+def _meaning(hunt: _Hunt, step_id: str) -> Line:
+    """Say what an answer means: the next point, what is open, or where it leads."""
+    deed = hunt.deeds.get(step_id, "")
+    if deed in hunt.marks:
+        return (Plain("→ "), Goto(deed, None, _row_anchor(hunt, deed)))
+    leaf = hunt.own.get(deed.removesuffix(".again"))
+    if leaf is None:
+        return _to(hunt, step_id)
+    told = line_of(leaf.do)
+    if told and isinstance(told[-1], Plain):
+        told = (*told[:-1], Plain(told[-1].text.removesuffix(WRITE_DOWN)))
+    if deed.endswith(".again"):
+        told = _between(told)
+        return _linked(hunt, told, _contacts(hunt.circuit.path, deed))
+    return (
+        (*told, Plain(" → "), Goto(hunt.goto[leaf.go].label.split(" ")[0], None, hunt.goto[leaf.go].anchor))
+        if leaf.go in hunt.goto
+        else told
+    )
+
+
+def _between(told: Line) -> Line:
+    """Say in a cell what a finding says: between which points, and what lies there."""
+    match told:
+        case (Plain(), Mark() as one, Plain(), Mark() as other, Plain(rest), *more):
+            lies = rest.removeprefix(THAT_IS)
+            return (one, Plain("–"), other, Plain(" open: " if lies != rest else " open"), Plain(lies), *more)
+        case _:
+            return told
+
+
+def _to(hunt: _Hunt, step_id: str) -> Line:
+    return (Plain("→ "), hunt.goto[step_id]) if step_id in hunt.goto else ()
+
+
+def _contacts(path: Sequence[AnyPart], deed: str) -> tuple[Contact, ...]:
+    """Return the contacts between the two points that the id of a finding names."""
+    marks = [part.point if isinstance(part, Point) else "" for part in path]
+    named = deed.removesuffix(".again").removeprefix("open.")
+    for at, mark in enumerate(marks):
+        other = named.removeprefix(f"{mark}-")
+        if mark and other in marks and named == f"{mark}-{other}":
+            return tuple(part for part in path[at : marks.index(other)] if isinstance(part, Contact))
+    return ()
+
+
+def _linked(hunt: _Hunt, told: Line, contacts: Iterable[Contact]) -> Line:
+    """Let the name of each device lead to its page, and say on which plants it is."""
+    plant = hunt.base.equipment(hunt.circuit.equipment)
+    for contact in contacts:
+        ref = Ref(Kind.DEVICE, contact.contact)
+        title = hunt.base.title(ref)
+        fits = fits_part(plant, contact) if plant else None
+        told = (*_named(told, title, ref), *((Plain(f" Only {fits.said}."),) if fits else ()))
+    return told
+
+
+def _named(told: Line, title: str, ref: Ref) -> Line:
+    for at, span in enumerate(told):
+        if isinstance(span, Plain) and lower(title) in span.text:
+            before, _, after = span.text.partition(lower(title))
+            return (*told[:at], Plain(before), Goto(lower(title), ref), Plain(after), *told[at + 1 :])
+    return (*told, Plain(" "), Goto(title, ref))
+
+
+def _after(hunt: _Hunt, there: Goto | None) -> Items:
+    """Say the reading that confirms what was found, and where each end of the hunt leads."""
+    again = next((step for deed, step in hunt.own.items() if deed.endswith(".again")), None)
+    if again is None:
+        return Items(())
+    ways = dict(again.ways)
+    leaf = hunt.own[hunt.deeds[ways["full"]]]
+    how: Line = (
+        Plain("Black lead on the one that read full, red probe on the other one, meter in high impedance. "),
+    )
+    confirm: Line = (
+        Plain("Open between two points: read across them once more. "),
+        *((Plain("How: as at "), there, Plain(". ")) if there else how),
+        Plain("Full: it is open there. Write it down. "),
+        *_to(hunt, leaf.go),
+        Plain(" Nothing, in between, or not sure: "),
+        *_to(hunt, ways["none"]),
+    )
+    boxes: Line = (
+        Plain("Across: "),
+        Box("Across the open contact"),
+        Plain(" Open contact: "),
+        Box("Open contact"),
+    )
+    return Items((Item(confirm), Item(boxes)))

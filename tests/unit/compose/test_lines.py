@@ -1,0 +1,145 @@
+"""Lines of a page: where they lead, what they are called, and what is told of them where."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from kbgen.compose.told import at_the_line
+from kbgen.report import locate
+from tests import shared
+from tests.unit.compose.ground import faults, steps
+
+END = "- {do: Hang the tag., end: left-safe}\n"
+ASK = '- {do: Look., ask: "Well?", outcomes: [{when: "Yes", go: %s}, {when: No or not sure, go: %s}]}\n'
+
+
+def test_next_is_the_line_below_whatever_it_writes() -> None:
+    assert steps(ASK % ("next", "stop-here") + "- {open: [panel-door]}\n" + END)["#0"]["outcomes"][0][
+        "go"
+    ] == ("open.panel-door")
+    # A line that has nothing to put back writes nothing, and the one below it is next.
+    found = steps(
+        ASK % ("next", "stop-here") + "- {put_back: [all]}\n- {id: tag, do: Tag., end: left-safe}\n"
+    )
+    assert found["#0"]["outcomes"][0]["go"] == "tag"
+
+
+def test_a_line_with_a_name_is_led_to_by_it_and_its_steps_begin_with_it() -> None:
+    found = steps(
+        ASK % ("next", "later") + END + "- {id: later, open: [panel-door]}\n- {put_back: [all]}\n" + END
+    )
+    assert found["#0"]["outcomes"][1]["go"] == "later.panel-door"
+
+
+def test_what_an_answer_says_first_is_a_step_of_its_own() -> None:
+    found = steps(
+        """
+- id: trip
+  do: Look.
+  ask: Did it trip?
+  outcomes:
+    - {when: "Yes", go: next}
+    - {when: No or not sure, go: stop-here, say: It does not trip where it must.}
+"""
+        + END
+    )
+    assert found["trip"]["outcomes"][1]["go"] == "trip.no-or-not-sure"
+    assert found["trip.no-or-not-sure"]["do"] == "It does not trip where it must."
+    assert found["trip.no-or-not-sure"]["go"] == "stop-here.burner-off.demand"
+
+
+def test_a_routine_may_lead_elsewhere_than_to_the_line_below() -> None:
+    found = steps("- {lock_off: [fan], go: stop-here}\n")
+    assert found["lock-off.fan.lock"]["go"] == "stop-here.burner-off.demand"
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        (ASK % ("next", "stop-hear") + END, ("line-leads-nowhere", "steps[1].outcomes[2].go")),
+        ("- {lock_off: [fan], go: stop-hear}\n", ("line-leads-nowhere", "steps[1]")),
+        ("- {open: [panel-door]}\n", ("line-leads-nowhere", "steps[1]")),
+        (ASK % ("next", "stop-here"), ("line-leads-nowhere", "steps[1].outcomes[1].go")),
+        ("- {open: [panel-door]}\n- {open: [float-cap]}\n" + END, None),
+        ("- {open: [panel-door]}\n- {open: [panel-door]}\n" + END, ("line-id-twice", "steps[2]")),
+        ("- {id: stop-here, open: [panel-door]}\n" + END, ("line-id-twice", "steps[1].id")),
+        (
+            "- {do: Look., id: a}\n- {do: Look., id: a}\n- {open: [panel-door]}\n" + END,
+            ("line-id-twice", "steps[2]"),
+        ),
+    ],
+)
+def test_what_leads_nowhere_or_is_named_twice_is_told(lines: str, expected: tuple[str, str] | None) -> None:
+    assert [each[:2] for each in faults(lines)][:1] == ([expected] if expected else [])
+
+
+def shop_with(tmp_path: Path, page: str, old: str, new: str) -> Path:
+    import shutil
+
+    root = shutil.copytree(shared.DEMONSTRATION, tmp_path / "kb")
+    file = root / "procedures" / f"{page}.yaml"
+    text = file.read_text(encoding="utf-8")
+    assert text.count(old) == 1
+    file.write_text(text.replace(old, new), encoding="utf-8")
+    return root
+
+
+def test_what_the_walk_finds_is_told_at_the_line_with_routine_step_and_way(tmp_path: Path) -> None:
+    # The gas comes back after the hunt has let the burner start, with nothing shut before the flame.
+    root = shop_with(tmp_path, "sb-find-open-contact", "  - burner_off: valves\n", "  - burner_off: demand\n")
+    compiled = shared.compiled(root)
+    found = [each for each in locate(compiled.problems, compiled.documents) if each.severity == "error"]
+    assert found
+    text = (root / "procedures" / "sb-find-open-contact.yaml").read_text(encoding="utf-8").splitlines()
+    told = [each for each in found if each.path == "procedures/sb-find-open-contact.yaml"]
+    first = min(told)
+    assert "`" in first.message
+    assert " writes “" in first.message
+    assert "arrive.smell → No → " in first.message
+    assert text[first.line - 1].lstrip().startswith("- ")
+
+
+def test_a_place_elsewhere_stays_where_it_is() -> None:
+    from kbgen.compose import Source
+    from kbgen.compose.rules import LINE_LEADS_NOWHERE
+    from kbgen.position import Spot
+
+    origins = {"a.yaml": (Source(4, "x", "", "Look."), Source(2, "open.door", "open", "Open the door."))}
+    own = LINE_LEADS_NOWHERE.at(Spot("a.yaml", ("steps", 0, "go")), "wrong", "Mend it.")
+    derived = LINE_LEADS_NOWHERE.at(Spot("a.yaml", ("steps", 1, "do")), "wrong", "Mend it.")
+    other = LINE_LEADS_NOWHERE.at(Spot("b.yaml", ("steps", 1, "do")), "wrong", "Mend it.")
+    assert at_the_line(own, origins).place == Spot("a.yaml", ("steps", 4, "go"))
+    moved = at_the_line(derived, origins)
+    assert moved.place == Spot("a.yaml", ("steps", 2))
+    assert moved.message == "`open` writes “Open the door.” (open.door): wrong"
+    assert at_the_line(other, origins) == other
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("- {lockoff: [fan]}", ["Did you mean `lock_off`?"]),
+        ("- {lock_off: [fan], do: Switch it off.}", ["A routine has its own words; yours go under `add`"]),
+        ("- {lock_off: fan}", ["Put a dash before each item."]),
+        ("- {burner_off: all}", ["Use demand or valves."]),
+        ("- {lock_off: [fan], when: always}", ["It goes with `bring_back`"]),
+    ],
+)
+def test_a_line_that_is_typed_wrong_gets_one_sentence(line: str, said: list[str]) -> None:
+    import json
+
+    import yaml
+
+    from kbgen.load import read
+    from kbgen.load.discover import File
+    from kbgen.load.document import Loaded
+    from kbgen.ref import Kind
+    from kbgen.schemacheck import check
+    from tests.unit.compose.ground import schemas
+
+    data = {"title": "Case", "steps": yaml.load(f"{line}\n{END}", yaml.BaseLoader)}
+    document, _ = read(File("procedures/case.yaml", Kind.PROCEDURE, "case"), json.dumps(data).encode())
+    found = check(Loaded(Path(), (document,), (), ()), schemas()).problems
+    assert [any(each.hint.startswith(words) for words in said) for each in found] == [True]

@@ -1,0 +1,290 @@
+"""Each routine by itself, on the boiler: the steps it writes, their ids, words and actions."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from kbgen.compute.circuit.order import order
+from kbgen.compute.circuit.state import State
+from kbgen.model.routine import BY_NAME
+from tests.unit.compose.ground import _base, faults, steps
+
+END = "- {do: Hang the tag., end: left-safe}\n"
+DONE = "- {id: there, do: Hang the tag., end: left-safe}\n"
+
+
+def own(found: dict[str, dict], routine: str) -> list[str]:
+    return [name for name, step in found.items() if step.get("origin", {}).get("routine") == routine]
+
+
+def test_arriving_asks_in_the_order_of_the_line_and_every_other_answer_leads_to_the_ending() -> None:
+    found = steps("- {arrive: [water, smell, identify]}\n" + END)
+    assert own(found, "arrive") == ["arrive.water", "arrive.smell", "arrive.identify"]
+    smell = found["arrive.smell"]["outcomes"]
+    assert smell[0] == {"when": "No", "go": "arrive.identify"}
+    assert {(each["when"], each["go"], each["danger"]) for each in smell[1:]} == {
+        ("Yes", "leave-now", True),
+        ("Not sure", "leave-now", True),
+    }
+    assert found["arrive.identify"]["different"] == "wrong-plant"
+    assert found["wrong-plant"]["next"] == "case"
+    assert found["leave-now"]["end"] == "evacuated"
+
+
+def test_all_stands_for_every_question() -> None:
+    every = own(steps("- {arrive: [all]}\n" + END), "arrive")
+    assert every[:3] == ["arrive.smell", "arrive.identify", "arrive.water"]
+    assert len(every) == 6
+
+
+@pytest.mark.parametrize(
+    ("line", "expected"),
+    [
+        ("{burner_off: demand}", ["demand"]),
+        ("{burner_off: valves}", ["demand", "burner-cock", "pilot-cock"]),
+        ("{burner_off: valves, still: 'yes'}", ["demand", "burner-cock", "pilot-cock", "still"]),
+    ],
+)
+def test_burner_off_goes_as_far_as_it_says(line: str, expected: list[str]) -> None:
+    found = steps(f"- {line}\n" + END)
+    assert own(found, "burner_off") == [f"burner-off.{each}" for each in expected]
+    assert found["burner-off.demand"]["stop_demand"] == "Burner switch to OFF"
+
+
+def test_locking_off_follows_the_order_of_the_plant_whatever_the_line_says() -> None:
+    found = steps("- {lock_off: [control, fan, gas]}\n" + END)
+    assert own(found, "lock_off") == [
+        *("lock-off.plant-cock", "lock-off.gas", "lock-off.gas.lock"),
+        *("lock-off.fan", "lock-off.fan.lock", "lock-off.control", "lock-off.control.lock"),
+    ]
+    assert found["lock-off.control"]["isolate"] == found["lock-off.control.lock"]["lock"] == "control"
+    assert found["lock-off.control.lock"]["do"] == "Put padlock and tag on `Q2`. Try the handle."
+    assert found["lock-off.fan"]["cautions"] == ["high-voltage-fan"]
+
+
+def test_what_has_no_lock_is_not_locked() -> None:
+    found = faults("- {lock_off: [heat]}\n" + END)
+    assert [(rule, route) for rule, route, _ in found] == [("plant-data-missing", "steps[1]")]
+
+
+def test_a_proof_measures_every_conductor_and_every_supply_point_behind_the_cover() -> None:
+    found = steps("- {prove: [control]}\n" + END)
+    assert own(found, "prove") == ["prove.panel-door", "prove.control"]
+    proof = found["prove.control"]
+    assert proof["between"] == [
+        *("T10 to T90", "T19 to T90", "T20 to T90"),
+        *("T10 to earth", "T90 to earth", "T19 to earth", "T20 to earth"),
+    ]
+    assert (proof["dead"], proof["live"], proof["known_source"]) == (
+        "#2",
+        "not-dead",
+        "Proving unit",
+    ) or proof["dead"].endswith(".then")
+
+
+def test_three_phases_are_proved_each_to_each_and_to_earth() -> None:
+    between = steps("- {prove: [fan]}\n" + END)["prove.fan"]["between"]
+    assert set(between) == {"L1 to L2", "L1 to L3", "L2 to L3", "L1 to earth", "L2 to earth", "L3 to earth"}
+
+
+def test_a_cover_that_is_open_on_every_way_is_not_opened_again() -> None:
+    found = steps("- {open: [panel-door]}\n- {prove: [control]}\n" + END)
+    assert own(found, "prove") == ["prove.control"]
+
+
+def test_what_is_stored_is_waited_for_and_seen_gone() -> None:
+    found = steps("- {prove: [steam], live: there}\n" + DONE)
+    assert own(found, "prove") == ["prove.steam.wait", "prove.steam"]
+    assert found["prove.steam.wait"]["wait"] == "4 h"
+    assert found["prove.steam"]["prove_gone"] == "steam"
+    assert found["prove.steam"]["still-there"] == "there"
+
+
+def test_no_routine_proves_fuel_gone() -> None:
+    assert [rule for rule, _, _ in faults("- {prove: [gas]}\n" + END)] == ["routine-misused"]
+
+
+def test_making_safe_is_telling_stopping_locking_and_proving() -> None:
+    found = steps("- {make_safe: [control, gas, alarm], leads: [meter-1]}\n" + END)
+    assert [each.removeprefix("make-safe.") for each in own(found, "make_safe")] == [
+        *("tell", "demand", "burner-cock", "pilot-cock", "plant-cock", "gas", "gas.lock", "still"),
+        *("control", "control.lock", "alarm", "alarm.lock"),
+        *("panel-door", "control.gone", "leads", "float-cap", "alarm.gone"),
+    ]
+    assert found["make-safe.tell"]["inform"] == "Laundry shift lead and building watch"
+
+
+def test_bringing_back_asks_tells_and_follows_the_order_of_the_author() -> None:
+    found = steps("- {bring_back: [control, gas]}\n" + END)
+    assert [each.removeprefix("bring-back.") for each in own(found, "bring_back")] == [
+        *("off", "tags", "tell", "control.unlock", "control", "gas.unlock", "gas", "plant-cock"),
+    ]
+    assert found["bring-back.off"]["outcomes"][0]["go"].startswith("bring-back.plant-cock.")
+    assert found["bring-back.control.unlock"]["do"].startswith("If your lock is on it: take")
+
+
+def test_a_line_may_lead_elsewhere_at_the_door_but_never_from_danger() -> None:
+    found = steps("- {arrive: [smell, water], otherwise: there}\n" + DONE)
+    assert [each["go"] for each in found["arrive.smell"]["outcomes"][1:]] == ["leave-now", "leave-now"]
+    assert [each["go"] for each in found["arrive.water"]["outcomes"][1:]] == ["there", "there"]
+
+
+def test_locks_that_were_looked_at_above_are_not_asked_about_again() -> None:
+    found = steps("- {arrive: [locks]}\n- {bring_back: [control], when: always}\n" + END)
+    assert own(found, "bring_back")[0] == "bring-back.tell"
+
+
+def test_what_this_page_took_off_is_not_asked_about() -> None:
+    found = steps("- {lock_off: [control]}\n- {bring_back: [control]}\n" + END)
+    assert own(found, "bring_back")[0] == "bring-back.tags"
+    assert found["bring-back.control.unlock"]["do"].startswith("Take your own padlock")
+
+
+def test_opening_and_closing_name_covers_and_cocks() -> None:
+    found = steps("- {open: [panel-door, plant-cock]}\n- {close: [plant-cock, panel-door]}\n" + END)
+    assert own(found, "open") == ["open.panel-door", "open.plant-cock"]
+    assert found["close.plant-cock"]["shut_valve"] == "plant-cock"
+    assert found["close.panel-door"]["do"] == "Close the panel door."
+    assert len(own(steps("- {close: [all]}\n" + END), "close")) == 5
+
+
+def test_a_full_cycle_and_one_reset_take_their_words_from_the_plant() -> None:
+    found = steps("- {reset_once: lockout}\n- {burner_on: demand}\n- {full_cycle: stop-here}\n" + END)
+    assert found["reset-once.press"]["reset"] == "lockout"
+    assert [each["go"] for each in found["reset-once.press"]["outcomes"]] == [
+        "burner-on.demand",
+        "stop-here.burner-off.demand",
+        "stop-here.burner-off.demand",
+    ]
+    assert found["full-cycle.seen"]["observe"] == "full-cycle"
+    assert found["full-cycle.seen"]["not-seen"] == "stop-here.burner-off.demand"
+
+
+def test_the_job_check_never_takes_doubt_for_faulty() -> None:
+    found = steps("- {job_check: sb-first-low-water, real: stop-here, faulty: there}\n" + DONE)
+    check = found["job-check.check"]
+    assert (check["check_real"], check["real"], check["faulty"]) == (
+        *("sb-first-low-water", "stop-here.burner-off.demand", "there"),
+    )
+
+
+def test_own_words_are_added_and_replace_nothing() -> None:
+    plain = steps("- {lock_off: [fan]}\n" + END)["lock-off.fan"]
+    own_words = "{say: Two hands., expect: It clacks., note_down: Time, cautions: [moving-fan]}"
+    added = steps(f"- {{lock_off: [fan], add: {{fan: {own_words}}}}}\n" + END)["lock-off.fan"]
+    assert added["do"] == f"{plain['do']} Two hands."
+    assert added["cautions"] == [*plain["cautions"], "moving-fan"]
+    assert (added["expect"], added["note_down"]) == ("It clacks.", "Time")
+    rule, route, message = faults("- {lock_off: [fan], add: {control: {say: Slowly.}}}\n" + END)[0]
+    assert (rule, route) == ("routine-unknown-name", "steps[1].add")
+    assert "writes no step `control`" in message
+
+
+HUNT = "- {open: [panel-door]}\n- {hunt: sb-limits, found: there, made: there}\n" + DONE
+
+
+@cache
+def hunted() -> dict[str, dict]:
+    return steps(HUNT)
+
+
+def test_a_hunt_reads_in_the_order_of_the_circuit_and_nothing_else() -> None:
+    tree = order(_base(), "sb-limits", State(size="sb-1")).to_json()["tree"]
+    found = hunted()
+
+    def follow(node: dict, step_id: str) -> int:
+        if "faults" in node or node["test"].startswith("C"):
+            assert step_id == "there" or step_id.split(".")[1] in ("open", "fuse", "no-supply")
+            return 0
+        assert step_id == f"hunt.{node['test']}"
+        step = found[step_id]
+        return 1 + sum(follow(node["outcomes"][word], step[word]) for word in ("full", "none"))
+
+    assert follow(tree, "hunt.T19") == 9
+
+
+def test_a_middle_reading_is_repeated_in_low_impedance_and_what_is_found_is_read_across() -> None:
+    found = hunted()
+    readings = [name for name, step in found.items() if step.get("measure") and name.count(".") == 1]
+    assert len(readings) == 9
+    for name in readings:
+        low = found[f"{name}.low"]
+        assert found[name]["some"] == f"{name}.low"
+        assert low["meter"] == "low-impedance"
+        assert [low["outcomes"][0]["full"], low["outcomes"][1]["none"]] == [
+            found[name]["full"],
+            found[name]["none"],
+        ]
+        assert low["outcomes"][3] == {"when": "Not sure", "some": "stop-here.burner-off.demand"}
+    again = found["hunt.open.T21-T22.again"]
+    assert (again["at"], again["to"], again["full"]) == ("T22", "T21", "hunt.open.T21-T22")
+    assert again["none"] == again["some"] == "stop-here.burner-off.demand"
+    assert "low gas pressure switch" in found["hunt.open.T21-T22"]["do"]
+    assert found["hunt.fuse"]["go"].startswith("electrician")
+
+
+def test_a_hunt_says_why_it_is_live_and_what_stands_behind_the_cover() -> None:
+    live = hunted()["hunt.panel-door.live"]
+    assert "480 V" in live["do"]
+    assert live["why"] == "Dead plant does not show the second low-water cutoff"
+    line = "- {open: [panel-door]}\n- {hunt: sb-start-interlock, found: there, made: there}\n" + DONE
+    rule, route, message = faults(line, sizes=["sb-1"])[0]
+    assert (rule, route) == ("routine-misused", "steps[2].hunt")
+    assert "ohms" in message
+
+
+def test_the_supply_reading_says_what_is_right_in_the_words_of_the_circuit() -> None:
+    first, further = hunted()["hunt.T19"], hunted()["hunt.T25"]
+    bands = order(_base(), "sb-limits", State(size="sb-1")).probing.table.bands
+    assert first["reads"] == f"{bands.supply[0]:g} V to {bands.supply[1]:g} V"
+    assert "reads" not in further
+
+
+def test_a_hunt_stays_behind_the_covers_that_are_open() -> None:
+    marks = {step["at"] for step in hunted().values() if step.get("measure")}
+    assert not {mark for mark in marks if mark.startswith("C")}
+    rule, route, message = faults("- {hunt: sb-limits, found: there, made: there}\n" + DONE)[0]
+    assert (rule, route) == ("routine-misused", "steps[1].hunt")
+    assert "T19" in message
+
+
+def test_a_hunt_takes_the_fullest_of_the_pages_sizes() -> None:
+    line = (
+        "- {open: [panel-door]}\n- {hunt: sb-start-interlock, live_because: It is open, found: there, made: there%s}\n"
+        + DONE
+    )
+    assert "The damper is not proved at low fire." in steps(line % "")["hunt.open.T42-T43"]["do"]
+    small = steps(line % "", sizes=["sb-1"])["hunt.open.T42-T43"]["do"]
+    assert "Only wires and terminals lie between them." in small
+    assert [rule for rule, _, _ in faults(line % ", size: sb-9")] == ["routine-misused"]
+
+
+@pytest.mark.parametrize(
+    ("line", "route"),
+    [
+        ("{arrive: [smel]}", "arrive"),
+        ("{lock_off: [fann]}", "lock_off"),
+        ("{prove: [contol]}", "prove"),
+        ("{make_safe: [gass]}", "make_safe"),
+        ("{bring_back: [oil]}", "bring_back"),
+        ("{open: [panel]}", "open"),
+        ("{close: [burner-cok]}", "close"),
+        ("{hunt: ph-string, found: there, made: there}", "hunt"),
+        ("{reset_once: lockot}", "reset_once"),
+        ("{put_back: [meter-9]}", "put_back"),
+        ("{prove_trips: [fan]}", "prove_trips"),
+        ("{check_leaks: [p9]}", "check_leaks"),
+        ("{job_check: ph-vent-pressure, real: there, faulty: there}", "job_check"),
+    ],
+)
+def test_a_name_that_is_not_there_is_told_at_the_author_s_line(line: str, route: str) -> None:
+    found = faults("- {do: Look.}\n" + f"- {line}\n" + DONE)
+    assert [(rule, where) for rule, where, _ in found] == [("routine-unknown-name", f"steps[2].{route}")]
+
+
+def test_every_routine_has_a_test() -> None:
+    text = "".join(each.read_text(encoding="utf-8") for each in Path(__file__).parent.glob("test_*.py"))
+    assert [name for name in BY_NAME if f"{name}:" not in text] == []

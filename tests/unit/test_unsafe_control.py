@@ -1,0 +1,44 @@
+"""Unsafe control is made for every action, the same on every machine, and the check refuses what it refused."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.bench.control.draft import ACTIONS
+from tests.bench.control.kinds import DANGERS, HARMLESS, drawn
+from tests.bench.control.plant import Shop, shops
+from tests.bench.unsafe_control import judged, made
+
+
+@pytest.fixture(scope="module")
+def small() -> list[Shop]:
+    return [shop for shop in shops() if shop.name != "kb_source"]
+
+
+def test_every_action_of_the_table_is_done_wrongly() -> None:
+    assert set(ACTIONS) <= {kind.act for kind in DANGERS}
+
+
+def test_every_kind_says_who_gets_hurt_or_why_nobody_does() -> None:
+    assert [kind.name for kind in [*DANGERS, *HARMLESS] if len(kind.harm.split()) < 2] == []
+
+
+def test_the_same_changes_are_drawn_every_time(small: list[Shop]) -> None:
+    once, again = ([change.name for change in drawn(made(DANGERS, small), 50)] for _ in range(2))
+    assert once == again
+    assert len(set(once)) == 50
+
+
+def test_a_page_written_again_is_the_same_page(small: list[Shop]) -> None:
+    for shop in small:
+        for page in shop.pages.values():
+            again = page.draft.copy().page()
+            assert [step["do"] for step in again["steps"]] == [step["do"] for step in page.data["steps"]]
+
+
+def test_a_sample_is_refused_and_harmless_changes_pass(small: list[Shop]) -> None:
+    bad = list(judged(drawn(made(DANGERS, small), 30)))
+    good = list(judged(drawn(made(HARMLESS, small), 12)))
+    assert [(line["change"], line["says"]) for line in good if line["rules"]] == []
+    missed = [line["change"] for line in bad if not line["rules"]]
+    assert len(missed) <= 2, missed
