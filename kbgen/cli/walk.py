@@ -131,7 +131,9 @@ def _print(procedure: Procedure, walk: Walk) -> None:
         if state != before:
             print(f"      [{state or 'as found'}]")
             before = state
-        print(f"{number:4}. {words(step.do)}")
+        # Of a page that was written out its author knows the ids, not the numbers.
+        called = f"  ({step.id})" if procedure.written and step.id else ""
+        print(f"{number:4}. {words(step.do)}{called}")
         if asked := question(step):
             print(f"      {asked}")
         for answer in answers(step):

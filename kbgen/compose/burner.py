@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kbgen.compose.fittings import shut
+from kbgen.compose.ledger import TOLD
 from kbgen.compose.sheet import ON, USUAL, Sheet
 from kbgen.model.equipment import FuelValve
 from kbgen.model.routine import BurnerOff, BurnerOn, FullCycle, ResetOnce
@@ -34,6 +35,9 @@ def burner_on(sheet: Sheet, _: BurnerOn) -> None:
         raise sheet.missing(
             "`firing`", "how it is let start", "`start_by: Burner switch to ON` and `start: {do: …}`"
         )
+    telling = sheet.plant.telling
+    if telling.before_on is not None and not sheet.before.get(TOLD):
+        sheet.write("tell", telling.before_on, inform=telling.who_on, minutes="2 min")
     sheet.write("demand", firing.start, start_demand=firing.start_by)
 
 

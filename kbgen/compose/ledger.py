@@ -8,6 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
+from kbgen.model.equipment import Equipment
+from kbgen.model.procedure import Procedure
+
 
 class Thing(NamedTuple):
     """Something that was done and may be put back: what kind of deed, and to what."""
@@ -20,6 +23,8 @@ COVER, FITTED, LEAD, DEMAND = "cover", "fitted", "lead", "demand"
 OFF, LOCKED, SHUT = "off", "locked", "shut"
 ASKED = "asked"
 """A question at the door that was asked on the way."""
+TOLD = Thing("told", "")
+"""Everybody was told on the way."""
 OWED, JOINT = "owed", "joint"
 """A device whose trip is owed, and a point of the gas train that was opened: until they are proved."""
 BLACK_LEAD = Thing(LEAD, "lead")
@@ -30,6 +35,21 @@ LOCKS_SEEN = Thing("seen", "locks")
 
 Ledger = Mapping[Thing, bool]
 """Each thing with whether it is so on every way; what is so on none is absent."""
+
+
+def begun(page: Procedure, plant: Equipment) -> Ledger:
+    """Return what a page begins with, as its `starts` say."""
+    found: set[Thing] = set()
+    starts = set(page.starts)
+    dead = (
+        [each.id for each in plant.sources if each.electric] if starts & {"made-safe", "proved-dead"} else []
+    )
+    fuels = [each.id for each in plant.sources if each.energy == "fuel"] if "made-safe" in starts else []
+    found |= {Thing(kind, name) for name in (*dead, *fuels) for kind in (OFF, LOCKED)}
+    stopping = {"all-fuel"} if "made-safe" in starts else set()
+    stopping |= {"burner-fuel", "pilot-fuel"} if "fuel-shut" in starts else set()
+    found |= {Thing(SHUT, each.id) for each in plant.fuel_valves if each.stops in stopping}
+    return dict.fromkeys(found, True)
 
 
 def join(one: Ledger | None, other: Ledger | None) -> Ledger | None:
@@ -63,6 +83,8 @@ def _changes(step: Mapping[str, Any]) -> Iterator[tuple[Thing, bool]]:
             yield Thing(OWED, step["over"]), True
     if step.get("origin", {}).get("sees_locks"):
         yield LOCKS_SEEN, True
+    if "inform" in step:
+        yield TOLD, True
     match step.get("origin"):
         case {"routine": "arrive", "deed": name}:
             yield Thing(ASKED, name), True

@@ -14,7 +14,7 @@ from kbgen.compose import arrive, burner, covers, hunt, hunt_dead, proofs, sourc
 from kbgen.compose.calls import with_calls
 from kbgen.compose.draft import Page, asks, ends
 from kbgen.compose.leading import lead_on
-from kbgen.compose.ledger import Ledger, after, join
+from kbgen.compose.ledger import Ledger, after, begun, join
 from kbgen.compose.lines import Data, Line, ending_lines, lines_of, ways_of
 from kbgen.compose.rules import LINE_LEADS_NOWHERE, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import NEXT, Sheet, Step, Unfit, slug
@@ -76,7 +76,7 @@ def _round(page: Page) -> None:
     """Go over all lines once; endings that are named join them."""
     page.written, page.problems = [], []
     fits = {line.data["name"]: line.data for line in page.lines if "fit" in line.data}
-    here: Ledger | None = {}
+    here: Ledger | None = begun(page.procedure, page.plant)
     index = 0
     while index < len(page.lines):
         line = page.lines[index]

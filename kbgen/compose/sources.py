@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import combinations
 
 from kbgen.compose.burner import demand_off, nearest_valves
@@ -207,7 +208,7 @@ def _return_of(sheet: Sheet, mark: str) -> str:
 
 def _short(source: Source) -> str:
     """Return what a source is called in a sentence: its title up to the first comma, without its figures."""
-    return source.title.partition(",")[0]
+    return re.sub(r"\s+[0-9]+\s*V\b.*", "", source.title.partition(",")[0])
 
 
 def _switched(sheet: Sheet, source: Source, deed: str, usual: str, expect: str = "") -> Deed:

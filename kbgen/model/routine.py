@@ -105,7 +105,11 @@ class BurnerOff:
     ] = "no"
 
 
-@routine("Let the burner start: demand on.", deeds="`demand`", title="Burner on")
+@routine(
+    "Let the burner start: demand on. Who must know is told first, where this page has not told them on every way.",
+    deeds="`tell`, `demand`",
+    title="Burner on",
+)
 class BurnerOn:
     """Let the burner start."""
 

@@ -14,6 +14,7 @@ from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.sayings import (
     AS_MEANT,
     CAUTION,
+    ENDS,
     FOREIGN,
     HANGS_ON,
     HANGS_THEN,
@@ -143,6 +144,7 @@ def _data(study: Study, circuit_id: str) -> str:
             "madeBeside": MADE_BESIDE,
             "madeNext": MADE_NEXT,
             "asMeant": AS_MEANT,
+            "ends": ENDS,
             "hangsOn": HANGS_ON,
             "hangsThen": HANGS_THEN,
             "uncounted": UNCOUNTED,

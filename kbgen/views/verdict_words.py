@@ -9,6 +9,7 @@ from kbgen.compute.circuit.sayings import (
     AS_MEANT,
     EITHER_WAY,
     EITHER_WAY_THEN,
+    ENDS,
     FOREIGN,
     HANGS_ON,
     HANGS_THEN,
@@ -65,6 +66,8 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
         )
     if verdict.verdict == MADE_:
         lines += made_said(verdict)
+    if verdict.ends:
+        lines.append(ENDS.format(upper=verdict.ends[0], lower=verdict.ends[1]))
     if verdict.verdict == FOUND:
         lines.append(f"Found: {first_upper(_left(base, verdict))}.")
     if verdict.hangs_on:

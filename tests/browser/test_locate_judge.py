@@ -108,6 +108,7 @@ def test_the_browser_leaves_the_same_faults_and_asks_for_the_same_test_along_a_s
             assert answer["device"] == verdict.device
             assert answer["asMeant"] == verdict.as_meant
             assert answer["eitherWay"] == verdict.either_way
+            assert answer["ends"] == verdict.to_json()["ends"], taken
             assert answer["hangsOn"] == verdict.hangs_on, taken
             assert answer["unexplained"] == list(verdict.unexplained), taken
             assert tuple(answer["warned"]) == verdict.warned, taken

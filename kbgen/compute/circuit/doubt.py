@@ -24,17 +24,20 @@ def unexplained(
 ) -> tuple[int, ...]:
     """Return the readings that are not counted and that nothing which is left explains.
 
-    One taken again in the same way and called otherwise is one of two of which one is wrong, or the plant
-    has changed; any other is asked of what stands, together with the supply as read.
+    Asked is only of what was read again. In the same way and called otherwise, one of the two is wrong or
+    the plant has changed; in another way, what stands must be able to show it at the supply as read.
     """
     words = evidence.sorted.words
     last = {(reading.port, reading.mode): k for k, reading in enumerate(taken)}
     found = []
     for k, why in evidence.sorted.not_counted:
+        reading = taken[k]
         if why == "again":
-            wrong = words[k] != words[last[taken[k].port, taken[k].mode]]
+            wrong = words[k] != words[last[reading.port, reading.mode]]
         else:
-            wrong = mode_of(taken[k].mode).own and not _explained(probing, taken, evidence, standing, k)
+            later = any(other.port == reading.port for other in taken[k + 1 :])
+            own = mode_of(reading.mode).own
+            wrong = own and later and not _explained(probing, taken, evidence, standing, k)
         if wrong:
             found.append(k)
     return tuple(found)

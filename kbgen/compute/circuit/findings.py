@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from kbgen.compute.circuit import defaults
-from kbgen.compute.circuit.bands import NONE, OVER, tenths
+from kbgen.compute.circuit.bands import FULL, NONE, OVER, tenths
 from kbgen.compute.circuit.evidence import Evidence, fitting
 from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW, mode_of
 from kbgen.compute.circuit.reading import Reading, falling, points_before
@@ -126,6 +126,15 @@ def bad_contacts(table: Table, taken: Sequence[Reading]) -> tuple[str, ...]:
         for r in last.values()
         if r.port in table.devices and not isinstance(r.value, str) and abs(r.value) > table.bands.bad_contact
     )
+
+
+def ends_between(table: Table, taken: Sequence[Reading], evidence: Evidence) -> tuple[str, str] | None:
+    """Return the last point along the string that reads full, and the next one read behind it that reads none."""
+    row, words = falling(table), evidence.sorted.words
+    called = [(row.index(taken[k].port), words[k]) for k in evidence.sorted.counted if taken[k].port in row]
+    full = max((place for place, word in called if word == FULL), default=-1)
+    behind = [place for place, word in called if place > full and word == NONE]
+    return (row[full], row[min(behind)]) if full >= 0 and behind else None
 
 
 def foreign_of(table: Table, taken: Sequence[Reading], evidence: Evidence) -> Foreign | None:

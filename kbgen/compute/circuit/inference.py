@@ -13,6 +13,7 @@ from kbgen.compute.circuit.findings import (
     bad_contacts,
     behind_resistors,
     drops_of,
+    ends_between,
     foreign_of,
 )
 from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW
@@ -90,6 +91,7 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
         foreign=foreign,
         repeat=repeat,
         next=following,
+        ends=None if verdict in (FOREIGN_, CONTRADICTION) else ends_between(table, taken, evidence),
         hangs_on=doubtful,
         unexplained=unexplained(probing, taken, evidence, standing),
         as_meant=alone and _stands(table, False) and bool(evidence.sorted.counted),

@@ -48,6 +48,8 @@ AS_MEANT = (
     "It reads as it must in this stage: a contact is open because it should be. Look at another circuit."
 )
 
+ENDS = "The volts end between {upper} and {lower}."
+"""Where along the string it reads full and then nothing."""
 EITHER_WAY = "In this stage nobody says how {names} must stand. What lies behind cannot be told."
 EITHER_WAY_THEN = "Read it in a stage in which the circuit is judged: {stages}."
 """What is said where no more can be told as a contact may stand either way."""
@@ -81,6 +83,7 @@ REASONS = {
     "drop": "Volts are lost on the way to it.",
     "drop-across": "Volts are lost here: read what the contact itself drops.",
     "confirm": "Another way to the same answer, before anybody changes a part.",
+    "third": "It read otherwise when it was taken again. Two of three decide.",
     "repeat": "Leads newly put on, and the return first: a clip off the return makes every reading wrong.",
     "settle": "It settles which of the readings was wrong.",
 }

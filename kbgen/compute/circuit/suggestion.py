@@ -89,6 +89,9 @@ class Suggester:
         It is taken at another place while one tells: a slip of the leads makes every reading of its place
         wrong together. Where no other place tells, the same is read again, in another mode.
         """
+        third = self._third()
+        if third is not None:
+            return third
         bare = self.unconfirmed(left, rivals)
         if not bare and not hangs_on(self.probing, self.taken, self.evidence, left, rivals):
             return None
@@ -103,6 +106,20 @@ class Suggester:
         rival = sum(weights[row] for row in found)
         matter = rival > _RIVALS * (rival + sum(weights[row] for row in left))
         return found if left and matter else []
+
+    def _third(self) -> Next | None:
+        """Return a reading that came out otherwise when it was taken again, once more: two of three decide."""
+        words = self.evidence.sorted.words
+        for k, reason in self.evidence.sorted.not_counted:
+            reading = self.taken[k]
+            if reason != "again":
+                continue
+            last = max(
+                j for j, r in enumerate(self.taken) if (r.port, r.mode) == (reading.port, reading.mode)
+            )
+            if words[k] != words[last] and not self._borne_out(last):
+                return self.repeat(reading, "third")
+        return None
 
     def _borne_out(self, k: int) -> bool:
         """Say whether its place was read again and came out alike."""

@@ -26,6 +26,7 @@ class Verdict:
         groups: Faults no reachable reading tells apart, as ids.
         cannot_tell: Faults that read the same as what the verdict says.
         repeat: The reading most worth repeating when the readings contradict each other.
+        ends: The points between which the volts end; nothing where they do not, or readings contradict.
         hangs_on: The one place that keeps so much out that nothing is called found or made; empty without one.
         unexplained: Readings not counted that nothing left could have shown.
         as_meant: Whether it reads as it must in a stage in which a contact has to be open.
@@ -44,6 +45,7 @@ class Verdict:
     foreign: Foreign | None
     repeat: Reading | None
     next: Next | None
+    ends: tuple[str, str] | None
     hangs_on: str
     unexplained: tuple[int, ...]
     as_meant: bool
@@ -102,6 +104,7 @@ class Verdict:
             "contradiction": {"repeat": _where(table, self.repeat)} if self.repeat else None,
             "next": self.next.to_json() if self.next else None,
             "unexplained": [self.taken[k].to_json(table) for k in self.unexplained],
+            "ends": {"from": self.ends[0], "to": self.ends[1]} if self.ends else None,
             "hangs_on": self.hangs_on or None,
             "as_meant": self.as_meant,
             "either_way": self.either_way,

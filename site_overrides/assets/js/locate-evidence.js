@@ -215,6 +215,15 @@
     return data.ports.slice(data.points).filter((label) => inside.includes(data.before[label]));
   }
 
+  /** @returns {{from: string, to: string} | null} The last point that reads full, and the next behind it that reads none. */
+  function endsBetween(data, taken, sorted) {
+    const row = data.falling;
+    const called = (what) => sorted.counted.filter((k) => sorted.words[k] === what)
+      .map((k) => row.indexOf(taken[k].port)).filter((place) => place >= 0);
+    const full = Math.max(...called(FULL), -1), behind = called(NONE).filter((place) => place > full);
+    return full >= 0 && behind.length ? { from: row[full], to: row[Math.min(...behind)] } : null;
+  }
+
   /** @returns {{port: string, volts: number | string, why: string} | null} The first reading no fault explains. */
   function foreign(data, taken, sorted) {
     for (let k = 0; k < taken.length; k++) {
@@ -247,7 +256,7 @@
     .some((piece) => data.faults[piece[0]].kind !== "foreign" && fits(data, taken, sorted, k, piece));
 
   window.kbEvidence = {
-    NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, behindResistors, foreign, fits, isDevice, portOf, solved,
+    NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, behindResistors, endsBetween, foreign, fits, isDevice, portOf, solved,
     ghosts, usual, interval, modeOf, supplyOf, nothing, allowance,
   };
 })();

@@ -70,7 +70,7 @@
         const last = taken.map((r, j) => (r.port === port && r.mode === mode ? j : -1)).filter((j) => j >= 0).pop();
         return sorted.words[k] !== sorted.words[last];
       }
-      if (!E.modeOf(data, mode).own) return false;
+      if (!E.modeOf(data, mode).own || !taken.slice(k + 1).some((r) => r.port === port)) return false;
       const shows = new Set(data.pieces.filter((piece, j) => kept[j] && E.fits(data, taken, sorted, k, piece)).map((piece) => piece[0]));
       return weight(standing.filter((row) => shows.has(row))) < EXPLAINS * weight(standing);
     }).map(({ at: k }) => k);
@@ -155,6 +155,7 @@
       cannotTell: same,
       notCounted: sorted.notCounted,
       supply: sorted.volts,
+      ends: verdict === "foreign" || verdict === "contradiction" ? null : E.endsBetween(data, taken, sorted),
       hangsOn: doubtful,
       unexplained: unexplained(data, taken, evidence, standing),
       asMeant: alone && data.opens && sorted.counted.length > 0,

@@ -221,6 +221,16 @@
     const borneOut = (k) => taken.some((r, j) => j !== k && r.port === taken[k].port && E.modeOf(data, r.mode).own
       && sorted.words[j] === sorted.words[k]);
 
+    /** A reading that came out otherwise when it was taken again, once more: two of three decide. */
+    function third() {
+      for (const { at: k, why } of sorted.notCounted) {
+        const { port, mode } = taken[k];
+        const last = taken.map((r, j) => (r.port === port && r.mode === mode ? j : -1)).filter((j) => j >= 0).pop();
+        if (why === "again" && sorted.words[k] !== sorted.words[last] && !borneOut(last)) return repeat(taken[k], "third");
+      }
+      return null;
+    }
+
     /** The rivals kept out by a reading that nothing bears out, while they matter. */
     function unconfirmed(left, rivals) {
       const found = rivals.filter((row) => !borneOut(against[row][0]));
@@ -247,6 +257,8 @@
         return doubtful() || lost() || ordered(left) || loaded(left) || best(left, left, left.includes(0) ? WORTH : ANY, "load", []);
       },
       confirm(left, all) {
+        const again = third();
+        if (again) return again;
         const bare = unconfirmed(left, all);
         if (!bare.length && !hangsOn(left, all)) return null;
         const rivals = bare.length ? bare : all;

@@ -260,6 +260,7 @@
     if (found.repeat) {
       lines.push(line("These readings contradict each other.", " First: is the lead on the return, and does the known source still read? Is the state above right?"));
     }
+    if (found.ends) lines.push(line("", says.ends.replace("{upper}", found.ends.from).replace("{lower}", found.ends.to)));
     if (found.verdict === "made") {
       lines.push(line(says.made.replace("{first}", data.supply).replace("{last}", data.row[data.row.length - 1])));
       const beside = found.cannotTell.filter((row) => data.faults[row].kind === "open")

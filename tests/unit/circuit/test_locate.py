@@ -375,6 +375,14 @@ def test_a_dead_supply_comes_with_a_word_of_warning():
     assert "known live source" in verdict.to_json()["warnings"][0]
 
 
+def test_where_the_volts_end_is_said_first():
+    verdict = demo("sb-limits", ("T20", 118), ("T24", 118), ("T27", 0))
+    assert verdict.to_json()["ends"] == {"from": "T24", "to": "T27"}
+    assert words(verdict).startswith("The volts end between T24 and T27.")
+    assert demo("sb-limits", ("T19", 119), ("T27", 118.6)).ends is None
+    assert demo("sb-limits", ("T19", 0.4), ("T27", 118)).ends is None, "these contradict each other"
+
+
 def test_unknown_names_are_told_with_what_was_meant():
     with pytest.raises(UnknownName, match="X3:5"):
         ondrel(("X3;5", "full"))

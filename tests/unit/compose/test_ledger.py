@@ -127,3 +127,18 @@ def test_whoever_is_handed_a_step_of_this_page_brings_what_was_opened() -> None:
 """
     )
     assert found["put-back.float-cap"]["do"].startswith("If it is open: ")
+
+
+def test_a_page_begins_with_what_its_starts_say() -> None:
+    lines = "- {open: [panel-door]}\n- {hunt_dead: sb-limits, found: there, made: there}\n"
+    there = "- {id: there, put_back: [all]}\n"
+    found = steps(lines + there + END, starts=["made-safe", "proved-dead"])
+    # The plant cock is shut, so that the low gas contact is open whatever it is worth.
+    assert "hunt-dead.sb-low-gas-pressure" not in found
+    assert "hunt-dead.sb-low-gas-pressure" in steps(lines + there + END)
+    back = steps("- {bring_back: [control]}\n" + END, starts=["made-safe"])
+    assert next(name for name in back if name.startswith("bring-back")) == "bring-back.tags"
+
+
+def test_a_proof_names_its_source_without_figures() -> None:
+    assert steps("- {prove: [control]}\n" + END)["prove.control"]["do"] == "Prove the control supply dead."

@@ -155,12 +155,18 @@ def test_a_full_cycle_and_one_reset_take_their_words_from_the_plant() -> None:
     found = steps("- {reset_once: lockout}\n- {burner_on: demand}\n- {full_cycle: stop-here}\n" + END)
     assert found["reset-once.press"]["reset"] == "lockout"
     assert [each["go"] for each in found["reset-once.press"]["outcomes"]] == [
-        "burner-on.demand",
+        "burner-on.tell",
         "stop-here.burner-off.demand",
         "stop-here.burner-off.demand",
     ]
     assert found["full-cycle.seen"]["observe"] == "full-cycle"
     assert found["full-cycle.seen"]["not-seen"] == "stop-here.burner-off.demand"
+
+
+def test_nobody_is_told_twice_that_it_comes_on() -> None:
+    once = steps("- {do: Tell all., inform: Everybody}\n- {burner_on: demand}\n" + END)
+    assert own(once, "burner_on") == ["burner-on.demand"]
+    assert own(steps("- {burner_on: demand}\n" + END), "burner_on") == ["burner-on.tell", "burner-on.demand"]
 
 
 def test_the_job_check_never_takes_doubt_for_faulty() -> None:

@@ -9,9 +9,11 @@ from pathlib import Path
 import pytest
 
 from kbgen.cli import main
+from kbgen.model.claims import CLAIMS
 from kbgen.model.procedure import Procedure
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.render.export import export_data
+from kbgen.schemas import load_schemas
 from kbgen.store import Store
 
 SHOP = Path(__file__).parents[2] / "kb" / "good" / "routines"
@@ -90,6 +92,18 @@ def test_ohms_are_read_where_they_tell_something_and_the_rest_is_named() -> None
             "stop-here.burner-off.demand",
         ),
     ]
+
+
+def test_the_walk_names_the_steps_that_routines_wrote(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["walk", "find", "--kb", str(SHOP), "--no-cache"]) == 0
+    assert (
+        "Shut the burner valve. Handle across the pipe.  (burner-off.burner-valve)" in capsys.readouterr().out
+    )
+
+
+def test_what_a_door_question_may_claim_is_what_an_answer_may_claim() -> None:
+    asked = load_schemas().files["equipment.schema.json"]["properties"]["arrive"]["items"]["properties"]
+    assert asked["claims"]["items"]["enum"] == list(CLAIMS)
 
 
 def test_a_routine_is_explained_with_its_steps(capsys: pytest.CaptureFixture[str]) -> None:

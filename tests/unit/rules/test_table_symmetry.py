@@ -56,7 +56,7 @@ _PURE_OFF = [{"do": "Off.", "isolate": "control"}, {"do": "Lock it.", "lock": "c
 # By action: a page that passes, and what it breaks without the action. The first step that has it is taken out.
 PROTECTS: dict[str, tuple[Steps, str]] = {
     "identify": (["dead", "ohms", "leave"], "proof-without-identity"),
-    "record": (["note", "cause", "press", "off", "safe"], "reset-before-evidence"),
+    "record": (["identify", "note", "cause", "press", "off", "safe"], "reset-before-evidence"),
     "isolate": (["dead", "ohms", "leave"], "lock-before-off"),
     "lock": (["dead", "ohms", "leave"], "proof-without-lock"),
     "prove_dead": (["dead", "ohms", "leave"], "ohms-not-proved-dead"),
@@ -74,7 +74,7 @@ PROTECTS: dict[str, tuple[Steps, str]] = {
     "prove_trip": (["dead", "jumper", "out", "live", "fire", "trip", "served"], "trip-not-proved"),
     "cap": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "safe"], "gas-on-open-train"),
     "leak_check": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "air", "rate", "flue", "served"], "leak-check-missing"),
-    "find_cause": (["note", "cause", "press", "off", "safe"], "reset-without-cause"),
+    "find_cause": (["identify", "note", "cause", "press", "off", "safe"], "reset-without-cause"),
     "observe": (["note", "tell", "on", "purge", "flame", "off", "safe"], "firing-without-purge"),
 }  # fmt: skip
 # By action: a page that passes, where the action is put in, and what it breaks there.
@@ -90,7 +90,7 @@ HURTS: dict[str, tuple[Steps, Any, int, str]] = {
     "hold": (["button", "fuel off", "safe"], {"do": "Hold it.", "hold": "water", "for": "5 min"}, 2, "held-too-long"),
     "open_gas_train": (["note", "safe"], "open", 1, "gas-opened-under-pressure"),
     "check_real": (["note", "tell", "on", "off", "safe"], "real", 2, "real-cause-left"),
-    "reset": (["note", "off", "safe"], "press", 1, "reset-without-cause"),
+    "reset": (["identify", "note", "off", "safe"], "press", 2, "reset-without-cause"),
     "adjust": (["note", "tell", "fire", "served"], "adjust", 2, "limit-left-changed"),
     "start_demand": (["note", "tell", "flame", "off", "safe"], "on", 2, "firing-without-purge"),
     "end": (["identify", "note", "hand over"], {"do": "Go.", "end": "left-safe"}, 2, "left-unlocked"),
@@ -103,8 +103,8 @@ CROSSED: dict[tuple[str, str], tuple[Steps, str]] = {
     ("gone", "still-there"): (["identify", "note", "tell", "gas locked", "gone", "open", "cap", "leave"], "prove_gone"),
     ("tight", "leaks"): (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "air", "rate", "flue", "served"], "leak_check"),
     ("tripped", "not-tripped"): (["dead", "jumper", "out", "live", "fire", "trip", "served"], "prove_trip"),
-    ("cause-mended", "not-found"): (["note", "cause", "press", "off", "safe"], "find_cause"),
-    ("cause-mended", "cause-left"): (["note", "cause", "press", "off", "safe"], "find_cause"),
+    ("cause-mended", "not-found"): (["identify", "note", "cause", "press", "off", "safe"], "find_cause"),
+    ("cause-mended", "cause-left"): (["identify", "note", "cause", "press", "off", "safe"], "find_cause"),
     ("seen", "not-seen"): (["note", "tell", "on", "purge", "flame", "off", "safe"], "observe"),
     ("no-pressure", "pressure-left"): (["identify", "note", "tell", "gas off", "open", "cap", "leave"], "watch"),
     ("faulty", "real"): (["note", "tell", "sound", "on", "off", "safe"], "check_real"),

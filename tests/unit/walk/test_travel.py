@@ -84,8 +84,11 @@ def found(following: str) -> dict[str, str]:
 )
 def test_no_end_takes_a_limit_that_is_not_at_its_setting(end: list[Any]) -> None:
     second = ["fire", {**TRIP, "prove_trip": "high-limit"}, "fire", "served"]
-    assert "limit-left-changed" in broken(first=["note", "fuel off", MOVE, *end], second=second)["first"]
-    back = broken(first=["note", "fuel off", MOVE, PUT_BACK, *end], second=second)
+    assert (
+        "limit-left-changed"
+        in broken(first=["identify", "note", "fuel off", MOVE, *end], second=second)["first"]
+    )
+    back = broken(first=["identify", "note", "fuel off", MOVE, PUT_BACK, *end], second=second)
     assert back.get("first", set()) <= {"trip-not-proved"}
 
 
@@ -94,19 +97,19 @@ def test_a_limit_that_was_set_is_proved_before_anybody_calls_the_plant_ready() -
     trip = {**TRIP, "prove_trip": "high-limit"}
     over = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
     for changed in ([PUT_BACK], [MOVE, PUT_BACK]):
-        first = ["note", "fuel off", *changed, over]
+        first = ["identify", "note", "fuel off", *changed, over]
         assert broken(first=first, second=["fire", "served"]) == {"second": {"trips-proved"}}
         assert broken(first=first, second=["fire", trip, "fire", "served"]) == {}
     # Moved to trip earlier, seen to trip, put back: that is the proof.
     for seen, owed in (([trip], set()), ([], {"trip-not-proved"})):
-        alone = walked([MOVE, *seen, PUT_BACK, "fire", "served"], who="lead-technician")
+        alone = walked(["identify", MOVE, *seen, PUT_BACK, "fire", "served"], who="lead-technician")
         assert {each.rule.name for each in alone.violations} == owed
 
 
 def test_a_limit_is_not_raised_whatever_follows() -> None:
     up = {**MOVE, "to": "160 psi"}
     for rest in (SAFE, [{**PUT_BACK, "from": "160 psi"}, *SAFE], ["fire", "served"]):
-        assert "limit-let-through" in broken(first=["note", "fuel off", up, *rest])["first"]
+        assert "limit-let-through" in broken(first=["identify", "note", "fuel off", up, *rest])["first"]
 
 
 def test_a_jumped_device_is_proved_on_whatever_page_the_plant_comes_back() -> None:
@@ -127,15 +130,15 @@ def test_what_is_left_safe_without_a_next_page_is_found_by_whoever_brings_it_bac
 
 def test_two_pages_do_not_reset_once_each() -> None:
     again = broken(
-        first=[EVIDENCE, RESET, "fuel off", found("second")],
-        second=[EVIDENCE, RESET, "fuel off", found("first")],
+        first=["identify", EVIDENCE, RESET, "fuel off", found("second")],
+        second=["identify", EVIDENCE, RESET, "fuel off", found("first")],
     )
     assert again == {"first": {"not-reset"}, "second": {"not-reset"}}
     caused = {"do": "Find out.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
     assert (
         broken(
-            first=[EVIDENCE, caused, RESET, "fuel off", found("second")],
-            second=[EVIDENCE, caused, RESET, "fuel off", found("first")],
+            first=["identify", EVIDENCE, caused, RESET, "fuel off", found("second")],
+            second=["identify", EVIDENCE, caused, RESET, "fuel off", found("first")],
         )
         == {}
     )
@@ -211,8 +214,8 @@ def test_a_reset_with_its_cause_is_no_reset_to_deny() -> None:
     }
     end = [asked, {"id": "go-on", "do": "Look.", "inspect": "Panel"}, *SAFE]
     cause = {"do": "Find out.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
-    assert broken(case=[EVIDENCE, cause, RESET, *end]) == {}
-    assert broken(case=[EVIDENCE, RESET, *end]) == {"case": {"claimed-away"}}
+    assert broken(case=["identify", EVIDENCE, cause, RESET, *end]) == {}
+    assert broken(case=["identify", EVIDENCE, RESET, *end]) == {"case": {"claimed-away"}}
 
 
 def test_a_page_handed_over_in_its_middle_takes_the_alteration_out() -> None:
