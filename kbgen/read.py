@@ -6,17 +6,15 @@ A file with a problem is read in every run, because what is said about it may ha
 from __future__ import annotations
 
 import hashlib
-import json
-from collections.abc import Callable, Container, Iterable, Mapping
-from dataclasses import dataclass, fields
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
 from kbgen.load import Document, File, KeptDocument, Loaded, Source, load, read
 from kbgen.model.build import build
-from kbgen.model.entry import AnyRecord, Card, KeptEntry, make_card, make_entry
-from kbgen.model.head import Head
+from kbgen.model.entry import AnyRecord, Card, KeptEntry, digests_of, make_card, make_entry
 from kbgen.model.shop import ShopSettings
 from kbgen.problems import Problem
 from kbgen.program import make_key
@@ -78,12 +76,12 @@ def read_folder(root: Path, schemas: Schemas, store: Store) -> ReadFolder:
                 document.source.text.encode("utf-8", "surrogatepass")
             ).digest()
         elif document.kind is None:
-            digests[document.path] = _digest(document)
+            digests[document.path] = digests_of(document.path, document.data).whole
             shop = shelf.shop(document)
         else:
             entry = shelf.entry(document)
             entries.append(entry)
-            digests[document.path] = entry.card.digest
+            digests[document.path] = entry.card.digests.whole
     problems = (*loaded.problems, *checked.problems)
     return ReadFolder(loaded, checked.documents, problems, shop, tuple(entries), digests)
 
@@ -99,18 +97,8 @@ def picture_digests(root: Path, photos: Iterable[str]) -> dict[str, bytes]:
     return found
 
 
-def _digest(document: Document, without: Container[str] = ()) -> bytes:
-    """Return a hash of what a document says, some fields left out: no comment, no line end is in it."""
-    data = {name: value for name, value in document.data.items() if name not in without}
-    text = json.dumps([document.path, data], ensure_ascii=False)
-    return hashlib.sha256(text.encode("utf-8", "surrogatepass")).digest()
-
-
 Whole = Callable[[], tuple[Any, Mapping[str, Any]]]
 """Gives the record of a document, and its data."""
-
-
-_HEAD = frozenset(field.name for field in fields(Head))
 
 
 class _Shelf:
@@ -172,8 +160,7 @@ def _made(document: Document) -> tuple[Card | None, tuple[AnyRecord | ShopSettin
     if document.kind is None:
         return None, (build(ShopSettings, document.data), document.data)
     entry = make_entry(document.kind, document.id, document.path, document.data)
-    card = make_card(entry, _digest(document), _digest(document, _HEAD))
-    return card, (entry.record, entry.data)
+    return make_card(entry), (entry.record, entry.data)
 
 
 def _source(file: File, data: bytes, named: bool) -> Source:

@@ -38,8 +38,6 @@ def _port(text: str) -> int:
 def run(args: argparse.Namespace) -> int:
     """Show a knowledge base while somebody writes it, until Ctrl-C."""
     root = find_folder(args.kb)
-    # Unlike other commands it goes on and on.
-    gc.enable()
     with ExitStack() as stack:
         board = Board(prefix_to(root, Path.cwd()))
         stack.callback(board.end)
@@ -97,7 +95,10 @@ class _Work:
         """Compile, show, wait for a change, and again."""
         try:
             while True:
+                # Looking for garbage in the middle of it costs more than all else.
+                gc.disable()
                 self._once()
+                gc.enable()
                 gc.collect()
                 self._changes.wait()
         except Exception as fault:

@@ -6,20 +6,17 @@ that a problem is told at its author's line (``kbgen/compose/told.py``).
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
 from kbgen.compose.lines import has_routines
-from kbgen.compose.page import write_page
 from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.model.build import build
-from kbgen.model.entry import AnyRecord, Entry, KeptEntry
+from kbgen.model.entry import AnyRecord, Entry, KeptEntry, digests_of
 from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
 from kbgen.position import Spot
@@ -122,6 +119,9 @@ def _made(base: KnowledgeBase, ref: Ref) -> _Made:
             (PLANT_DATA_MISSING.at(spot, message, "Write that entry first, or name another."),),
             plant=name,
         )
+    # Imported late: a page that was written out before needs neither circuits nor what writes it.
+    from kbgen.compose.page import write_page
+
     lines = list(entry.data["steps"])
     written = write_page(base, entry.ref.id, entry.path, page, lines, name, plant)
     if written.problems:
@@ -150,6 +150,4 @@ def _composed(entry: Entry, data: Mapping[str, Any]) -> Entry:
 
     if not isinstance(entry, KeptEntry):
         return Entry(entry.ref, entry.path, whole()[0], data)
-    text = json.dumps([entry.path, data], ensure_ascii=False)
-    digest = hashlib.sha256(text.encode("utf-8", "surrogatepass")).digest()
-    return KeptEntry(entry.ref, entry.path, replace(entry.card, digest=digest), whole)
+    return KeptEntry(entry.ref, entry.path, replace(entry.card, digests=digests_of(entry.path, data)), whole)

@@ -234,7 +234,9 @@ class KnowledgeBase:
                 return _bytes(sorted((str(ref), tuple(map(str, by))) for ref, by in self._named_by.items()))
             case "of", _:
                 kind, plant, circuit = json.loads(of)
-                return b"".join(_card(entry).body for entry in self._about(Kind(kind), plant, circuit))
+                return b"".join(
+                    _card(entry).digests.body for entry in self._about(Kind(kind), plant, circuit)
+                )
         kind, _, entry_id = of.partition(":")
         if kind not in Kind.__members__.values():
             return b""
@@ -248,9 +250,9 @@ class KnowledgeBase:
             case "exists":
                 return _bytes(entry.path)
             case "entry":
-                return _card(entry).digest
+                return _card(entry).digests.whole
             case "body":
-                return _card(entry).body
+                return _card(entry).digests.body
             case "head":
                 return _bytes(_card(entry).head)
             case "title":

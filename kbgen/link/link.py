@@ -64,7 +64,7 @@ def _references(entries: Sequence[Entry], schemas: Schemas, store: Store) -> tup
     """Return the references of some entries; they hang on nothing but what these say."""
     found: list[Reference] = []
     for block in blocks(entries, lambda entry: str(entry.ref)):
-        digests = [entry.card.digest for entry in block if isinstance(entry, KeptEntry)]
+        digests = [entry.card.digests.whole for entry in block if isinstance(entry, KeptEntry)]
         make = partial(_references_of, block, schemas)
         found += store.value(make_key("references", *digests), make) if len(digests) == len(block) else make()
     return tuple(found)

@@ -333,6 +333,7 @@ class Unclip:
     "Work with hands or head inside a zone of the plant.",
     needs="every source that reaches the zone off, locked and proved gone; what only lies beside it gone or guarded; where "
     "something can move there (motion, spring, load, air, three phases), its supplies tried (`try_start`)",
+    owes="people told once hands are out (`inform`), and its covers closed, before anything that reaches there comes back",
     situation="opening-covers",
     hands=True,
 )
@@ -486,8 +487,9 @@ class Watch:
 
 @action(
     "Make a temporary alteration. It has a name, and something undoes it on every way out.",
-    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it; a drain or vent: the pressure "
-    "behind it proved gone",
+    needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it; all but a muted alarm "
+    "and an opened test point: nothing that may run; `open-drain`: pressure proved gone; `open-vent`: what feeds it off and "
+    "locked; a setting that the plant lists is an `adjust`; `gag` never",
     gives="the alteration is in",
     owes="its `undo` on every way out; for a bridged device its trip proved",
     situation="temporary-alteration",
@@ -572,6 +574,7 @@ class ProveTrip:
 @action(
     "The independent check: is the open contact doing its job?",
     gives="`real`: it was right to open; `faulty`: it was not. Doubt is always `real`",
+    owes="on `real`: its cause (`find_cause`) before it fires; on `faulty`: its trip, before the plant is in service",
     verdicts=v.REAL,
 )
 class CheckReal:
@@ -720,7 +723,7 @@ class StopDemand:
     "Change a setting.",
     needs="a setting that may be changed, by whom it may; a limit never to the side that lets more through; an operating control above its value only under a limit proved on this page, with a second gauge",
     gives="the setting is changed",
-    owes="limits put back; gas or air: flue gas measured; a full cycle",
+    owes="limits put back and seen to trip, while they stand earlier or after; gas or air: flue gas measured; a full cycle",
     situation="adjusting",
 )
 class Adjust:

@@ -45,7 +45,7 @@ DUTIES = (
             "The second claims only what the first did not touch.",
             "Fuel or control supply stays locked between the two.",
         ),
-        ("next-not-ready", "left-able-to-fire", "claimed-away", "claim-nobody-gives"),
+        ("next-not-ready", "left-able-to-fire", "claimed-away", "doubt-claims", "claim-nobody-gives"),
     ),
     Duty(
         "Names",
@@ -69,7 +69,7 @@ DUTIES = (
     Duty(
         "Identify and record",
         (
-            "`identify` before anything is switched, locked or opened; `different` leads to a `hand_over`.",
+            "`identify` before anything is switched, locked, opened, reset or set; `different` leads to a `hand_over`.",
             "`record: [display]` before a supply goes off; `record: [resets]` before a button is pressed.",
         ),
         ("proof-without-identity", "evidence-lost", "reset-before-evidence"),
@@ -293,6 +293,7 @@ DUTIES = (
             "second-reset",
             "one-shot-reset",
             "too-many-starts",
+            "start-without-telling",
             "loop-starts-again",
             "real-cause-left",
         ),

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from kbgen.model.build import build
 from kbgen.model.caution import Caution
@@ -67,19 +69,41 @@ class Entry:
         return plants_of(self.ref, self.record)
 
 
+_HEAD = frozenset(each.name for each in fields(Head))
+
+
+class Digests(NamedTuple):
+    """Hashes of a file's path and of what it says as plain data: no comment, no line end is in them.
+
+    Attributes:
+        whole: Of all of it.
+        body: Without what every entry has: its title, other names, review and the like.
+    """
+
+    whole: bytes
+    body: bytes
+
+
+def digests_of(path: str, data: Mapping[str, Any]) -> Digests:
+    """Return the hashes of plain data."""
+    body = {name: value for name, value in data.items() if name not in _HEAD}
+    return Digests(*(hashlib.sha256(_text([path, each])).digest() for each in (data, body)))
+
+
+def _text(value: object) -> bytes:
+    return json.dumps(value, ensure_ascii=False).encode("utf-8", "surrogatepass")
+
+
 @dataclass(frozen=True, slots=True)
 class Card:
     """What is asked of every entry again and again, without reading the whole of it.
 
     Attributes:
-        digest: A hash of its path and of what it says as plain data: no comment, no line end is in it.
-        body: The same without what every entry has: its title, other names, review and the like.
         date: The newest day in it, in ISO 8601; empty for none.
         circuit: The circuit it is about; empty for none.
     """
 
-    digest: bytes
-    body: bytes
+    digests: Digests
     head: Head
     plants: tuple[str, ...]
     circuit: str
@@ -243,11 +267,12 @@ def plants_of(ref: Ref, record: AnyRecord) -> tuple[str, ...]:
             return ()
 
 
-def make_card(entry: Entry, digest: bytes, body: bytes) -> Card:
-    """Return what is known of an entry without reading it again; the hashes as `Card` says."""
+def make_card(entry: Entry) -> Card:
+    """Return what is known of an entry without reading it again."""
     head = entry.record.head
     dates = [head.review.on] if head.review is not None else []
     if isinstance(entry.record, FieldNote):
         dates.append(entry.record.date)
     circuit = getattr(entry.record, "circuit", "")
-    return Card(digest, body, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""))
+    digests = digests_of(entry.path, entry.data)
+    return Card(digests, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""))

@@ -242,7 +242,7 @@ def _starts(material: Material) -> Iterator[Problem]:
             )
 
 
-TEST_WITHOUT_TRIP = COVERAGE.warning(
+TEST_WITHOUT_TRIP = COVERAGE.error(
     "test-without-trip",
     "The device counts as tested, and nobody has seen it stop the burner.",
     "tests: [first-low-water]  # no step makes it trip",

@@ -82,10 +82,13 @@ def _onward(material: Material) -> Iterator[Problem]:
         starts = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _STARTS))
         goes_on = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _GOES_ON))
         stays = graph.leading_to(i for i, action in enumerate(actions) if _keeps(action))
+        handed = graph.leading_to(i for i, action in enumerate(actions) if isinstance(action, HandOver))
+        handed -= graph.leading_to(i for i, action in enumerate(actions) if isinstance(action, End))
         where = {step.id: index for index, step in enumerate(procedure.steps) if step.id}
         for number, step in enumerate(procedure.steps, start=1):
             asked = [answer for answer in answers(step) if answer.go in where]
             yield from _doubt(entry, number, asked, actions, where, starts)
+            yield from _stays_to_hand_over(entry, number, asked, where, handed)
             if reader is not None:
                 yield from _dry(entry, procedure, number, asked, where, graph, reader)
                 yield from _danger(entry, number, question(step), asked, where, goes_on, stays, reader.table)
@@ -122,6 +125,19 @@ def _doubt(
                 Spot(entry.path, answer.route),
                 f"step {number}: `{answer.when}` leads on to a start, and `{stops[0].when}` does not",
                 f"Lead it where `{stops[0].when}` leads (`{stops[0].go}`).",
+            )
+
+
+def _stays_to_hand_over(
+    entry: Entry, number: int, asked: list[Answer], where: dict[str, int], handed: frozenset[int]
+) -> Iterator[Problem]:
+    """Yield an answer that says danger and leads to nothing but a hand-over, for which somebody stays."""
+    for answer in asked:
+        if answer.danger and where[answer.go] in handed:
+            yield DANGER_GOES_ON.at(
+                Spot(entry.path, answer.route),
+                f"step {number}: `{shown(answer.when)}` says danger, and a hand-over keeps somebody there",
+                "Lead it to leaving at once (`end: evacuated`); whoever is told is told outside.",
             )
 
 

@@ -64,12 +64,14 @@ def _claimed(material: Material) -> Iterator[Problem]:
 
 def _brought_about(base: KnowledgeBase, procedure: Procedure, start: str, done: set[AnyAction]) -> bool:
     """Return whether some actions can bring a state about on every plant of a procedure."""
-    if start == "fuel-shut":
-        return any(isinstance(action, ShutValve | Isolate) for action in done)
-    if start == "proved-dead":
-        return any(isinstance(action, ProveDead) for action in done)
     plants = [plant for name in procedure.equipment if (plant := base.equipment(name))]
     sources = [source for plant in plants for source in plant.sources]
+    if start == "fuel-shut":
+        fuels = {source.id for source in sources if source.energy == "fuel"}
+        off = {action.isolate for action in done if isinstance(action, Isolate)}
+        return fuels <= off or any(isinstance(action, ShutValve) for action in done)
+    if start == "proved-dead":
+        return any(isinstance(action, ProveDead) for action in done)
     needed = {source.id for source in sources if source.electric or source.energy == "fuel"}
     off = {action.isolate for action in done if isinstance(action, Isolate)}
     locked = {action.lock for action in done if isinstance(action, Lock)}

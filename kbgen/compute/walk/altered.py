@@ -8,8 +8,10 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS
 from kbgen.compute.walk.plant import BRIDGING, Plant
 from kbgen.compute.walk.result import because
+from kbgen.compute.walk.settings import nobody_changes, stands_over
 from kbgen.compute.walk.state import FITTED, State, facts, may_run
 from kbgen.model import action as act
+from kbgen.model.equipment import Setting
 
 _HARMLESS_IN_FIRE = frozenset({"open-test-point", "muted-alarm"})
 _NOT_EVEN_TURNING = frozenset({"other-fuse"})
@@ -61,7 +63,9 @@ def fires(
                 fit.name,
                 field,
                 f"{what} while `{fit.name}` is in",
-                "Undo it before the burner can start."
+                written_as(setting)
+                if (setting := setting_of(plant, fit))
+                else "Undo it before the burner can start."
                 if field != "fit"
                 else "Stop the burner and shut its fuel first, and undo it before they come back.",
                 because(where, "it is fitted here") if field != "fit" else (),
@@ -69,13 +73,43 @@ def fires(
             )
 
 
+def setting_of(plant: Plant, fit: act.Fit) -> Setting | None:
+    """Return the setting of the plant that a changed setting is; none where the plant lists none for its device."""
+    if fit.fit != "changed-setting" or not fit.over:
+        return None
+    return next(
+        (each for each in plant.settings.values() if each.device == fit.over and not nobody_changes(each)),
+        None,
+    )
+
+
+def written_as(setting: Setting) -> str:
+    """Say how a change of a listed setting is written, so that it can be told which way it goes."""
+    return (
+        f"Write it as `adjust: {setting.id}` with `from` and `to`, so that the check sees which way it goes; see the trip, "
+        f"and adjust it back to {setting.value}."
+    )
+
+
 def _endangers(plant: Plant, fit: act.Fit, state: State) -> str:
     """Say what may happen with an alteration in; empty where it does no harm."""
     if fit.fit in _NOT_EVEN_TURNING and not plant.off(state):
         return "the plant is switched on"
-    over = plant.device(fit.over)
-    operating = fit.fit == "changed-setting" and over is not None and over.role == "operating"
-    if not plant.can_fire(state) or fit.fit in _HARMLESS_IN_FIRE or operating:
+    if not plant.can_fire(state) or fit.fit in _HARMLESS_IN_FIRE or _tests_a_limit(plant, fit):
         return ""
     # With the burner's own valve shut a pilot alone may be seen with, say, a wire lifted; never with a jumper.
     return "the burner may light" if fit.fit in BRIDGING or not plant.burner_shut(state) else ""
+
+
+def _tests_a_limit(plant: Plant, fit: act.Fit) -> bool:
+    """Return whether an operating control stands elsewhere for the page to see a limit of its quantity trip."""
+    over = plant.device(fit.over)
+    if fit.fit != "changed-setting" or over is None or over.role != "operating":
+        return False
+    setting = setting_of(plant, fit)
+    proved = {
+        step.action.prove_trip for step in plant.procedure.steps if isinstance(step.action, act.ProveTrip)
+    }
+    return setting is None or any(
+        each.device in proved and stands_over(plant.base, each, setting) for each in plant.settings.values()
+    )

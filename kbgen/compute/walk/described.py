@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -15,6 +16,8 @@ from kbgen.model.device import Device
 from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory, Setting, Source, Zone
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
+
+_GAS = re.compile(r"gas", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -93,6 +96,14 @@ class Described:
     def fuel_sources(self) -> frozenset[str]:
         """Sources that are fuel."""
         return frozenset(name for name, source in self.sources.items() if source.energy == "fuel")
+
+    @cached_property
+    def gas(self) -> frozenset[str]:
+        """Sources of fuel that come through the gas train: of several those that are called gas."""
+        called = frozenset(
+            name for name in self.fuel_sources if _GAS.search(f"{name} {self.sources[name].title}")
+        )
+        return called or self.fuel_sources
 
     @cached_property
     def electric(self) -> frozenset[str]:

@@ -18,6 +18,8 @@ from kbgen.model.answers import Answer
 from kbgen.model.energies import Back
 from kbgen.model.procedure import ProcedureStep
 
+_LET_BY = 60.0
+"""Seconds for which a shut cock is watched at least before it counts as tight; gas codes ask for minutes."""
 _NO_ANSWER = Answer("", "")
 
 
@@ -42,7 +44,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     passed = verdicts is not None and answer.verdict == verdicts.passing
     match action:
         case act.Identify():
-            return state | {(s.IDENTIFIED if passed else s.ANOTHERS, "")}
+            return without(state, s.IDENTIFIED, s.ANOTHERS) | {(s.IDENTIFIED if passed else s.ANOTHERS, "")}
         case act.Record(record=what):
             noted = without(state, s.UNNOTED) if "settings" in what else state
             noted = without(noted, s.STALE) if {"display", "resets"} & set(what) else noted
@@ -71,21 +73,35 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.OpenGasTrain() | act.Cap() | act.LeakCheck():
             return _gas(plant, state, action, answer)
         case act.FindCause(find_cause=name):
-            return s.never(state - {(s.REAL, name)}, s.RESET, name) | {(s.CAUSE, name)} if passed else state
+            if not passed:
+                return state
+            mended = {(s.FAULTY, name), (s.OWED, name)} if (s.FAULTY, name) in state else set()
+            return s.never(state - {(s.REAL, name)} - mended, s.RESET, name) | {(s.CAUSE, name)}
         case act.CheckReal(check_real=name):
-            return state - {(s.REAL, name)} if answer.verdict == "faulty" else state | {(s.REAL, name)}
+            # What opened without a reason is mended or changed, and then seen to trip.
+            return (
+                state - {(s.REAL, name)} | _faulty(state, name)
+                if answer.verdict == "faulty"
+                else state | {(s.REAL, name)}
+            )
         case act.Reset() | act.Observe() | act.StartDemand() | act.StopDemand():
             return _running(plant, state, action, answer)
         case act.Adjust():
             return _adjusted(plant, state, step, action)
         case act.WorkIn(work_in=zone):
-            return state | {(s.HANDS, zone)}
+            # Who was told before the hands went in does not know when they are out again.
+            return without(state, s.INFORMED, s.WARNED) | {(s.HANDS, zone)}
         case act.Hold() | act.Inspect() | act.Wait():
             return state
         case act.HandOver() | act.End():
             return state
         case _:
             assert_never(action)
+
+
+def _faulty(state: State, device: str) -> State:
+    owed = (s.OWED, device) in state
+    return frozenset({(s.OWED, device)} if owed else {(s.OWED, device), (s.FAULTY, device)})
 
 
 def _supply(
@@ -178,7 +194,7 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
         case act.Replace(replace=name):
             device = plant.device(name)
             owed = facts(s.OWED, [name]) if device is not None and device.guards else s.NOTHING
-            return state | owed | {(s.CYCLE_OWED, "")}
+            return state - {(s.FAULTY, name)} | owed | {(s.CYCLE_OWED, "")}
         case _:
             assert_never(action)
 
@@ -195,9 +211,16 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
         case "gas-rate" | "pressure" if answer.verdict == "within" and (s.FLAME, "") in state:
             at_train = quantity == "gas-rate" or bool(action.point)
             return state - {(s.GAS_OWED, "gas-rate")} if at_train else state
-        case "pressure" if answer.verdict == "no-pressure" and action.point and plant.train_shut(state):
-            return state | {(s.SEEN_GONE, plant.section(action.point))}
+        case "pressure" if action.point and answer.verdict in ("no-pressure", "pressure-left"):
+            here = {(s.SEEN_GONE, plant.section(action.point))}
+            gone = answer.verdict == "no-pressure" and plant.train_shut(state) and not _a_glance(action)
+            return state | here if gone else state - here
     return state
+
+
+def _a_glance(action: act.Measure | act.Watch) -> bool:
+    """Return whether a pressure is watched too shortly to see a cock that lets through: it shows in minutes."""
+    return isinstance(action, act.Watch) and action.for_ is not None and action.for_.hi < _LET_BY
 
 
 def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: Answer) -> State:
@@ -227,7 +250,8 @@ def _alteration(
         case act.Fit():
             new = state | {(s.FITTED, str(index)), (s.CYCLE_OWED, "")}
             if action.fit in BRIDGING:
-                new |= facts(s.OWED, plant.bridged(action))
+                bridged = plant.bridged(action)
+                new = new - facts(s.FAULTY, bridged) | facts(s.OWED, bridged)
             return new
         case act.Undo(undo=name):
             mine = [(where, fit) for where, fit in plant.fitted(state) if fit.name == name]

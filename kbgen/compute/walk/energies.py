@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import OFF, PROVED, TRIED, facts, may_run
+from kbgen.compute.walk.state import COVER, OFF, PROVED, TRIED, facts, may_run, names
 from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
 from kbgen.model.equipment import Cover, Source
@@ -62,6 +62,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _lacking(moment)
         case act.OpenCover(open_cover=name):
             yield from _reached(moment, name)
+        case act.Restore(restore=name):
+            yield from _comes_back(moment, name)
         case act.Fit(fit="open-drain" | "open-vent") as fit:
             yield from _drained(moment, fit)
         case act.Fit(fit="gag") as fit:
@@ -137,6 +139,34 @@ def _reached(moment: Moment, name: str) -> Iterator[Finding]:
                 f"{cover.title} is opened and {plant.sources[source].title} reaches there; it is not "
                 f"{' and '.join(lacking)}",
                 how_gone(plant.sources[source]),
+            )
+
+
+def _comes_back(moment: Moment, source: str) -> Iterator[Finding]:
+    """Yield a cover that is open before what comes back."""
+    plant, state = moment.plant, moment.state
+    for name in names(state, COVER):
+        cover = plant.covers.get(name)
+        if cover and source in cover.reached_by and source in plant.sources:
+            yield COVER_ON_LIVE.finding(
+                (moment.index, name),
+                "restore",
+                f"{plant.sources[source].title} comes back, reaches behind {cover.title}, and that is open",
+                f"Close it first (`close_cover: {name}`).",
+                clears=frozenset({(COVER, name)}),
+            )
+    turning = source in plant.sources and plant.sources[source].electric
+    for zone in plant.zones.values() if turning else ():
+        moves = any(plant.sources[each].moves for each in zone.reached_by if each in plant.sources)
+        opened = [name for name in zone.behind if (COVER, name) in state]
+        if moves and opened and source in zone.reached_by:
+            yield COVER_ON_LIVE.finding(
+                (moment.index, zone.id),
+                "restore",
+                f"{plant.sources[source].title} comes back, {zone.title} can turn by it, and "
+                f"{plant.covers[opened[0]].title} is open before it",
+                f"Close it first (`close_cover: {opened[0]}`).",
+                clears=frozenset({(COVER, opened[0])}),
             )
 
 

@@ -7,7 +7,20 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, LOTO, MAKING_SAFE, RESETS, RETURN
 from kbgen.compute.walk.in_service import real
-from kbgen.compute.walk.state import COVER, FLAME, HANDS, OFF, SHUT, UNPURGED, facts, has, names
+from kbgen.compute.walk.state import (
+    COVER,
+    FLAME,
+    HANDS,
+    INFORMED,
+    OFF,
+    SHUT,
+    UNPURGED,
+    WARNED,
+    facts,
+    has,
+    holds,
+    names,
+)
 from kbgen.model import action as act
 
 TRIP_PROVED_OFF = ALTERATIONS.hazard(
@@ -52,6 +65,10 @@ FLUE_GAS_WITHOUT_FIRE = RESETS.hazard(
 )
 
 
+_TRIPS_BY_FIRE = ("temperature", "steam-pressure")
+"""What a device guards that trips only once it burned a while: who sees it trip saw a flame."""
+
+
 def _started(moment: Moment) -> Iterator[Finding]:
     """Yield a start before somebody's hands, whatever is thought to be locked."""
     plant, state = moment.plant, moment.state
@@ -73,13 +90,18 @@ def _hands(moment: Moment, source: str) -> Iterator[Finding]:
         zone = plant.zones[name]
         opened = [cover for cover in names(state, COVER) if plant.stands_before(cover, name)]
         reached = zone.reached_by or tuple(each for each in plant.sources if each not in zone.beside)
-        if opened and source in reached and plant.sources[source].electric:
+        told = holds(state, (INFORMED, "")) or holds(state, (WARNED, ""))
+        if source in reached and (opened or not told):
+            title = plant.sources[source].title
             yield MOVES_WITH_HANDS_IN.finding(
                 (moment.index, name),
                 "restore",
-                f"{plant.sources[source].title} comes back while {plant.covers[opened[0]].title} is open before "
-                f"{zone.title}",
-                f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there.",
+                f"{title} comes back while {plant.covers[opened[0]].title} is open before {zone.title}"
+                if opened
+                else f"{title} comes back and nobody was told since hands went into {zone.title}",
+                f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there."
+                if opened
+                else "Put a step with `inform:` after the work: everybody is out and clear, and knows what comes on.",
                 clears=frozenset({(HANDS, name)}),
             )
 
@@ -113,6 +135,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _started(moment)
             yield from real(moment, "start_demand") if plant.can_fire(state) else ()
         case act.ProveTrip(prove_trip=name) if not plant.off(state):
+            about = plant.device(name)
+            if plant.can_fire(state) and has(state, UNPURGED) and about and about.guards in _TRIPS_BY_FIRE:
+                yield _unpurged(moment, "prove_trip")
             for title, device in plant.opened_by(state):
                 if device != name:
                     yield TRIP_PROVED_BY_ANOTHER.finding(
@@ -121,6 +146,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                         f"{plant.title(name)} is proved to trip while {title} opens {plant.title(device)}",
                         f"Close {title} first; then what stops the burner is the device that is proved.",
                     )
+            yield from _starved(moment, name)
         case act.Measure(measure="flue-gas" | "gas-rate" as what) if plant.burns and (FLAME, "") not in state:
             yield FLUE_GAS_WITHOUT_FIRE.finding(
                 moment.index,
@@ -139,6 +165,21 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 f"{plant.title(name)} is proved to trip while the supply is off; nothing can be seen to stop",
                 "Prove it with the supply on, by its own quantity.",
             )
+
+
+def _starved(moment: Moment, name: str) -> Iterator[Finding]:
+    """Yield a device that a shut cock makes trip, proved with another cock shut: the flame goes out for want of fuel."""
+    plant = moment.plant
+    shut = [plant.valves[each] for each in names(moment.state, SHUT) if each in plant.valves]
+    own = [valve for valve in plant.valves.values() if name in valve.opens]
+    if own and shut and not any(valve in own for valve in shut):
+        yield TRIP_PROVED_BY_ANOTHER.finding(
+            (moment.index, shut[0].id),
+            "prove_trip",
+            f"{plant.title(name)} is proved to trip while {shut[0].title} is shut, which does not open it: "
+            "the burner stops for want of fuel",
+            f"Shut {own[0].title} slowly, which opens it, and leave {shut[0].title} open.",
+        )
 
 
 FIRING_WITHOUT_PURGE = RESETS.hazard(

@@ -68,7 +68,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 )
         case act.OpenValve(open_valve=name):
             yield from _gas_comes(moment, _opened(moment, name), "open_valve")
-        case act.Restore(restore=name) if name in moment.plant.fuel_sources:
+        case act.Restore(restore=name) if name in moment.plant.gas:
             yield from _gas_comes(moment, moment.state - {(OFF, name)}, "restore")
     yield from _leaking(moment)
     yield from _due(moment)
@@ -143,13 +143,15 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             "the gas train is opened in a procedure that anybody may do",
             "Set `who: licensed-gas`, or leave the gas train shut.",
         )
-    if plant.burns and not plant.fuel_shut(state):
+    # A test point is opened with a hose on it, while nothing burns; a joint with no gas before it.
+    shut = plant.train_shut(state) if field == "open_gas_train" else plant.fuel_shut(state)
+    if plant.burns and not shut:
         yield GAS_OPENED_UNDER_PRESSURE.finding(
             moment.index,
             field,
             "the gas train is opened while it carries gas",
             "Shut the cock before it, lock it, and see the pressure gone.",
-            grants=facts(OFF, plant.fuel_sources) or facts(SHUT, plant.valves),
+            grants=facts(OFF, plant.gas) or facts(SHUT, plant.valves),
         )
     elif field == "open_gas_train" and not _seen_gone(moment):
         yield GAS_OPENED_UNDER_PRESSURE.finding(
@@ -222,7 +224,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         case act.End(end="evacuated"):
             return
         case act.End() | act.HandOver():
-            gas = not plant.fuel_locked(state)
+            gas = not plant.gas_locked(state)
         case act.StartDemand() | act.Observe() | act.Reset() | act.ProveTrip() | act.Adjust():
             gas = not plant.train_shut(state)
         case _:

@@ -120,7 +120,7 @@ def _gas(moment: Moment) -> Iterator[Finding]:
         "left-safe",
         "unsafe-left-off",
     )
-    if has(state, UNTESTED) and (goes_on or not moment.plant.fuel_locked(state)):
+    if has(state, UNTESTED) and (goes_on or not moment.plant.gas_locked(state)):
         yield GAS_LEFT_UNTESTED.finding(
             "untested",
             field,
@@ -179,8 +179,8 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
         )
     if (ANOTHERS, "") in state and not any(has(state, what) for what in (OFF, SHUT, COVER, FITTED)):
         return  # the marks differ and nothing was done: another's plant is not locked
-    lockable = plant.fuel_sources | plant.control
-    if lockable and not any((LOCKED, name) in state and (OFF, name) in state for name in lockable):
+    ways = [each for each in (plant.fuel_sources, plant.control) if each]
+    if ways and not any(all(holds(state, (OFF, name), (LOCKED, name)) for name in each) for each in ways):
         yield LEFT_UNLOCKED.finding(
             "locked",
             "end",
@@ -271,6 +271,18 @@ def _found(moment: Moment, action: act.End) -> Iterator[Finding]:
 def _can_fire(moment: Moment, field: str) -> Iterator[Finding]:
     """Yield what is under way or unproved on plant that can light by itself while nobody answers for it."""
     plant, state = moment.plant, moment.state
+    action = moment.step.action
+    goes_on = isinstance(action, act.HandOver) or (
+        isinstance(action, act.End) and action.end in ("found", "not-reproduced")
+    )
+    for name in names(state, COVER) if goes_on and not plant.off(state) else ():
+        title = plant.covers[name].title if name in plant.covers else name
+        yield COVER_LEFT_OPEN.finding(
+            name,
+            field,
+            f"{title} is left open and live to whoever goes on",
+            f"Close it (`close_cover: {name}`), or switch off and lock the supply.",
+        )
     if not plant.can_fire(state):
         return
     if has(state, CYCLE_OWED):
@@ -286,14 +298,6 @@ def _can_fire(moment: Moment, field: str) -> Iterator[Finding]:
             field,
             f"{plant.title(name)} was jumped, changed or did not trip, was not proved since, and the burner can light",
             f"Prove it (`prove_trip: {name}`), or leave the fuel shut and locked.",
-        )
-    for name in names(state, COVER) if field == "hand_over" else ():
-        title = plant.covers[name].title if name in plant.covers else name
-        yield COVER_LEFT_OPEN.finding(
-            name,
-            field,
-            f"{title} is handed over open, live, and with the burner able to light",
-            f"Close it (`close_cover: {name}`), or switch off and lock the supply.",
         )
 
 

@@ -107,6 +107,14 @@ CLAIMED_AWAY = LEAVING.hazard(
     "  outcomes:\n    - {when: 'Yes', go: start, claims: [nothing-altered]}",
     rests_on="`claims` of the answer, and what the steps of this page before it left in, open or owed.",
 )
+DOUBT_CLAIMS = LEAVING.hazard(
+    "doubt-claims",
+    "Whoever is not sure has seen nothing; what earlier work left is taken for put right, and never is.",
+    "ask: Is every trip proved?\noutcomes:\n  - {when: Yes or not sure, go: start, claims: [trips-proved]}",
+    "ask: Is every trip proved?\noutcomes:\n  - {when: 'Yes', go: start, claims: [trips-proved]}\n"
+    "  - {when: No or not sure, go: leave-safe}",
+    rests_on="`claims` of an answer, and the words of doubt in its `when`.",
+)
 _UNDOES: dict[str, tuple[str, str]] = {
     s.FITTED: ("`{}` is still in", "Take it out before (`undo: {}`)"),
     s.CLIPPED: ("the leads of `{}` are still on", "Take them off before (`unclip: [{}]`)"),
@@ -137,6 +145,15 @@ def claimed_away(plant: Plant, index: int, answer: Answer | None, own: State) ->
     *_, item, _ = answer.route or ("outcomes", 0, "go")
     denied = claimed_kinds(answer.claims)
     found = []
+    if answer.doubt:
+        found.append(
+            DOUBT_CLAIMS.finding(
+                (index, answer.when, "doubt"),
+                f"outcomes.{item}.claims",
+                f"`{answer.when}` claims `{answer.claims[0]}`, and takes in who is not sure",
+                "Let only who has seen it claim it; who is not sure goes where `No` goes.",
+            )
+        )
     for kind, where in sorted(own):
         if kind in denied and kind in _UNDOES and (kind != s.RESET or (s.CAUSED, where) not in own):
             says, undo = _UNDOES[kind]

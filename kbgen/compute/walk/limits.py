@@ -12,6 +12,7 @@ from kbgen.compute.walk.settings import (
     lets_more_through,
     nobody_changes,
     raised,
+    stands_over,
     stops_before,
 )
 from kbgen.compute.walk.state import TRIP_SEEN
@@ -129,7 +130,7 @@ def _control(moment: Moment, setting: Setting, action: act.Adjust) -> Iterator[F
         return
     if not raised(setting, action.to):
         return
-    below = (each for each in plant.settings.values() if is_limit(plant.base, each))
+    below = (each for each in plant.settings.values() if stands_over(plant.base, each, setting))
     proved = any(
         stops_before(each, setting, action.to) and (TRIP_SEEN, each.device) in moment.state for each in below
     )

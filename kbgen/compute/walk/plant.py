@@ -70,8 +70,12 @@ class Plant(Described):
         return shut or any((OFF, name) in state for name in self.fuel_sources)
 
     def fuel_locked(self, state: State) -> bool:
-        """Return whether the fuel is shut off and locked."""
-        return any((LOCKED, name) in state for name in self.fuel_sources)
+        """Return whether the fuel is shut off and locked; of several each counts for itself."""
+        return bool(self.fuel_sources) and all((LOCKED, name) in state for name in self.fuel_sources)
+
+    def gas_locked(self, state: State) -> bool:
+        """Return whether what comes through the gas train is shut off and locked."""
+        return bool(self.gas) and all((LOCKED, name) in state for name in self.gas)
 
     def feeds(self, circuit: str) -> frozenset[str]:
         """Return the sources that feed a circuit, or the control supply when none is named."""
@@ -99,9 +103,11 @@ class Plant(Described):
 
     def train_shut(self, state: State) -> bool:
         """Return whether the gas train has no gas: the cock before it shut, or the source off."""
-        cocks = [name for name, valve in self.valves.items() if valve.stops in ("", "all-fuel")]
-        shut = any((SHUT, name) in state for name in cocks or self.valves)
-        return shut or any((OFF, name) in state for name in self.fuel_sources)
+        gas = self.gas
+        valves = {name: valve for name, valve in self.valves.items() if not valve.fuel or valve.fuel in gas}
+        cocks = [name for name, valve in valves.items() if valve.stops in ("", "all-fuel")]
+        shut = any((SHUT, name) in state for name in cocks or valves)
+        return shut or any((OFF, name) in state for name in gas)
 
     def unheld(self, state: State, source: str) -> list[str]:
         """Return what a source lacks before a proof counts: ``switched off``, ``locked`` where it can be.

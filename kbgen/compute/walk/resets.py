@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.hazard import EVIDENCE, RESETS
+from kbgen.compute.walk.hazard import EVIDENCE, LOTO, RESETS
 from kbgen.compute.walk.state import (
     CAUSE,
     DEMAND,
+    INFORMED,
     LOCKED,
     OFF,
     RECORDED,
@@ -16,8 +17,10 @@ from kbgen.compute.walk.state import (
     STALE,
     TESTED,
     TRIES,
+    WARNED,
     count,
     facts,
+    holds,
     names,
 )
 from kbgen.model import action as act
@@ -34,8 +37,10 @@ TOO_MANY_STARTS = RESETS.hazard(
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with a reset, or with one start more."""
     match moment.step.action:
-        case act.StartDemand() if moment.plant.can_fire(moment.state):
-            yield from _started(moment, "start_demand")
+        case act.StartDemand():
+            yield from _told(moment)
+            if moment.plant.can_fire(moment.state):
+                yield from _started(moment, "start_demand")
         case act.Reset(reset=name):
             yield from _reset(moment, name, "reset")
             if (DEMAND, "") in moment.state and moment.plant.can_fire(moment.state):
@@ -46,6 +51,33 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 # Where power clears a lockout, switching on lets the burner try again.
                 if memory.power_resets and moment.plant.can_fire(following):
                     yield from _reset(moment, memory.id, "restore")
+
+
+START_WITHOUT_TELLING = RESETS.on(LOTO).hazard(
+    "start-without-telling",
+    "The fan starts beside somebody who knows of nothing.",
+    "- do: Turn the switch to ON.\n  start_demand: Burner switch to ON",
+    "- do: See that everybody is clear, and tell them.\n  inform: Everybody at the boiler\n"
+    "- do: Turn the switch to ON.\n  start_demand: Burner switch to ON",
+    rests_on="`inform` before the first start on every way, and after hands were in; that they heard it is the reader's word.",
+)
+
+
+def _told(moment: Moment) -> Iterator[Finding]:
+    plant, state = moment.plant, moment.state
+    motors = [
+        name for name, source in plant.sources.items() if source.electric and source.moves
+    ] or plant.control
+    if plant.off(state) or not (plant.can_fire(state) or any((OFF, name) not in state for name in motors)):
+        return
+    if not (holds(state, (INFORMED, "")) or holds(state, (WARNED, ""))):
+        yield START_WITHOUT_TELLING.finding(
+            moment.index,
+            "start_demand",
+            "the plant is started and nobody was told",
+            "Put a step with `inform:` before it: everybody is clear and knows what starts.",
+            grants=frozenset({(INFORMED, "")}),
+        )
 
 
 def _started(moment: Moment, field: str) -> Iterator[Finding]:

@@ -18,6 +18,13 @@ def is_limit(base: KnowledgeBase, setting: Setting) -> bool:
     return device is not None and device.role != "operating"
 
 
+def stands_over(base: KnowledgeBase, limit: Setting, control: Setting) -> bool:
+    """Return whether a limit stands over a control: of the same quantity and above its value, as gas is not over steam."""
+    one, other = _read(limit, limit.value), _read(control, control.value)
+    alike = is_limit(base, limit) and limit.quantity == control.quantity
+    return alike and one is not None and other is not None and one.lo >= other.hi
+
+
 def is_mixture(setting: Setting) -> bool:
     """Return whether a setting changes how much gas or air burns."""
     # The temperature of the air that leaves a heater is what it is asked for, not what it burns with.

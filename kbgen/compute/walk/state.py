@@ -60,6 +60,7 @@ ZERO = "read none"  # without a full reading upstream
 STALE = "evidence stale"  # it may have tripped again since it was noted
 CAUSE = "cause found"
 REAL = "trip was real"  # a device was right to stop the burner; why is not mended
+FAULTY = "opened without a reason"  # its trip is owed for that alone; what made it open may yet be mended
 TESTED = "tripped in a test"  # the test is the cause of this trip
 RESET = "reset without cause"
 CAUSED = "reset with its cause"  # the last reset of a device had its cause found

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC, WIRED
-from kbgen.compute.walk.state import IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED
+from kbgen.compute.walk.state import ANOTHERS, IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED
 from kbgen.model import action as act
 
 _PARTLY = re.compile(r"\b(?:only|before|after|once|none|nothing|not|no)\b", re.IGNORECASE)
@@ -39,9 +39,34 @@ RESTORE_UNDER_LOCK = MAKING_SAFE.hazard(
 )
 
 
+_ON_ANOTHERS_PLANT = (
+    *(
+        act.ProveDead,
+        act.TryStart,
+        act.Unlock,
+        act.Restore,
+        act.OpenValve,
+        act.StartDemand,
+        act.Reset,
+        act.Adjust,
+    ),
+    *(act.OpenCover, act.WorkIn, act.Replace, act.Fit, act.Clip, act.OpenGasTrain),
+)
+"""What nobody does on plant whose marks differ; to stop, shut or lock it harms nobody."""
+
+
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with a step that isolates, locks, proves or restores."""
     yield from _by_operator(moment)
+    yield from _touched(moment)
+    if (ANOTHERS, "") in moment.state and isinstance(moment.step.action, _ON_ANOTHERS_PLANT):
+        yield PROOF_WITHOUT_IDENTITY.finding(
+            "another's",
+            moment.field,
+            "the marks differ, and the work goes on all the same: it is another's plant",
+            "Lead `different` to a step with `hand_over`, or to comparing the marks once more.",
+            clears=frozenset({(ANOTHERS, "")}),
+        )
     match moment.step.action:
         case act.Isolate(isolate=name):
             yield from _isolate(moment, name)
@@ -62,7 +87,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _held(moment, name, "prove_gone")
             yield from _shown(moment, proof)
         case act.Unlock(unlock=name):
-            if (LOCKED, name) in moment.state and (INFORMED, "") not in moment.state:
+            if (INFORMED, "") not in moment.state:
                 yield UNLOCK_WITHOUT_TELLING.finding(
                     moment.index,
                     "unlock",
@@ -70,6 +95,17 @@ def findings(moment: Moment) -> Iterator[Finding]:
                     "Put a step with `inform:` before it: everybody is clear and knows what comes on.",
                     grants=frozenset({(INFORMED, "")}),
                 )
+        case act.OpenValve(open_valve=name) if moment.plant.first_cock(name):
+            fuel = moment.plant.valves[name].fuel
+            for each in sorted(moment.plant.fuel_sources):
+                if (LOCKED, each) in moment.state and each in (fuel or each):
+                    yield RESTORE_UNDER_LOCK.finding(
+                        moment.index,
+                        "open_valve",
+                        f"{moment.plant.valves[name].title} is opened while {_title(moment, each)} is locked off",
+                        "Tell the people, take the lock off (`unlock:`), then open it.",
+                        clears=frozenset({(LOCKED, each)}),
+                    )
         case act.Restore(restore=name):
             if (LOCKED, name) in moment.state:
                 yield RESTORE_UNDER_LOCK.finding(
@@ -152,7 +188,7 @@ PROOF_WITHOUT_IDENTITY = MAKING_SAFE.hazard(
     "- do: Switch Q2 off.\n  isolate: control",
     "- do: Compare the numbers on panel, Q2 and boiler.\n  identify: Same number on panel, Q2 and boiler\n"
     "- do: Switch Q2 off.\n  isolate: control",
-    rests_on="`identify` before the first thing that is switched; that the tag was read is the reader's word.",
+    rests_on="`identify` before what is proved, opened, reset or set; that the tag was read is the reader's word.",
 )
 PROOF_INCOMPLETE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "proof-incomplete",
@@ -202,6 +238,22 @@ def _identified(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             field,
             f"{_title(moment, name)} is proved dead before anybody made sure it is this plant's",
             "Put a step with `identify:` before the isolation: same number on panel, isolator and plant.",
+            grants=frozenset({(IDENTIFIED, "")}),
+        )
+
+
+_TOUCHES = act.Reset | act.Adjust
+"""What hurts on the wrong plant. What only shuts, locks or stops protects in any case."""
+
+
+def _touched(moment: Moment) -> Iterator[Finding]:
+    """Yield plant that is worked before anybody made sure that it is the one of the order."""
+    if isinstance(moment.step.action, _TOUCHES) and (IDENTIFIED, "") not in moment.state:
+        yield PROOF_WITHOUT_IDENTITY.finding(
+            "identity",
+            moment.field,
+            "the plant is worked on before anybody made sure that it is the right one",
+            "Put a step with `identify:` before it: same number on panel, isolator and plant; `different` leads out.",
             grants=frozenset({(IDENTIFIED, "")}),
         )
 

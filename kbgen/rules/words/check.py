@@ -19,6 +19,7 @@ from kbgen.rules.material import Check, Material
 from kbgen.rules.words.beside import WORDS_TELL_MORE, alteration
 from kbgen.rules.words.deeds import deeds_of
 from kbgen.rules.words.english import ENGLISH
+from kbgen.rules.words.entry import against_entry
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.judge import judge
 from kbgen.rules.words.names import names_of
@@ -129,7 +130,8 @@ def _procedure(base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Pro
         named = remembered(base, ("words of a plant", str(id(reader)), plant_id), gather)
         ground = Ground(reader, named, {source.id: source for source in plant.sources}, fits)
         for index, (step, data) in enumerate(zip(procedure.steps, entry.data["steps"], strict=True)):
-            for found in judge(ground, step, _texts(data)):
+            about = against_entry(base, plant_id, step, data["do"], reader.table)
+            for found in (*judge(ground, step, _texts(data)), *about):
                 here = replace(found, route=("steps", index, *found.route))
                 if here not in told:
                     told.add(here)

@@ -59,6 +59,23 @@ def left_undone(ground: Ground, action: act.AnyAction, text: str) -> Iterator[st
                 return
 
 
+def anothers_lock(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
+    """Yield that somebody else's lock comes off with one's own: "both padlocks, yours and the one of the electrician"."""
+    table = ground.reader.table
+    people = table.people - table.selves
+    for sentence in sentences(text) if isinstance(action, act.Unlock) else ():
+        words = words_of(sentence)
+        # "Let the electrician take his off": who owns it takes it.
+        if not table.locks & set(words) or words[0] in table.have | people or table.conditions & set(words):
+            continue
+        for at, word in enumerate(words):
+            follows = words[at + 1 : at + 4]
+            owner = word.partition("'")[0].partition("’")[0]
+            if (word in table.owning and people & set(follows)) or (word != owner and owner in people):
+                yield f"`{shown(sentence)}` takes off somebody else's lock"
+                return
+
+
 def left_in(ground: Ground, text: str) -> Iterator[str]:
     """Yield that a load stays where the plant's own entry wants it out before hands go in."""
     table = ground.reader.table

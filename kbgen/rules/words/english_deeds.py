@@ -219,7 +219,8 @@ off      | pull put knock flick bring rack | off out down 0 zero | # supply main
 off      | trip | | # isolator breaker disconnect | limit cutoff device
 on       | put bring push flick | on back in 1 i up | # supply mains power isolator breaker disconnect | meter probe lead clip padlock lock tag chain cover wire
 off      | cut kill stop isolate block knock | | power supply mains current electricity | wire
-shut     | cut kill stop isolate block take knock turn shut | | gas fuel | leak detector hose flue meter padlock lock chain tag plate cap key
+shut     | cut kill stop isolate block take knock shut | | gas fuel | leak detector hose flue meter padlock lock chain tag plate cap key
+shut     | turn | off down shut | gas fuel | leak detector hose flue meter padlock lock chain tag plate cap key
 open     | let put bring restore give admit send turn | through on back in | gas fuel | hose out air detector meter leak smell padlock lock chain tag plate cap key
 open     | crack | open | |
 shut     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever | shut closed across crosswise crossways perpendicular square right-angles angles |  | half

@@ -11,7 +11,7 @@ from kbgen.position import Route
 from kbgen.problems import shown
 from kbgen.rules.words.beside import beside
 from kbgen.rules.words.clauses import is_mark
-from kbgen.rules.words.differ import differences, left_in, left_undone
+from kbgen.rules.words.differ import anothers_lock, differences, left_in, left_undone
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import never, show, target, wants
@@ -50,7 +50,9 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
     for route, text in texts:
         told = ground.reader.told(text)
         against = list(_instruction(ground, action, told, text)) if action and route == ("do",) else []
-        against += left_in(ground, text) if route == ("do",) else ()
+        if route == ("do",):
+            against += left_in(ground, text)
+            against += anothers_lock(ground, action, text) if action is not None else ()
         yield from (Found(WORDS_AGAINST_ACTION, route, message, _HINT) for message in against)
         if action is not None and route == ("expect",):
             for message in _expected(ground, action, text):

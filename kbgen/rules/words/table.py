@@ -62,6 +62,8 @@ class Table:
         scant: Words that do with less than a whole proof.
         of_place: Words of condition that say where a cock is, behind it: "the cock where the train begins".
         befores: Those of them that do so only before a thing: "the last cock before the burner".
+        selves: Those of the people who read the page themselves.
+        owning: Words before whose something is: "the padlock of the electrician".
         takes: Verbs by which a part comes out to be cleaned.
         shrouds: What keeps fingers off live parts; nobody takes it off to work.
         rest: Words for staying where it is, beside a name: "leave the wedge in place".
@@ -139,6 +141,8 @@ class Table:
     scant: frozenset[str]
     of_place: frozenset[str]
     befores: frozenset[str]
+    selves: frozenset[str]
+    owning: frozenset[str]
     takes: frozenset[str]
     shrouds: frozenset[str]
     rest: frozenset[str]

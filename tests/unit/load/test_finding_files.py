@@ -181,7 +181,7 @@ def test_a_fault_of_the_program_names_the_file_it_was_reading(
         raise RecursionError
 
     make(tmp_path, "devices/a.yaml")
-    monkeypatch.setattr("kbgen.load.Tree", fail)
+    monkeypatch.setattr("kbgen.load.tree.Tree", fail)
     loaded = load(tmp_path)
     assert [(problem.place.path, problem.rule) for problem in loaded.problems] == [
         ("devices/a.yaml", "internal-error"),

@@ -75,7 +75,7 @@ PROTECTS: dict[str, tuple[Steps, str]] = {
     "cap": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "safe"], "gas-on-open-train"),
     "leak_check": (["identify", "note", "tell", "gas off", "open", "cap", "gas on", "tight", "fire", "air", "rate", "flue", "served"], "leak-check-missing"),
     "find_cause": (["note", "cause", "press", "off", "safe"], "reset-without-cause"),
-    "observe": (["note", "on", "purge", "flame", "off", "safe"], "firing-without-purge"),
+    "observe": (["note", "tell", "on", "purge", "flame", "off", "safe"], "firing-without-purge"),
 }  # fmt: skip
 # By action: a page that passes, where the action is put in, and what it breaks there.
 HURTS: dict[str, tuple[Steps, Any, int, str]] = {
@@ -89,10 +89,10 @@ HURTS: dict[str, tuple[Steps, Any, int, str]] = {
     "fit": (["note", "fuel off", "safe"], "jumper", 2, "alteration-live"),
     "hold": (["button", "fuel off", "safe"], {"do": "Hold it.", "hold": "water", "for": "5 min"}, 2, "held-too-long"),
     "open_gas_train": (["note", "safe"], "open", 1, "gas-opened-under-pressure"),
-    "check_real": (["note", "on", "off", "safe"], "real", 1, "real-cause-left"),
+    "check_real": (["note", "tell", "on", "off", "safe"], "real", 2, "real-cause-left"),
     "reset": (["note", "off", "safe"], "press", 1, "reset-without-cause"),
     "adjust": (["note", "tell", "fire", "served"], "adjust", 2, "limit-left-changed"),
-    "start_demand": (["note", "flame", "off", "safe"], "on", 1, "firing-without-purge"),
+    "start_demand": (["note", "tell", "flame", "off", "safe"], "on", 2, "firing-without-purge"),
     "end": (["identify", "note", "hand over"], {"do": "Go.", "end": "left-safe"}, 2, "left-unlocked"),
     "hand_over": (["dead", "jumper", "out", "leave"], "hand over", 2, "hand-over-loses-alteration"),
 }  # fmt: skip
@@ -105,9 +105,9 @@ CROSSED: dict[tuple[str, str], tuple[Steps, str]] = {
     ("tripped", "not-tripped"): (["dead", "jumper", "out", "live", "fire", "trip", "served"], "prove_trip"),
     ("cause-mended", "not-found"): (["note", "cause", "press", "off", "safe"], "find_cause"),
     ("cause-mended", "cause-left"): (["note", "cause", "press", "off", "safe"], "find_cause"),
-    ("seen", "not-seen"): (["note", "on", "purge", "flame", "off", "safe"], "observe"),
+    ("seen", "not-seen"): (["note", "tell", "on", "purge", "flame", "off", "safe"], "observe"),
     ("no-pressure", "pressure-left"): (["identify", "note", "tell", "gas off", "open", "cap", "leave"], "watch"),
-    ("faulty", "real"): (["note", "sound", "on", "off", "safe"], "check_real"),
+    ("faulty", "real"): (["note", "tell", "sound", "on", "off", "safe"], "check_real"),
 }  # fmt: skip
 WORDS_WAIVED = {
     "full": "what a voltage means is judged by the rules of readings, each with its case",

@@ -80,6 +80,9 @@ RIGHT = [
     (POOL, "shut_valve: heater-cock", "Screw the heater valve down."),
     (POOL, "open_valve: heater-cock", "Bring the gas back at the heater stopcock."),
     (HEATER, "", "Lay the tools out on a rag."),
+    (POOL, "unlock: pump", "Take your own padlock off `Q7`."),
+    (POOL, "unlock: pump", "Take your padlock off when the one of the electrician has come off."),
+    (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
     (BOILER, "isolate: gas", "Open the plant cock."),
@@ -115,6 +118,8 @@ WRONG = [
     (HEATER, "", "Plug the safety valve."),
     (POOL, "", "Leave the thermal fuse at the burner door out."),
     (POOL, "", "Turn the vent pressure switch all the way up."),
+    (POOL, "unlock: pump", "Take both padlocks off `Q7`, yours and the one of the electrician of the bath."),
+    (POOL, "unlock: pump", "Take your padlock and the electrician's padlock off `Q7`."),
 ]
 
 

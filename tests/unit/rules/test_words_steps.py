@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.shop import ShopSettings
 from kbgen.problems import Severity
 from kbgen.ref import Kind
 from kbgen.rules.material import Material
@@ -138,7 +139,7 @@ def test_an_acceptance_of_one_rule_accepts_no_other() -> None:
 def test_a_language_without_a_table_is_not_compared_and_says_so(words: Words) -> None:
     assert reader_of("en-GB") is reader_of("en") or reader_of("en-GB") is not None
     assert reader_of("de") is None
-    base = KnowledgeBase(words.ground.base.shop.__class__(shop="S", key="s", language="de"), {}, {})
+    base = KnowledgeBase(ShopSettings(shop="S", key="s", language="de"), {}, {})
     assert not_compared(base) == ("words against actions (there is no table of words for `de`)",)
     assert not_compared(words.ground.base) == ()
 

@@ -102,6 +102,8 @@ OTHER = {
     "takes",
     "loads",
     "scant",
+    "selves",
+    "owning",
     "of_place",
     "befores",
     "inside",

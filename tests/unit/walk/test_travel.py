@@ -141,12 +141,13 @@ def test_two_pages_do_not_reset_once_each() -> None:
     )
 
 
-def test_an_open_live_panel_is_not_handed_over_with_the_burner_able_to_light() -> None:
+def test_an_open_live_panel_is_not_handed_over() -> None:
     opened = {"do": "Open it.", "open_cover": "panel-door"}
     over = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
     second = ["fuel off", "safe"]
     assert broken(first=["note", opened, over], second=second) == {"first": {"cover-left-open"}}
-    assert broken(first=["note", "fuel off", opened, over], second=second) == {}
+    assert broken(first=["note", "fuel off", opened, over], second=second) == {"first": {"cover-left-open"}}
+    assert broken(first=["dead", opened, over], second=second) == {}
 
 
 def test_a_shift_does_not_end_in_an_evacuation_with_a_jumper_in() -> None:

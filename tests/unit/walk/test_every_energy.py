@@ -1,0 +1,329 @@
+"""Every energy, sentence by sentence: a small page that breaks it is refused, the same page put right passes."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from kbgen.problems import Severity
+from tests.unit.rules.cases import plant, problems_of
+
+Steps = list[Any]
+
+
+def _source(name: str, energy: str, **more: str) -> dict[str, Any]:
+    return {"id": name, "title": name.title(), "energy": energy, "isolate": "As the tag says", **more}
+
+
+def _boiler() -> dict[str, Any]:
+    known = plant()["entries"]["equipment/boiler"]
+    fed = {"prove": "Every conductor to every other and to earth"}
+    reached = {
+        "hot": "heat",
+        "sprung": "spring",
+        "hung": "load",
+        "blown": "air",
+        "charged": "cap",
+        "wet": "steam",
+    }
+    return {
+        **known,
+        "sources": [
+            *known["sources"],
+            _source("oil", "fuel"),
+            {**_source("fan", "electric", voltage="480 V", phases="3", needed_to_fire="true"), **fed}
+            | {"conductors": ["L1", "L2", "L3"]},
+            {**_source("booth", "foreign-fed", voltage="230 V"), **fed, "conductors": ["B1", "B2"]},
+            _source("feed", "water", lock="Padlock", needed_to_fire="true", prove="Level stands still"),
+            _source("steam", "pressure", lock="Chain", prove="Gauge at 0 and vent open"),
+            _source("heat", "heat", prove="Contact thermometer below 45 °C"),
+            _source("spring", "spring", prove="Pin in and pulled at"),
+            _source("load", "load", prove="Rests on its stop"),
+            _source("air", "air", lock="Padlock", prove="Gauge at 0"),
+            _source("cap", "charge", prove="Meter below 5 V"),
+        ],
+        "fuel_valves": [
+            {"id": "plant-cock", "title": "Plant cock", "stops": "all-fuel", "fuel": "gas"},
+            {"id": "burner-cock", "title": "Burner cock", "stops": "burner-fuel", "fuel": "gas"},
+            {"id": "oil-cock", "title": "Oil cock", "stops": "all-fuel", "fuel": "oil"},
+        ],
+        "zones": [
+            {"id": "fan-housing", "title": "Fan housing", "place": "front", "reached_by": ["fan", "control"]},
+            *(
+                {"id": zone, "title": zone, "place": "front", "reached_by": [energy]}
+                for zone, energy in reached.items()
+            ),
+        ],
+    }
+
+
+ENTRIES = {
+    "equipment/boiler": _boiler(),
+    "procedures/reset-water": {
+        "title": "Reset",
+        "equipment": ["boiler"],
+        "steps": ["note", {"do": "Off.", "isolate": "control"}, {"do": "Lock.", "lock": "control"}, "leave"],
+    },
+}
+
+
+def errors(steps: Steps, entries: dict[str, Any] | None = None, who: str = "lead-technician") -> set[str]:
+    """Return the rules that a page on this plant breaks."""
+    page = {"procedures/case": {"who": who, "steps": steps}}
+    found = problems_of({**(entries or ENTRIES), **page})
+    assert {each.rule for each in found} & {"unknown-name", "outcome-leads-badly"} == set()
+    return {each.rule for each in found if each.severity is Severity.ERROR}
+
+
+def off(*names: str) -> Steps:
+    """Switch off and lock."""
+    return [
+        step for name in names for step in ({"do": "Off.", "isolate": name}, {"do": "Lock.", "lock": name})
+    ]
+
+
+def on(*names: str) -> Steps:
+    """Unlock and switch on."""
+    return [
+        step for name in names for step in ({"do": "Unlock.", "unlock": name}, {"do": "On.", "restore": name})
+    ]
+
+
+def gone(name: str, by: str = "") -> dict[str, Any]:
+    """Prove it gone."""
+    more = {"by": by} if by else {}
+    return {"do": "See it gone.", "prove_gone": name, **more, "gone": "next", "still-there": "stop"}
+
+
+def dead(name: str) -> dict[str, Any]:
+    """Prove it dead."""
+    return {"do": "Prove it.", "prove_dead": name, "dead": "next", "live": "stop"}
+
+
+def work(zone: str) -> dict[str, Any]:
+    """Reach in."""
+    return {"do": "Reach in.", "work_in": zone}
+
+
+def fit(kind: str) -> dict[str, Any]:
+    """Make an alteration."""
+    return {"do": "Fit it.", "fit": kind, "name": "a-1", "at": "There"}
+
+
+TRY = {"do": "Try.", "try_start": "Burner switch, back to off", "dead": "next", "live": "stop"}
+BEGIN: Steps = ["identify", "note", "tell"]
+STOP = {"do": "Stop it.", "stop_demand": "Burner switch to OFF"}
+START = {"do": "Start it.", "start_demand": "Burner switch to ON"}
+CYCLE = {"do": "Watch it.", "observe": "full-cycle", "seen": "next", "not-seen": "stop"}
+LOCKED: Steps = [*BEGIN, STOP, *off("gas", "oil", "fan", "control", "booth")]
+UNDO = {"do": "Undo it.", "undo": "a-1"}
+OPEN = {"do": "Open the door.", "open_cover": "unit-door"}
+SHUT = {"do": "Close the door.", "close_cover": "unit-door"}
+LEAVE: Steps = ["leave"]
+WAIT = {"do": "Wait.", "wait": "30 min"}
+WITHOUT_LOCK = {"hot": "heat", "sprung": "spring", "hung": "load", "charged": "cap"}
+WITH_LOCK = {"blown": "air", "wet": "steam"}
+IN: Steps = [*LOCKED, TRY, dead("fan"), dead("control")]
+
+
+@pytest.mark.parametrize(("zone", "energy"), [*WITHOUT_LOCK.items(), *WITH_LOCK.items()])
+def test_each_energy_is_proved_by_itself_and_no_wait_is_a_proof(zone: str, energy: str) -> None:
+    away = off(energy) if zone in WITH_LOCK else [{"do": "Let it go.", "isolate": energy}]
+    assert errors([*LOCKED, TRY, *away, gone(energy), work(zone), *LEAVE]) == set()
+    for instead in ([], [WAIT]):
+        assert errors([*LOCKED, TRY, *away, *instead, work(zone), *LEAVE]) == {"work-not-isolated"}
+    waited = [*LOCKED, TRY, *away, gone(energy, "30 min have passed"), work(zone), *LEAVE]
+    assert errors(waited) == {"proof-shows-nothing"}
+    if zone in WITH_LOCK:
+        assert "proof-without-lock" in errors([*LOCKED, TRY, away[0], gone(energy), work(zone), *LEAVE])
+
+
+def test_gone_is_off_locked_tried_and_proved() -> None:
+    assert errors([*IN, work("fan-housing"), *LEAVE]) == set()
+    for lacking, rule in ((TRY, "start-not-tried"), (dead("fan"), "work-not-isolated")):
+        assert rule in errors([*(step for step in IN if step != lacking), work("fan-housing"), *LEAVE])
+
+
+def test_second_fuels_and_supplies_count_each_for_itself() -> None:
+    one = [*BEGIN, STOP, *off("gas")]
+    assert errors([*one, *LEAVE]) == {"left-unlocked", "left-able-to-fire"}
+    assert errors([*one, *off("oil"), *LEAVE]) == set()
+    unsafe = {
+        "do": "Leave it.",
+        "end": "unsafe-left-off",
+        "label": "UNSAFE",
+        "notice": "Warning",
+        "tell": "Lead",
+    }
+    assert {"unsafe-not-said", "left-unlocked"} <= errors([*one, unsafe])
+    jumper = {"do": "Fit.", "fit": "jumper", "name": "a-1", "over": "filter", "from": "X4", "to": "X5"}
+    bridged = [*off("control", "fan", "booth"), dead("control"), gone("cap"), jumper, UNDO, *LEAVE]
+    assert errors([*one, *bridged]) == {"jumper-with-fuel"}
+    assert errors([*one, *off("oil"), *bridged]) == set()
+
+
+def test_what_must_stay_on_while_it_fires_is_not_taken_from_plant_that_may_run() -> None:
+    """Also from plant as it was found, which nobody has stopped."""
+    for source in ("feed", "fan"):
+        assert errors([*BEGIN, *off(source), *off("gas", "oil"), *LEAVE]) == {"off-while-firing"}
+        assert errors([*BEGIN, STOP, *off(source), *off("gas", "oil"), *LEAVE]) == set()
+    assert "off-while-firing" in errors([*BEGIN, STOP, *off("feed"), START, STOP, *off("gas", "oil"), *LEAVE])
+
+
+def test_nothing_that_reaches_there_comes_back_with_hands_in_or_with_nobody_told() -> None:
+    inside = [
+        *LOCKED,
+        TRY,
+        *off("steam", "air"),
+        gone("steam"),
+        gone("air"),
+        OPEN,
+        work("wet"),
+        work("blown"),
+    ]
+    for energy in ("steam", "air"):
+        assert "moves-with-hands-in" in errors([*inside, "tell", *on(energy), SHUT, *LEAVE])
+        assert errors([*inside, SHUT, "tell", *on(energy), *LEAVE]) == set()
+    assert errors([*IN, work("fan-housing"), "tell", *on("fan"), *off("fan"), *LEAVE]) == set()
+    untold = errors([*IN, work("fan-housing"), *on("fan"), *off("fan"), *LEAVE])
+    assert untold == {"unlock-without-telling"}
+    unlocked = [*BEGIN, STOP, *off("gas", "oil", "control"), {"do": "Off.", "isolate": "feed"}]
+    assert errors([*unlocked, {"do": "On.", "restore": "feed"}, *LEAVE]) == set()
+
+
+UNUSUAL = (
+    "blank",
+    "open-drain",
+    "open-vent",
+    "hose",
+    "prop",
+    "belt-off",
+    "hand-drive",
+    "damper-in-hand",
+    "unplugged-tube",
+)
+
+
+@pytest.mark.parametrize("kind", [*UNUSUAL, "other-fuse"])
+def test_what_is_not_as_it_should_be_is_out_before_anything_may_run(kind: str) -> None:
+    cold = [*LOCKED, *off("steam"), gone("steam")]
+    assert errors([*cold, fit(kind), UNDO, *LEAVE]) == set()
+    assert errors([*cold, fit(kind), *LEAVE]) == {"alteration-left"}
+    back = ["tell", *on("steam", "booth", "fan", "control", "gas", "oil")]
+    ends = [STOP, *off("gas", "oil"), UNDO, *LEAVE]
+    assert "fire-with-alteration" in errors([*cold, fit(kind), *back, START, *ends])
+    # On plant as it was found nobody knows that it stands still.
+    assert "fire-with-alteration" in errors([*BEGIN, fit(kind), UNDO, *off("gas", "oil"), *LEAVE])
+
+
+def test_another_fuse_is_out_before_anything_is_live() -> None:
+    cold = [*LOCKED, fit("other-fuse"), "tell", *on("control"), START, STOP, *off("control"), UNDO, *LEAVE]
+    assert errors(cold) == {"fire-with-alteration"}
+    assert errors([each for each in cold if each not in (UNDO, cold[len(LOCKED)])]) == set()
+
+
+def test_a_drain_is_opened_without_pressure_and_a_vent_lets_it_go() -> None:
+    still = [*BEGIN, STOP, *off("gas", "oil")]
+    assert errors([*still, fit("open-drain"), UNDO, *LEAVE]) == {"opened-under-pressure"}
+    assert errors([*still, *off("steam"), fit("open-drain"), UNDO, *LEAVE]) == {"opened-under-pressure"}
+    assert errors([*still, *off("steam"), gone("steam"), fit("open-drain"), UNDO, *LEAVE]) == set()
+    assert errors([*still, fit("open-vent"), UNDO, *LEAVE]) == {"opened-under-pressure"}
+    assert errors([*still, *off("steam"), fit("open-vent"), UNDO, *LEAVE]) == set()
+
+
+def test_an_operating_control_stands_elsewhere_only_to_see_a_limit_trip() -> None:
+    raised = {
+        "do": "Turn it up.",
+        "fit": "changed-setting",
+        "name": "a-1",
+        "over": "operating",
+        "at": "140 psi",
+    }
+    still: Steps = [*BEGIN, STOP, raised]
+    ends = [STOP, UNDO, *off("gas", "oil"), *LEAVE]
+    assert errors([*still, START, *ends]) == {"fire-with-alteration"}
+    trip = {"do": "See it stop.", "prove_trip": "high-limit", "tripped": "out", "not-tripped": "out"}
+    purge = {"do": "Watch it.", "observe": "purge", "seen": "next", "not-seen": "out"}
+    assert errors([*still, START, purge, trip, {"id": "out", **ends[0]}, *ends[1:]]) == set()
+
+
+def test_a_device_that_opened_without_a_reason_is_not_put_back_as_it_is() -> None:
+    check = {"do": "Read the gauge.", "check_real": "high-limit", "real": "stop", "faulty": "next"}
+    trip = {"do": "See it stop.", "prove_trip": "high-limit", "tripped": "next", "not-tripped": "stop"}
+    assert "trip-not-proved" in errors([*BEGIN, check, CYCLE, "served"])
+    assert "trip-not-proved" not in errors([*BEGIN, check, trip, CYCLE, "served"])
+
+
+def test_on_plant_whose_marks_differ_nothing_is_worked_on() -> None:
+    other = {"do": "Compare.", "identify": "Numbers", "same": "next", "different": "next"}
+    ends = [*off("gas", "oil"), *LEAVE]
+    assert "proof-without-identity" in errors([other, "note", "tell", OPEN, SHUT, *ends])
+    assert errors(["identify", "note", "tell", STOP, OPEN, SHUT, *ends]) == set()
+
+
+def test_a_cover_is_shut_before_what_reaches_behind_it_comes_back() -> None:
+    door = {"id": "unit-door", "title": "Unit door", "place": "front", "reached_by": ["fan"]}
+    boiler = ENTRIES["equipment/boiler"]
+    covers = [*(each for each in boiler["covers"] if each["id"] != "unit-door"), door]
+    entries = {**ENTRIES, "equipment/boiler": {**boiler, "covers": covers}}
+    opened = [*IN, OPEN]
+    for steps, wrong in (
+        ([*opened, "tell", *on("fan"), SHUT], True),
+        ([*opened, SHUT, "tell", *on("fan")], False),
+    ):
+        assert ("cover-on-live" in errors([*steps, *off("fan"), *LEAVE], entries)) is wrong
+
+
+def test_an_open_live_panel_is_left_to_nobody_who_goes_on() -> None:
+    """Also where the burner cannot light: the terminals are live."""
+    cold: Steps = [*BEGIN, STOP, *off("gas", "oil")]
+    over = {"do": "Hand over.", "hand_over": "Colleague"}
+    assert "cover-left-open" in errors([*cold, OPEN, over])
+    assert errors([*cold, OPEN, SHUT, over]) == set()
+
+
+def test_a_fire_seen_to_end_by_heat_or_steam_had_a_purge_before_it() -> None:
+    purge = {"do": "Watch it.", "observe": "purge", "seen": "next", "not-seen": "stop"}
+    trip = {"do": "See it stop.", "prove_trip": "high-limit", "tripped": "next", "not-tripped": "stop"}
+    ends = [STOP, *off("gas", "oil"), *LEAVE]
+    assert errors([*BEGIN, START, trip, *ends]) == {"firing-without-purge"}
+    assert errors([*BEGIN, START, purge, trip, *ends]) == set()
+
+
+def test_a_cock_that_lets_through_shows_in_minutes() -> None:
+    """Pressure that is left, or seen for a moment, opens no joint."""
+    for more, rules in (({"for": "5 min"}, set()), ({"for": "5 s"}, {"gas-opened-under-pressure"})):
+        watch = {"do": "Watch it.", "watch": "pressure", "point": "plug", **more}
+        page = [
+            *(*BEGIN, STOP, *off("gas", "oil"), {**watch, "no-pressure": "next", "pressure-left": "stop"}),
+            *({"do": "Open it.", "open_gas_train": "plug"}, {"do": "Cap it.", "cap": "plug"}, *LEAVE),
+        ]
+        assert errors(page, who="licensed-gas") - {"gas-left-untested"} == rules
+
+
+def test_a_cock_is_not_opened_under_the_lock_of_its_source() -> None:
+    locked = [
+        *BEGIN,
+        STOP,
+        *off("gas", "oil", "control"),
+        {"do": "Open it.", "open_valve": "plant-cock"},
+        *LEAVE,
+    ]
+    assert "restore-under-lock" in errors(locked)
+    unlocked = [*BEGIN, STOP, *off("oil", "control"), {"do": "Shut it.", "shut_valve": "plant-cock"}]
+    assert errors([*unlocked, {"do": "Open it.", "open_valve": "plant-cock"}, *LEAVE]) == set()
+
+
+def test_an_operating_control_stands_above_its_value_only_under_a_limit_of_its_own_kind() -> None:
+    """That the gas pressure switch trips says nothing of the steam."""
+    trip = {"do": "See it stop.", "prove_trip": "low-gas", "tripped": "next", "not-tripped": "stop"}
+    up = {
+        "do": "Up.",
+        "adjust": "operating",
+        "from": "100 psi",
+        "to": "140 psi",
+        "gauge": "Test gauge",
+        "note_down": "x",
+    }
+    assert "control-above-limit" in errors([*BEGIN, trip, STOP, up, *off("gas", "oil"), *LEAVE])
