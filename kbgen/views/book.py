@@ -8,7 +8,7 @@ from functools import partial
 from kbgen.compute.edition import Edition
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.entry import Entry
+from kbgen.model.entry import Entry, plants_of
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
 from kbgen.model.shop import ShopSettings
@@ -16,7 +16,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 from kbgen.text import words
 from kbgen.views.address import found_index, plant_index, shows_index
-from kbgen.views.blocks import Goto, Item, Items
+from kbgen.views.blocks import Goto, Item, Items, Plain
 from kbgen.views.compose import section, sections
 from kbgen.views.leave_now import LEAVE_NOW, leave_now_page, sites_of
 from kbgen.views.notice import NOTICE
@@ -135,7 +135,9 @@ def _kind_listing(base: KnowledgeBase, kind: Kind) -> Page:
         title=kind.plural,
         kicker="All of a kind",
         sections=sections(
-            section("list", f"{len(entries)} entries" if len(entries) != 1 else "1 entry", _rows(entries)),
+            section(
+                "list", f"{len(entries)} entries" if len(entries) != 1 else "1 entry", _rows(base, entries)
+            ),
         ),
         kind=kind,
         minor=True,
@@ -146,9 +148,14 @@ def _date(entry: Entry) -> str:
     return entry.record.date if isinstance(entry.record, FieldNote) else ""
 
 
-def _rows(entries: list[Entry]) -> Items | None:
+def _rows(base: KnowledgeBase, entries: list[Entry]) -> Items | None:
+    """List entries; a title alone does not say of which plant a page is."""
     rows = []
     for entry in entries:
         draft = " (draft)" if entry.head.draft else ""
-        rows.append(Item((Goto(entry.title + draft, entry.ref),)))
+        refs = (Ref(Kind.EQUIPMENT, plant) for plant in plants_of(entry.ref, entry.record))
+        plants = ", ".join(base.title(ref) for ref in refs if ref != entry.ref)
+        rows.append(
+            Item((Goto(entry.title + draft, entry.ref), *((Plain(f" · {plants}"),) if plants else ())))
+        )
     return Items(tuple(rows), tappable=True) if rows else None

@@ -24,6 +24,7 @@ from kbgen.views.study import Study
 
 WRITE_DOWN = " Write it down."
 """Said once below the ladder, not in every answer."""
+THAT_IS = ". That is "
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,13 +218,23 @@ def _meaning(hunt: _Hunt, step_id: str) -> Line:
     if told and isinstance(told[-1], Plain):
         told = (*told[:-1], Plain(told[-1].text.removesuffix(WRITE_DOWN)))
     if deed.endswith(".again"):
-        told = (*told[1:2], Plain("–"), told[3], Plain(" open"), *told[4:]) if len(told) > 4 else told
+        told = _between(told)
         return _linked(hunt, told, _contacts(hunt.circuit.path, deed))
     return (
         (*told, Plain(" → "), Goto(hunt.goto[leaf.go].label.split(" ")[0], None, hunt.goto[leaf.go].anchor))
         if leaf.go in hunt.goto
         else told
     )
+
+
+def _between(told: Line) -> Line:
+    """Say in a cell what a finding says: between which points, and what lies there."""
+    match told:
+        case (Plain(), Mark() as one, Plain(), Mark() as other, Plain(rest), *more):
+            lies = rest.removeprefix(THAT_IS)
+            return (one, Plain("–"), other, Plain(" open: " if lies != rest else " open"), Plain(lies), *more)
+        case _:
+            return told
 
 
 def _to(hunt: _Hunt, step_id: str) -> Line:

@@ -26,7 +26,7 @@ from kbgen.render.web import inline as web
 from kbgen.render.web.inline import InlineWriter
 from kbgen.text import blocks, inline
 from kbgen.text.tree import Code, Emphasis, Listing, Words
-from kbgen.views import device, equipment, notes, procedure
+from kbgen.views import device, equipment, notes, procedure_steps
 from kbgen.views.blocks import Fact
 
 Patch = pytest.MonkeyPatch
@@ -225,18 +225,18 @@ FAULTS = (
 _END = ("The label says", "Give in writing", "Tell")
 _ENDS = tuple(f"procedure.steps.<end>.{field}" for field in ("label", "notice", "tell"))
 LOST_FIELDS = (
-    Fault("the words of an unsafe end stand on no page", "body", _no_fact(procedure, *_END), _ENDS),
+    Fault("the words of an unsafe end stand on no page", "body", _no_fact(procedure_steps, *_END), _ENDS),
     Fault("the words of an unsafe end are not printed", "guide", _not_printed(*_END), _ENDS),
     Fault(
         "the second gauge of an adjustment stands on no page",
         "body",
-        _no_fact(procedure, "Watch"),
+        _no_fact(procedure_steps, "Watch"),
         ("procedure.steps.<adjust>.gauge",),
     ),
     Fault(
         "who is told, and who takes over, stand on no page",
         "body",
-        lambda patch: patch.setattr(procedure, "_unsaid", lambda *_: None),
+        lambda patch: patch.setattr(procedure_steps, "_unsaid", lambda *_: None),
         ("procedure.steps.<inform>.inform", "procedure.steps.<hand_over>.hand_over"),
     ),
     Fault(

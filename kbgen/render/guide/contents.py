@@ -61,15 +61,22 @@ def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) ->
 
 
 def _chapter(chapter: order.Chapter, packer: Packer, lines: Lines, room: float) -> Data:
-    share = 0.34 if chapter.run_on else 0.7
     groups = []
     for group in chapter.groups:
+        plant = shown(group.title) if group.title != order.ANY_PLANT else ""
+        share = 0.34 if chapter.run_on else 0.45 if plant else 0.7
         packed = []
         for page in group.pages:
             entry = packer.page(page)
             entry["short"] = shorten(shown(page.title), room * share)
             packed.append(entry)
-        groups.append({"title": lines.words(group.title, bold=True), "entries": packed})
+        groups.append(
+            {
+                "title": lines.words(group.title, bold=True),
+                "head": shorten(" · ".join(filter(None, (chapter.title, plant))), room * 0.5),
+                "entries": packed,
+            }
+        )
     return {"title": chapter.title, "run_on": chapter.run_on, "groups": groups}
 
 

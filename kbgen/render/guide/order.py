@@ -22,6 +22,9 @@ CHAPTERS: tuple[tuple[str, tuple[Kind, ...]], ...] = (
 )
 RUN_ON = frozenset({Kind.DEVICE, Kind.CAUTION, Kind.TERM})
 """Kinds whose entries follow one another on a page; the others begin a new one."""
+ANY_PLANT = "Any plant"
+BY_PLANT = frozenset({Kind.SYMPTOM, Kind.PROCEDURE})
+"""Kinds whose titles are alike from plant to plant: listed, and headed on their sheets, by plant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,17 +90,17 @@ def chapters(book: Book) -> tuple[Chapter, ...]:
             key=lambda page: (sort_key(page.title), str(page.ref)),
         )
         if members:
-            groups = _by_plant(members, plant) if kinds == (Kind.SYMPTOM,) else (Group("", tuple(members)),)
+            groups = _by_plant(members, plant) if BY_PLANT.issuperset(kinds) else (Group("", tuple(members)),)
             result.append(Chapter(title, groups, run_on=RUN_ON.issuperset(kinds)))
     return tuple(result)
 
 
 def _by_plant(pages: list[Page], plant: dict[str, str]) -> tuple[Group, ...]:
-    """Group symptoms by the first plant they name; those of every plant come first."""
+    """Group entries by the first plant they name; those of every plant come first."""
     groups: dict[str, list[Page]] = {}
     for page in pages:
         groups.setdefault(page.equipment[0] if page.equipment else "", []).append(page)
-    names = {key: plant.get(key, key) if key else "Any plant" for key in groups}
+    names = {key: plant.get(key, key) if key else ANY_PLANT if len(groups) > 1 else "" for key in groups}
     order = sorted(groups, key=lambda key: (key != "", sort_key(names[key]), key))
     return tuple(Group(names[key], tuple(groups[key])) for key in order)
 
