@@ -36,6 +36,15 @@ def test_a_page_written_again_is_the_same_page(small: list[Shop]) -> None:
             assert [step["do"] for step in again["steps"]] == [step["do"] for step in page.data["steps"]]
 
 
+def test_pages_of_routines_are_changed_step_by_step() -> None:
+    for shop in shops():
+        assert [
+            page.id for page in shop.pages.values() if not all("do" in step for step in page.data["steps"])
+        ] == []
+        composed = {page.id for page in shop.pages.values() if page.path in shop.written}
+        assert composed <= {change.page for change in made(DANGERS, [shop])}
+
+
 def test_a_sample_is_refused_and_harmless_changes_pass(small: list[Shop]) -> None:
     bad = list(judged(drawn(made(DANGERS, small), 30)))
     good = list(judged(drawn(made(HARMLESS, small), 12)))

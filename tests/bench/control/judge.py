@@ -42,6 +42,9 @@ class Bench:
         self.root = Path(self._home.name) / "kb"
         shutil.copytree(shop.root, self.root)
         self._only(plant)
+        for path, data in shop.written.items():
+            if (self.root / path).exists():
+                (self.root / path).write_text(written(data), encoding="utf-8")
         self.store = _Kept()
         while self._errors():
             for _, path, _ in self._errors():

@@ -10,9 +10,13 @@ from pathlib import Path
 from typing import Any
 
 from tests.bench.control.draft import Data, Draft, Step, read
+from tests.bench.control.whole import written_out
 
 ROOT = Path(__file__).resolve().parents[3]
-SHOPS = ("kb_source", "tests/kb/good/hands", "tests/kb/good/vashby-mah", "tests/kb/good/zellick-ph")
+SHOPS = (
+    "kb_source",
+    *(f"tests/kb/good/{name}" for name in ("hands", "routines", "vashby-mah", "zellick-ph")),
+)
 SAFE = frozenset(("made-safe", "proved-dead"))
 SHOCK = 50.0
 """Volts from which a terminal hurts whoever touches it."""
@@ -160,6 +164,8 @@ class Shop:
     root: Path
     pages: dict[str, Page] = field(default_factory=dict)
     entered: dict[str, frozenset[str]] = field(default_factory=dict)
+    written: dict[str, Data] = field(default_factory=dict)
+    """The pages with routines, by path: in their place stands every step."""
 
     def words(self, plant: Plant, act: str, value: object) -> str:
         """Return the words in which a page of this plant tells an action; nothing where none does."""
@@ -177,7 +183,7 @@ def shops() -> list[Shop]:
 
 
 def _shop(name: str) -> Shop:
-    shop = Shop(name, ROOT / name)
+    shop = Shop(name, ROOT / name, written=written_out(ROOT / name))
     plants = {file.stem: Plant(file.stem, _read(file)) for file in _files(shop.root, "equipment")}
     for file in _files(shop.root, "devices"):
         said = _read(file)
@@ -195,7 +201,7 @@ def _shop(name: str) -> Shop:
             )
     entered: dict[str, set[str]] = {}
     for file in _files(shop.root, "procedures"):
-        said = _read(file)
+        said = shop.written.get(f"procedures/{file.name}") or _read(file)
         plant = next((plants[each] for each in _several(said.get("equipment"))), next(iter(plants.values())))
         shop.pages[file.stem] = Page(shop, file.stem, f"procedures/{file.name}", said, plant)
         for step in said["steps"]:

@@ -1,0 +1,44 @@
+"""Pages with routines as if their author had written every step: only what is written can be changed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from kbgen.cli.walk import expanded
+from kbgen.compose import compose
+from kbgen.read import read_folder
+from kbgen.schemas import load_schemas
+from kbgen.store import Store
+from tests.bench.control.draft import Data, read
+
+
+def written_out(root: Path) -> dict[str, Data]:
+    """Return the pages of a knowledge base that have routines, by path, with steps and ids as an author types them."""
+    folder = read_folder(root, load_schemas(), Store())
+    known = frozenset(entry.ref for entry in folder.entries)
+    made = compose(folder.shop, folder.entries, known, Store())
+    return {
+        entry.path: {
+            **read((root / entry.path).read_text(encoding="utf-8")),
+            "steps": _typed(read("\n".join(expanded(entry.data["steps"])))["steps"]),
+        }
+        for entry in made.entries
+        if entry.path in made.origins
+    }
+
+
+def _typed(steps: list[Data]) -> list[Data]:
+    """Give the steps ids that an author may type, where routines made theirs of several."""
+    given = [step["id"] for step in steps if "id" in step]
+    ids = {name: name.replace(".", "-").lower() for name in given if "." in name}
+    assert len({ids.get(name, name) for name in given}) == len(given), "two steps would have one id"
+    return [_renamed(step, ids) for step in steps]
+
+
+def _renamed(data: Any, ids: dict[str, str]) -> Any:
+    if isinstance(data, dict):
+        return {key: _renamed(value, ids) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_renamed(value, ids) for value in data]
+    return type(data)(ids[data]) if data in ids else data
