@@ -27,6 +27,7 @@ _JOINS = re.compile(r"(?:and|or|but|nor|und|oder|ou)\s\S")
 _GOES_ON = re.compile(
     r"(?:which|because|then|for|with|without|of|from|in|on|at|by|to|until|unless|if|when|while|that)\s\S"
 )
+_RANGE = re.compile(r"[0-9][0-9.]*\s?(?:to|–|-)\s?[0-9][0-9.]*\s?[^\W\d_°%]{0,3}[°%]?[^\W\d_]{0,3}")
 _SEMICOLON = re.compile(r"\S;\s+\S")
 # What is open at the end of an item, and what is closed in a later one though it never opened there.
 _PAIRS: tuple[tuple[str, Callable[[str], bool], Callable[[str], bool]], ...] = (
@@ -88,13 +89,17 @@ def _glued_or_cut(items: Sequence[Any], starts: Sequence[int], source: str) -> I
         if isinstance(item, str) and source[start] not in "\"'"
     ]
     capitals = bool(plain) and plain[0][0][0].isupper()
+    before = ""
     for item, start in plain:
+        goes_on = _JOINS.match(item) or (capitals and _GOES_ON.match(item))
+        ranged = before[:1].isalpha() and _RANGE.fullmatch(item)
+        before = item
         if _SEMICOLON.search(item):
             message = f"the semicolon in `{item}` parts no items; it would be one text"
             hint = 'Type commas between items; if it is one text, put straight quotes (") around it.'
             yield Fault(TORN_ITEM, start, message, hint)
             return
-        if start != starts[0] and (_JOINS.match(item) or (capitals and _GOES_ON.match(item))):
+        if start != starts[0] and (goes_on or ranged):
             message = f"the comma before `{item}` begins a new item, and the item before it ends there"
             hint = (
                 'Put straight quotes (") around the whole text; if it is an item of its own, around this one.'

@@ -62,6 +62,8 @@ def test_a_line_that_begins_otherwise_is_not_told(text: str) -> None:
         ("[Hot water is wanted, and nothing happens, The lamp is dark]", True),
         ("[Proving unit, Thermometer, 0 to 120 °C, for pipe surfaces]", True),
         ("[hot, or cold]", True),
+        ("[thermometer, 0 to 120 °C]", True),
+        ("[20 V, 0 to 120 V, 3–5 s]", False),
         ("[wash-down heater; boot-wash boiler; hot-water box]", True),
         ('["hot; cold", warm]', False),
         ("['hot', \"and cold\"]", False),
