@@ -175,7 +175,7 @@ def _table(hunt: _Hunt, heads: Sequence[str]) -> Table:
     points = {part.point: part for part in hunt.circuit.path if isinstance(part, Point)}
     usual = _usual([hunt.own[f"{m}.low"] for m in hunt.marks if f"{m}.low" in hunt.own], doubt=False)
     return Table(
-        caption=f"Begin at {hunt.marks[0]}, go where the answer says. Red probe on the point, meter in high impedance",
+        caption=f"{hunt.circuit.head.title}: begin at {hunt.marks[0]}, go where it says. Red probe on the point, high impedance",
         head=("Point", *heads, "Read"),
         rows=tuple(_row(hunt, mark, usual) for mark in hunt.marks),
         fits=tuple(

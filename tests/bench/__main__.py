@@ -24,6 +24,7 @@ PARTS = {
     "Queries": "query_bench",
     "Search": "search_bench",
     "Tablet": "tablet_bench",
+    "Screens": "screens_bench",
 }
 
 

@@ -12,7 +12,8 @@ from pypdf import PageObject, PdfReader
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide import PAPERS, MissingSign, build_guide
 from kbgen.render.guide.glyphs import width
-from kbgen.views.blocks import Fits, Goto, Item, Items, Only, Plain, Prose, Step, Steps, Table
+from kbgen.views.blocks import Box, Fits, Goto, Item, Items, Mark, Only, Plain, Prose, Step, Steps, Table
+from kbgen.views.card import Card, Tick
 from tests.unit.guide import books
 from tests.unit.guide.conftest import Printer
 
@@ -212,6 +213,46 @@ def test_what_a_reader_meets_twice_on_one_page_is_linked_within_it(print_book: P
     jump = Steps((replace(books.steps(1).steps[0], then=Goto("step 1", None, "step-1")),))
     pages = print_book(books.book(books.page(Kind.PROCEDURE, "loop", "Loop", jump)))
     assert "→ step 1 Reviewed" in " ".join(pages)
+
+
+def test_a_card_is_printed_with_its_ladder_and_without_the_steps_that_the_ladder_says(
+    print_book: Printer,
+) -> None:
+    one = books.steps(3).steps
+    ladder = Table(
+        "Limits: begin at T1",
+        ("Point", "Full: 85 V or more", "None: 5 V or less", "Read"),
+        (
+            ((Mark("T1"),), (Goto("T2", None, "read-T2"),), (Plain("Fuse F1 is open."),), (Box("T1 to T9"),)),
+            ((Mark("T2"),), (Plain("Made."),), (Plain("T1-T2 open."),), (Box("T2 to T9"),)),
+        ),
+        anchors=("read-T1", "read-T2"),
+    )
+    hunt = Card(
+        "7",
+        "Hunt",
+        "card-7",
+        (Tick((one[0],)),),
+        (books.caution("Stored charge", books.say("Wait.")),),
+        state="control circuit live",
+        minutes="about 3 min",
+        blocks=(ladder,),
+        every=(one[1],),
+    )
+    ending = Card(
+        "A", "Something does not fit", "card-a", (Tick((one[2],), "Lock off"),), brief=(Plain("In short."),)
+    )
+    other = books.page(
+        Kind.PROCEDURE, "other", "Other", Items((Item((Goto("step", Ref(Kind.PROCEDURE, "p"), "step-2"),)),))
+    )
+    pages = print_book(books.book(books.page(Kind.PROCEDURE, "p", "P", hunt, ending), other))
+    text = " ".join(pages)
+    assert "7 Hunt about 3 min Plant now: control circuit live WARNING Stored charge" in text
+    assert "Full: 85 V or more None: 5 V or less Read T1 T2 Fuse F1 is open." in text
+    assert "Instruction number 2" not in text
+    assert "A Something does not fit Lock off: Instruction number 3" in text
+    assert "In short." not in text, "on paper its lines stand open"
+    assert f"step → page {page_of(pages, '7 Hunt')}" in text, "what is led to is the card that says it"
 
 
 def test_a_wide_table_is_written_row_by_row_and_a_long_word_is_broken(tmp_path: Path) -> None:

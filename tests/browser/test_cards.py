@@ -1,0 +1,102 @@
+"""Composed procedures as a reader has them: cards on a tablet and a phone, opened where one is led, on paper whole."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, ViewportSize, expect
+
+PAGES = ["procedures/sb-find-open-contact.html", "procedures/sb-make-safe.html"]
+FIND = PAGES[0]
+TABLET: ViewportSize = {"width": 820, "height": 1180}
+
+
+@pytest.fixture(scope="session")
+def site(built: Callable[[str], Path]) -> Path:
+    return built("kb_source")
+
+
+def load(page: Page, site: Path, name: str, anchor: str = "") -> None:
+    page.goto((site / name).as_uri() + anchor)
+
+
+def test_a_find_page_with_its_cautions_takes_six_tablet_screens(page: Page, site: Path) -> None:
+    page.set_viewport_size(TABLET)
+    load(page, site, FIND)
+    screens = page.evaluate("document.documentElement.scrollHeight") / TABLET["height"]
+    assert screens < 6.5, "six, and half a one for the fonts of another machine"
+    assert page.locator(".kb-notice:visible").count() >= 6, "its cautions are among them"
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_link_to_a_step_opens_what_it_stands_behind(browser: Browser, site: Path, script: bool) -> None:
+    context = browser.new_context(java_script_enabled=script, viewport=TABLET, reduced_motion="reduce")
+    for step in ("step-hunt.T24", "step-stop-here.lock-off.gas.lock", "step-start.lead"):
+        page = context.new_page()
+        load(page, site, FIND, f"#{step}")
+        expect(page.locator(f'li:has([id="{step}"]), li[id="{step}"]').last).to_be_in_viewport()
+    context.close()
+
+
+def test_an_answer_opens_the_card_it_leads_to(page: Page, site: Path) -> None:
+    page.set_viewport_size(TABLET)
+    load(page, site, FIND)
+    expect(page.locator("#card-9 table")).to_be_hidden()
+    page.get_by_role("link", name="START NOT CLEAR").click()
+    expect(page.locator("#card-9 table")).to_be_visible()
+    page.get_by_role("link", name="C Stop here").first.click()
+    expect(page.locator("#card-c .kb-tick").last).to_be_visible()
+
+
+def test_ticks_and_readings_are_of_this_visit_only(page: Page, site: Path) -> None:
+    load(page, site, FIND)
+    tick, reading = page.get_by_role("checkbox").first, page.get_by_label("T19 to T90").first
+    tick.check()
+    reading.fill("119")
+    page.reload()
+    expect(tick).not_to_be_checked()
+    expect(reading).to_have_value("")
+    expect(page.get_by_role("checkbox", name="Stop at the door")).to_have_count(1)
+
+
+HIT = """() => {
+  document.querySelectorAll("details").forEach(each => { each.open = true; });
+  return [...document.querySelectorAll(".kb-card a, .kb-card input[type=text], .kb-card .kb-check, .kb-card summary")]
+    .filter(each => !each.closest(".kb-prose, .kb-words, .kb-list, .kb-reach, td") && each.getBoundingClientRect().height)
+    .map(each => [each.textContent.trim() || each.ariaLabel, Math.min(each.getBoundingClientRect().width, each.getBoundingClientRect().height)])
+    .filter(([, size]) => size < 44);
+}"""
+
+
+@pytest.mark.parametrize("width", [360, 820])
+@pytest.mark.parametrize("name", PAGES)
+def test_gloved_fingers_hit_ticks_answers_and_boxes(page: Page, site: Path, name: str, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 1180})
+    load(page, site, name)
+    assert page.evaluate(HIT) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark", "sun"])
+@pytest.mark.parametrize("name", PAGES)
+def test_no_accessibility_fault_in_any_scheme(page: Page, site: Path, name: str, scheme: str) -> None:
+    page.set_viewport_size({"width": 360, "height": 740})
+    load(page, site, name)
+    page.evaluate("scheme => document.documentElement.setAttribute('data-scheme', scheme)", scheme)
+    page.evaluate("document.querySelectorAll('.kb-card details').forEach(each => { each.open = true; })")
+    found = Axe().run(page, options={"resultTypes": ["violations"], "preload": False})
+    assert found.violations_count == 0, found.generate_report()
+
+
+def test_on_paper_what_one_may_be_led_to_stands_open(page: Page, site: Path) -> None:
+    load(page, site, FIND)
+    page.emulate_media(media="print")
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    expect(page.locator("#card-c .kb-tick").last).to_be_visible()
+    expect(page.locator("#card-9 table")).to_be_visible()
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    page.emulate_media(media="screen")
+    expect(page.locator("#card-c .kb-tick").last).to_be_hidden()
