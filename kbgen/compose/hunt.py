@@ -52,6 +52,8 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         why="The whole hunt is read to one return",
         expect="A reading you do not trust decides nothing: answer Not sure.",
     )
+    if line.live_because:
+        sheet.steps[0]["origin"]["because"] = True
     tree = way.string.order.tree
     if not isinstance(tree, Node) or not _reaches(way, tree):
         first = way.string.order.probing.task.tests[tree.test].name if isinstance(tree, Node) else ""

@@ -35,6 +35,7 @@ class Origin:
         page: Another page that is done here, whose step it is.
         sees_locks: Whether its good answer says that locks and tags were looked at.
         circuit: The circuit that is hunted along.
+        because: Whether its author gave the reason that it says (`live_because`).
     """
 
     routine: str = ""
@@ -45,6 +46,7 @@ class Origin:
     page: str = ""
     sees_locks: bool = False
     circuit: str = ""
+    because: bool = False
 
 
 @dataclass(frozen=True, slots=True)

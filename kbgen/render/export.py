@@ -16,7 +16,8 @@ def export_data(base: KnowledgeBase, edition: Edition) -> dict[str, Any]:
     """Return the knowledge base as plain data.
 
     Each entry carries what its author typed, with numbers and booleans where the schema asks for
-    them, beside its kind, id, page address and the entries that name it.
+    them, beside its kind, id, page address and the entries that name it. A page of routines carries the lines as
+    typed under ``written``, and under ``steps`` those that they stand for.
     """
     return {
         "version": VERSION,

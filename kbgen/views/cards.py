@@ -184,8 +184,9 @@ def _card(
     if hunt:
         hunts[group.name] = (hunt, Goto(group.name, None, anchor))
     lines = [step for step in here if hunt is None or step.number not in hunt.said]
+    reasoned = {shown.number for step, shown in zip(own, here, strict=True) if _by_author(step, group)}
     ticks = _ticks(
-        [_line(step, lines, line, not group.origin.routine) for line, step in enumerate(lines)], own, group
+        [_line(step, lines, line, step.number in reasoned) for line, step in enumerate(lines)], own, group
     )
     return Card(
         name=group.name,
@@ -234,6 +235,11 @@ def _brief(ticks: Sequence[Tick]) -> Line:
     if not titles or not last.end:
         return ()
     return (Plain(f"{', then '.join([titles[0], *map(lower, titles[1:])])}. Then: "), *line_of(last.text))
+
+
+def _by_author(step: ProcedureStep, group: _Group) -> bool:
+    """Whether what a step says of its reason is its author's."""
+    return not group.origin.routine or (step.origin or _OWN).because
 
 
 def _line(step: Step, lines: Sequence[Step], line: int, own: bool) -> Step:

@@ -116,7 +116,7 @@ class Published:
         if "export" in outputs:
             write_export(compiled, export)
             entries = json.loads(export.read_text(encoding="utf-8"))["entries"]
-            self.export = {f"{Kind(e['kind']).folder}/{e['id']}.yaml": e for e in entries}
+            self.export = {f"{Kind(e['kind']).folder}/{e['id']}.yaml": _lines_typed(e) for e in entries}
 
     def on_page(self, leaf: Leaf, shows: str) -> bool:
         # An entry's text stands on its own page; the shop's on any.
@@ -126,6 +126,11 @@ class Published:
 
     def in_guide(self, shows: str) -> bool:
         return _holds(self.guide, _plain(bare(shows)), "")
+
+
+def _lines_typed(entry: dict[str, Any]) -> dict[str, Any]:
+    """An entry with the lines its author typed; a page of routines keeps them beside the steps they stand for."""
+    return {**entry, "steps": entry["written"]} if "written" in entry else entry
 
 
 def _page(file: Path) -> str:
