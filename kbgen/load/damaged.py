@@ -22,17 +22,24 @@ _BEHIND = (
 _DAMAGED = re.compile(f"\u00e2{_BEHIND}{{2}}|[\u00c2\u00c3\u00ce\u00cf]{_BEHIND}|\ufffd+")
 _CLOSING = "\u00bb\u2019\u201d\u203a"
 """A word may end in one of the leads, and a quote behind it."""
+_MAILED = re.compile("=[C-F][0-9A-F](?:=[89AB][0-9A-F]){1,3}|(?<=[a-z])=\\n[ \\t]*(?=[a-z])")
+"""A sign as a mail carries it, byte by byte, and the mark where it wraps a line."""
 _MOST = 20
 
 
 def damaged_signs(text: str) -> Iterator[Fault]:
     """Report signs lost or turned into others by a wrong encoding, one for each place."""
-    if text.isascii():
+    if text.isascii() and "=" not in text:
         return
     left = _MOST
-    for match in _DAMAGED.finditer(text):
+    for match in sorted((*_DAMAGED.finditer(text), *_MAILED.finditer(text)), key=lambda found: found.start()):
         piece = match.group()
-        if piece[0] == "\ufffd":
+        if piece[0] == "=":
+            mailed = _mailed(piece)
+            if mailed is None:
+                continue
+            message, hint = mailed
+        elif piece[0] == "\ufffd":
             message = "a sign was lost here (U+FFFD stands in its place)"
             hint = "Type it anew, such as ° or ±."
         elif meant := _meant(piece):
@@ -44,6 +51,20 @@ def damaged_signs(text: str) -> Iterator[Fault]:
         left -= 1
         if not left:
             return
+
+
+def _mailed(piece: str) -> tuple[str, str] | None:
+    """Say what a mail has made of a piece, or return ``None`` where it is no sign of one."""
+    if piece[1] == "\n":
+        return "a mail has wrapped the line here, inside a word", "Take the `=` out and join the two lines."
+    try:
+        meant = bytes.fromhex(piece.replace("=", "")).decode("utf-8")
+    except UnicodeError:
+        return None
+    return (
+        f"`{piece}` is a sign as a mail carries it",
+        f"Type {'a blank' if meant.isspace() else f'`{meant}`'}.",
+    )
 
 
 def _meant(piece: str) -> str | None:

@@ -40,6 +40,18 @@ PARTED_WORD = LANGUAGE.warning(
     "cause: The coil over- heated",
     "cause: The coil overheated",
 )
+QUOTING_IN_TEXT = LANGUAGE.warning(
+    "quoting-in-text",
+    "What quotes a value in one way of typing is a sign like any other in the next, and stands on the page.",
+    "means: The burner won''t start",
+    "means: The burner won't start",
+)
+REMARK_IN_TEXT = LANGUAGE.warning(
+    "remark-in-text",
+    "Inside a text everything is text: what somebody noted for himself is published with it.",
+    "means: |\n  A contact is open.\n  # ask before we approve",
+    "# ask before we approve\nmeans: |\n  A contact is open.",
+)
 
 _TAGS = (
     "br|hr|p|div|span|b|i|u|em|strong|a|ul|ol|li|table|tr|td|th|font|sup|sub|img|h[1-6]|script|style|code|pre"
@@ -83,6 +95,41 @@ _LOOKS = (
             r"|\A(?:[.…_?–—-]|\s)+\Z"
             r"|[<\[](?i:insert|enter|fill in|your|name of)\s[^<>\[\]\n]*(?:>|\](?!\())"
         ),
+    ),
+    Look(
+        QUOTING_IN_TEXT,
+        "opens quotes around the whole text, and they would stand on the page",
+        'Take them out; what needs quotes for its colon or comma gets straight ones (") behind the field or dash.',
+        re.compile(
+            r'\A\s*(?:[“„«](?=[^“”„«»]*[”“»]\s*\Z)|‘(?=[^‘]*’\s*\Z)|"(?=(?:[^"]|"")*"\s*\Z)|\'(?=[^\']*\'\s*\Z))'
+        ),
+    ),
+    Look(
+        QUOTING_IN_TEXT,
+        "is a doubled quote and would stand there twice",
+        "Type it once; it is doubled only inside a value in quotes of the same kind.",
+        re.compile(r"""(?<=[^\W\d_])''(?=[^\W\d_])|(?<![\w"])""(?=[^\W_])|(?<=[^\W_])""(?![\w"])"""),
+    ),
+    Look(
+        QUOTING_IN_TEXT,
+        "is no line end and no sign here, only a backslash and letters",
+        'A backslash means something only between straight double quotes ("); type the line end or the sign itself.',
+        re.compile(
+            r"""(?<![\w:\\])\\[nrt](?![a-z])|(?<=\w)\\n(?=[A-Z]|\s|\Z)|(?<=[.;!?,])\\[nrt]"""
+            r"""|\\u[0-9A-Fa-f]{4}|\\x[0-9A-Fa-f]{2}|\\["']"""
+        ),
+    ),
+    Look(
+        REMARK_IN_TEXT,
+        "begins no remark inside a text; it would be published",
+        "Put the remark above the field, lined up with it; if it is text, write it as a sentence.",
+        re.compile(r"(?m:^[ \t]*#[ \t]+(?=\S))|(?<=\s)#[ \t]+(?=[^\W\d_])"),
+    ),
+    Look(
+        PARTED_WORD,
+        "is parted behind its stroke, and a blank would stand there",
+        "Write both parts on one line, without the blank.",
+        re.compile(r"(?<![\w/-])[A-Z][A-Z0-9]*/\s(?=[A-Z][A-Z0-9]*(?![\w-]))"),
     ),
     Look(
         PARTED_WORD,

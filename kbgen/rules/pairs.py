@@ -1,4 +1,4 @@
-"""One value in two units: ``95 °C (203 °F)`` must be the same heat twice."""
+"""Figures beside each other that contradict: one value in two units, one sentence of a list with two values."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from kbgen.model.entry import Entry
-from kbgen.position import Spot
+from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 from kbgen.quantity import DIMENSIONS, QuantityError, parse
 from kbgen.rules.language import LANGUAGE
@@ -18,6 +18,12 @@ PAIR_DIFFERS = LANGUAGE.warning(
     "One reader goes by the one figure, the next by the other.",
     "stop_and_call: [The thermometer shows more than 95 °C (195 °F)]",
     "stop_and_call: [The thermometer shows more than 95 °C (203 °F)]",
+)
+SAID_TWICE = LANGUAGE.warning(
+    "said-twice",
+    "Two items that differ in one figure are what a merge leaves behind, and nobody knows which one holds.",
+    "stop_and_call:\n  - The thermometer shows more than 95 °C\n  - The thermometer shows more than 85 °C",
+    "stop_and_call:\n  - The thermometer shows more than 95 °C",
 )
 # Units of the metric and of the inch-pound system; two of one system beside each other tell two things.
 _METRIC = {
@@ -48,6 +54,12 @@ _PAIR = re.compile(
     rf"|(?P<c>{_of(_OTHER)})\s?(?:\(|/\s?)(?P<d>{_of(_METRIC).replace('/–', '–')})"
 )
 
+_FIGURE = re.compile(
+    r"(?<![\w.,:/-])\d+(?:\.\d+)?(?=\s?(?:[%°]|(?:m?bar|[kM]?Pa|psi|[mk]?V|[mµ]?A|k?W|Hz|[kM]?Ω|s|min|h|[mc]?m|ft|in|K)(?!\w)))"
+)
+_FEWEST_WORDS = 4
+"""A shorter item may be a mark or a part, of which there are several."""
+
 
 def _pairs(material: Material) -> Iterator[Problem]:
     yield from material.of_each("pairs", _in)
@@ -64,7 +76,24 @@ def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
                 found.append(
                     PAIR_DIFFERS.at(spot, message, "Reckon it anew and correct the one that is wrong.")
                 )
-    return tuple(found)
+    return (*found, *_twice(entry, schemas))
+
+
+def _twice(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
+    """Report items of one list that are the same but for the figure before a unit."""
+    seen: dict[tuple[Route, str], str] = {}
+    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
+        figures = _FIGURE.findall(text)
+        words = " ".join(_FIGURE.sub("#", text).split()).casefold()
+        if kind == "code" or not isinstance(route[-1], int) or len(figures) != 1:
+            continue
+        if words.count(" ") < _FEWEST_WORDS:
+            continue
+        other = seen.setdefault((route[:-1], words), figures[0])
+        if other != figures[0]:
+            message = f"an item above says the same with {other} in place of {figures[0]}"
+            hint = "Keep the one that holds; if both do, say in words how they differ."
+            yield SAID_TWICE.at(Spot(entry.path, route, find=figures[0]), message, hint)
 
 
 def _same(one: str, other: str) -> bool:

@@ -38,6 +38,8 @@ _WAYS_IN = (
     r"|shutter|garage|building|site|(?:plant|boiler|meter)[\s-]?room|burglar\s+alarm|intruder\s+alarm)"
 )
 _SPELT = "(?:zero|one|two|three|four|five|six|seven|eight|nine)"
+_SAID = "(?:oh|nought|zero|one|two|three|four|five|six|seven|eight|nine|double|treble|triple|hundred)"
+"""A digit as it is said on the telephone; seven in a row and more are a number to call."""
 _CODE = "(?:code|combination|pin|keycode|passcode)"
 
 
@@ -102,6 +104,7 @@ _LOOKS = (
               [\s.:]*(?:on|at|under)?[\s.:]*\d[\d\s/-]{{4,}}\d\b{_UNITS}
             | \b(?:{_PEOPLE}|office|reception|contact|reach|reached|hotline)\b[^.;\n]{{0,30}}?(?<![\d-])
               \d{{3}}[\s.-]\d{{4}}\b(?!-){_UNITS}                              # a short one, with somebody before it
+            | \b(?!one,?\stwo,?\sthree)(?:{_SAID}[\s,-]+){{6,}}{_SAID}\b       # in words
             """,
             re.IGNORECASE | re.VERBOSE,
         ),
@@ -139,6 +142,9 @@ _LOOKS = (
             | \b{_CODE}\b[\w\s'’-]{{0,25}}?\b(?:{_WAYS_IN}|alarm)\b[\w\s:=,'’"“-]{{0,15}}?(?<![\w-])[\#*]?\d{{3,}}
             | \b(?:key[\s-]?(?:box|safe)|lock[\s-]?box)\b[^.;\n]{{0,40}}?(?<![\w.,-])\d{{4,8}}\b{_UNITS}
             | \b(?:disarm|unlock|unset)\w*\b[^.;\n]{{0,25}}?(?<![\w.,-])\d{{4,8}}[\#*]?(?!\w){_UNITS}
+            | \b{_WAYS_IN}\b[^.;\n]{{0,20}}?\b(?:opens?|unlocks?)\s+(?:with|by|on)\s+[\#*]?\d{{4,8}}\b(?!\s*N\b){_UNITS}
+            | \b{_WAYS_IN}\b[^.;\n]{{0,40}}?(?<![\w.,-])(?:[\#*]\d{{3,8}}|\d{{3,8}}[\#*](?!\w))
+            | (?<![\w.,-])(?:[\#*]\d{{4,8}}|\d{{4,8}}[\#*](?!\w))[^.;\n]{{0,30}}?\b{_WAYS_IN}\b
             | \b(?:enter|type|key\s+in|press|dial|punch\s+in)\s+[\#*]?\d{{3,8}}[\#*]?\s+(?:at|on|into|in|by)\s+the\s+{_WAYS_IN}
             | \b(?:password|passwd|passcode|passphrase|pwd|pin|login|(?:wi-?fi|wlan|network)\s+(?:key|code))\b
               (?:\s+for[\w\s]{{1,20}})?(?:\s+is|\s*[:=])\s*(?=\S*[\d@\#$%])\S{{3,}}

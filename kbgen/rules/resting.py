@@ -58,7 +58,7 @@ def _resting(material: Material) -> Iterator[Problem]:
                     Spot(entry.path, (*step.route, head_key(type(step.action)))),
                     f"no rule and no end after step {index + 1} asks for what its `{head_key(type(step.action))}` brings about; nobody "
                     "can tell whether it comes in time",
-                    "Give the work that it is for its action (`work_in`, `replace`, `clip`, `open_cover`), or take it out.",
+                    "Give the work that it is for its action (`work_in`, `replace`, `clip`, `open_cover`); a proof before hands stays in.",
                 )
 
 

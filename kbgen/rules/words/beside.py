@@ -41,6 +41,7 @@ _ALWAYS = {
     "start": "the start",
     "open-gas": "the opening",
     "unguard": "the supply behind it, proved dead,",
+    "hands": "what hands do at terminals (`work_in` of a zone of the plant, or `replace`)",
     "lock": "the lock",
     "unlock": "the lock",
 }

@@ -261,6 +261,7 @@ open-gas | open undo                           |             | joint union flang
 open-gas | let                                 | in into through | gas                     | out
 open-gas | bleed purge vent admit              | through into at from out by | gas gas-line gas-pipe | hose
 start    | relight light ignite                |             | burner pilot boiler heater flame main-flame gas it |
+hands | tighten retighten re-tighten retorque re-torque crimp re-crimp scrape | | terminal screw wire conductor core lug ferrule clamp connection connector contact @ | cover lid door plate union valve cock strap lead
 start    | start restart fire                  |             | burner boiler heater dryer pilot plant it | out
 start    | press push                          |             | start                           |
 start    | give make                           |             | start try try-out              | once

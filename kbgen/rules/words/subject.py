@@ -14,6 +14,7 @@ _SHUT, _OPEN = frozenset(("shut", "off")), frozenset(("open", "on"))
 _STAYS_OPEN, _STAYS_SHUT = frozenset(("stay-open",)), frozenset(("stay-shut",))
 # A cap that is put on may lock a cock; on a cover it shuts it.
 _CLOSE, _UNCOVER = frozenset(("shut", "put-on", "off")), frozenset(("open", "take-off", "on"))
+_HANDS = frozenset(("hands",))
 _NOTHING = (frozenset[str](), frozenset[str]())
 _MEANS: dict[type, tuple[frozenset[str], frozenset[str]]] = {
     act.ShutValve: (_SHUT, _OPEN | _STAYS_OPEN),
@@ -26,11 +27,13 @@ _MEANS: dict[type, tuple[frozenset[str], frozenset[str]]] = {
     act.Unlock: (frozenset(("unlock",)), frozenset(("lock",))),
     act.StopDemand: (frozenset(("off",)), frozenset(("on", "start"))),
     act.StartDemand: (frozenset(("on", "start")), frozenset(("off",))),
-    act.Fit: (frozenset((ALTER,)), frozenset(("back",))),
-    act.Undo: (frozenset(("back",)), frozenset((ALTER,))),
+    act.Fit: (_HANDS | {ALTER}, frozenset(("back",))),
+    act.Undo: (_HANDS | {"back"}, frozenset((ALTER,))),
     act.TryStart: (frozenset(("start", "on", "off")), frozenset()),
     act.Reset: (frozenset(("reset",)), frozenset()),
     act.OpenGasTrain: (frozenset(("open-gas",)), frozenset()),
+    act.WorkIn: (_HANDS, frozenset()),
+    act.Replace: (_HANDS, frozenset()),
 }
 """What each action's words tell, and what would be its opposite."""
 

@@ -59,6 +59,16 @@ def test_a_line_that_begins_otherwise_is_not_told(text: str) -> None:
         ('[say "a, b", c]', True),
         ("[gauge (first, low), c]", True),
         ("[1,000 V, 2 V]", True),
+        ("[Hot water is wanted, and nothing happens, The lamp is dark]", True),
+        ("[Proving unit, Thermometer, 0 to 120 °C, for pipe surfaces]", True),
+        ("[hot, or cold]", True),
+        ("[thermometer, 0 to 120 °C]", True),
+        ("[20 V, 0 to 120 V, 3–5 s]", False),
+        ("[wash-down heater; boot-wash boiler; hot-water box]", True),
+        ('["hot; cold", warm]', False),
+        ("['hot', \"and cold\"]", False),
+        ("[no heat, for the operator, with the lamp dark, o ring, order]", False),
+        ("[and-gate, Andy, fortune]", False),
         ("[0,5 V, 2 V]", True),
         ('[3/4" pipe, 1/2" pipe]', False),
         ("[won’t start, can’t stop]", False),
@@ -134,6 +144,9 @@ def test_a_word_of_one_script_and_a_unit_are_left_alone(word: str) -> None:
     ("text", "says", "type_"),
     [
         ("65 Â°C", "`Â°` is damaged", "`°`"),
+        ("98=C2=B0C", "`=C2=B0` is a sign as a mail carries it", "`°`"),
+        ("5=C2=A0V", "`=C2=A0` is a sign as a mail carries it", "a blank"),
+        ("loop ven=\n  ted", "a mail has wrapped the line here", "join the two lines"),
         ("donâ€™t wait", "`â€™` is damaged", "`’`"),
         ("grÃ¶ÃŸer", "`Ã¶` is damaged", "`ö`"),
         ("2 ÂµA", "`Âµ` is damaged", "`µ`"),
@@ -150,7 +163,22 @@ def test_a_sign_damaged_by_a_wrong_encoding_is_told(text: str, says: str, type_:
 
 
 @pytest.mark.parametrize(
-    "word", ["São Ângela", "«CAFÉ»", "tân”", "« LÂ »", "ÃO", "â", "65 °C ± 3", "Îlot", "“VANÃ”"]
+    "word",
+    [
+        "São Ângela",
+        "«CAFÉ»",
+        "tân”",
+        "« LÂ »",
+        "ÃO",
+        "â",
+        "65 °C ± 3",
+        "Îlot",
+        "“VANÃ”",
+        "I=20",
+        "R=C5=2",
+        "t=D0",
+        "a = b",
+    ],
 )
 def test_a_word_of_any_language_is_not_damaged(word: str) -> None:
     assert data_of(f"title: {word}\n") == {"title": word}

@@ -25,6 +25,9 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 
 RIGHT = [
+    # Hands are at the terminals of the panel, and the step says so.
+    (BOILER, "work_in: panel-terminals", "Tighten `T19` to `T27` one after the other."),
+    (BOILER, "inspect: Terminals of the limit string", "Look whether any terminal screw is loose."),
     # An electrician opens a switch to turn it off.
     (BOILER, "isolate: control", "Open the disconnect Q2."),
     (BOILER, "restore: fan", "Close Q1 again."),
@@ -85,6 +88,9 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    # With the panel live, hands at terminals stood in the words alone.
+    (BOILER, "inspect: Terminals of the limit string", "Tighten `T19` to `T27` one after the other."),
+    (BOILER, "", "Crimp the wire at `T24` anew."),
     (BOILER, "isolate: gas", "Open the plant cock."),
     (BOILER, "restore: gas", "Close the plant cock."),
     (BOILER, "unlock: gas", "Remove your padlock and open the burner cock."),
