@@ -291,7 +291,12 @@ def anything(leaves: list[Leaf], draw: random.Random) -> dict[Name, Typed]:
         # A mark that stands in two places stays one mark.
         alone = leaf.own or leaf.text_class == "long"
         typed[leaf.name] = new if alone else same.setdefault(leaf.text, new)
-    longs = [leaf for leaf in leaves if leaf.text_class == "long" and leaf.kind]
+    # Where an output waives a text, nobody would see what is lost of it.
+    longs = [
+        leaf
+        for leaf in leaves
+        if leaf.text_class == "long" and leaf.kind and not any(waived(leaf.slot, each) for each in OUTPUTS)
+    ]
     typed |= {leaf.name: text for leaf, text in zip(draw.sample(longs, len(longs)), ALWAYS, strict=False)}
     return typed
 
