@@ -171,7 +171,9 @@ def _judge(
         *(age(base, today) if today else ()),
     ]
     accepted = accept(base, found)
-    told = without_consequences(accepted.problems, base, known - base.entries.keys())
+    told = without_consequences(
+        accepted.problems, base, known - base.entries.keys(), composed.asked, composed.waiting
+    )
     not_run = (
         *told.not_run,
         *not_compared(base),

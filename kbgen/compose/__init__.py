@@ -35,11 +35,15 @@ class Composed:
         entries: What can be compiled; a page that could not be written out is not among them.
         problems: Why.
         origins: For each page that was written out, by path: for each step the author's line, its routine and words.
+        asked: For each page with problems, by path: what it was written from, as ``kind:id``.
+        waiting: Paths of the pages that were written from an entry whose file is broken, and came out wrong.
     """
 
     entries: tuple[Entry, ...]
     problems: tuple[Problem, ...]
     origins: Mapping[str, tuple[Source, ...]]
+    asked: Mapping[str, frozenset[str]]
+    waiting: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,35 +68,41 @@ class _Made:
     data: Mapping[str, Any] | None
     problems: tuple[Problem, ...]
     sources: tuple[Source, ...] = ()
-    plant: str = ""
-    """The plant that is not there."""
 
 
 def compose(shop: ShopSettings, entries: Sequence[Entry], known: frozenset[Ref], store: Store) -> Composed:
     """Write out every page that has routines or names endings.
 
     Args:
-        known: Every entry that has a file; a page about plant whose file is broken waits until it is mended.
+        known: Every entry that has a file; a page that needs one whose file is broken waits until it is mended.
     """
     ordered = {entry.ref: entry for entry in entries}
     base = KnowledgeBase(shop, ordered, {})
     found: list[Entry] = []
     problems: list[Problem] = []
     origins: dict[str, tuple[Source, ...]] = {}
+    from_: dict[str, frozenset[str]] = {}
+    waiting: list[str] = []
+    broken = {str(ref) for ref in known - ordered.keys()}
     for entry in entries:
         if entry.ref.kind is not Kind.PROCEDURE:
             found.append(entry)
             continue
-        made = kept(store, base, ("composed", str(entry.ref)), partial(_made, base, entry.ref))
-        if made.plant and Ref(Kind.EQUIPMENT, made.plant) in known:
-            continue
+        with base.listening() as questions:
+            made = kept(store, base, ("composed", str(entry.ref)), partial(_made, base, entry.ref))
+        if made.problems:
+            asked = frozenset(str(of) for _, of in questions)
+            if asked & broken:
+                waiting.append(entry.path)
+                continue
+            from_[entry.path] = asked
         problems += made.problems
         if made.data is not None:
             found.append(_composed(entry, made.data))
             origins[entry.path] = made.sources
         elif not made.problems:
             found.append(entry)
-    return Composed(tuple(found), tuple(problems), origins)
+    return Composed(tuple(found), tuple(problems), origins, from_, tuple(waiting))
 
 
 def _made(base: KnowledgeBase, ref: Ref) -> _Made:
@@ -117,7 +127,6 @@ def _made(base: KnowledgeBase, ref: Ref) -> _Made:
         return _Made(
             None,
             (PLANT_DATA_MISSING.at(spot, message, "Write that entry first, or name another."),),
-            plant=name,
         )
     # Imported late: a page that was written out before needs neither circuits nor what writes it.
     from kbgen.compose.page import write_page

@@ -5,7 +5,7 @@ from __future__ import annotations
 from kbgen.compose.burner import demand_off
 from kbgen.compose.fittings import close_cover, cover_of, open_cover, open_valve, shut
 from kbgen.compose.ledger import BLACK_LEAD, COVER, DEMAND, FITTED, LEAD, Thing
-from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_UNKNOWN_NAME
+from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import USUAL, Sheet, Unfit
 from kbgen.compose.words import if_so
 from kbgen.model.handling import Deed
@@ -51,8 +51,10 @@ def put_back(sheet: Sheet, line: PutBack) -> None:
         for name in line.put_back:
             if name not in names:
                 near = nearest(name, names)
+                # A true name that only was not opened may follow from a line above that misspells it.
+                is_one = name in sheet.fits or any(each.id == name for each in sheet.plant.covers)
                 raise Unfit(
-                    ROUTINE_UNKNOWN_NAME,
+                    ROUTINE_MISUSED if is_one else ROUTINE_UNKNOWN_NAME,
                     "put_back",
                     f"nothing called `{name}` was opened, fitted or clipped on before this line",
                     f"Did you mean `{near}`?" if near else f"Known: {', '.join(names) or 'none'}.",

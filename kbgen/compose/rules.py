@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from kbgen.link.references import REFERENCES
 from kbgen.rule import Family
 
 ROUTINES = Family(
@@ -10,21 +13,23 @@ ROUTINES = Family(
     "The plant's entry: what it says is written into every page that names the routine.",
 )
 
-ROUTINE_UNKNOWN_NAME = ROUTINES.error(
+_JUDGED = replace(ROUTINES, follows_names=True)
+
+ROUTINE_UNKNOWN_NAME = REFERENCES.error(
     "routine-unknown-name",
     "A routine writes steps about a thing of the plant; about one that is not there it can write nothing.",
     "lock_off: [fann]",
     "lock_off: [fan]",
     safety=True,
 )
-PLANT_DATA_MISSING = ROUTINES.error(
+PLANT_DATA_MISSING = _JUDGED.error(
     "plant-data-missing",
     "A routine takes its words, its order and its proofs from the plant's entry; it never makes them up.",
     "prove: [control]  # and the source has no `behind`",
     "sources:\n  - {id: control, title: Control supply, energy: electric, isolate: Q2, behind: panel-door}",
     safety=True,
 )
-ROUTINE_MISUSED = ROUTINES.error(
+ROUTINE_MISUSED = _JUDGED.error(
     "routine-misused",
     "A routine that cannot do what the line asks for would write steps that do something else.",
     "prove: [gas]  # nobody proves fuel gone in passing",

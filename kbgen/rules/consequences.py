@@ -6,7 +6,8 @@ of those names leads nowhere or one of those files is broken.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from kbgen.link.base import KnowledgeBase
@@ -18,6 +19,8 @@ from kbgen.model.takes import Names
 from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.rules.registry import BY_NAME
+
+NOTHING: Mapping[str, frozenset[str]] = MappingProxyType({})
 
 
 class Told(NamedTuple):
@@ -32,7 +35,13 @@ class Told(NamedTuple):
     not_run: tuple[str, ...]
 
 
-def without_consequences(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[Ref]) -> Told:
+def without_consequences(
+    problems: Sequence[Problem],
+    base: KnowledgeBase,
+    broken: frozenset[Ref],
+    asked: Mapping[str, frozenset[str]] = NOTHING,
+    waiting: Sequence[str] = (),
+) -> Told:
     """Leave out what cannot be judged before other errors are mended.
 
     An entry with an error of its own always keeps that error, so that nothing passes for sound.
@@ -41,17 +50,21 @@ def without_consequences(problems: Sequence[Problem], base: KnowledgeBase, broke
         problems: Everything found.
         base: The sound entries, and who names whom.
         broken: Entries whose files have errors, so that nothing is known of them.
+        asked: For each page that could not be written out, by path: what it was written from, as ``kind:id``.
+        waiting: Paths of the pages of which nothing is said before a broken file is mended.
     """
     unsure = _unsure(problems, base, broken)
+    doubtful = {str(entry.ref) for entry in base.entries.values() if entry.path in unsure}
+    unsure |= {path for path, names in asked.items() if names & doubtful}
     left = []
-    held_back: set[str] = set()
+    held_back = set(waiting)
     gaps = False
     for problem in problems:
         rule = BY_NAME[problem.rule]
-        if rule.family.follows_names and problem.place.path in unsure:
-            held_back.add(problem.place.path)
-        elif rule.of_all and (broken or unsure):
+        if rule.of_all and (broken or unsure):
             gaps = True
+        elif rule.family.follows_names and problem.place.path in unsure:
+            held_back.add(problem.place.path)
         else:
             left.append(problem)
     return Told(tuple(left), tuple(_not_run(len(held_back), gaps=gaps)))

@@ -12,6 +12,8 @@ from kbgen.report import locate
 from tests import shared
 
 PLANT = "equipment/ondrel-sb.yaml"
+NAMES = {"unknown-name", "routine-unknown-name"}
+"""Of a step as written, and of a routine."""
 
 
 @pytest.fixture
@@ -55,12 +57,37 @@ def test_a_broken_file_is_the_only_one_named(shop: Path, path: str) -> None:
 @pytest.mark.parametrize("name", ["control", "fan", "gas", "panel-door", "burner-cock", "sb-1"])
 def test_a_renamed_part_of_the_plant_is_only_told_where_it_is_named(shop: Path, name: str) -> None:
     change(shop, PLANT, rf"\bid: {name}\b", f"id: {name}-x")
-    assert {rule for _, rule in errors(shop)} == {"unknown-name"}
+    compiled = shared.compiled(shop)
+    found = [each for each in compiled.problems if each.severity == "error"]
+    assert found
+    assert {each.rule for each in found} <= NAMES
+    assert [each.message for each in found if f"`{name}" not in each.message] == []
 
 
-def test_a_misspelt_step_is_not_said_to_be_out_of_reach_too(shop: Path) -> None:
-    change(shop, "procedures/sb-find-open-contact.yaml", r"go: glass\b", "go: glas")
-    assert errors(shop) == {("procedures/sb-find-open-contact.yaml", "unknown-name")}
+@pytest.mark.parametrize(
+    ("page", "step", "rule"),
+    [("ph-leave-safe", "leave-now", "unknown-name"), ("sb-leave-safe", "altered", "line-leads-nowhere")],
+)
+def test_a_misspelt_step_is_not_said_to_be_out_of_reach_too(
+    shop: Path, page: str, step: str, rule: str
+) -> None:
+    path = f"procedures/{page}.yaml"
+    change(shop, path, rf"go: {step}\b", f"go: {step[:-1]}")
+    assert errors(shop) == {(path, rule)}
+
+
+def test_a_cover_misspelt_where_it_is_opened_is_not_told_where_it_is_read_and_put_back(shop: Path) -> None:
+    path = "procedures/sb-prove-combustion-air.yaml"
+    change(shop, path, r"open: \[panel-door\]", "open: [panel-dor]")
+    change(shop, path, r"put_back: \[all\]", "put_back: [panel-door]")
+    found = [each for each in shared.compiled(shop).problems if each.severity == "error"]
+    assert {each.rule for each in found} == {"routine-unknown-name"}
+    assert all("`panel-dor`" in each.message for each in found)
+
+
+def test_what_a_misspelt_contact_means_is_not_missed_in_a_hunt_too(shop: Path) -> None:
+    change(shop, "circuits/sb-running.yaml", "contact: sb-outlet-damper", "contact: sb-outlet-dampers")
+    assert errors(shop) == {("circuits/sb-running.yaml", "unknown-reference")}
 
 
 def test_what_was_not_judged_is_told(shop: Path) -> None:
@@ -71,10 +98,23 @@ def test_what_was_not_judged_is_told(shop: Path) -> None:
     )
 
 
-def test_an_unsafe_procedure_is_still_refused_beside_another_broken_file(shop: Path) -> None:
+@pytest.mark.parametrize(
+    ("path", "wrong", "typed"),
+    [
+        ("procedures/ph-leave-safe.yaml", r"^    lock: gas\n", ""),
+        (
+            "procedures/sb-leave-safe.yaml",
+            r"^  - lock_off: \[gas\]\n",
+            "  - do: Swing the lock plate over the plant cock.\n    isolate: gas\n",
+        ),
+    ],
+)
+def test_an_unsafe_procedure_is_still_refused_beside_another_broken_file(
+    shop: Path, path: str, wrong: str, typed: str
+) -> None:
     change(shop, "terms/jumper.yaml", "^title:.*", "title: [a")
-    change(shop, "procedures/sb-leave-safe.yaml", r"^    lock: gas\n", "")
-    assert {path for path, _ in errors(shop)} >= {"terms/jumper.yaml", "procedures/sb-leave-safe.yaml"}
+    change(shop, path, wrong, typed)
+    assert errors(shop) >= {("terms/jumper.yaml", "open-bracket"), (path, "off-without-lock")}
 
 
 def test_a_device_misspelt_in_a_circuit_is_not_told_to_stand_in_no_circuit_too(shop: Path) -> None:
