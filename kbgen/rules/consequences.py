@@ -7,7 +7,6 @@ of those names leads nowhere or one of those files is broken.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from types import MappingProxyType
 from typing import NamedTuple
 
 from kbgen.link.base import KnowledgeBase
@@ -19,8 +18,6 @@ from kbgen.model.takes import Names
 from kbgen.problems import Problem
 from kbgen.ref import Ref
 from kbgen.rules.registry import BY_NAME
-
-NOTHING: Mapping[str, frozenset[str]] = MappingProxyType({})
 
 
 class Told(NamedTuple):
@@ -39,8 +36,8 @@ def without_consequences(
     problems: Sequence[Problem],
     base: KnowledgeBase,
     broken: frozenset[Ref],
-    asked: Mapping[str, frozenset[str]] = NOTHING,
-    waiting: Sequence[str] = (),
+    asked: Mapping[str, frozenset[str]],
+    waiting: Sequence[str],
 ) -> Told:
     """Leave out what cannot be judged before other errors are mended.
 
@@ -53,9 +50,10 @@ def without_consequences(
         asked: For each page that could not be written out, by path: what it was written from, as ``kind:id``.
         waiting: Paths of the pages of which nothing is said before a broken file is mended.
     """
-    unsure = _unsure(problems, base, broken)
-    doubtful = {str(entry.ref) for entry in base.entries.values() if entry.path in unsure}
-    unsure |= {path for path, names in asked.items() if names & doubtful}
+    wrong = {problem.place.path for problem in problems if BY_NAME[problem.rule].family is REFERENCES}
+    # Not who names a page that could not be written out: the page's own error would wait for itself.
+    doubtful = {str(entry.ref) for entry in base.entries.values() if entry.path in wrong}
+    unsure = _unsure(wrong, base, broken) | {path for path, names in asked.items() if names & doubtful}
     left = []
     held_back = set(waiting)
     gaps = False
@@ -70,9 +68,8 @@ def without_consequences(
     return Told(tuple(left), tuple(_not_run(len(held_back), gaps=gaps)))
 
 
-def _unsure(problems: Sequence[Problem], base: KnowledgeBase, broken: frozenset[Ref]) -> set[str]:
-    """Paths of the entries that name something wrong or broken."""
-    unsure = {problem.place.path for problem in problems if BY_NAME[problem.rule].family is REFERENCES}
+def _unsure(unsure: set[str], base: KnowledgeBase, broken: frozenset[Ref]) -> set[str]:
+    """Paths of the entries that name something wrong, which are given, or broken."""
     if not unsure and not broken:
         return unsure
     naming = {source for target in broken for source in base.backlinks.get(target, ())}

@@ -85,6 +85,18 @@ def test_a_cover_misspelt_where_it_is_opened_is_not_told_where_it_is_read_and_pu
     assert all("`panel-dor`" in each.message for each in found)
 
 
+def test_a_page_does_not_wait_for_what_only_names_the_page(shop: Path) -> None:
+    path = "procedures/sb-find-open-contact.yaml"
+    change(
+        shop,
+        "circuits/sb-limits.yaml",
+        "^means: [|]\n",
+        "means: |\n  See [the hunt](procedure:sb-find-open-contact).\n\n",
+    )
+    change(shop, path, r"^  - open: \[panel-door\]\n", "")
+    assert errors(shop) == {(path, "routine-misused")}
+
+
 def test_what_a_misspelt_contact_means_is_not_missed_in_a_hunt_too(shop: Path) -> None:
     change(shop, "circuits/sb-running.yaml", "contact: sb-outlet-damper", "contact: sb-outlet-dampers")
     assert errors(shop) == {("circuits/sb-running.yaml", "unknown-reference")}
