@@ -95,6 +95,8 @@ ENGLISH = Table(
         "watch write note read look see listen smell wait count compare check measure tell ask call sign test prove observe "
         "record inspect feel step stand go come tag label"
     ),
+    tags=words("tag tags label labels"),
+    says=words("says say reads read"),
     own_wires=words("wire wires cable cables conductor conductors lead leads core cores"),
     loads=words("load loads laundry wash weight"),
     inside=words("in inside"),

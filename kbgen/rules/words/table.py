@@ -56,6 +56,8 @@ class Table:
         sure: Those of them that only say when: what they begin is done all the same.
         joins: Words that join two instructions.
         quiet: Verbs that tell no deed and begin a clause of their own behind such a word: "and watch the gauge".
+        tags: What words are written on.
+        says: Words between such a thing and its words: "the tag says: reset once".
         own_wires: What a device hangs on; it comes off and goes on with the part that is replaced.
         loads: What hangs or lies in plant and falls, where its entry wants it out.
         inside: Words for where it then is.
@@ -135,6 +137,8 @@ class Table:
     sure: frozenset[str]
     joins: frozenset[str]
     quiet: frozenset[str]
+    tags: frozenset[str]
+    says: frozenset[str]
     own_wires: frozenset[str]
     loads: frozenset[str]
     inside: frozenset[str]

@@ -76,8 +76,9 @@ class Reader:
     def _sentence(self, sentence: str) -> Iterator[Told]:
         forbidden = False
         before: Told | None = None
-        deeds = False
+        deeds = quoted = False
         for clause in clauses(sentence, self.table):
+            quoted = self._quoted(clause, before, quoted=quoted)
             if not clause.shares:
                 forbidden = False
             if clause.joined in self.table.negators:
@@ -95,9 +96,8 @@ class Reader:
                         found = True
                         break
                     if self._orders(clause, at, verb, form, row):
-                        yield replace(
-                            self._made(row.kind, clause), shown=self._ambiguous(clause, at, verb, form)
-                        )
+                        shown = quoted or self._ambiguous(clause, at, verb, form)
+                        yield replace(self._made(row.kind, clause), shown=shown)
                         found = deeds = True
                         break
                 if found:
@@ -246,6 +246,18 @@ class Reader:
             return True
         first = form == BASE and at == self._first(clause)
         return first and self._thing(verb) and not any(token in self.table.articles for token in follows)
+
+    def _quoted(self, clause: Clause, before: Told | None, *, quoted: bool) -> bool:
+        """Return whether a clause is what a tag says: "The tag says: reset once, cause mended".
+
+        What follows it behind "and" or "then" is told to whoever reads, and so is all of "Do what the tag says: reset once".
+        """
+        table = self.table
+        if clause.joined == ":" and before is not None and not before.if_so:
+            match [word for word in before.tokens if word not in table.joins]:
+                case [noun, verb]:
+                    return noun in table.tags and verb in table.says
+        return quoted and clause.joined == "," and clause.tokens[0] not in table.leads
 
     def _let(self, clause: Clause) -> bool:
         """Return whether a clause lets others do something: "have the cock opened"."""

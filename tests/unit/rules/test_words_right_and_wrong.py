@@ -54,6 +54,8 @@ RIGHT = [
     # How something stands meanwhile is no part of the deed.
     (BOILER, "leak_check: [p2]", "Put the cap under leak spray with the plant cock open."),
     (BOILER, "end: evacuated", "Go out, and shut the gas only if it can be done on the way."),
+    (BOILER, "end: left-safe", "Leave the locks on. The tag says: reset once, cause mended."),
+    (BOILER, "end: left-safe", "Leave the locks on, and the tag says: reset once."),
     (HEATER, "end: left-safe", "Leave all the locks and the wedge in with their tags."),
     (HEATER, "end: left-safe", "Leave the wedge in place, the locks on, and come down."),
     (DRYER, "reset: td-exhaust-limit", "Push the pin of the exhaust limit in once."),
@@ -105,6 +107,14 @@ WRONG = [
     ),
     (BOILER, "leak_check: [p2]", "Put the plant cock open and spray the cap."),
     (BOILER, "end: evacuated", "Go out and switch Q2 off."),
+    (BOILER, "end: left-safe", "The tag says so; press reset."),
+    (BOILER, "end: left-safe", "The tag says so: press reset."),
+    (BOILER, "end: left-safe", "Do what the tag says: press reset."),
+    (BOILER, "end: left-safe", "The tag says: reset once, then press reset again."),
+    (BOILER, "end: left-safe", "The tag says: reset once, now press reset again."),
+    (BOILER, "end: left-safe", "The tag says: reset once. Press reset again."),
+    (BOILER, "end: left-safe", "The: press reset."),
+    (BOILER, "end: left-safe", "The tag says: bridge `T20` and `T21`."),
     (HEATER, "end: left-safe", "Leave the wedge in the damper."),
     (HEATER, "end: left-safe", "Leave the tape in place."),
     (BOILER, "reset: sb-second-low-water", "Press the button in and wedge it."),
@@ -143,6 +153,18 @@ def test_their_neighbours_are_told(words: Words, plant: str, action: str, do: st
 def test_a_verb_that_tells_no_deed_ends_the_deed_before_it(words: Words, word: str) -> None:
     assert not _told(words, BOILER, "", f"Try the feed pump hand switch and {word} the glass in the light.")
     assert _told(words, BOILER, "", f"Press the flap with a finger and {word} the glass in the light.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.tags))
+def test_what_is_written_on_it_tells_nobody_to_do_it(words: Words, word: str) -> None:
+    assert not _told(words, BOILER, "end: left-safe", f"The {word} says: reset once, cause mended.")
+    assert _told(words, BOILER, "end: left-safe", f"Look at the {word}: reset once.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.says))
+def test_what_it_says_stands_behind_such_a_word(words: Words, word: str) -> None:
+    assert not _told(words, BOILER, "end: left-safe", f"The tag {word}: reset once, cause mended.")
+    assert _told(words, BOILER, "end: left-safe", f"The lead {word}: reset once.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.own_wires))

@@ -97,6 +97,8 @@ OTHER = {
     "adverb",
     # `test_words_right_and_wrong` holds these in both directions.
     "quiet",
+    "tags",
+    "says",
     "own_wires",
     "rest",
     "takes",
