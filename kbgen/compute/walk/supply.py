@@ -98,7 +98,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
         case act.OpenValve(open_valve=name) if moment.plant.first_cock(name):
             fuel = moment.plant.valves[name].fuel
             for each in sorted(moment.plant.fuel_sources):
-                if (LOCKED, each) in moment.state and each in (fuel or each):
+                if (LOCKED, each) in moment.state and fuel in ("", each):
                     yield RESTORE_UNDER_LOCK.finding(
                         moment.index,
                         "open_valve",

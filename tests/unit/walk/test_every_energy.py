@@ -313,6 +313,14 @@ def test_a_cock_is_not_opened_under_the_lock_of_its_source() -> None:
     assert "restore-under-lock" in errors(locked)
     unlocked = [*BEGIN, STOP, *off("oil", "control"), {"do": "Shut it.", "shut_valve": "plant-cock"}]
     assert errors([*unlocked, {"do": "Open it.", "open_valve": "plant-cock"}, *LEAVE]) == set()
+    # The lock of another fuel says nothing of this cock, however alike the two are called.
+    boiler = _boiler()
+    cock = {"id": "bio-cock", "title": "Bio cock", "stops": "all-fuel", "fuel": "bio-oil"}
+    boiler["sources"].append(_source("bio-oil", "fuel"))
+    boiler["fuel_valves"].append(cock)
+    turned = [{"do": "Shut it.", "shut_valve": "bio-cock"}, {"do": "Open it.", "open_valve": "bio-cock"}]
+    entries = {**ENTRIES, "equipment/boiler": boiler}
+    assert errors([*BEGIN, STOP, *off("oil", "control"), *turned, *LEAVE], entries) == set()
 
 
 def test_an_operating_control_stands_above_its_value_only_under_a_limit_of_its_own_kind() -> None:
