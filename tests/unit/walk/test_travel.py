@@ -20,7 +20,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.claims import CLAIMS
 from kbgen.ref import Kind, Ref
 from tests.mutants.ground import demonstration
-from tests.unit.rules.cases import entries_of, linked
+from tests.unit.rules.cases import entries_of, linked, plant
 from tests.unit.walk.procedures import walked
 
 MOVE = {"do": "Turn it down.", "adjust": "high-limit", "from": "125 psi", "to": "110 psi"}
@@ -375,6 +375,7 @@ TRIED = [*LOCKED, {"do": "Try.", "try_start": "Burner switch", "dead": "next", "
 DEAD = {"do": "Prove it.", "prove_dead": "control", "dead": "next", "live": "stop"}
 WORK = {"do": "Reach in.", "work_in": "fan-housing"}
 OVER = {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}
+STOP = {"do": "Stop.", "stop_demand": "Burner switch off"}
 
 
 def chain(first: list[Any], second: list[Any], **more: list[Any]) -> dict[str, set[str]]:
@@ -425,8 +426,33 @@ def test_a_page_begins_with_what_every_way_to_it_locked() -> None:
     some = [*LOCKED[:3], asked, *LOCKED[3:], OVER, "fuel off", {**OVER}]
     some[-2:] = [{"id": "unlocked", "do": "Shut it.", "shut_valve": "burner-cock"}, OVER]
     assert "proof-without-lock" in chain(some, second)["second"]
+    # Another page leads there too, and locks nothing.
+    known = {"first": [*LOCKED, OVER], "second": second}
+    assert broken_of(pages_after({"second": "first"}, **known)) == {}
+    another = {"another": ["identify", "note", "fuel off", OVER]}
+    assert "proof-without-lock" in broken_of(pages_after({"second": "first"}, **known, **another))["second"]
     # Begun by itself the page begins with the plant as it was found.
     assert "proof-without-lock" in broken(first=[*LOCKED, OVER], second=second)["second"]
+
+
+@pytest.mark.parametrize(("plants", "told"), [(["boiler"], False), (["boiler", "twin"], True)])
+def test_a_page_of_two_plants_begins_with_what_is_locked_on_both(plants: list[str], told: bool) -> None:
+    of = {"first": ["boiler"], "second": plants}
+    steps = {"first": [*LOCKED, OVER], "second": ["identify", DEAD, WORK, "leave"]}
+    made: dict[str, Any] = {
+        f"procedures/{name}": {
+            "title": f"Page {name}",
+            "equipment": of[name],
+            "who": "lead-technician",
+            "steps": steps[name],
+            **({"after": "first"} if name == "second" else {}),
+        }
+        for name in of
+    }
+    twin = {**plant()["entries"]["equipment/boiler"], "title": "Twin"}
+    base, problems = linked(entries_of({**made, "equipment/twin": twin}, {}))
+    assert problems == []
+    assert ("proof-without-lock" in broken_of(base).get("second", ())) is told
 
 
 def test_a_lock_that_comes_off_on_the_way_is_no_lock_on_the_page_after() -> None:
@@ -448,6 +474,8 @@ def test_a_colleague_proves_it_anew_and_who_goes_on_himself_has_seen_it() -> Non
     dead = [*LOCKED, DEAD]
     assert "work-not-isolated" in chain([*dead, OVER], ["identify", WORK, "leave"])["second"]
     assert chain([*dead, found("second")], [WORK, "leave"]) == {}
+    # Nor does a colleague stand at the right plant because the first one did.
+    assert "proof-without-identity" in chain([*LOCKED, OVER], [DEAD, WORK, "leave"])["second"]
 
 
 def test_a_start_tried_on_the_page_before_counts_as_long_as_the_lock_is_on() -> None:
@@ -480,6 +508,14 @@ def test_what_the_first_page_of_a_chain_asked_for_the_second_need_not_ask_again(
     first = [asked, "dead", replace, OVER]
     assert chain(first, second, others=others) == {}
     assert chain(["dead", replace, OVER], second, others=others) == {"second": {"trips-proved"}}
+
+
+def test_what_was_noted_goes_along_until_the_plant_was_started_again() -> None:
+    noted = ["identify", EVIDENCE, "gas off", *LOCKED[-2:], OVER]
+    second = ["identify", RESET, "leave"]
+    assert chain(noted, second) == {}
+    started = ["tell", {"do": "Start.", "start_demand": "Burner switch on"}, STOP]
+    assert "reset-before-evidence" in chain([*noted[:2], *started, *noted[2:]], second)["second"]
 
 
 def test_the_contract_says_what_the_page_before_brings_about() -> None:
