@@ -488,8 +488,8 @@ class Watch:
 @action(
     "Make a temporary alteration. It has a name, and something undoes it on every way out.",
     needs="wires and jumpers: proved dead; jumpers: the burner's fuel shut and the device allowing it; all but a muted alarm "
-    "and an opened test point: nothing that may run; `open-drain`: pressure proved gone; `open-vent`: what feeds it off and "
-    "locked; a setting that the plant lists is an `adjust`; `gag` never",
+    "and an opened test point: nothing that may run; `open-drain`: pressure proved gone; `open-vent`: the fuel shut and what "
+    "feeds it off and locked; a setting that the plant lists is an `adjust`; `gag` never",
     gives="the alteration is in",
     owes="its `undo` on every way out; for a bridged device its trip proved",
     situation="temporary-alteration",
@@ -702,7 +702,8 @@ class Observe:
 
 @action(
     "Let the plant start: demand on, burner switch on.",
-    needs="nothing that must not be in when it fires; not oftener than `most_starts` in kb.yaml without being seen to fire",
+    needs="people told (`inform`), again after hands were in; nothing that must not be in when it fires; not oftener than "
+    "`most_starts` in kb.yaml without being seen to fire",
     gives="the plant may fire, unpurged until a purge is seen",
     situation="firing",
 )

@@ -205,7 +205,8 @@ DUTIES = (
         "Alterations",
         (
             "`fit` with a name, `undo` on every way out; a wire or jumper with the circuit dead both times.",
-            "A drain or vent of steam is opened (`fit: open-drain`, `open-vent`) only with its pressure proved gone.",
+            "A drain of steam (`fit: open-drain`) is opened only with its pressure proved gone.",
+            "A vent (`fit: open-vent`) lets it go, once the fuel is shut and what feeds it is off and locked.",
             "A jumper names both terminals and the device, which says `may_jump`, and the burner's fuel is shut.",
             "Limits, water, gas, air and flame are never bridged; nothing fires with an alteration in.",
             "A factory `link` is right only without the part of its `option`: ask whether that is fitted, and then for the link.",
@@ -293,7 +294,6 @@ DUTIES = (
             "second-reset",
             "one-shot-reset",
             "too-many-starts",
-            "start-without-telling",
             "loop-starts-again",
             "real-cause-left",
         ),
@@ -303,11 +303,13 @@ DUTIES = (
         (
             "Covers closed, alterations out, then `inform`: after the last lock and before the first `unlock`.",
             "Then `unlock` and `restore` each source, fuel last, and `open_valve` of what was shut.",
+            "`inform` before every `start_demand` too, and again after hands were in.",
             "`start_demand`, then `observe: purge` before `observe: firing`.",
             "Before service `observe: full-cycle`, after the last thing that was touched.",
         ),
         (
             "unlock-without-telling",
+            "start-without-telling",
             "restore-under-lock",
             "firing-without-purge",
             "cannot-fire",
