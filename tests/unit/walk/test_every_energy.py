@@ -323,6 +323,14 @@ def test_a_cock_is_not_opened_under_the_lock_of_its_source() -> None:
     assert errors([*BEGIN, STOP, *off("oil", "control"), *turned, *LEAVE], entries) == set()
 
 
+def test_somebody_is_told_of_a_fan_that_starts_without_fire() -> None:
+    unlit = ["identify", "note", STOP, *off("gas", "oil")]
+    turned = [START, STOP, *LEAVE]
+    assert errors([*unlit, *turned]) == {"start-without-telling"}
+    assert errors([*unlit, "tell", *turned]) == set()
+    assert errors([*unlit, *off("fan"), *turned]) == set()
+
+
 def test_an_operating_control_stands_above_its_value_only_under_a_limit_of_its_own_kind() -> None:
     """That the gas pressure switch trips says nothing of the steam."""
     trip = {"do": "See it stop.", "prove_trip": "low-gas", "tripped": "next", "not-tripped": "stop"}
