@@ -189,6 +189,14 @@ def test_own_words_are_added_and_replace_nothing() -> None:
     assert "writes no step `control`" in message
 
 
+def test_what_is_noted_besides_stands_behind_what_the_routine_has_noted() -> None:
+    line = "- {job_check: sb-first-low-water, real: stop-here, faulty: there%s}\n" + DONE
+    plain = steps(line % "")["job-check.check"]
+    added = steps(line % ", add: {check: {note_down: Time}}")["job-check.check"]
+    assert plain["note_down"]
+    assert added == plain | {"note_down": f"{plain['note_down']}; Time"}
+
+
 HUNT = "- {open: [panel-door]}\n- {hunt: sb-limits, found: there, made: there}\n" + DONE
 
 
