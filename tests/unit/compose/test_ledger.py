@@ -77,6 +77,16 @@ def test_leads_of_a_hunt_come_off_before_the_cover_goes_on() -> None:
     ]
 
 
+def test_leads_of_two_meters_come_off_by_their_names() -> None:
+    clip = "- {do: Clip it on., clip: meter-%d, at: T41, to: T90}\n"
+    found = steps(clip % 1 + clip % 2 + "- {put_back: [all]}\n" + END)
+    off = {tuple(step["unclip"]): step["do"] for step in found.values() if "unclip" in step}
+    assert off == {
+        ("meter-2",): "Take the leads off, by their insulation (meter 2).",
+        ("meter-1",): "Take the leads off, by their insulation (meter 1).",
+    }
+
+
 def test_an_ending_puts_back_what_the_ways_to_it_have_opened() -> None:
     ask = '- {do: Look., ask: "Well?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: stop-here}]}\n'
     none = steps(ask + END)
