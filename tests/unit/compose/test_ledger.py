@@ -146,6 +146,10 @@ def test_a_page_begins_with_what_its_starts_say() -> None:
     # The plant cock is shut, so that the low gas contact is open whatever it is worth.
     assert "hunt-dead.sb-low-gas-pressure" not in found
     assert "hunt-dead.sb-low-gas-pressure" in steps(lines + there + END)
+    # Behind another page it may be shut; whoever opens it here knows better.
+    assert "hunt-dead.sb-low-gas-pressure" not in steps(lines + there + END, after="sb-make-safe")
+    opened = "- {open: [plant-cock]}\n" + lines.replace("open:", "id: door, open:")
+    assert "hunt-dead.sb-low-gas-pressure" in steps(opened + there + END, after="sb-make-safe")
     back = steps("- {bring_back: [control]}\n" + END, starts=["made-safe"])
     assert next(name for name in back if name.startswith("bring-back")) == "bring-back.tags"
 
