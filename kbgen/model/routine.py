@@ -262,7 +262,7 @@ class Hunt:
 
 @routine(
     "Hunt the open contact of a circuit with ohms, on plant that is proved dead, in the order that the tests of dead plant "
-    "have; what dead plant does not show is named at its end.",
+    "have, operating controls last; what dead plant does not show is named at its end.",
     deeds="the id of each device; `open.DEVICE`, `weak`, `not-shown`",
     title="Hunt with ohms",
 )
