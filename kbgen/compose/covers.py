@@ -73,7 +73,8 @@ def _back(sheet: Sheet, thing: Thing, *, sure: bool) -> None:
     elif thing == BLACK_LEAD:
         sheet.write(BLACK_LEAD.name, "Take the leads off." if sure else "Take the leads off, if they are on.")
     elif thing.kind == LEAD:
-        words = Deed("Take the leads off, by their insulation.")
+        # Of two meters each is named.
+        words = Deed(f"Take the leads off, by their insulation ({thing.name.replace('-', ' ')}).")
         sheet.write(
             thing.name, words if sure else if_so(_SOME[LEAD], words), unclip=[thing.name], minutes=USUAL
         )

@@ -20,6 +20,8 @@ def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
     string = string_of(sheet, "hunt_dead", line.hunt_dead, line.size, live=False)
     variant = string.order.probing.table.variant
     told = [name for name in _labels(string) if _tells(string, name)]
+    # Open is the everyday state of an operating control: whoever ends there has read all others.
+    told.sort(key=lambda name: _operates(string, name))
     if not told:
         raise Unfit(
             ROUTINE_MISUSED,
@@ -83,6 +85,11 @@ def _tells(string: String, name: str) -> bool:
         or variant.contacts[name].contact in variant.setting.opened
     )
     return not switched and _between(string, variant.contacts[name]) is not None
+
+
+def _operates(string: String, name: str) -> bool:
+    device = string.order.probing.table.variant.device(name)
+    return device is not None and device.role == "operating"
 
 
 def _between(string: String, contact: Contact) -> tuple[str, str] | None:

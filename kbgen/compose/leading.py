@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
@@ -12,12 +14,16 @@ from kbgen.compose.sheet import NEXT, Step, Unfit
 from kbgen.model.routine import row_of
 from kbgen.nearest import nearest
 
+_WORDS = 4
+"""Words of an instruction that its id holds."""
+
 
 def lead_on(page: Page) -> None:
     """Put true ids in the place of `next`, of endings and of names of lines."""
     first = [_first(page, index) for index in range(len(page.lines))]
     known = {step["id"] for steps in page.written for step in steps if "id" in step}
     by_label = {line.label: first[index] for index, line in enumerate(page.lines) if line.label}
+    own = _own_names(page)
     for index, steps in enumerate(page.written):
         line = page.lines[index]
         below = first[index + 1] if _has_below(page, index) else None
@@ -25,7 +31,7 @@ def lead_on(page: Page) -> None:
             for way, key, name in list(ways_of(step)):
                 target = below if name == NEXT else by_label.get(page.target(line, name))
                 if target is not None:
-                    way[key] = _id_of(page, target)  # type: ignore[index]
+                    way[key] = target.setdefault("id", own.get(id(target), ""))  # type: ignore[index]
                 elif name == NEXT or name not in known:
                     _nowhere(page, line, _path(step, way, key), name, [*by_label, *page.endings])
         _falls(page, index, steps)
@@ -47,18 +53,35 @@ def _first(page: Page, index: int) -> Step | None:
     return None
 
 
-def _id_of(page: Page, step: Step) -> str:
-    """Return the id of a step that is led to, and give it one where its author gave none."""
-    if "id" not in step:
-        flat = [each for steps in page.written for each in steps]
-        at = next(index for index, each in enumerate(flat) if each is step)
-        before = next((each["id"] for each in reversed(flat[:at]) if "id" in each), "start")
-        taken = {each.get("id") for each in flat}
-        name = f"{before}.then"
-        while name in taken:
-            name += ".then"
-        step["id"] = name
-    return str(step["id"])
+def _own_names(page: Page) -> dict[int, str]:
+    """Return the id of every step whose author gave none, should something lead to it; by the step's identity.
+
+    It is called by its own words, so that a step more above it changes nothing; words that stand on the page twice are
+    called behind the step before them.
+    """
+    steps = [(line, step) for line, made in zip(page.lines, page.written, strict=True) for step in made]
+    said = Counter(_words(line, step) for line, step in steps if "id" not in step)
+    taken = {step["id"].lower() for _, step in steps if "id" in step} | page.endings
+    found: dict[int, str] = {}
+    before = "start"
+    for line, step in steps:
+        if "id" in step:
+            before = step["id"]
+            continue
+        name = words = _words(line, step)
+        if said[words] > 1 or words in taken:
+            name = f"{before}.{words.removeprefix(f'{line.scope}.')}"
+        number = 2
+        while name.lower() in taken:
+            name, number = f"{name.removesuffix(f'-{number - 1}')}-{number}", number + 1
+        taken.add(name.lower())
+        found[id(step)] = name
+    return found
+
+
+def _words(line: Line, step: Step) -> str:
+    words = "-".join(re.findall("[a-z0-9]+", step["do"].lower())[:_WORDS]) or "step"
+    return f"{line.scope}.{words}" if line.scope else words
 
 
 def _path(step: Step, way: Mapping[str, Any], key: str) -> str:

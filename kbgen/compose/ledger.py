@@ -49,7 +49,9 @@ def begun(page: Procedure, plant: Equipment) -> Ledger:
     stopping = {"all-fuel"} if "made-safe" in starts else set()
     stopping |= {"burner-fuel", "pilot-fuel"} if "fuel-shut" in starts else set()
     found |= {Thing(SHUT, each.id) for each in plant.fuel_valves if each.stops in stopping}
-    return dict.fromkeys(found, True)
+    # What the pages before have left shut is not written here: a valve may be.
+    maybe = {Thing(SHUT, each.id) for each in plant.fuel_valves if page.after}
+    return {thing: thing in found for thing in (*found, *maybe)}
 
 
 def join(one: Ledger | None, other: Ledger | None) -> Ledger | None:

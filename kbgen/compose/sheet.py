@@ -110,7 +110,8 @@ class Sheet:
         if "expect" in own:
             step["expect"] = f"{step['expect']} {own['expect']}" if "expect" in step else own["expect"]
         if "note_down" in own:
-            step.setdefault("note_down", own["note_down"])
+            asked = step.get("note_down")
+            step["note_down"] = f"{asked}; {own['note_down']}" if asked else own["note_down"]
         if cautions or "cautions" in own:
             step["cautions"] = list(dict.fromkeys([*cautions, *own.get("cautions", ())]))
 

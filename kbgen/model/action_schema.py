@@ -95,7 +95,7 @@ def _line() -> dict[str, Any]:
         },
         "note_down": {
             "$ref": line,
-            "description": "Label of a box to write in, where the step has none.",
+            "description": "Label of a box to write in, besides what the routine has noted.",
             "examples": ["Lamps after it"],
         },
         "cautions": {

@@ -68,6 +68,26 @@ Sources = Annotated[
     tuple[str, ...],
     new_name("Ids of the sources, or `all`; they go off in the order of `off_order`.", ["fan", "control"]),
 ]
+Live = Annotated[
+    str,
+    new_name(
+        "Where it leads when one is not gone, or nobody is sure. Without it, the ending `not-dead`.",
+        "not-dead",
+    ),
+]
+Found = Annotated[str, new_name("Where it leads once the place is known.", "found")]
+Unsure = Annotated[
+    str,
+    new_name(
+        "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
+    ),
+]
+Size = Annotated[
+    str,
+    new_name(
+        "The size whose order it takes. Without it, the one of the page's sizes with most parts.", "sb-3"
+    ),
+]
 
 
 @routine(
@@ -137,13 +157,7 @@ class Prove:
     """Prove sources gone."""
 
     prove: Sources
-    live: Annotated[
-        str,
-        new_name(
-            "Where it leads when one is not gone, or nobody is sure. Without it, the ending `not-dead`.",
-            "not-dead",
-        ),
-    ] = "not-dead"
+    live: Live = "not-dead"
 
 
 @routine(
@@ -155,13 +169,7 @@ class MakeSafe:
     """Make the plant safe."""
 
     make_safe: Sources
-    live: Annotated[
-        str,
-        new_name(
-            "Where it leads when one is not gone, or nobody is sure. Without it, the ending `not-dead`.",
-            "not-dead",
-        ),
-    ] = "not-dead"
+    live: Live = "not-dead"
     leads: Annotated[
         tuple[str, ...],
         new_name(
@@ -229,7 +237,7 @@ class Hunt:
     """Hunt an open contact."""
 
     hunt: Annotated[str, named(Names.CIRCUIT, "Id of the circuit.", "limits")]
-    found: Annotated[str, new_name("Where it leads once the place is known.", "found")]
+    found: Found
     made: Annotated[str, new_name("Where it leads when the whole circuit is made.", "all-made")]
     supply: Annotated[
         str,
@@ -238,12 +246,7 @@ class Hunt:
             "electrician",
         ),
     ] = "electrician"
-    unsure: Annotated[
-        str,
-        new_name(
-            "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
-        ),
-    ] = "stop-here"
+    unsure: Unsure = "stop-here"
     live_because: Annotated[
         str,
         line(
@@ -252,17 +255,12 @@ class Hunt:
             "The burner must fire for it",
         ),
     ] = ""
-    size: Annotated[
-        str,
-        new_name(
-            "The size whose order it takes. Without it, the one of the page's sizes with most parts.", "sb-3"
-        ),
-    ] = ""
+    size: Size = ""
 
 
 @routine(
     "Hunt the open contact of a circuit with ohms, on plant that is proved dead, in the order that the tests of dead plant "
-    "have; what dead plant does not show is named at its end.",
+    "have, operating controls last; what dead plant does not show is named at its end.",
     deeds="the id of each device; `open.DEVICE`, `weak`, `not-shown`",
     title="Hunt with ohms",
 )
@@ -270,20 +268,10 @@ class HuntDead:
     """Hunt an open contact on dead plant."""
 
     hunt_dead: Annotated[str, named(Names.CIRCUIT, "Id of the circuit.", "limits")]
-    found: Annotated[str, new_name("Where it leads once the place is known.", "found")]
+    found: Found
     made: Annotated[str, new_name("Where it leads when no contact reads open.", "all-made")]
-    unsure: Annotated[
-        str,
-        new_name(
-            "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
-        ),
-    ] = "stop-here"
-    size: Annotated[
-        str,
-        new_name(
-            "The size whose order it takes. Without it, the one of the page's sizes with most parts.", "sb-3"
-        ),
-    ] = ""
+    unsure: Unsure = "stop-here"
+    size: Size = ""
 
 
 @routine(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
-from kbgen.compute.walk.state import COVER, PROVED, SHUT, facts, names
+from kbgen.compute.walk.state import COVER, OFF, PROVED, SHUT, facts, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Point
@@ -76,9 +76,13 @@ def _open_when_dead(moment: Moment, name: str) -> str:
     device = plant.device(name)
     if device is None:
         return ""
-    for valve in names(state, SHUT):
-        if valve in plant.valves and name in plant.valves[valve].opens:
-            return f"is open because {plant.valves[valve].title} is shut"
+    shut, off = names(state, SHUT), names(state, OFF)
+    for valve, each in plant.valves.items():
+        # The valve of a fuel that earlier pages have locked off is shut, whoever shut it.
+        fuels = {each.fuel} if each.fuel else set(plant.fuel_sources)
+        locked = each.stops == "all-fuel" and bool(fuels) and fuels.issubset(off)
+        if name in each.opens and (valve in shut or locked):
+            return f"is open because {each.title} is shut"
     for cover in names(state, COVER):
         if cover in plant.covers and name in plant.covers[cover].opens:
             return f"is open because {plant.covers[cover].title} is open"

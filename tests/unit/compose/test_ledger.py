@@ -77,6 +77,16 @@ def test_leads_of_a_hunt_come_off_before_the_cover_goes_on() -> None:
     ]
 
 
+def test_leads_of_two_meters_come_off_by_their_names() -> None:
+    clip = "- {do: Clip it on., clip: meter-%d, at: T41, to: T90}\n"
+    found = steps(clip % 1 + clip % 2 + "- {put_back: [all]}\n" + END)
+    off = {tuple(step["unclip"]): step["do"] for step in found.values() if "unclip" in step}
+    assert off == {
+        ("meter-2",): "Take the leads off, by their insulation (meter 2).",
+        ("meter-1",): "Take the leads off, by their insulation (meter 1).",
+    }
+
+
 def test_an_ending_puts_back_what_the_ways_to_it_have_opened() -> None:
     ask = '- {do: Look., ask: "Well?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: stop-here}]}\n'
     none = steps(ask + END)
@@ -136,6 +146,10 @@ def test_a_page_begins_with_what_its_starts_say() -> None:
     # The plant cock is shut, so that the low gas contact is open whatever it is worth.
     assert "hunt-dead.sb-low-gas-pressure" not in found
     assert "hunt-dead.sb-low-gas-pressure" in steps(lines + there + END)
+    # Behind another page it may be shut; whoever opens it here knows better.
+    assert "hunt-dead.sb-low-gas-pressure" not in steps(lines + there + END, after="sb-make-safe")
+    opened = "- {open: [plant-cock]}\n" + lines.replace("open:", "id: door, open:")
+    assert "hunt-dead.sb-low-gas-pressure" in steps(opened + there + END, after="sb-make-safe")
     back = steps("- {bring_back: [control]}\n" + END, starts=["made-safe"])
     assert next(name for name in back if name.startswith("bring-back")) == "bring-back.tags"
 

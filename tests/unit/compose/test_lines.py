@@ -26,6 +26,18 @@ def test_next_is_the_line_below_whatever_it_writes() -> None:
     assert found["#0"]["outcomes"][0]["go"] == "tag"
 
 
+def test_a_step_without_an_id_is_called_by_its_words_whatever_stands_above_it() -> None:
+    ask, look = ASK % ("next", "stop-here"), "- {do: Look at the gauge glass again.}\n"
+    for above in ("", ask, "- {open: [panel-door]}\n" + ask):
+        assert "look-at-the-gauge" in steps(above + ask + look + END)
+    # The same words twice are told apart by the step before them; an ending keeps its name.
+    found = steps(ask + look + "- {open: [panel-door]}\n" + ask.replace("Look", "Hear") + look + END)
+    assert [name for name in found if name.endswith("look-at-the-gauge")] == [
+        *("start.look-at-the-gauge", "open.panel-door.look-at-the-gauge"),
+    ]
+    assert "start.stop-here" in steps(ask + "- {do: Stop here.}\n" + END)
+
+
 def test_a_line_with_a_name_is_led_to_by_it_and_its_steps_begin_with_it() -> None:
     found = steps(
         ASK % ("next", "later") + END + "- {id: later, open: [panel-door]}\n- {put_back: [all]}\n" + END

@@ -79,10 +79,8 @@ def test_a_proof_measures_every_conductor_and_every_supply_point_behind_the_cove
         *("T10 to earth", "T90 to earth", "T19 to earth", "T20 to earth"),
     ]
     assert (proof["dead"], proof["live"], proof["known_source"]) == (
-        "#2",
-        "not-dead",
-        "Proving unit",
-    ) or proof["dead"].endswith(".then")
+        *("hang-the-tag", "not-dead", "Proving unit"),
+    )
 
 
 def test_three_phases_are_proved_each_to_each_and_to_earth() -> None:
@@ -122,7 +120,7 @@ def test_bringing_back_asks_tells_and_follows_the_order_of_the_author() -> None:
     assert [each.removeprefix("bring-back.") for each in own(found, "bring_back")] == [
         *("off", "tags", "tell", "control.unlock", "control", "gas.unlock", "gas", "plant-cock"),
     ]
-    assert found["bring-back.off"]["outcomes"][0]["go"].startswith("bring-back.plant-cock.")
+    assert found["bring-back.off"]["outcomes"][0]["go"] == "hang-the-tag"
     assert found["bring-back.control.unlock"]["do"].startswith("If your lock is on it: take")
 
 
@@ -187,6 +185,14 @@ def test_own_words_are_added_and_replace_nothing() -> None:
     rule, route, message = faults("- {lock_off: [fan], add: {control: {say: Slowly.}}}\n" + END)[0]
     assert (rule, route) == ("routine-unknown-name", "steps[1].add")
     assert "writes no step `control`" in message
+
+
+def test_what_is_noted_besides_stands_behind_what_the_routine_has_noted() -> None:
+    line = "- {job_check: sb-first-low-water, real: stop-here, faulty: there%s}\n" + DONE
+    plain = steps(line % "")["job-check.check"]
+    added = steps(line % ", add: {check: {note_down: Time}}")["job-check.check"]
+    assert plain["note_down"]
+    assert added == plain | {"note_down": f"{plain['note_down']}; Time"}
 
 
 HUNT = "- {open: [panel-door]}\n- {hunt: sb-limits, found: there, made: there}\n" + DONE

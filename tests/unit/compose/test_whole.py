@@ -80,6 +80,8 @@ def test_ohms_are_read_where_they_tell_something_and_the_rest_is_named() -> None
     assert set(read) == {
         *("sb-first-low-water", "sb-operating-pressure", "sb-high-steam-pressure", "sb-high-gas-pressure"),
     }
+    # Open is its everyday state: whoever ends there has read all others.
+    assert read[-1] == "sb-operating-pressure"
     last = found["hunt-dead.not-shown"]
     # The switch is off, the cock is shut, the probe relay needs supply.
     assert all(name in last["do"] for name in ("burner switch", "low gas pressure", "second low-water"))
