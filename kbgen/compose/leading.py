@@ -99,7 +99,7 @@ def _nowhere(page: Page, line: Line, field_: str, name: str, known: list[str]) -
     else:
         near = nearest(name, known)
         message = f"this page has no line and {page.plant_id} no ending called `{name}`"
-        hint = f"Did you mean `{near}`?" if near else f"Known: {', '.join(sorted(known)) or 'none'}."
+        hint = f"Did you mean `{near}`?" if near else f"Known: {', '.join(sorted({*known})) or 'none'}."
     page.tell(line, Unfit(LINE_LEADS_NOWHERE, "" if line.routine else field_, message, hint))
 
 

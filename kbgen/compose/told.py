@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from kbgen.compose import Source
@@ -11,15 +12,33 @@ from kbgen.problems import Problem, shown
 
 _WORDS = 70
 
+# What somebody typed stands in backticks; "step 4 of" and "step 4 there" are steps of another page.
+_NUMBERED = re.compile(r"`[^`]*`|\bstep (\d+)\b(?! (?:of|there)\b)")
+
 
 def at_the_line(problem: Problem, origins: Mapping[str, tuple[Source, ...]]) -> Problem:
     """Return a problem as its author is told of it."""
     place, source = _line(problem.place, origins)
     related = tuple(replace(each, place=_line(each.place, origins)[0]) for each in problem.related)
-    if source is None or not source.routine:
-        return replace(problem, place=place, related=related)
-    message = f"`{source.routine}` writes “{shown(source.words, _WORDS)}” ({source.id}): {problem.message}"
+    message = problem.message
+    if isinstance(problem.place, Spot):
+        message = _by_name(message, origins.get(problem.place.path, ()))
+    if source is not None and source.routine:
+        of_id = f" ({source.id})" if source.id else ""
+        message = f"`{source.routine}` writes “{shown(source.words, _WORDS)}”{of_id}: {message}"
     return replace(problem, place=place, related=related, message=message)
+
+
+def _by_name(message: str, sources: Sequence[Source]) -> str:
+    """Return a message with ids, or words, in the place of numbers that stand on no line of the author's."""
+
+    def name(found: re.Match[str]) -> str:
+        at = int(found[1] or 0) - 1
+        if not 0 <= at < len(sources):
+            return found[0]
+        return sources[at].id or f"“{shown(sources[at].words, _WORDS)}”"
+
+    return _NUMBERED.sub(name, message)
 
 
 def _line(place: Place, origins: Mapping[str, tuple[Source, ...]]) -> tuple[Place, Source | None]:

@@ -147,6 +147,8 @@ class Sentences:
             hint = f"Did you mean `{near}`?"
         elif field == "do" and "add" in known:
             hint = "A routine has its own words; yours go under `add`, or on a line of their own."
+        elif len(parents) > 1 and parents[-2] == "add":
+            hint = f"Nothing of a routine is replaced; add {one_of([f'`{each}`' for each in known])} to it."
         elif not parents and field in ("id", "kind"):
             hint = f"Delete the line: the {'file name is the id' if field == 'id' else 'folder is the kind'}."
         elif not is_field_name(field):

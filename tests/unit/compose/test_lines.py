@@ -9,7 +9,7 @@ import pytest
 from kbgen.compose.told import at_the_line
 from kbgen.report import locate
 from tests import shared
-from tests.unit.compose.ground import faults, steps
+from tests.unit.compose.ground import faults, page, steps
 
 END = "- {do: Hang the tag., end: left-safe}\n"
 ASK = '- {do: Look., ask: "Well?", outcomes: [{when: "Yes", go: %s}, {when: No or not sure, go: %s}]}\n'
@@ -130,6 +130,44 @@ def test_a_place_elsewhere_stays_where_it_is() -> None:
 
 
 @pytest.mark.parametrize(
+    ("message", "told"),
+    [
+        ("nothing leads to step 1", "nothing leads to “Look.”"),
+        ("step 2 → Yes → step 1: wrong", "open.door → Yes → “Look.”: wrong"),
+        ("`Go to step 1` in step 2 is wrong", "`Go to step 1` in open.door is wrong"),
+        ("sent to step 1 of Another page; step 2 there: wrong", None),
+        ("step 3 does not exist", None),
+    ],
+)
+def test_a_number_that_stands_on_no_line_is_not_told(message: str, told: str | None) -> None:
+    from kbgen.compose import Source
+    from kbgen.compose.rules import LINE_LEADS_NOWHERE
+    from kbgen.position import Spot
+
+    origins = {"a.yaml": (Source(4, "", "", "Look."), Source(2, "open.door", "open", "Open the door."))}
+    own = LINE_LEADS_NOWHERE.at(Spot("a.yaml", ("steps", 0)), message, "Mend it.")
+    assert at_the_line(own, origins).message == (told or message)
+    elsewhere = LINE_LEADS_NOWHERE.at(Spot("b.yaml", ("steps", 0)), message, "Mend it.")
+    assert at_the_line(elsewhere, origins).message == message
+
+
+def test_a_step_without_an_id_has_no_empty_brackets() -> None:
+    from kbgen.compose import Source
+    from kbgen.compose.rules import LINE_LEADS_NOWHERE
+    from kbgen.position import Spot
+
+    problem = LINE_LEADS_NOWHERE.at(Spot("a.yaml", ("steps", 0)), "wrong", "Mend it.")
+    told = at_the_line(problem, {"a.yaml": (Source(4, "", "stop-here", "Hang the tag."),)})
+    assert told.message == "`stop-here` writes “Hang the tag.”: wrong"
+
+
+def test_what_is_known_is_listed_once() -> None:
+    told = next(each for each in page("- {open: [panel-door], go: xxxxxxxxxx}\n" + END).problems)
+    known = told.hint.split("Known: ")[1].rstrip(".").split(", ")
+    assert sorted(set(known)) == known
+
+
+@pytest.mark.parametrize(
     ("line", "said"),
     [
         ("- {lockoff: [fan]}", ["Did you mean `lock_off`?"]),
@@ -137,6 +175,11 @@ def test_a_place_elsewhere_stays_where_it_is() -> None:
         ("- {lock_off: fan}", ["Put a dash before each item."]),
         ("- {burner_off: all}", ["Use demand or valves."]),
         ("- {lock_off: [fan], when: always}", ["It goes with `bring_back`"]),
+        (
+            "- {lock_off: [fan], add: {fan: {do: Pull the plug.}}}",
+            ["Nothing of a routine is replaced; add `say`"],
+        ),
+        ("- {lock_off: [fan], add: {fan: {isolate: gas}}}", ["Nothing of a routine is replaced; add `say`"]),
     ],
 )
 def test_a_line_that_is_typed_wrong_gets_one_sentence(line: str, said: list[str]) -> None:
