@@ -29,6 +29,8 @@ from kbgen.link.base import KnowledgeBase
 
 _ADRIFT = 2.0
 """How much more or less than at the corners may stand between two open contacts; found by drawing plants."""
+_AT_ONCE = 2**18
+"""Readings worked out together: corners by ports by cases. All of a circuit at once would fill a gigabyte."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +239,10 @@ class _Cases:
     changes: list[Case]
     corners: list[Corners | None]
 
+    def share(self, first: int, end: int) -> _Cases:
+        """Return the cases from one up to another."""
+        return _Cases(self.owner[first:end], self.changes[first:end], self.corners[first:end])
+
 
 def _hulls(
     grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], faults: Sequence[Fault]
@@ -296,6 +302,13 @@ def _set_adrift(out: Floats, pieces: Sequence[int], across: Corners, nominal: fl
 
 
 def _widen(out: Floats, cases: _Cases, grid: Grid, amperes: Complex, leads: tuple[Ints, Ints]) -> None:
+    """Widen the pieces by what their cases read, a share of the cases after the other."""
+    size = max(1, _AT_ONCE // (len(grid.corners) * len(leads[0])))
+    for first in range(0, len(cases.owner), size):
+        _widen_by(out, cases.share(first, first + size), grid, amperes, leads)
+
+
+def _widen_by(out: Floats, cases: _Cases, grid: Grid, amperes: Complex, leads: tuple[Ints, Ints]) -> None:
     seen = see(grid, amperes, leads, cases.changes)
     nominal = grid.network.volts[1]
     rows = np.asarray(cases.owner)

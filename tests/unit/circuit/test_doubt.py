@@ -63,6 +63,19 @@ def test_before_a_verdict_another_place_is_read_and_not_the_same_terminal_again(
 
 
 @pytest.mark.parametrize(
+    ("circuit", "stage", "taken", "doubted"),
+    [
+        ("sb-running", "fan-start", [("T19", 111.8), ("T20", 0.1), ("T52", 0.1)], "T20"),
+        ("td-heat", "purge", [("D1", 2.7), ("J5", 2.7), ("D8", 0.3)], "D1"),
+    ],
+)
+def test_the_terminal_in_doubt_does_not_bear_itself_out_in_the_other_mode(circuit, stage, taken, doubted):
+    verdict = read(circuit, stage, *[(*each, LOW_Z) for each in taken])
+    assert verdict.next.why == "confirm"
+    assert verdict.next.port != doubted
+
+
+@pytest.mark.parametrize(
     ("first", "second", "told"),
     [(0.2, 118.7, True), (118.7, 0.2, True), (60.0, 118.7, True), (118.6, 118.7, False)],
 )

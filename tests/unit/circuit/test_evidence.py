@@ -46,6 +46,15 @@ def test_a_jumper_made_of_a_meter_is_warned_of():
     assert WARNINGS["jumps"] not in locate(read_base("ondrel"), "limits", taken).to_json()["warnings"]
 
 
+def test_what_is_read_across_one_contact_is_one_place_however_often():
+    across = "first-low-water"
+    taken = [Reading("X1:1", 118), Reading(across, 118), Reading(across, 118), Reading(across, 118, LOW_Z)]
+    found = weigh(LIMITS, taken)
+    assert found.sorted.counted == (0, 2, 3)
+    assert found.against[0] == (2, 3)
+    assert found.places[0] == 1
+
+
 @pytest.mark.parametrize("seed", range(40))
 def test_what_is_to_be_repeated_is_what_most_of_the_suspicion_hangs_on(seed):
     rng = random.Random(seed)

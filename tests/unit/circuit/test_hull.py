@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from itertools import product
 
 import numpy as np
 import pytest
 
 from kbgen.compute.circuit import defaults
+from kbgen.compute.circuit import readings as module
 from kbgen.compute.circuit.lay import make_network
 from kbgen.compute.circuit.meter import SOLVED
 from kbgen.compute.circuit.network import EARTH
@@ -15,6 +17,7 @@ from kbgen.compute.circuit.readings import readings, tabulate
 from kbgen.compute.circuit.solve import BOND, _earth_elements
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import make_variant
+from tests.shared import DEMONSTRATION, compiled
 from tests.unit.circuit.bases import string
 
 SAMPLES = 10_000
@@ -111,3 +114,25 @@ def test_each_contact_nobody_looks_at_stands_as_it_likes(count):
         # A tenth of a volt: a third open contact far off changes a reading by less than the meter shows.
         assert (either[:, 1] >= stands[:, 1] - 0.1).all(), opened
         assert (either[:, 0] <= stands[:, 0] + 0.1).all(), opened
+
+
+@pytest.mark.parametrize("at_once", [1, 10_000])
+def test_cases_worked_out_in_shares_give_the_same_hulls(monkeypatch, at_once):
+    base = string(PATH, AC)
+    monkeypatch.setattr(module, "_AT_ONCE", 2**40)
+    whole = readings(base, "c")
+    monkeypatch.setattr(module, "_AT_ONCE", at_once)
+    shares = readings(base, "c")
+    assert np.array_equal(shares.pieces.volts, whole.pieces.volts)
+    assert np.array_equal(shares.words, whole.words)
+    assert np.allclose(shares.bounds, whole.bounds, rtol=1e-9, atol=1e-9)
+
+
+def test_a_long_string_of_contacts_nobody_looks_at_takes_little_memory():
+    base = compiled(DEMONSTRATION).base
+    state = State(size="ph-60", stage="standby", options=frozenset({"plant-room-fan"}))
+    tracemalloc.start()
+    readings(base, "ph-string", state)
+    most = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert most < 120 * 2**20

@@ -177,6 +177,16 @@ def test_what_a_resistor_hides_is_read_across_before_anything_is_made():
     assert good.verdict == "made"
 
 
+def test_what_a_resistor_hides_is_not_made_although_the_points_leave_no_worn_contact():
+    pump = State(size="ph-60", stage="pump-start")
+    verdict = locate(demonstration(), "ph-string", [Reading("J24", 23.57), Reading("J9", 20.15)], pump)
+    assert verdict.probing.table.faults[0].kind == "healthy"
+    assert 0 in verdict.standing
+    assert not any(fault.startswith("resistance:") for fault in ids(verdict))
+    assert verdict.verdict == "unclear"
+    assert "is made as far as read" not in words(verdict)
+
+
 def test_six_volts_lost_of_24_are_a_bad_contact():
     verdict = demo("ph-string", ("J24", 24), ("J4", 18))
     assert verdict.drops[0].volts == pytest.approx(6.0, abs=0.1)
