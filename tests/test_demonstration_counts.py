@@ -49,6 +49,20 @@ def test_the_demonstration_is_in_order_and_complete(compiled: Compiled) -> None:
     assert len(compiled.base.photos) >= LEAST_PICTURES
 
 
+def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(compiled: Compiled) -> None:
+    """An ending that says to touch nothing inside takes no lead off: a lead may hang on a live terminal."""
+    held = []
+    for entry, procedure in compiled.base.of(Procedure):
+        lines = zip(procedure.steps, entry.data["steps"], strict=True)
+        told = [line for step, line in lines if step.origin and step.origin.ending == "not-dead"]
+        if told:
+            assert "Touch nothing inside" in told[0]["do"]
+            assert not any("unclip" in line or "Take the leads off" in line["do"] for line in told)
+            held.append((entry.ref.id, tuple(told[-1]["still_on"])))
+    meters = ("meter-1", "meter-2", "meter-3")
+    assert sorted(held) == [("sb-find-open-contact-dead", meters), ("sb-make-safe", meters)]
+
+
 def test_every_display_is_normal_has_a_symptom_or_is_told_as_passing(compiled: Compiled) -> None:
     base = compiled.base
     for entry, plant in base.of(Equipment):

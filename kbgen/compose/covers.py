@@ -14,7 +14,7 @@ from kbgen.nearest import nearest
 
 _BACK = (COVER, FITTED, LEAD, DEMAND)
 _SOME = {
-    FITTED: "If it is in",
+    FITTED: "If it is still altered",
     LEAD: "If the leads are on",
     DEMAND: "If it is on",
 }

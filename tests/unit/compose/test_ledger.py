@@ -65,6 +65,18 @@ def test_an_alteration_comes_out_with_the_words_of_the_step_that_fits_it() -> No
     assert [rule for rule, _, _ in faults(bare + "- {put_back: [all]}\n" + END)] == ["plant-data-missing"]
 
 
+def test_a_tube_that_is_off_on_some_ways_is_not_asked_whether_it_is_in() -> None:
+    found = steps(
+        """
+- {do: Look., ask: "Air?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: home}]}
+- {do: Pull the tube off., fit: unplugged-tube, name: vent-tube, at: Switch, back: Push the tube home.}
+- {id: home, put_back: [all]}
+"""
+        + END
+    )
+    assert found["home.vent-tube"]["do"] == "If it is still altered: push the tube home."
+
+
 def test_leads_of_a_hunt_come_off_before_the_cover_goes_on() -> None:
     lines = """
 - {open: [panel-door]}
