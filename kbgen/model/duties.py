@@ -59,17 +59,17 @@ DUTIES = (
     Duty(
         "Danger",
         (
-            "Ask first for gas, smoke, alarm and water.",
+            "Ask first for gas, smoke, alarm and water, on every page; a colleague sent into a page asks anew.",
             "Who has it, or is not sure, goes to `end: evacuated`; nothing is opened, started or worked on before.",
             "Nothing but such an answer leads there; while something is fitted, it carries `danger: true`.",
             "A boiler whose water is not in sight is stopped and left to cool; nothing feeds it.",
         ),
-        ("danger-goes-on", "evacuation-as-end", "fed-without-water"),
+        ("danger-not-asked", "danger-goes-on", "evacuation-as-end", "fed-without-water"),
     ),
     Duty(
         "Identify and record",
         (
-            "`identify` before anything is switched, locked, opened, reset or set; `different` leads to a `hand_over`.",
+            "`identify` before anything is opened, proved, replaced, reset or set; `different` leads to a `hand_over`.",
             "`record: [display]` before a supply goes off; `record: [resets]` before a button is pressed.",
         ),
         ("proof-without-identity", "evidence-lost", "reset-before-evidence"),
@@ -83,7 +83,7 @@ DUTIES = (
             "Give every word that this page does not bring about itself; every other answer hands it over.",
             "Ask before this page shuts, opens or changes anything: nobody can claim away what the page did.",
         ),
-        ("left-by-others", "claimed-away", "claim-nobody-gives"),
+        ("left-by-others", "claimed-away", "claim-denied", "claim-nobody-gives"),
     ),
     Duty(
         "Steps",
@@ -104,11 +104,13 @@ DUTIES = (
             "Every word of its row is there; the doubtful one, named last, does not lead where the pass leads.",
             "With an own question, each outcome carries its verdict word in place of `go`.",
             "Of the job check `real` is the doubtful word; the cause is looked for, and mended, before it fires again.",
-            "A plain question has Yes, No and Not sure; Not sure leads where the worst answer leads.",
+            "A plain question has Yes, No and Not sure; Yes and No lead apart, Not sure with the worse of them.",
             "A way back up carries `at_most`; every step is reached, and every way ends.",
         ),
         (
             "verdict-missing",
+            "fails-alike",
+            "answers-crossed",
             "verdict-foreign",
             "outcome-leads-badly",
             "doubt-decides",
@@ -124,7 +126,7 @@ DUTIES = (
         "Off, locked, proved",
         (
             "For each source: `isolate`, `lock`, then its proof.",
-            "The proof of electricity is `prove_dead` with `known_source: Proving unit`.",
+            "The proof of electricity is `prove_dead` with `known_source: Proving unit`; `between` is a list of texts, `L1 to N`.",
             "The proof of all else is `prove_gone`, by what is seen, never by time; a `wait` is a step before it.",
             "Of fuel say at which `point`; of gas work also `watch: pressure` with `no-pressure` will do.",
             "Stop the burner (`stop_demand`) before a source that it needs to fire is switched off.",
@@ -145,7 +147,7 @@ DUTIES = (
             "Before `work_in` or `open_cover`, every source in its `reached_by` is off, locked and proved.",
             "Before `replace`, `clip`, wires and ohms: the supplies of the circuit; before a contactor: every supply.",
             "Before `replace` also every source in the `reached_by` of the device: water, steam, heat, what moves.",
-            "A cover before something that turns is opened with the plant stopped (`stop_demand`) or switched off.",
+            "A cover before something that turns is opened with the plant stopped (`stop_demand`) and seen at rest (`observe: standstill`).",
             "What stays live beside a zone is covered (`guard`).",
             "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",
             "That `inform` comes after the last cover was opened; the control supply is locked by then.",
@@ -170,7 +172,7 @@ DUTIES = (
             "Supply on, the caution of live plant in `cautions`, and the burner's own cock shut (`shut_valve`).",
             "Or clip the leads on dead (`clip`), keep clear, and write `leads: clipped-dead`.",
             "Read supply to return first; behind a `none` there, no reading finds a part.",
-            "Then point by point; across a contact only after the point before it read `full`.",
+            "Then point by point, never on behind a `none`; across a contact only after the point before it read `full`.",
             "After `some`, the next reading is the same two points with `meter: low-impedance`, to the return.",
             "A way with a `some` that was not repeated, or a first `none`, never reaches `end: found`.",
             "Behind contacts that are open at rest: see the plant run first (`observe: start`, `seen`).",
@@ -186,6 +188,7 @@ DUTIES = (
             "low-impedance-jumper",
             "ammeter-across",
             "open-at-rest",
+            "read-behind-nothing",
             "cover-opens-contact",
             "valve-opens-contact",
             "clipped-on-live",
@@ -210,8 +213,11 @@ DUTIES = (
             "A jumper names both terminals and the device, which says `may_jump`, and the burner's fuel is shut.",
             "Limits, water, gas, air and flame are never bridged; nothing fires with an alteration in.",
             "A factory `link` is right only without the part of its `option`: ask whether that is fitted, and then for the link.",
-            "`unclip` the leads on every way out, or tell the colleague (`still_on`).",
+            "`unclip` the leads on every way out, off and locked, or tell the colleague (`still_on`).",
+            "Where the door was closed over clipped leads, prove it dead again before they come off.",
+            "What went in at a fan under its lock comes out under its lock, and with the fan seen at rest.",
             "What was bridged, replaced, moved or did not trip is proved (`prove_trip`) before service, with all on.",
+            "Where a burner can light, see it fire (`observe: firing`) before each trip by water, gas or air.",
         ),
         (
             "alteration-left",
@@ -233,6 +239,8 @@ DUTIES = (
             "trip-proved-off",
             "trip-proved-by-another",
             "trip-not-proved",
+            "trip-without-flame",
+            "undone-unlocked",
         ),
     ),
     Duty(
@@ -258,6 +266,7 @@ DUTIES = (
         "Gas",
         (
             "`who: licensed-gas`; fuel off and locked, the section without pressure, then `open_gas_train` and `cap`.",
+            "Watch the pressure where the test point is open (`fit: open-test-point`), for a minute at least.",
             "Gas back, then `leak_check` of every point that was opened, before anything else.",
             "Joints behind the shut-off valves are checked while it fires, or with air while the train is shut.",
             "Then `observe: air-supply`, and with the flame seen (`observe: firing`) `measure: gas-rate` and `measure: flue-gas`.",
@@ -267,6 +276,7 @@ DUTIES = (
         (
             "gas-work-unlicensed",
             "gas-opened-under-pressure",
+            "pressure-shows-nothing",
             "leak-check-missing",
             "leak-check-while-open",
             "leak-check-without-gas",
@@ -288,6 +298,7 @@ DUTIES = (
             "An ignition lockout may be reset once without its cause, a start tried no oftener than `most_starts`.",
             "Where switching off and on clears a lockout, that is a reset.",
             "A one-shot device is replaced.",
+            "A step that `faulty` leads to is reached by no way without `check_real`.",
         ),
         (
             "reset-without-cause",
@@ -296,6 +307,7 @@ DUTIES = (
             "too-many-starts",
             "loop-starts-again",
             "real-cause-left",
+            "faulty-unchecked",
         ),
     ),
     Duty(
