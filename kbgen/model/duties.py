@@ -298,6 +298,7 @@ DUTIES = (
             "An ignition lockout may be reset once without its cause, a start tried no oftener than `most_starts`.",
             "Where switching off and on clears a lockout, that is a reset.",
             "A one-shot device is replaced.",
+            "Behind a reset limit that another should have spared (`backs_up`), the trip of that other is owed.",
             "A step that `faulty` leads to is reached by no way without `check_real`.",
         ),
         (

@@ -11,7 +11,6 @@ from kbgen.compute.walk.plant import AT_WHAT_TURNS, BRIDGING, WIRED
 from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import (
     FITTED,
-    HELD,
     LOCKED,
     OFF,
     SHUT,
@@ -272,13 +271,6 @@ TRIP_PROVED_UNDER_JUMPER = ALTERATIONS.hazard(
 
 
 def _spanned(moment: Moment, device: str) -> Iterator[Finding]:
-    if (HELD, device) in moment.state:
-        yield TRIP_PROVED_UNDER_JUMPER.finding(
-            (moment.index, "held"),
-            "prove_trip",
-            f"{moment.plant.title(device)} is proved to trip while its own test button is held, which bridges it",
-            "Hold the button of the device that stands in the way, and prove the other.",
-        )
     for where, fit in moment.plant.bridges(moment.state):
         if device in moment.plant.bridged(fit):
             yield TRIP_PROVED_UNDER_JUMPER.finding(

@@ -32,7 +32,6 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     """
     step = plant.procedure.steps[index]
     action = step.action
-    state = s.without(state, s.HELD) if s.has(state, s.HELD) else state
     if answer is not None and s.has(state, s.FITTED):
         # Only who leaves because of danger may leave an alteration in.
         state = state | {(s.DANGER, "")} if answer.danger else without(state, s.DANGER)
@@ -95,9 +94,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.WorkIn(work_in=zone):
             # Who was told before the hands went in does not know when they are out again.
             return without(state, s.INFORMED, s.WARNED) | {(s.HANDS, zone)}
-        case act.Hold(hold=name):
-            return state | {(s.HELD, name)}
-        case act.Inspect() | act.Wait():
+        case act.Hold() | act.Inspect() | act.Wait():
             return state
         case act.HandOver() | act.End():
             return state
@@ -341,6 +338,10 @@ def _running(
             # A cause is good for one reset: what trips again has another. A test is the cause of its own trip.
             new = (state - {(s.CAUSE, name), (s.TESTED, name), (s.CAUSED, name)}) | {(s.CYCLE_OWED, "")}
             new |= {(s.CAUSED, name)} if (s.CAUSE, name) in state else s.NOTHING
+            device = plant.device(name)
+            if device is not None and device.backs_up and (s.TESTED, name) not in state:
+                # It had to trip because the one before it did not: that one owes its trip.
+                new |= {(s.OWED, device.backs_up)}
             if (s.TESTED, name) not in state:
                 new |= s.once_more(state, s.RESET, name, plant.base.shop.most_resets)
             if fires and (s.DEMAND, "") in state:

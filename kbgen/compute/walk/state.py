@@ -22,7 +22,6 @@ TRIED = "tried"  # a start was tried with it off and locked
 GUARDED = "guarded"  # shrouded where it stays live
 # Plant.
 SHUT = "shut"  # a fuel valve
-HELD = "button held"  # by the step directly before
 COVER = "cover open"
 UNSEEN = "cover unseen"  # an earlier procedure may have left it open
 TRIP_SEEN = "trip seen"  # a device was proved to trip on this way; noted where a control is raised after it
