@@ -29,7 +29,8 @@ def add(commands: Commands) -> None:
     )
     taken = parser.add_argument_group(
         "readings in the order in which they were taken (volts, or none, some, full, over; behind it :lowz for "
-        "low impedance, :other for AC volts on a DC circuit and the other way round)"
+        "low impedance, :other for AC volts on a DC circuit and the other way round, :anew for a second person's "
+        "reading with another meter at a place found anew by the drawing)"
     )
     taken.add_argument(
         "--at", action="append", default=[], metavar="POINT=VOLTS", help="a point read to the return"
@@ -93,4 +94,5 @@ def _next(test: Next) -> str:
     where = f"across {test.port}" if test.device else f"at {test.port}"
     mind = "".join(f" Mind: {gate}." for gate in test.gates)
     how = mode_of(test.meter).said
-    return f"{where}, in {how}, about {test.minutes:g} min: {REASONS[test.why]}{mind}"
+    typed = " Type `:anew` behind it." if test.anew else ""
+    return f"{where}, in {how}, about {test.minutes:g} min: {REASONS[test.why]}{typed}{mind}"
