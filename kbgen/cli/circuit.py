@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Sequence
 
 from kbgen.cli.common import Commands, Parser, Progress, WrongUse, add_command, compile_sound
+from kbgen.compute.circuit.faults import HEALTHY
 from kbgen.compute.circuit.meter import MODES
 from kbgen.compute.circuit.reading import SAID, Reading
 from kbgen.compute.circuit.state import State
@@ -102,6 +103,11 @@ def read_readings(texts: Sequence[str], option: str) -> list[Reading]:
             )
         found.append(Reading(port, volts, _MODES[mode], anew))
     return found
+
+
+def listed(fault_id: str) -> str:
+    """Return a fault's id as it is printed: of nothing wrong a voltmeter says no more than that all is made."""
+    return "made, as far as read" if fault_id == HEALTHY.id else fault_id
 
 
 def print_caution(*more: str) -> None:
