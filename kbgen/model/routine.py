@@ -137,8 +137,8 @@ class BurnerOn:
 
 
 @routine(
-    "Switch sources off, lock and tag them, and wait where they take time to go. Of a fuel its valves that stop all of "
-    "it are shut first.",
+    "Switch sources off, lock and tag them. Of a fuel its valves that stop all of it are shut first; an electric source "
+    "that keeps a charge is waited for, every other one where it is proved gone.",
     deeds="the id of each source; `SOURCE.lock`, `SOURCE.wait`; the id of each valve",
     title="Lock off",
 )
