@@ -18,6 +18,7 @@ from kbgen.model.routine import Hunt
 _ASKS_FOR_MORE = 400.0
 """Volts from which a plant's entry must say what live work behind a cover needs."""
 _FLOATS = {"ungrounded": ", and a reading to earth decides nothing here"}
+_OTHER_HAND = "Keep the other hand away from metal."
 _LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. Then set the meter back."
 
 
@@ -36,21 +37,26 @@ class _Way:
 
     Attributes:
         leaves: What is written once for all ways to it, by its deed.
+        held: Whether the black lead was clipped on before, with the circuit dead; nobody moves it live.
     """
 
     sheet: Sheet
     line: Hunt
     string: String
     leaves: dict[str, _Leaf]
+    held: bool = False
 
 
 def hunt(sheet: Sheet, line: Hunt) -> None:
     """Write the hunt."""
     way = _Way(sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True), {})
     _gear(way)
+    way.held = _held(way)
     sheet.write(
-        "lead",
-        f"Clip the black lead to `{way.string.back}`. Keep the other hand away from metal.",
+        "held" if way.held else "lead",
+        f"The black lead hangs on `{way.string.back}` since it was dead. See that it holds. {_OTHER_HAND}"
+        if way.held
+        else f"Clip the black lead to `{way.string.back}`. {_OTHER_HAND}",
         why=f"The whole hunt is read to one return{_FLOATS.get(way.string.circuit.supply.earthing, '')}",
         expect="A reading you do not trust decides nothing: answer Not sure.",
     )
@@ -65,6 +71,12 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         _end(way, deed, leaf)
     for step in sheet.steps:
         step["origin"]["circuit"] = line.hunt
+
+
+def _held(way: _Way) -> bool:
+    """Whether a lead hangs on the return already, on every way to here."""
+    leads = (way.sheet.fits.get(thing.name, {}) for thing, sure in way.sheet.before.items() if sure)
+    return any(each.get("clip") and each.get("at") == way.string.back for each in leads)
 
 
 def _reaches(way: _Way, tree: Node) -> bool:
@@ -254,6 +266,11 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
     if leaf.across is not None:
         full, none = leaf.across
         words = f"Read once more another way: black lead on `{full}`, red probe on `{none}`."
+        if way.held:
+            words = (
+                f"Read once more another way, with two probes in hand: one on `{full}`, one on `{none}`. "
+                f"The clip stays on `{way.string.back}`."
+            )
         ways = {"full": sheet.id_of(deed), "none": way.line.unsure, "some": way.line.unsure}
         fields = _where(way, none, full)
         said = Deed(words, note_down=f"{full} to {none}")

@@ -90,7 +90,11 @@ def _restless(page: Page, before: Mapping[str, Ledger]) -> None:
 def _round(page: Page) -> None:
     """Go over all lines once; endings that are named join them."""
     page.written, page.problems = [], []
-    fits = {line.data["name"]: line.data for line in page.lines if "fit" in line.data}
+    fits = {
+        line.data.get("name", line.data.get("clip", "")): line.data
+        for line in page.lines
+        if line.data.keys() & {"fit", "clip"}
+    }
     here: Ledger | None = begun(page.procedure, page.plant)
     index = 0
     while index < len(page.lines):

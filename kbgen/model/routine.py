@@ -126,14 +126,15 @@ class BurnerOff:
 
 
 @routine(
-    "Let the burner start: demand on. Who must know is told first, where this page has not told them on every way.",
+    "Let the burner start: demand on; or let it run without fire (`cold`), on plant that can. Who must know is told first, "
+    "where this page has not told them on every way.",
     deeds="`tell`, `demand`",
     title="Burner on",
 )
 class BurnerOn:
     """Let the burner start."""
 
-    burner_on: Annotated[str, one_of("How far.", "demand")]
+    burner_on: Annotated[str, one_of("How far.", "demand", "cold", example="demand")]
 
 
 @routine(
@@ -229,7 +230,7 @@ class Close:
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
     "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`COVER.live` or `live`, `lead`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
+    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
     "`weak`",
     title="Hunt along the circuit",
 )

@@ -292,6 +292,12 @@ def _after(hunt: _Hunt, there: Goto | None) -> Items:
     how: Line = (
         Plain("Black lead on the one that read full, red probe on the other one, meter in high impedance. "),
     )
+    if "held" in hunt.own:
+        how = (
+            Plain("Two probes in hand, one on each, meter in high impedance. The clip stays on "),
+            Mark(hunt.back),
+            Plain(". "),
+        )
     confirm: Line = (
         Plain("Open between two points: read across them once more. "),
         *((Plain("How: as at "), there, Plain(". ")) if there else how),

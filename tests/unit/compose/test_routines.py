@@ -295,6 +295,31 @@ def test_what_a_middle_reading_means_on_an_electronic_input_is_not_asked_for_aga
     assert "middle-reading-decides" not in {each.rule.name for each in found}
 
 
+def test_a_lead_that_hangs_since_it_was_dead_is_not_moved_live() -> None:
+    clip = "- {do: Clip it., clip: black-lead, at: J0}\n"
+    found = {
+        step["id"]: step
+        for made in page(clip + POOL + "- {id: there, put_back: [all]}\n" + END, of="zellick-ph").written
+        for step in made
+        if "id" in step
+    }
+    assert "hunt.lead" not in found
+    assert found["hunt.held"]["do"].startswith("The black lead hangs on `J0` since it was dead.")
+    assert found["hunt.open.J4-J5.again"]["do"].endswith("one on `J4`, one on `J5`. The clip stays on `J0`.")
+    assert [name for name in found if name.startswith("there")] == [
+        "there.panel-door",
+        "there.black-lead",
+    ]
+
+
+def test_plant_that_can_runs_without_fire() -> None:
+    rule, _, message = faults("- {burner_on: cold}\n" + END)[0]
+    assert (rule, message.rpartition(" does ")[2]) == (
+        "plant-data-missing",
+        "not say how it runs without fire",
+    )
+
+
 def test_a_hunt_stays_behind_the_covers_that_are_open() -> None:
     marks = {step["at"] for step in hunted().values() if step.get("measure")}
     assert not {mark for mark in marks if mark.startswith("C")}
