@@ -81,7 +81,9 @@ def _yaml(name: str, value: Any) -> list[str]:
 
 
 def _field(key: str, value: Any) -> Iterator[str]:
-    if isinstance(value, list):
+    if isinstance(value, list) and len(inline := _inline(key, value)) < _WIDTH:
+        yield inline
+    elif isinstance(value, list):
         yield f"{key}:"
         for item in value:
             yield from _item(item)
@@ -91,6 +93,12 @@ def _field(key: str, value: Any) -> Iterator[str]:
             yield from (f"  {line}" for line in _field(name, inner))
     else:
         yield f"{key}: {_scalar(value)}"
+
+
+def _inline(key: str, values: list[Any]) -> str:
+    """Write a list of names on one line; what is longer or deeper takes a line each."""
+    plain = all(isinstance(each, str) for each in values)
+    return f"{key}: [{', '.join(map(_scalar, values))}]" if plain else " " * _WIDTH
 
 
 def _item(value: Any) -> Iterator[str]:

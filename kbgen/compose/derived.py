@@ -12,6 +12,7 @@ from functools import partial
 from typing import Any
 
 from kbgen.compose import Composed, Source, written_out
+from kbgen.compose.lines import FIND_DEAD, FIND_LIVE, MAKE_SAFE, RECORD
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.link.names import names_in
@@ -128,17 +129,17 @@ def drafts(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Dra
     own = {kind for entry, _ in base.of(Procedure, plant=plant_id) for kind in _kinds(entry.data)}
     circuits = [(entry.ref.id, circuit) for entry, circuit in base.of(Circuit, plant=plant_id)]
     if "record" not in own:
-        yield Draft(f"{plant_id}-record", (_record(plant_id, plant),))
+        yield Draft(f"{plant_id}-{RECORD}", (_record(plant_id, plant),))
     if "safe" not in own:
-        yield Draft(f"{plant_id}-make-safe", (_make_safe(plant_id, plant),))
+        yield Draft(f"{plant_id}-{MAKE_SAFE}", (_make_safe(plant_id, plant),))
     for name, circuit in circuits:
         if "dead" not in own:
-            yield Draft(f"{name}-find-dead", (_find_dead(plant_id, plant, name, circuit),))
+            yield Draft(f"{name}-{FIND_DEAD}", (_find_dead(plant_id, plant, name, circuit),))
         if "live" not in own:
             ways = (
                 _find_live(plant_id, plant, name, circuit, start=start) for start in ("", "cold", "demand")
             )
-            yield Draft(f"{name}-find-live", tuple(way for way in ways if way))
+            yield Draft(f"{name}-{FIND_LIVE}", tuple(way for way in ways if way))
 
 
 def _kinds(data: Data) -> set[str]:
