@@ -40,6 +40,11 @@ OCCASIONS = {
     "after-work": "After work on the plant",
     "emergency": "An emergency",
 }
+NOT_WALKED = (
+    "Nobody has walked this at the plant. It follows from the plant's entry alone: read it, walk it there, "
+    "take it over, sign it."
+)
+"""What a page opens with that nobody has written."""
 LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
 """What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
 
@@ -54,6 +59,7 @@ def procedure_page(
         kicker=kicker(base, "Procedure", procedure.equipment),
         aliases=procedure.head.aliases,
         draft=procedure.head.draft,
+        lead=NOT_WALKED if procedure.derived else "",
         review=review(base, entry),
         kind=Kind.PROCEDURE,
         equipment=procedure.equipment,
