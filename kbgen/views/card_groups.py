@@ -95,10 +95,13 @@ def name_groups(base: KnowledgeBase, procedure: Procedure, groups: Iterable[Grou
             if isinstance(last, act.End):
                 group.short = last.end.replace("-", " ")
                 group.title += f": {group.short}"
-        circuit = origin.circuit
-        if circuit:
-            group.short = base.title(Ref(Kind.CIRCUIT, circuit))
-            group.title = f"{group.title}: {group.short}"
+        # Where a page has many of a kind, each says of what it is.
+        about = Ref(Kind.CIRCUIT, origin.circuit) if origin.circuit else None
+        if isinstance(last, act.CheckReal) and origin.routine:
+            about = Ref(Kind.DEVICE, last.check_real)
+        if about:
+            group.short = base.title(about)
+            group.title = f"{group.title.rstrip('?')}: {group.short}"
 
 
 def labels_of(procedure: Procedure, groups: Iterable[Group]) -> dict[str, str]:
