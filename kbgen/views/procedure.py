@@ -99,7 +99,7 @@ def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Sectio
 
 def _padlocks(walk: Walk | None) -> str:
     """Say how many are on at once, counted on every way."""
-    return f"{walk.padlocks} on at once, at most" if walk and walk.padlocks else ""
+    return f"{walk.padlocks} on at once at most, each with its tag" if walk and walk.padlocks else ""
 
 
 def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
@@ -128,7 +128,7 @@ def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Sec
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),
             fact("Bring", *lines(*procedure.tools)),
-            fact("Padlocks and tags", _padlocks(walk)) if procedure.written else None,
+            fact("Padlocks", _padlocks(walk)) if procedure.written else None,
         ),
         *notices(base, procedure.cautions),
     )
