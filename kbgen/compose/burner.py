@@ -76,7 +76,8 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
     known = {each.id: each for each in sheet.plant.memory}
     if line.reset_once not in known:
         raise sheet.unknown("reset_once", "memory", line.reset_once, known)
-    press = known[line.reset_once].press
+    memory = known[line.reset_once]
+    press = memory.press
     if press is None:
         raise sheet.missing(
             f"memory `{line.reset_once}`", "how it is pressed", "`press: {do: Press …, once.}`"
@@ -84,8 +85,8 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
     sheet.write(
         "press",
         replace(press, minutes=press.minutes or USUAL),
-        reset=line.reset_once,
-        ask="Has it gone?",
+        reset=memory.resets,
+        ask="Does it stay?" if memory.device else "Has it gone?",
         outcomes=[
             {"when": "Yes", "go": ON},
             {"when": "No", "go": line.stays},

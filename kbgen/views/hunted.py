@@ -90,7 +90,7 @@ def hunted(
         {deeds[step.id]: each for step, each in zip(own, shown, strict=True)},
         deeds,
         marks,
-        {go.anchor.removeprefix("step-"): go for each in shown for go in _leads(each)},
+        {go.anchor.removeprefix("step-"): go for each in shown for go in leads(each)},
     )
     said = [deed for deed in hunt.own if deed in marks or _told(deed, marks)]
     heads, rules = _words(base, study, procedure, circuit_id)
@@ -114,7 +114,8 @@ def _told(deed: str, marks: Iterable[str]) -> bool:
     return deed in ("weak", "no-supply", "fuse") or deed.startswith("open.") or deed[:-4] in marks
 
 
-def _leads(step: Step) -> Iterator[Goto]:
+def leads(step: Step) -> Iterator[Goto]:
+    """Yield where a step leads."""
     yield from (choice.goto for choice in step.choices)
     if step.then:
         yield step.then
@@ -270,11 +271,12 @@ def _linked(hunt: _Hunt, told: Line, contacts: Iterable[Contact]) -> Line:
         ref = Ref(Kind.DEVICE, contact.contact)
         title = hunt.base.title(ref)
         fits = fits_part(plant, contact) if plant else None
-        told = (*_named(told, title, ref), *((Plain(f" Only {fits.said}."),) if fits else ()))
+        told = (*named(told, title, ref), *((Plain(f" Only {fits.said}."),) if fits else ()))
     return told
 
 
-def _named(told: Line, title: str, ref: Ref) -> Line:
+def named(told: Line, title: str, ref: Ref) -> Line:
+    """Let the name of a device lead to its page."""
     for at, span in enumerate(told):
         if isinstance(span, Plain) and lower(title) in span.text:
             before, _, after = span.text.partition(lower(title))

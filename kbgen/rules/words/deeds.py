@@ -31,7 +31,7 @@ def _all(plant: Equipment) -> Iterator[tuple[Deed | None, act.AnyAction]]:
         yield cover.words.open, act.OpenCover(cover.id)
         yield cover.words.close, act.CloseCover(cover.id)
     for memory in plant.memory:
-        yield memory.press, act.Reset(memory.id)
+        yield memory.press, act.Reset(memory.resets)
     firing, telling = plant.firing, plant.telling
     yield firing.stop, act.StopDemand(firing.stop_by)
     yield firing.start, act.StartDemand(firing.start_by)

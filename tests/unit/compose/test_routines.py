@@ -14,7 +14,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import make_entry
 from kbgen.model.routine import BY_NAME
 from kbgen.ref import Kind
-from tests.unit.compose.ground import _base, faults, page, steps
+from tests.unit.compose.ground import _base, faults, page, steps, typed
 
 END = "- {do: Hang the tag., end: left-safe}\n"
 DONE = "- {id: there, do: Hang the tag., end: left-safe}\n"
@@ -40,8 +40,7 @@ def test_arriving_asks_in_the_order_of_the_line_and_every_other_answer_leads_to_
 
 def test_all_stands_for_every_question() -> None:
     every = own(steps("- {arrive: [all]}\n" + END), "arrive")
-    assert every[:3] == ["arrive.smell", "arrive.identify", "arrive.water"]
-    assert len(every) == 6
+    assert every == [f"arrive.{asked['id']}" for asked in typed()["arrive"]]
 
 
 @pytest.mark.parametrize(
@@ -158,6 +157,13 @@ def test_opening_and_closing_name_covers_and_cocks() -> None:
     assert found["close.plant-cock"]["shut_valve"] == "plant-cock"
     assert found["close.panel-door"]["do"] == "Close the panel door."
     assert len(own(steps("- {close: [all]}\n" + END), "close")) == 5
+
+
+def test_a_button_of_a_device_resets_the_device_and_asks_whether_it_stays() -> None:
+    press = steps("- {reset_once: second-low-flag, stays: stop-here}\n" + END)["reset-once.press"]
+    assert press["reset"] == "sb-second-low-water"
+    assert press["ask"] == "Does it stay?"
+    assert steps("- {reset_once: lockout}\n" + END)["reset-once.press"]["reset"] == "lockout"
 
 
 def test_a_full_cycle_and_one_reset_take_their_words_from_the_plant() -> None:

@@ -179,7 +179,7 @@ def test_an_ending_says_what_it_comes_to_and_whom_to_call(demonstration: Compile
     assert endings["C"].title == "Something does not fit, and the boiler stays off"
     brief = said(endings["C"].brief)
     assert brief.startswith("Burner off, then put back, then lock off. Then: ")
-    assert brief.endswith("Call the lead technician.")
+    assert brief.endswith("Call the lead technician on call.")
     assert [tick.title for tick in endings["C"].ticks] == ["Burner off", "Put back", "Lock off", ""]
     assert not endings["A"].brief, "who leaves at once opens nothing"
     assert not endings["B"].brief, "it goes on elsewhere: its own steps stay in sight"
