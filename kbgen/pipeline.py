@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kbgen.compose import Composed, compose
+from kbgen.compose import Composed, Source, compose
 from kbgen.compose.told import at_the_line
 from kbgen.compute.edition import Edition, make_edition
 from kbgen.compute.walk import Walk, Walks
@@ -50,6 +50,7 @@ class Compiled:
     Attributes:
         documents: Every file, for looking positions up.
         walks: What the safety walk saw, by procedure.
+        origins: Of each page that was written out, by path: where each of its steps comes from.
         mark: A hash of everything that was read, of this program and no other.
         store: Where values are kept that outputs make.
     """
@@ -61,6 +62,7 @@ class Compiled:
     edition: Edition
     walks: Mapping[Ref, Walk]
     schemas: Schemas
+    origins: Mapping[str, tuple[Source, ...]]
     mark: bytes
     store: Store
 
@@ -138,6 +140,7 @@ def compile_folder(
         edition=make_edition(sheets.said, pictures, sheets.dates),
         walks=walks,
         schemas=schemas,
+        origins=composed.origins,
         mark=mark,
         store=store,
     )

@@ -1,0 +1,385 @@
+"""What differs between two versions of a page, told from what it does on every way."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from kbgen.compute.walk.result import Walk
+from kbgen.model import action as act
+from kbgen.review import texts
+from kbgen.review.change import Kind, Weight, listed, sentence
+from kbgen.review.deeds import DEEDS, Key, weigh_end
+from kbgen.review.facts import FACTS
+from kbgen.review.page import DeedSaid, Line, PageSaid, Target, Way, ahead_is_danger
+
+LESS, SAFER, OPEN, FIGURE, WORDS = (
+    Weight.LESS_SAFE,
+    Weight.SAFER,
+    Weight.UNDECIDED,
+    Weight.FIGURE,
+    Weight.WORDS,
+)
+_BY_HEAD = {row.name: DEEDS[record] for record, row in act.TABLE.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """One sentence about a page.
+
+    Attributes:
+        before: Index of the step in the version before; ``None`` for none.
+        after: The same in the version after.
+    """
+
+    weight: Weight
+    kind: Kind
+    says: str
+    before: int | None = None
+    after: int | None = None
+
+
+def differences(before: PageSaid, after: PageSaid, walks: tuple[Walk, Walk]) -> Iterator[Difference]:
+    """Yield everything that differs between two versions of a page."""
+    yield from _deeds(before, after)
+    yield from _facts(before, after)
+    yield from _done(before, after)
+    yield from _pairs(before, after)
+    yield from _orders(before, after)
+    yield from _ways(before, after)
+    yield from _cautions(before, after)
+    yield from _contract(*walks)
+    yield from _words(before, after)
+    if before.whole != after.whole:
+        weight, now = (SAFER, "can now be") if after.whole else (LESS, "can no longer be")
+        yield Difference(weight, Kind.CHANGED, f"The page {now} walked on every way: it has too many")
+
+
+def _first(deed: DeedSaid | None) -> int | None:
+    return deed.steps[0] if deed else None
+
+
+def _deeds(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    gone = [key for key in before.deeds if key not in after.deeds]
+    new = [key for key in after.deeds if key not in before.deeds]
+    for key, other in _respelt(before, after, gone, new):
+        gone.remove(key)
+        new.remove(other)
+        one, two = before.deeds[key], after.deeds[other]
+        yield Difference(
+            texts.compared(one.says, two.says),
+            Kind.CHANGED,
+            f"{two.says}, was: {one.says}",
+            _first(one),
+            _first(two),
+        )
+        yield from _beside(key, one, two)
+    for key in gone:
+        row, deed = _BY_HEAD[key[0]], before.deeds[key]
+        weight = weigh_end(key, new=False) if key[0] == "end" else row.gone
+        yield Difference(weight, Kind.REMOVED, f"no longer {deed.says}", _first(deed), None)
+    for key in new:
+        row, deed = _BY_HEAD[key[0]], after.deeds[key]
+        weight = weigh_end(key, new=True) if key[0] == "end" else row.new
+        yield Difference(weight, Kind.ADDED, f"now {deed.says}", None, _first(deed))
+    for key in before.deeds.keys() & after.deeds.keys():
+        yield from _beside(key, before.deeds[key], after.deeds[key])
+
+
+_FREE = {"inspect", "wait", "measure", "watch", "end", "hand_over", "fit", "record"}
+
+
+def _respelt(before: PageSaid, after: PageSaid, gone: list[Key], new: list[Key]) -> list[tuple[Key, Key]]:
+    """Return deeds that are named in words and only read otherwise now."""
+    found: list[tuple[Key, Key]] = []
+    for key in gone:
+        if key[0] not in ("inspect", "wait", "measure"):
+            continue
+        for other in new:
+            taken = any(other == two for _, two in found)
+            likes = texts.alike(before.deeds[key].says, after.deeds[other].says)
+            free = key[0] != "measure" or (key[:-1] == other[:-1])
+            if other[0] == key[0] and not taken and free and likes > 0.6:
+                found.append((key, other))
+                break
+    return found
+
+
+def _beside(key: Key, one: DeedSaid, two: DeedSaid) -> Iterator[Difference]:
+    for name, (label, weigh) in _BY_HEAD[key[0]].beside.items():
+        old, now = one.beside.get(name, set()), two.beside.get(name, set())
+        if old == now:
+            continue
+        gone, new = sorted(old - now), sorted(now - old)
+        was, is_ = ", ".join(filter(None, gone)), ", ".join(filter(None, new))
+        if texts.same_words(was, is_):
+            weight = WORDS
+        elif len(gone) == 1 == len(new):
+            weight = weigh(gone[0], new[0])
+        elif not gone:
+            weight = max((weigh(each, new[0]) for each in sorted(old)), key=_rank, default=OPEN)
+        else:
+            weight = max((weigh(gone[0], each) for each in sorted(now)), key=_rank, default=OPEN)
+        said = f"{label} {is_ or 'nothing'}, was {was or 'nothing'}" if was or is_ else label
+        if len(said) > 160:
+            said = texts.told(label, was, is_)
+        yield Difference(weight, Kind.CHANGED, f"“{two.says}”: {said}", _first(one), _first(two))
+
+
+def _rank(weight: Weight) -> int:
+    return -list(Weight).index(weight)
+
+
+def _facts(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    """Tell each fact that is so no longer, or may be so now, once for all that it is so before."""
+    both = [key for key in before.targets if key in after.targets]
+    sure: Callable[[Target], frozenset[tuple[str, str]]] = lambda target: target.sure  # noqa: E731
+    maybe: Callable[[Target], frozenset[tuple[str, str]]] = lambda target: target.maybe  # noqa: E731
+    for facts, keeps in ((sure, True), (maybe, False)):
+        lost: dict[tuple[str, str], list[Key]] = defaultdict(list)
+        won: dict[tuple[str, str], list[Key]] = defaultdict(list)
+        for key in both:
+            old, now = facts(before.targets[key]), facts(after.targets[key])
+            for fact in sorted(old - now):
+                lost[fact].append(key)
+            for fact in sorted(now - old):
+                won[fact].append(key)
+        for found, is_lost in ((lost, True), (won, False)):
+            for fact, where in found.items():
+                said = before.facts[fact] if is_lost else after.facts[fact]
+                names = [after.deeds[key].says for key in where]
+                weight, text = fact_sentence(fact[0], said, listed(names, 3), lost=is_lost)
+                kind = Kind.REMOVED if is_lost else Kind.ADDED
+                yield Difference(
+                    weight, kind, text, _first(before.deeds[where[0]]), _first(after.deeds[where[0]])
+                )
+
+
+def fact_sentence(kind: str, said: str, where: str, *, lost: bool) -> tuple[Weight, str]:
+    """Say that a fact is so no longer, or is so now, before some deeds."""
+    if FACTS[kind].keeps:
+        return (
+            (LESS, f"No longer sure on every way that {said}, before it {where}")
+            if lost
+            else (SAFER, f"Now sure on every way that {said}, before it {where}")
+        )
+    return (
+        (SAFER, f"It can no longer be that {said}, when it {where}")
+        if lost
+        else (LESS, f"It may now be that {said}, when it {where}")
+    )
+
+
+def _done(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    kept = before.deeds.keys() & after.deeds.keys()
+    skipped: dict[Key, list[Key]] = defaultdict(list)
+    certain: dict[Key, list[Key]] = defaultdict(list)
+    for key in (each for each in before.targets if each in after.targets and ahead_is_danger(each)):
+        old, now = before.targets[key].done, after.targets[key].done
+        for deed in sorted(old - now):
+            if deed in kept:
+                skipped[deed].append(key)
+        for deed in sorted(now - old):
+            if deed in kept:
+                certain[deed].append(key)
+    for found, weight, how in ((skipped, LESS, "no longer on every way"), (certain, SAFER, "now on every way")):
+        for deed, where in found.items():
+            names = listed([after.deeds[key].says for key in where], 3)
+            yield Difference(
+                weight,
+                Kind.CHANGED,
+                f"{after.deeds[deed].says}, {how}, before it {names}",
+                _first(before.deeds[deed]),
+                _first(after.deeds[deed]),
+            )
+
+
+def _pairs(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    for name in before.pairs.keys() & after.pairs.keys():
+        key = ("prove_dead", name)
+        one, two = before.deeds.get(key), after.deeds.get(key)
+        says = two.says if two else name
+        for pairs, weight, kind, how in (
+            (before.pairs[name] - after.pairs[name], LESS, Kind.REMOVED, "no longer measures"),
+            (after.pairs[name] - before.pairs[name], SAFER, Kind.ADDED, "now measures"),
+        ):
+            if pairs:
+                said = listed(sorted(pairs), 6)
+                yield Difference(weight, kind, f"“{says}” {how} {said}", _first(one), _first(two))
+
+
+def _orders(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    for old, now, what, later in (
+        (before.off, after.off, "takes energy away", LESS),
+        (before.on, after.on, "brings energy back", SAFER),
+    ):
+        was, is_ = [key for key in old if key in now], [key for key in now if key in old]
+        if was == is_:
+            continue
+        moved = [key for key in is_ if key in after.fuel and is_.index(key) != was.index(key)]
+        way = sum(is_.index(key) - was.index(key) for key in moved)
+        sooner = SAFER if later is LESS else LESS
+        weight = OPEN if not way else later if way > 0 else sooner
+        names = {key: after.deeds[key].says for key in is_}
+        last = f"now {names[is_[-1]]} last; " if is_[-1] in moved else ""
+        said = f"{last}it {what} in another order: {'; '.join(names[key] for key in is_)}. It was: " + "; ".join(
+            names[key] for key in was
+        )
+        yield Difference(weight, Kind.CHANGED, said, _first(before.deeds[was[0]]), _first(after.deeds[is_[0]]))
+
+
+def _ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    for where, way in before.ways.items():
+        now = after.ways.get(where)
+        if now is None:
+            if where[0] in after.asked:
+                weight = LESS if way.fails else OPEN
+                said = f"“{_shorter(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
+                yield Difference(weight, Kind.REMOVED, said, way.step, None)
+            continue
+        yield from _way(before, after, where, way, now)
+    for where, way in after.ways.items():
+        if where not in before.ways and where[0] in before.asked:
+            said = f"“{_shorter(where[0])}” can now be answered by {texts.quoted(way.shown)}"
+            weight = SAFER if way.fails and not any(map(ahead_is_danger, way.ahead)) else OPEN
+            yield Difference(weight, Kind.ADDED, said, None, way.step)
+
+
+def _shorter(text: str) -> str:
+    return text.strip("“”") if len(text) < 80 else text.strip("“”")[:79] + "…"
+
+
+def _way(
+    before: PageSaid, after: PageSaid, where: tuple[str, str], way: Way, now: Way
+) -> Iterator[Difference]:
+    at = f"After {texts.quoted(now.shown, 50)} to “{_shorter(where[0])}”"
+    if way.next != now.next:
+        known = before.deeds.keys() & after.deeds.keys()
+        more = sorted(key for key in (now.ahead - way.ahead) & known if ahead_is_danger(key))
+        less = sorted(key for key in (way.ahead - now.ahead) & known if ahead_is_danger(key))
+        leaves = [key for key in way.ahead - now.ahead if key[:2] == ("end", "evacuated")]
+        stops = [key for key in now.ahead - way.ahead if key[:2] == ("end", "evacuated")]
+        if more:
+            names = listed([after.deeds[key].says for key in more], 3)
+            yield Difference(
+                LESS if way.fails or now.fails or not way.passes else OPEN,
+                Kind.CHANGED,
+                f"{at} it now goes on with “{_shorter(now.next)}”, and can lead to what it could not: it {names}",
+                way.step,
+                now.step,
+            )
+        elif less or stops:
+            names = listed([before.deeds[key].says for key in less], 3) or "go on"
+            yield Difference(
+                OPEN if way.passes else SAFER,
+                Kind.CHANGED,
+                f"{at} it can no longer lead to what it could: it {names}",
+                way.step,
+                now.step,
+            )
+        elif leaves:
+            yield Difference(LESS, Kind.CHANGED, f"{at} it no longer leads to leaving at once", way.step, now.step)
+        elif way.next in {label for label in after.lines} and now.ahead != way.ahead:
+            said = f"{at} it now goes on with “{_shorter(now.next)}”, was “{_shorter(way.next)}”"
+            yield Difference(OPEN, Kind.CHANGED, said, way.step, now.step)
+    if way.at_most != now.at_most:
+        worse = not now.at_most or (way.at_most and now.at_most > way.at_most)
+        was, is_ = (f"{each or 'any number of'} times" for each in (way.at_most, now.at_most))
+        yield Difference(
+            LESS if worse else SAFER, Kind.CHANGED, f"{at} it may go back {is_}, was {was}", way.step, now.step
+        )
+    for claims, weight, how in (
+        (set(now.claims) - set(way.claims), LESS, "now takes on the reader's word"),
+        (set(way.claims) - set(now.claims), SAFER, "no longer takes on the reader's word"),
+    ):
+        if claims:
+            said = listed([each.replace("-", " ") for each in sorted(claims)])
+            yield Difference(weight, Kind.CHANGED, f"{at} it {how}: {said}", way.step, now.step)
+    if way.danger != now.danger:
+        weight, how = (SAFER, "now") if now.danger else (LESS, "no longer")
+        yield Difference(weight, Kind.CHANGED, f"{at} it {how} means danger to somebody", way.step, now.step)
+
+
+def _cautions(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    for one, two, weight, kind, how in (
+        (before, after, LESS, Kind.REMOVED, "no longer comes"),
+        (after, before, SAFER, Kind.ADDED, "now comes"),
+    ):
+        for name, places in one.cautions.items():
+            there = two.cautions.get(name, {})
+            lost = [place for place in places if place not in there and (not place or place in two.lines)]
+            if not lost or ("" in there and there):
+                continue
+            first = places[lost[0]]
+            other = two.lines[lost[0]][0].step if lost[0] else 0
+            where = listed([f"before it {place}" if place else "at the head of the page" for place in lost], 3)
+            steps = (first, other) if one is before else (other, first)
+            yield Difference(weight, kind, f"The caution `{name}` {how} {where}", *steps)
+
+
+def _contract(before: Walk, after: Walk) -> Iterator[Difference]:
+    for old, now, weight, other, how in (
+        (before.contract.needs, after.contract.needs, LESS, SAFER, "takes for granted where it begins"),
+        (before.contract.finds, after.contract.finds, LESS, SAFER, "may find, left by earlier pages"),
+    ):
+        for line in now:
+            if line not in old:
+                yield Difference(weight, Kind.ADDED, f"now {how}: {line}")
+        for line in old:
+            if line not in now:
+                yield Difference(other, Kind.REMOVED, f"no longer {how}: {line}")
+    left = [{line for each in walk.contract.leaves for line in each.lines} for walk in (before, after)]
+    for line in sorted(left[1] - left[0]):
+        yield Difference(LESS, Kind.ADDED, f"may now leave behind: {line}")
+    for line in sorted(left[0] - left[1]):
+        yield Difference(SAFER, Kind.REMOVED, f"no longer leaves behind: {line}")
+
+
+_FIELDS = {"do": "it says", "expect": "what is seen:", "why": "why:", "note_down": "to note down:", "minutes": "takes", "photos": "pictures:"}
+
+
+def _words(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    """Tell the words of steps: of those that do the same in both versions, and of those that only say something."""
+    gone: list[Line] = []
+    new: list[Line] = []
+    for name in [*before.lines, *(each for each in after.lines if each not in before.lines)]:
+        one, two = before.lines.get(name, []), after.lines.get(name, [])
+        for old, now in zip(one, two, strict=False):
+            yield from _line(name, old, now)
+        if not (one or two)[0].acts:
+            gone += one[len(two) :]
+            new += two[len(one) :]
+        elif one and two and len(one) != len(two):
+            how = "more often" if len(two) > len(one) else "less often"
+            said = f"“{_shorter(name)}” {how}: {len(two)} times, was {len(one)}"
+            yield Difference(WORDS, Kind.CHANGED, said, one[-1].step, two[-1].step)
+    for old in gone:
+        like = max(new, key=lambda each: texts.alike(old.texts["do"], each.texts["do"]), default=None)
+        if like is not None and texts.alike(old.texts["do"], like.texts["do"]) > 0.5:
+            new.remove(like)
+            yield from _line("", old, like)
+        else:
+            said = f"a step in words is gone: {texts.quoted(old.texts['do'])}"
+            yield Difference(OPEN, Kind.REMOVED, said, old.step, None)
+    for now in new:
+        said = f"a step in words is new: {texts.quoted(now.texts['do'])}"
+        yield Difference(OPEN if texts.turned(now.texts["do"], "") else WORDS, Kind.ADDED, said, None, now.step)
+
+
+def _line(name: str, old: Line, now: Line) -> Iterator[Difference]:
+    for part, label in _FIELDS.items():
+        was, is_ = old.texts[part], now.texts[part]
+        if was == is_:
+            continue
+        at = f"“{_shorter(name or old.texts['do'])}”"
+        if part in ("minutes", "photos"):
+            weight = WORDS
+        elif not is_:
+            weight = OPEN if part in ("expect", "note_down") else WORDS
+        elif not was:
+            weight = WORDS
+        else:
+            weight = texts.compared(was, is_)
+        said = f"{at}: {texts.told(label, was or 'nothing', is_ or 'nothing')}"
+        yield Difference(weight, Kind.CHANGED, sentence(said), old.step, now.step)
