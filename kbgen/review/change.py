@@ -132,7 +132,6 @@ class Report:
         renamed: Old and new name.
         changes: Everything, in the order of weight.
         signatures: Those the change breaks.
-        approved: Approved entries, those that were before and are gone among them.
         seen: Fingerprints that a reviewer has seen and approved.
         lasting: Problems of rules that were there before and are still there.
         titles: What the entries are called.
@@ -146,7 +145,6 @@ class Report:
     renamed: tuple[tuple[Ref, Ref], ...]
     changes: tuple[Change, ...]
     signatures: tuple[Broken, ...] = ()
-    approved: frozenset[Ref] = frozenset()
     seen: frozenset[str] = frozenset()
     lasting: int = 0
     titles: Mapping[Ref, str] = field(default_factory=dict)
@@ -183,13 +181,17 @@ class Report:
             for change in told.changes
             if change.touches_safety
             and change.fingerprint not in self.seen
-            and (change.ref is None or change.ref in stale or change.ref in self.removed)
+            and (change.ref is None or change.ref in stale)
         )
 
     def counts(self) -> str:
         """Count, e.g. ``2 less safe, 1 safer, 14 words``."""
         found = Counter(each.first.weight for each in self.unseen())
-        names = {Weight.FIGURE: ("figure", "figures"), Weight.UNDECIDED: ("that cannot be decided",) * 2}
+        names = {
+            Weight.FIGURE: ("figure", "figures"),
+            Weight.WORDS: ("word", "words"),
+            Weight.UNDECIDED: ("that cannot be decided",) * 2,
+        }
         said = []
         for weight in Weight:
             if found[weight]:
@@ -223,8 +225,8 @@ def listed(names: Sequence[str], most: int = 4) -> str:
     """Join names; of many only the first are said.
 
     >>> listed(["a", "b", "c"], 2)
-    'a, b and 1 more'
+    'a; b and 1 more'
     """
     unique = list(dict.fromkeys(names))
     more = len(unique) - most
-    return ", ".join(unique[:most]) + (f" and {more} more" if more > 0 else "")
+    return "; ".join(unique[:most]) + (f" and {more} more" if more > 0 else "")

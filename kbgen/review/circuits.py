@@ -71,7 +71,9 @@ FIGURES: Mapping[str, Figure] = {
     "figures": Figure("{what} {now}, was {was}"),
     "reads": Figure("With {what}: {now}. It was: {was}"),
     "input": Figure("With {what} the controller takes the string for {now}, was {was}"),
-    "gates": Figure("Before {what}: {now}, was {was}", gone=Weight.LESS_SAFE, new=Weight.SAFER, changed=Weight.UNDECIDED),
+    "gates": Figure(
+        "Before {what}: {now}, was {was}", gone=Weight.LESS_SAFE, new=Weight.SAFER, changed=Weight.UNDECIDED
+    ),
     "tests": Figure("The order of tests is {now}, was {was}"),
     "looks": Figure("Looked at first: {now}, was {was}"),
 }
@@ -131,7 +133,9 @@ def _worked(base: KnowledgeBase, study: Study, circuit: str, size: str) -> Worke
         reads={fault_name(base, table.faults[row]): _read(table, row) for row in shown},
         input={fault_name(base, table.faults[row]): table.made[row] for row in shown if table.made},
         tests=tuple(dict.fromkeys(probing.task.tests[node.test].name for node in _nodes(studied.order.tree))),
-        looks=tuple(dict.fromkeys(base.title(Ref(Kind.DEVICE, look.device)) for look in studied.order.look_first)),
+        looks=tuple(
+            dict.fromkeys(base.title(Ref(Kind.DEVICE, look.device)) for look in studied.order.look_first)
+        ),
         gates={setup.title: setup.gate for setup in probing.setups if setup.gate},
         minutes=f"{studied.order.expected_minutes:.0f} min",
     )
@@ -177,7 +181,9 @@ def _of_size(before: Worked, after: Worked) -> Iterator[tuple[str, Weight, str]]
 
 
 def _begins(names: tuple[str, ...], other: tuple[str, ...]) -> str:
-    """Say an order as far as it is another."""
+    """Say an order as far as it is another; where something came or went, that alone."""
+    if set(names) != set(other):
+        return listed([each for each in names if each not in other], _FEW) or "none of these"
     same = next((k for k, pair in enumerate(zip(names, other, strict=False)) if pair[0] != pair[1]), 0)
     start = max(0, same - 1)
     return ("… " if start else "") + listed(names[start:], _FEW) if names else "none"
@@ -197,16 +203,16 @@ def _figures(kind: str, before: Figures, after: Figures) -> Iterator[tuple[str, 
         names = listed(what, _FEW)
         verb = " is" if kind == "full" and len(what) == 1 else " are" if kind == "full" else ""
         yield kind, row.changed, row.says.format(what=names + verb, now=now, was=was)
-    for what in (each for each in before if each not in after):
-        yield kind, row.gone, f"{_ABOUT[kind]} no longer told: {what} ({before[what]})"
-    for what in (each for each in after if each not in before):
-        yield kind, row.new, f"{_ABOUT[kind]} now told: {what} ({after[what]})"
+    for one, other, weight, how in ((before, after, row.gone, "no longer"), (after, before, row.new, "now")):
+        names = [what for what in one if what not in other]
+        # What the controller takes a fault for comes and goes with what the points read.
+        if names and kind != "input":
+            yield kind, weight, f"{_ABOUT[kind]} {how} told: {listed(names, _MOST)}"
 
 
 _ABOUT = {
     "full": "From where a point is full is",
     "figures": "A figure is",
     "reads": "What the points read with a fault is",
-    "input": "What the controller takes a fault for is",
     "gates": "What must be so before somebody goes there is",
 }

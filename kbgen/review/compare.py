@@ -10,6 +10,7 @@ from typing import Any
 
 from kbgen.compute.circuit.state import UnknownName
 from kbgen.compute.walk import Walk
+from kbgen.compute.walk import state as s
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.load import Document
@@ -51,9 +52,7 @@ class _Versions:
         return self.before.base, self.after.base
 
 
-def review(
-    root: Path, base: Path, name: str, store: Store, progress: Progress = lambda _: None
-) -> Report:
+def review(root: Path, base: Path, name: str, store: Store, progress: Progress = lambda _: None) -> Report:
     """Hold a knowledge base against a version before.
 
     Args:
@@ -96,7 +95,6 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
         renamed=tuple((each.old, each.new) for each in renames),
         changes=ordered,
         signatures=tuple(signatures.broken(before.base, after.base, ordered)),
-        approved=signatures.approved(after.base) | (signatures.approved(before.base) - after.base.entries.keys()),
         lasting=problems.lasting(one, other),
         titles={ref: each.title for side in versions.bases for ref, each in side.entries.items()},
         edition=(after.edition.id, after.edition.date),
@@ -109,14 +107,20 @@ def _refs(found: Iterable[Ref | None]) -> tuple[Ref, ...]:
 
 def _versions(before: Compiled, after: Compiled, renames: Sequence[Rename]) -> _Versions:
     old, new = ({_ref(each): each for each in side.documents} for side in (before, after))
-    files = {new[each.new].path: f"{each.old.kind.folder}/{each.old.id}.yaml" for each in renames if each.new in new}
+    files = {
+        new[each.new].path: f"{each.old.kind.folder}/{each.old.id}.yaml"
+        for each in renames
+        if each.new in new
+    }
     inside = {
         ref.id: renamed_inside(old[ref].data, document.data)
         for ref, document in new.items()
         if ref is not None and ref.kind is Kind.EQUIPMENT and ref in old
     }
     changed = {
-        ref for ref in old.keys() | new.keys() if ref not in old or ref not in new or _says(old[ref]) != _says(new[ref])
+        ref
+        for ref in old.keys() | new.keys()
+        if ref not in old or ref not in new or _says(old[ref]) != _says(new[ref])
     }
     return _Versions(
         before, after, (Where(before, files), Where(after)), files, old, new, frozenset(changed), inside
@@ -154,7 +158,9 @@ def _entries(v: _Versions) -> Iterator[Change]:
             for names in _inside(v, ref):
                 data = respelt(data, names)
                 yield from _called_otherwise(v, ref, names)
-            yield from entry.differences(v.after.schemas.of(new.kind), ref, (data, new.data), v.bases, v.where)
+            yield from entry.differences(
+                v.after.schemas.of(new.kind), ref, (data, new.data), v.bases, v.where
+            )
 
 
 def _inside(v: _Versions, ref: Ref | None) -> Iterator[Mapping[str, str]]:
@@ -181,7 +187,9 @@ _HARMLESS = frozenset({Kind.TERM, Kind.FIELD_NOTE})
 def _come_or_gone(v: _Versions, ref: Ref | None, come: bool) -> Change:
     if ref is None:
         how = "now" if come else "no longer"
-        return Change(Weight.UNDECIDED, c.Kind.ADDED if come else c.Kind.REMOVED, None, f"There is {how} a kb.yaml.")
+        return Change(
+            Weight.UNDECIDED, c.Kind.ADDED if come else c.Kind.REMOVED, None, f"There is {how} a kb.yaml."
+        )
     base = v.bases[1] if come else v.bases[0]
     found = base.entries.get(ref)
     title = found.title if found is not None else ref.id
@@ -212,7 +220,9 @@ def _same(v: _Versions, told: set[Ref | None]) -> Iterator[Change]:
     """Tell the files that say something else where nothing of it was told."""
     for ref in sorted(v.changed - told, key=str):
         said = "Written otherwise; what it does and what anybody reads is the same."
-        yield Change(Weight.WORDS, c.Kind.CHANGED, ref, said, v.where[0].at(ref), v.where[1].at(ref), quiet=True)
+        yield Change(
+            Weight.WORDS, c.Kind.CHANGED, ref, said, v.where[0].at(ref), v.where[1].at(ref), quiet=True
+        )
 
 
 def _unread(v: _Versions) -> Iterator[Change]:
@@ -221,10 +231,32 @@ def _unread(v: _Versions) -> Iterator[Change]:
         sound = (_read(v.before, ref, v.old[ref]), _read(v.after, ref, v.new[ref]))
         if all(sound) or (not any(sound) and ref not in v.changed):
             continue
-        which = "both versions" if not any(sound) else "the version before" if not sound[0] else "the version now"
+        which = (
+            "both versions" if not any(sound) else "the version before" if not sound[0] else "the version now"
+        )
         said = f"What changed cannot be told: {which} cannot be read."
         weight = Weight.UNDECIDED
-        yield Change(weight, c.Kind.CHANGED, ref, said, v.where[0].at(ref), v.where[1].at(ref), derived=ref not in v.changed)
+        yield Change(
+            weight,
+            c.Kind.CHANGED,
+            ref,
+            said,
+            v.where[0].at(ref),
+            v.where[1].at(ref),
+            derived=ref not in v.changed,
+        )
+
+
+def _unread_of(v: _Versions, asked: set[tuple[str, object]]) -> str:
+    """Return what cannot be read in one of the versions of what was asked for; empty for nothing."""
+    found = [
+        str(ref)
+        for ref in v.old.keys() & v.new.keys()
+        if ref is not None
+        and not (_read(v.before, ref, v.old[ref]) and _read(v.after, ref, v.new[ref]))
+        and any(of == ref or str(of) == str(ref) for _, of in asked)
+    ]
+    return c.listed(sorted(found), 3)
 
 
 def _read(side: Compiled, ref: Ref | None, document: Document) -> bool:
@@ -234,8 +266,23 @@ def _read(side: Compiled, ref: Ref | None, document: Document) -> bool:
 # Pages.
 
 
+_ASKED_FOR = {
+    "after_gas_work": (s.GAS_OWED, s.ANALYSER_OWED, s.UNPURGED),
+    "most_starts": (s.TRIES,),
+    "most_resets": (s.RESET,),
+}
+"""What the shop asks for, and the facts that tell what of it is outstanding."""
+
+
 def _pages(v: _Versions) -> Iterator[Change]:
     one, other = v.bases
+    # Where the shop asks for less, less is outstanding everywhere: that is told at its settings, once.
+    ignored = frozenset(
+        kind
+        for name, kinds in _ASKED_FOR.items()
+        if one.settings.get(name) != other.settings.get(name)
+        for kind in kinds
+    )
     for found, _ in other.of(Procedure):
         ref = found.ref
         old = one.procedure(ref.id)
@@ -245,26 +292,40 @@ def _pages(v: _Versions) -> Iterator[Change]:
             walk = v.after.walks[ref]
         if ref not in v.changed and _all_as_before(v, asked):
             continue
+        if unread := _unread_of(v, asked):
+            said = sentence(f"What it does cannot be compared while {unread} cannot be read")
+            places = v.where[0].at(ref), v.where[1].at(ref)
+            yield Change(Weight.UNDECIDED, c.Kind.CHANGED, ref, said, *places, derived=True, quiet=True)
+            continue
         now, before = _page(v.after, ref, walk), v.before.walks[ref]
         was = _page(v.before, ref, before)
         for names in _inside(v, ref):
             was = respelt(was, names)
-        for each in walked.differences(was, now, (before, walk)):
+        derived = ref not in v.changed
+        defined = derived and _by_definition(v, asked)
+        for each in walked.differences(was, now, ignored):
             places = v.where[0].step(ref, each.before), v.where[1].step(ref, each.after)
-            derived = ref not in v.changed
-            yield Change(each.weight, each.kind, ref, sentence(each.says), *places, derived=derived)
+            weight = each.weight
+            if defined and weight is Weight.SAFER and each.of_ways:
+                # Not the steps are others but what they are judged by: that less is asked makes nobody safer.
+                weight = Weight.UNDECIDED
+            yield Change(weight, each.kind, ref, sentence(each.says), *places, derived=derived)
 
 
 def _page(side: Compiled, ref: Ref, walk: Walk) -> page.PageSaid:
-    procedure = side.base.procedure(ref.id)
-    if procedure is None:
-        raise TypeError(f"{ref} is no procedure")
     finds, brings = (
         [" ".join(fact) for fact in sorted(facts)] for facts in (walk.arrival.finds, walk.arrival.brings)
     )
     name = ("said", str(ref), *finds, "brought", *brings)
-    make = partial(page.read_page, side.base, ref, procedure, walk.arrival)
+    make = partial(page.read_page, side.base, ref, walk.arrival)
     return kept(side.store, side.base, name, make)
+
+
+def _by_definition(v: _Versions, asked: set[tuple[str, object]]) -> bool:
+    """Return whether a page that is the same asks for something else than pages that is another now."""
+    named = {str(of) for _, of in asked}
+    others = [ref for ref in v.changed if ref is not None and ref.kind is not Kind.PROCEDURE]
+    return None in v.changed or any(str(ref) in named for ref in others)
 
 
 def _all_as_before(v: _Versions, asked: set[tuple[str, object]]) -> bool:
@@ -286,25 +347,27 @@ def _circuits(v: _Versions) -> Iterator[Change]:
             continue
         derived = ref not in v.changed
         places = v.where[0].at(ref), v.where[1].at(ref)
-        try:
-            if _faulty(v, ref):
-                raise UnknownName("circuit", ref.id, ())
-            was, now = (circuits.work_out(side.base, side.store, ref.id) for side in (v.before, v.after))
-        except UnknownName:
-            said = "Whether its readings are others cannot be told while an error stands in the circuit or its plant."
-            yield Change(Weight.UNDECIDED, c.Kind.CHANGED, ref, said, *places, derived=derived)
+        with other.listening() as asked:
+            was, now = (_worked(side, ref) for side in (v.before, v.after))
+        unread = _unread_of(v, asked)
+        if unread or was is None or now is None:
+            why = f"{unread} cannot be read" if unread else "an error stands in the circuit"
+            said = sentence(f"Whether its readings are others cannot be told while {why}")
+            quiet = bool(unread)
+            yield Change(Weight.UNDECIDED, c.Kind.CHANGED, ref, said, *places, derived=derived, quiet=quiet)
             continue
         for kind, weight, said in circuits.differences(was, now):
             change = Change(weight, c.Kind.CHANGED, ref, sentence(said), *places, derived=derived)
             yield replace(change, quiet=kind in circuits.QUIET)
 
 
-def _faulty(v: _Versions, ref: Ref) -> bool:
-    """Return whether an error stands in a circuit or its plant, in one of the versions."""
-    for side in (v.before, v.after):
-        about = side.base.circuit(ref.id)
-        names = {ref, Ref(Kind.EQUIPMENT, about.equipment) if about else ref}
-        for problem in side.problems:
-            if problem.severity is Severity.ERROR and problems.entry_of(problem.place.path) in names:
-                return True
-    return False
+def _worked(side: Compiled, ref: Ref) -> Mapping[str, circuits.Worked] | None:
+    """Work a circuit out; ``None`` where an error in it stands against that."""
+    wrong = any(
+        problem.severity is Severity.ERROR and problems.entry_of(problem.place.path) == ref
+        for problem in side.problems
+    )
+    try:
+        return None if wrong else circuits.work_out(side.base, side.store, ref.id)
+    except (UnknownName, ValueError, LookupError, ArithmeticError):
+        return None

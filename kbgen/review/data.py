@@ -49,7 +49,12 @@ class _At:
     after: Route = ()
 
     def field(self, name: str) -> _At:
-        return _At((*self.path, name), (*self.names, name.replace("_", " ")), (*self.before, name), (*self.after, name))
+        return _At(
+            (*self.path, name),
+            (*self.names, name.replace("_", " ")),
+            (*self.before, name),
+            (*self.after, name),
+        )
 
     def item(self, name: str, before: int | None, after: int | None) -> _At:
         names = (*self.names, name) if name else self.names

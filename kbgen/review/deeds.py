@@ -6,7 +6,7 @@ compared beside it, or left to the words of the step.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 
 from kbgen.compute.walk.plant import Plant
@@ -59,7 +59,9 @@ def from_to(safe: str, other: str) -> Weigh:
     """Weigh a choice of two of which one is the safer."""
 
     def weigh(before: str, after: str) -> Weight:
-        return LESS if (before, after) == (safe, other) else SAFER if (after, before) == (safe, other) else OPEN
+        return (
+            LESS if (before, after) == (safe, other) else SAFER if (after, before) == (safe, other) else OPEN
+        )
 
     return weigh
 
@@ -86,12 +88,16 @@ class Deed:
     new: Weight = SAFER
 
 
-def _exposes(says: str, is_: tuple[str, ...], beside: dict[str, tuple[str, Weigh]] | None = None, *left: str) -> Deed:
+def _exposes(
+    says: str, is_: tuple[str, ...], beside: dict[str, tuple[str, Weigh]] | None = None, *left: str
+) -> Deed:
     """Return the row of a deed that puts somebody or the plant at more risk."""
     return Deed(says, is_, beside or {}, left, gone=SAFER, new=LESS)
 
 
-def _goes_on(says: str, is_: tuple[str, ...], beside: dict[str, tuple[str, Weigh]] | None = None, *left: str) -> Deed:
+def _goes_on(
+    says: str, is_: tuple[str, ...], beside: dict[str, tuple[str, Weigh]] | None = None, *left: str
+) -> Deed:
     """Return the row of a deed of which more or less is neither safer nor less safe by itself."""
     return Deed(says, is_, beside or {}, left, gone=OPEN, new=OPEN)
 
@@ -104,17 +110,24 @@ _READ = {
 DEEDS: dict[type, Deed] = {
     act.Identify: Deed("makes sure that it is the right plant", (), {"identify": ("by", by_words)}),
     act.Record: Deed("notes the evidence ({record})", ("record",)),
-    act.Isolate: Deed("shuts {isolate} off", ("isolate",)),
-    act.Lock: Deed("locks {lock} off", ("lock",)),
+    act.Isolate: Deed("isolates {isolate}", ("isolate",)),
+    act.Lock: Deed("locks {lock}", ("lock",)),
     act.ProveDead: Deed(
-        "proves {prove_dead} dead", ("prove_dead",), {"known_source": ("the meter is checked on", by_words)}, ("between",)
+        "proves {prove_dead} dead",
+        ("prove_dead",),
+        {"known_source": ("the meter is checked on", by_words)},
+        ("between",),
     ),
     act.ProveGone: Deed(
-        "proves {prove_gone} gone", ("prove_gone",), {"by": ("is shown by", by_words), "point": ("is read at", figure)}
+        "proves {prove_gone} gone",
+        ("prove_gone",),
+        {"by": ("is shown by", by_words), "point": ("is read at", figure)},
     ),
     act.Unlock: _goes_on("takes the lock off {unlock}", ("unlock",)),
     act.Restore: _goes_on("brings {restore} back", ("restore",)),
-    act.TryStart: Deed("tries a start with everything locked off", (), {"try_start": ("is tried by", by_words)}),
+    act.TryStart: Deed(
+        "tries a start with everything locked off", (), {"try_start": ("is tried by", by_words)}
+    ),
     act.OpenCover: _goes_on("opens {open_cover}", ("open_cover",)),
     act.CloseCover: Deed("closes {close_cover}", ("close_cover",)),
     act.Guard: Deed("covers {guard}, which stays live", ("guard",), {"with_": ("is covered with", by_words)}),
@@ -125,19 +138,25 @@ DEEDS: dict[type, Deed] = {
     act.WorkIn: _goes_on("works in {work_in}", ("work_in",)),
     act.Replace: _goes_on("changes {replace} for a new one", ("replace",)),
     act.Measure: Deed(
-        "measures {measure}{at}{to}{across}{point}{place}", ("measure", "at", "to", "across", "point", "place"), _READ, ("circuit",)
+        "measures {measure}{at}{to}{across}{point}{place}",
+        ("measure", "circuit", "at", "to", "across", "point", "place"),
+        _READ,
     ),
     act.Watch: Deed(
         "watches {watch}{at}{to}{across}{point}",
-        ("watch", "at", "to", "across", "point"),
+        ("watch", "circuit", "at", "to", "across", "point"),
         {key: _READ[key] for key in ("leads", "reads")} | {"for_": ("is watched for", shorter_is_worse)},
-        ("circuit",),
     ),
     act.Fit: _exposes(
-        "fits a temporary alteration ({fit}{over}{from_}{to}{point})", ("fit", "over", "from_", "to", "point"), {}, *("name", "circuit", "at", "back", "back_expect"),
+        "fits a temporary alteration ({fit}{over}{from_}{to}{point})",
+        ("fit", "over", "from_", "to", "point"),
+        {},
+        *("name", "circuit", "at", "back", "back_expect"),
     ),
     act.Undo: Deed("takes {undo} out again", ("undo",)),
-    act.Hold: _exposes("holds the test button of {hold}", ("hold",), {"for_": ("is held for", longer_is_worse)}),
+    act.Hold: _exposes(
+        "holds the test button of {hold}", ("hold",), {"for_": ("is held for", longer_is_worse)}
+    ),
     act.ProveTrip: Deed("proves that {prove_trip} trips", ("prove_trip",)),
     act.CheckReal: Deed("checks whether {check_real} was right to open", ("check_real",)),
     act.OpenGasTrain: _exposes("opens the gas train at {open_gas_train}", ("open_gas_train",)),
@@ -153,14 +172,24 @@ DEEDS: dict[type, Deed] = {
     act.Adjust: _exposes(
         "changes the setting {adjust}",
         ("adjust",),
-        {"from_": ("is changed from", figure), "to": ("is changed to", figure), "gauge": ("is watched at", by_words)},
+        {
+            "from_": ("is changed from", figure),
+            "to": ("is changed to", figure),
+            "gauge": ("is watched at", by_words),
+        },
     ),
     act.Inspect: Deed("looks at {inspect}", ("inspect",)),
-    act.Wait: Deed("waits", ("for_",), {"wait": ("waits", shorter_is_worse)}),
+    act.Wait: Deed("waits{for_}", ("for_",), {"wait": ("waits", shorter_is_worse)}),
     act.Inform: Deed("tells the people concerned", (), {"inform": ("tells", compared)}),
-    act.HandOver: _goes_on("hands the job over{next}", ("next",), {"still_on": ("says that leads are on:", by_words)}, "hand_over", "next_step"),
+    act.HandOver: _goes_on(
+        "hands the job over{next}",
+        ("next",),
+        {"still_on": ("says that leads are on:", by_words)},
+        "hand_over",
+        "next_step",
+    ),
     act.End: _goes_on(
-        "can end: {end}{next}",
+        "can end as {end}{next}",
         ("end", "next"),
         {key: (key, by_words) for key in ("label", "notice", "tell")},
     ),
@@ -170,7 +199,15 @@ DEEDS: dict[type, Deed] = {
 Key = tuple[str, ...]
 """Head key and the values of what makes the deed."""
 
-_TITLED = {Names.SOURCE, Names.ELECTRIC, Names.COVER, Names.VALVE, Names.FUEL_POINT, Names.ZONE, Names.SETTING}
+_TITLED = {
+    Names.SOURCE,
+    Names.ELECTRIC,
+    Names.COVER,
+    Names.VALVE,
+    Names.FUEL_POINT,
+    Names.ZONE,
+    Names.SETTING,
+}
 _ENTRY = {
     Names.DEVICE: Kind.DEVICE,
     Names.TRIPPED: Kind.DEVICE,
@@ -178,7 +215,17 @@ _ENTRY = {
     Names.CIRCUIT: Kind.CIRCUIT,
     Names.PROCEDURE: Kind.PROCEDURE,
 }
-_LEAD_IN = {"at": " at ", "to": " to ", "across": " across ", "point": " at ", "place": " at ", "over": " over ", "from_": " from ", "next": ", then "}
+_LEAD_IN = {
+    "at": " at ",
+    "to": " to ",
+    "across": " across ",
+    "point": " at ",
+    "place": " at ",
+    "over": " over ",
+    "from_": " from ",
+    "next": ", then ",
+    "for_": " until: ",
+}
 
 
 def head_of(action: act.AnyAction) -> str:
@@ -234,7 +281,14 @@ def says(plant: Plant, action: act.AnyAction, key: Key) -> str:
 def titled(plant: Plant, names: Names | None, value: str) -> str:
     """Return what people call a thing that a field names; words as they are."""
     if names in _TITLED:
-        for things in (plant.sources, plant.covers, plant.valves, plant.fuel_points, plant.zones, plant.settings):
+        for things in (
+            plant.sources,
+            plant.covers,
+            plant.valves,
+            plant.fuel_points,
+            plant.zones,
+            plant.settings,
+        ):
             if value in things:
                 return str(things[value].title)
         return value
@@ -260,14 +314,18 @@ def beside(action: act.AnyAction) -> dict[str, str]:
     return found
 
 
+def doing(text: str) -> str:
+    """Return what a deed does as what is about to be done.
+
+    >>> doing("can end as left safe")
+    'ends as left safe'
+    """
+    return f"ends{text.removeprefix('can end')}" if text.startswith("can end") else text
+
+
 def weigh_end(key: Key, *, new: bool) -> Weight:
     """Weigh an end that is new or gone."""
     end = key[1]
     if end == "evacuated":
         return SAFER if new else LESS
     return (OPEN if new else WORDS) if end in ("left-safe", "unsafe-left-off") else OPEN
-
-
-def any_of(plant: Plant, actions: Iterable[tuple[act.AnyAction, Key]]) -> list[str]:
-    """Say several deeds, each once."""
-    return list(dict.fromkeys(says(plant, action, key) for action, key in actions))

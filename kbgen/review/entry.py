@@ -35,7 +35,9 @@ def differences(
             continue
         row = row_of(kind, each.path, each.leaf)
         weight, said = _told(row, each, ref, bases)
-        what = c.Kind.ADDED if each.before is None else c.Kind.REMOVED if each.after is None else c.Kind.CHANGED
+        what = (
+            c.Kind.ADDED if each.before is None else c.Kind.REMOVED if each.after is None else c.Kind.CHANGED
+        )
         places = where[0].at(ref, each.routes[0]), where[1].at(ref, each.routes[1])
         yield Change(weight, what, ref, sentence(said), *places, quiet=row.quiet)
 
@@ -48,6 +50,10 @@ def _told(
         was, now = ([data.called(each) for each in side] for side in (other.before, other.after))
         return row.order, f"{name}: in another order: {c.listed(now, 8)}. It was: {c.listed(was, 8)}"
     was, now = _shown(other, other.before, bases[0]), _shown(other, other.after, bases[1])
+    if isinstance(other.before or other.after, bool):
+        before = None if other.before is None else was
+        weight = row.changed("no", "yes") if now == "yes" else row.changed("yes", "no")
+        return weight, f"{name}: {now or 'no'}, was {before or 'no'}"
     if other.before is None:
         weight = row.new(now) if callable(row.new) else row.new
         return weight, f"{name}: now {_brief(now)}"

@@ -88,14 +88,20 @@ _ZONE, _POINT, _SETTING = _title("zones"), _title("fuel_points"), _title("settin
 FACTS: dict[str, Fact] = {
     s.OFF: Fact(True, "{} is off", _HANDS | _GAS | _ENDS | _PROOFS, _SOURCE),
     s.LOCKED: Fact(True, "{} is locked off", _HANDS | _GAS | _ENDS | _PROOFS, _SOURCE),
-    s.PROVED: Fact(True, "{} is proved dead or gone", _HANDS | _GAS | frozenset({act.HandOver, act.End}), _SOURCE),
+    s.PROVED: Fact(
+        True, "{} is proved dead or gone", _HANDS | _GAS | frozenset({act.HandOver, act.End}), _SOURCE
+    ),
     s.TRIED: Fact(True, "a start was tried with {} locked", _HANDS | _ENDS, _SOURCE),
     s.GUARDED: Fact(True, "{}, which stays live, is covered", _HANDS, _SOURCE),
     s.SHUT: Fact(True, "{} is shut", _HANDS | _GAS | _READINGS | _ENDS, _VALVE),
     s.IDENTIFIED: Fact(True, "it is sure to be the right plant", _RISKS | _PROOFS | frozenset({act.Isolate})),
-    s.RECORDED: Fact(True, "the evidence is noted ({})", frozenset({act.Isolate, act.Reset, act.Adjust}), _words),
+    s.RECORDED: Fact(
+        True, "the evidence is noted ({})", frozenset({act.Isolate, act.Reset, act.Adjust}), _words
+    ),
     s.INFORMED: Fact(True, "the people concerned are told", frozenset({act.Unlock}) | _ENDS),
-    s.WARNED: Fact(True, "the people at the plant are told", frozenset({act.StartDemand, act.TryStart, act.Restore})),
+    s.WARNED: Fact(
+        True, "the people at the plant are told", frozenset({act.StartDemand, act.TryStart, act.Restore})
+    ),
     s.TRIP_SEEN: Fact(True, "{} was seen to trip", frozenset({act.Adjust, act.StartDemand}), _device),
     s.SEEN_GONE: Fact(True, "the gas pressure was seen gone ({})", _GAS | _HANDS, _words),
     s.IDLE: Fact(True, "the plant is stopped", frozenset({act.OpenCover, act.WorkIn, act.Isolate})),
@@ -113,21 +119,52 @@ FACTS: dict[str, Fact] = {
     s.HANDS: Fact(False, "hands are in {}", _ENERGY | frozenset({act.TryStart}), _ZONE),
     s.STOPPED: Fact(False, "people whose plant stopped are not told", _ENDS),
     s.ANOTHERS: Fact(False, "it is another plant", _RISKS - _ENDS | _PROOFS | frozenset({act.Isolate})),
-    s.FITTED: Fact(False, "an alteration is still in ({})", _ENERGY | _ENDS | _READINGS | frozenset({act.Observe}), _by_step),
+    s.FITTED: Fact(
+        False,
+        "an alteration is still in ({})",
+        _ENERGY | _ENDS | _READINGS | frozenset({act.Observe}),
+        _by_step,
+    ),
     s.CLIPPED: Fact(False, "leads are still on ({})", _ENDS, _by_step),
     s.OWED: Fact(False, "{} is not proved to trip", _ENDS, _device),
-    s.OPENING: Fact(False, "the gas train is open at {}", _ENERGY | _ENDS | frozenset({act.LeakCheck}), _POINT),
-    s.UNTESTED: Fact(False, "the gas train is not proved tight at {}", _ENDS | frozenset({act.StartDemand, act.Observe}), _POINT),
-    s.LEAK_DUE: Fact(False, "gas stands in a train that is not proved tight", _ENDS | frozenset({act.StartDemand, act.Observe})),
+    s.OPENING: Fact(
+        False, "the gas train is open at {}", _ENERGY | _ENDS | frozenset({act.LeakCheck}), _POINT
+    ),
+    s.UNTESTED: Fact(
+        False,
+        "the gas train is not proved tight at {}",
+        _ENDS | frozenset({act.StartDemand, act.Observe}),
+        _POINT,
+    ),
+    s.LEAK_DUE: Fact(
+        False,
+        "gas stands in a train that is not proved tight",
+        _ENDS | frozenset({act.StartDemand, act.Observe}),
+    ),
     s.LEAKS: Fact(False, "gas leaks at {}", _ENDS | frozenset({act.StartDemand}), _POINT),
-    s.MIDDLE: Fact(False, "a reading between ({}) was not repeated in low impedance", _ENDS | frozenset({act.Replace}), _reading),
-    s.ZERO: Fact(False, "a reading of nothing ({}) counts without a full one before it", _ENDS | frozenset({act.Replace}), _reading),
+    s.MIDDLE: Fact(
+        False,
+        "a reading between ({}) was not repeated in low impedance",
+        _ENDS | frozenset({act.Replace}),
+        _reading,
+    ),
+    s.ZERO: Fact(
+        False,
+        "a reading of nothing ({}) counts without a full one before it",
+        _ENDS | frozenset({act.Replace}),
+        _reading,
+    ),
     s.STALE: Fact(False, "the evidence may be older than the trip", frozenset({act.Reset})),
     s.REAL: Fact(False, "{} was right to open, and its cause is left", _ENERGY | _ENDS, _device),
     s.FAULTY: Fact(False, "{} opened without a reason, and is not mended", _ENERGY | _ENDS, _device),
     s.RESET: Fact(False, "{} was reset without its cause found", _ENDS | frozenset({act.Reset}), _device),
     s.CYCLE_OWED: Fact(False, "no full cycle was seen since the work", _ENDS),
-    s.MOVED: Fact(False, "{} stands elsewhere than at its setting", _ENDS | frozenset({act.StartDemand, act.Observe}), _SETTING),
+    s.MOVED: Fact(
+        False,
+        "{} stands elsewhere than at its setting",
+        _ENDS | frozenset({act.StartDemand, act.Observe}),
+        _SETTING,
+    ),
     s.ANALYSER_OWED: Fact(False, "the flue gas was not read since the work", _ENDS),
     s.GAS_OWED: Fact(False, "{} was not checked since the gas work", _ENDS, _gas_check),
     s.TRIES: Fact(False, "a start was tried and no flame was seen", _ENDS),

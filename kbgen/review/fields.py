@@ -54,7 +54,8 @@ def _prose_gone(text: str) -> Weight:
 def _ranked(*safest_first: str) -> Weigh:
     def weigh(before: str, after: str) -> Weight:
         one, other = (
-            safest_first.index(each) if each in safest_first else len(safest_first) for each in (before, after)
+            safest_first.index(each) if each in safest_first else len(safest_first)
+            for each in (before, after)
         )
         return LESS if other > one else SAFER if other < one else OPEN
 
@@ -135,7 +136,9 @@ BY_ROUTE: Mapping[str, Field] = {
     "equipment.settings.value": _FIGURE,
     "equipment.settings.tolerance": _FIGURE,
     "equipment.settings.changed_by": Field(
-        LESS, SAFER, _ranked("nobody", "lead-technician", "licensed-gas", "licensed-electric", "technician", "operator")
+        LESS,
+        SAFER,
+        _ranked("nobody", "lead-technician", "licensed-gas", "licensed-electric", "technician", "operator"),
     ),
     "equipment.places.needs": _KEEPS,
     "equipment.displays": _HELPS,
@@ -176,7 +179,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "procedure.tools": _HELPS,
     "procedure.tests": _KEEPS,
     "procedure.close_up": _KEEPS,
-    "caution.signal": Field(LESS, SAFER, _ranked("danger", "warning", "caution", "notice")),
+    "caution.signal": Field(LESS, SAFER, _ranked("DANGER", "WARNING", "CAUTION", "NOTICE")),
     "caution.applies_to": _KEEPS,
     "caution.hazard": _KEEPS,
     "caution.consequence": _KEEPS,

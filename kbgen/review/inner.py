@@ -8,7 +8,18 @@ from typing import Any, TypeVar, cast
 
 T = TypeVar("T")
 
-_LISTS = ("sources", "covers", "fuel_valves", "fuel_points", "zones", "settings", "places", "sizes", "options", "sequence")
+_LISTS = (
+    "sources",
+    "covers",
+    "fuel_valves",
+    "fuel_points",
+    "zones",
+    "settings",
+    "places",
+    "sizes",
+    "options",
+    "sequence",
+)
 
 
 def renamed_inside(before: Mapping[str, Any], after: Mapping[str, Any]) -> dict[str, str]:

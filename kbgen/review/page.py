@@ -5,13 +5,15 @@ All of it is taken from the steps as they are written out and from the walk; not
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk import Arrival
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.arriving import touched
+from kbgen.compute.walk.contract import BROUGHT
+from kbgen.compute.walk.contract import words as in_words
 from kbgen.compute.walk.explore import Explored, explore
 from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.plant import Plant
@@ -24,9 +26,29 @@ from kbgen.review.deeds import DEEDS, Key, beside, keys, says
 from kbgen.review.facts import FACTS, TARGETS, described
 from kbgen.text import words
 
-_ONLY_DONE = (act.Wait, act.Inspect, act.Measure, act.Watch, act.Observe, act.CheckReal, act.FindCause, act.Record, act.TryStart)
+_ONLY_DONE = (
+    act.Wait,
+    act.Inspect,
+    act.Measure,
+    act.Watch,
+    act.Observe,
+    act.CheckReal,
+    act.FindCause,
+    act.Record,
+    act.TryStart,
+)
 """What no fact of the walk tells on every way; whether it is done before something is asked of the ways alone."""
-_DANGEROUS = (act.OpenCover, act.WorkIn, act.Replace, act.Clip, act.Fit, act.OpenGasTrain, act.Unlock, act.Restore, act.OpenValve)
+_DANGEROUS = (
+    act.OpenCover,
+    act.WorkIn,
+    act.Replace,
+    act.Clip,
+    act.Fit,
+    act.OpenGasTrain,
+    act.Unlock,
+    act.Restore,
+    act.OpenValve,
+)
 _AHEAD = (*_DANGEROUS, act.StartDemand, act.Reset, act.Adjust)
 _OFF = (act.StopDemand, act.Isolate, act.ShutValve)
 _ON = (act.Unlock, act.Restore, act.OpenValve, act.StartDemand)
@@ -75,6 +97,7 @@ class Line:
     """The words of a step, by field."""
 
     texts: Mapping[str, str]
+    id: str
     acts: bool
     step: int
 
@@ -89,23 +112,35 @@ class PageSaid:
     ways: dict[tuple[str, str], Way]
     asked: dict[str, str]
     pairs: dict[str, frozenset[str]]
+    named: dict[str, frozenset[str]]
     cautions: dict[str, dict[str, int]]
     off: tuple[Key, ...]
     on: tuple[Key, ...]
     fuel: frozenset[Key]
     lines: dict[str, list[Line]]
+    needs: dict[s.Fact, str]
+    brought: dict[s.Fact, str]
+    finds: dict[s.Fact, str]
+    leaves: dict[s.Fact, str]
     whole: bool
 
 
-def read_page(base: KnowledgeBase, ref: Ref, procedure: Procedure, arrival: Arrival) -> PageSaid:
+def read_page(base: KnowledgeBase, ref: Ref, arrival: Arrival) -> PageSaid:
     """Read everything that is compared of a page.
 
     Args:
         arrival: What the pages before it leave; see ``Walk.arrival``.
+
+    Raises:
+        TypeError: The entry is no procedure.
     """
+    procedure = base.procedure(ref.id)
+    if procedure is None:
+        raise TypeError(f"{ref} is no procedure")
     plant = Plant(base, procedure, ref.id)
     graph = make_graph(procedure, ref.id)
-    explored = explore(plant, graph, arrival=touched(procedure, arrival))
+    own = touched(procedure, arrival)
+    explored = explore(plant, graph, arrival=own)
     labels = [label(plant, step) for step in procedure.steps]
     deeds = _deeds(plant, procedure)
     said = PageSaid(
@@ -115,11 +150,16 @@ def read_page(base: KnowledgeBase, ref: Ref, procedure: Procedure, arrival: Arri
         ways={},
         asked={},
         pairs=_pairs(plant, procedure),
+        named=_named_pairs(procedure),
         cautions=_cautions(base, plant, procedure),
         off=_order(plant, procedure, _OFF),
         on=_order(plant, procedure, _ON),
         fuel=frozenset(key for key in deeds if _is_fuel(plant, key)),
         lines=_lines(procedure, labels),
+        needs={("start", each): each.replace("-", " ") for each in procedure.starts},
+        brought=_crossing(plant, own.brings, words_of_brought),
+        finds=_crossing(plant, own.finds, words_of_left),
+        leaves=_crossing(plant, frozenset().union(*(out.left for out in explored.exits)), words_of_left),
         whole=explored.complete,
     )
     _targets(said, plant, graph, explored)
@@ -127,6 +167,29 @@ def read_page(base: KnowledgeBase, ref: Ref, procedure: Procedure, arrival: Arri
         said.ways[where] = way
     said.asked = {labels[i]: question(step) for i, step in enumerate(procedure.steps) if answers(step)}
     return said
+
+
+def _crossing(
+    plant: Plant, facts: s.State, say: Callable[[Plant, s.State], tuple[str, ...]]
+) -> dict[s.Fact, str]:
+    """Return what crosses the border of a page, by names that mean the same in both versions, in the words of a tag."""
+    found: dict[s.Fact, str] = {}
+    for kind, name in sorted(facts):
+        said = say(plant, frozenset({(kind, name)}))
+        if said:
+            kind = kind.removeprefix(s.PERHAPS)
+            found[(kind, said[0]) if kind in (s.FITTED, s.CLIPPED) else (kind, name)] = said[0]
+    return found
+
+
+def words_of_left(plant: Plant, facts: s.State) -> tuple[str, ...]:
+    """Say what may be left behind, in the words of a tag."""
+    return in_words(plant, facts)
+
+
+def words_of_brought(plant: Plant, facts: s.State) -> tuple[str, ...]:
+    """Say what the page before brings about."""
+    return in_words(plant, facts, says=BROUGHT)
 
 
 def label(plant: Plant, step: ProcedureStep) -> str:
@@ -155,7 +218,9 @@ def _is_fuel(plant: Plant, key: Key) -> bool:
 
 
 def _order(plant: Plant, procedure: Procedure, of: tuple[type, ...]) -> tuple[Key, ...]:
-    found = (key for step in procedure.steps if isinstance(step.action, of) for key in keys(plant, step.action))
+    found = (
+        key for step in procedure.steps if isinstance(step.action, of) for key in keys(plant, step.action)
+    )
     return tuple(dict.fromkeys(found))
 
 
@@ -167,9 +232,26 @@ def _pairs(plant: Plant, procedure: Procedure) -> dict[str, frozenset[str]]:
             name = step.action.prove_dead
             source = plant.sources.get(name)
             own = {f"{one} to {other}" for one, other in source.pairs} if source else set()
-            measured = frozenset(own | set(step.action.between))
+            measured = frozenset(map(_either_way, own | set(step.action.between)))
             found[name] = found[name] & measured if name in found else measured
     return found
+
+
+def _named_pairs(procedure: Procedure) -> dict[str, frozenset[str]]:
+    """Return the pairs that the proofs of a source name themselves, whatever the plant's entry says."""
+    found: dict[str, frozenset[str]] = {}
+    for step in procedure.steps:
+        if isinstance(step.action, act.ProveDead):
+            name = step.action.prove_dead
+            found[name] = found.get(name, frozenset()) | frozenset(map(_either_way, step.action.between))
+    return found
+
+
+def _either_way(pair: str) -> str:
+    """Return a pair the same whichever of its ends is named first; earth stands last."""
+    one, between, other = pair.partition(" to ")
+    turned = between and other != "earth" and other < one
+    return f"{other} to {one}" if turned else pair
 
 
 def _cautions(base: KnowledgeBase, plant: Plant, procedure: Procedure) -> dict[str, dict[str, int]]:
@@ -194,7 +276,7 @@ def _lines(procedure: Procedure, labels: list[str]) -> dict[str, list[Line]]:
             "minutes": step.minutes.text if step.minutes else "",
             "photos": ", ".join(photo.file for photo in step.photos),
         }
-        found.setdefault(labels[index], []).append(Line(texts, step.action is not None, index))
+        found.setdefault(labels[index], []).append(Line(texts, step.id, step.action is not None, index))
     return found
 
 
@@ -219,7 +301,9 @@ def _targets(said: PageSaid, plant: Plant, graph: Graph, explored: Explored) -> 
             here = Target(frozenset(sure), frozenset(maybe), done[index])
             known = said.targets.get(key)
             said.targets[key] = (
-                Target(known.sure & here.sure, known.maybe | here.maybe, known.done & here.done) if known else here
+                Target(known.sure & here.sure, known.maybe | here.maybe, known.done & here.done)
+                if known
+                else here
             )
 
 
@@ -312,4 +396,6 @@ def ahead_is_danger(key: Key) -> bool:
     """Return whether what a way leads to exposes somebody, brings energy back or calls the plant ready."""
     names = {row.__name__ for row in _AHEAD}
     heads = {act.TABLE[each].name for each in DEEDS if each.__name__ in names}
-    return key[0] in heads or (key[0] == "end" and key[1] in ("returned-to-service", "found", "not-reproduced"))
+    return key[0] in heads or (
+        key[0] == "end" and key[1] in ("returned-to-service", "found", "not-reproduced")
+    )

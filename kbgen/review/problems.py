@@ -55,16 +55,30 @@ def lasting(before: Sequence[Located], after: Sequence[Located]) -> int:
 def _by_what(found: Sequence[Located]) -> Mapping[tuple[str, str, str], list[Located]]:
     groups: dict[tuple[str, str, str], list[Located]] = defaultdict(list)
     for each in found:
-        # A step further down is the same problem on another line.
-        groups[each.rule, each.path, _NUMBERED.sub(r"\1", each.message)].append(each)
+        groups[each.rule, each.path, without_way(each.message)].append(each)
     return groups
+
+
+def without_way(message: str) -> str:
+    """Return a message without the way to where it is so, and without numbers: a step further down is the same problem.
+
+    >>> without_way("step 3 → No → step 9: jumper-1 is still in")
+    'jumper-1 is still in'
+    """
+    before, arrow, last = message.rpartition(" → ")
+    if arrow:
+        # What a routine writes is quoted before the way, and says more than the way does.
+        told = before.partition(": ")[0] if before.startswith("`") else ""
+        message = (f"{told}: " if told else "") + last.partition(": ")[2]
+    message = re.sub(r"^(\S+: )?step \d+: ", r"\1", message)
+    return _NUMBERED.sub(r"a \1", message)
 
 
 def _told(
     problem: Located, weight: Weight, kind: c.Kind, before: Place | None, after: Place | None
 ) -> Change:
     how = "New" if kind is c.Kind.ADDED else "Mended"
-    text = _NUMBERED.sub(r"a \1", problem.message)
+    text = without_way(problem.message)
     return Change(
         weight, kind, entry_of(problem.path), c.sentence(f"{how}: {text}"), before, after, rule=problem.rule
     )

@@ -56,14 +56,21 @@ def base_of(root: Path, revision: str) -> Iterator[Base]:
 
 def _read_out(root: Path, revision: str, into: Path) -> tuple[str, int]:
     """Write the files of a knowledge base at a revision into a folder; return its name and their number."""
-    _git(root, "rev-parse", "--git-dir", otherwise=f"{root} is in no git repository, and there is no folder {revision}")
+    _git(
+        root,
+        "rev-parse",
+        "--git-dir",
+        otherwise=f"{root} is in no git repository, and there is no folder {revision}",
+    )
     prefix = _git(root, "rev-parse", "--show-prefix").decode().strip("\n")
     top = Path(os.fsdecode(_git(root, "rev-parse", "--show-toplevel").rstrip(b"\n")))
     commit = _commit(root, revision)
     if not commit:
         known = _git(root, "branch", "-a", "--format=%(refname:short)").decode().split()
         hint = f"known branches: {', '.join(known[:6])}" if known else "there is no commit yet"
-        raise NoBase(f"there is no revision `{revision}` here; {hint}; a shallow clone has only what was fetched")
+        raise NoBase(
+            f"there is no revision `{revision}` here; {hint}; a shallow clone has only what was fetched"
+        )
     parted = _parted(root, commit)
     name = revision if parted == commit else f"{revision} (where this branch left it)"
     listed = _git(top, "ls-tree", "-r", "-z", "--full-tree", parted, "--", prefix or ".")

@@ -34,8 +34,10 @@ def as_text(report: Report, prefix: str = "") -> str:
     lines = [f"held against {report.base}"]
     for weight, told in _by_weight(report.unseen()):
         lines += ["", _HEADS[weight].upper()]
+        about = ""
         for each in told:
-            lines.append(f"  {_about(report, each)}")
+            before, about = about, _about(report, each)
+            lines += [f"  {about}"] if about != before else []
             lines.append(f"    {each.first.sentence}{_rule(each)}  [{each.fingerprint}]")
             lines += [f"    {place}" for place in _places(each.first, prefix)]
     lines += ["", *_summary(report), report.counts()]
@@ -44,7 +46,12 @@ def as_text(report: Report, prefix: str = "") -> str:
 
 def as_markdown(report: Report) -> str:
     """Write a report as the one comment of a pull request."""
-    lines = [MARK, f"### What this change does: {report.counts()}", "", f"Held against {_plain(report.base)}."]
+    lines = [
+        MARK,
+        f"### What this change does: {report.counts()}",
+        "",
+        f"Held against {_plain(report.base)}.",
+    ]
     for weight, told in _by_weight(report.unseen()):
         folded = weight is Weight.WORDS
         lines += ["", f"#### {_HEADS[weight]} ({len(told)})", ""]
@@ -77,7 +84,9 @@ def as_data(report: Report) -> dict[str, Any]:
         "removed": [str(ref) for ref in report.removed],
         "renamed": [{"from": str(old), "to": str(new)} for old, new in report.renamed],
         "safety": [_data(report, each) for each in changes if each.weight.touches_safety and not each.rule],
-        "words": [_data(report, each) for each in changes if not each.weight.touches_safety and not each.rule],
+        "words": [
+            _data(report, each) for each in changes if not each.weight.touches_safety and not each.rule
+        ],
         "problems": [_data(report, each) for each in changes if each.rule],
         "signatures": [{"entry": str(each.ref), "broken_by": each.by} for each in report.signatures],
         "unsigned": sorted({each.entry for each in report.unsigned()}),

@@ -28,8 +28,10 @@ def broken(before: KnowledgeBase, after: KnowledgeBase, changes: Iterable[Change
     for each in changes:
         if each.ref is not None and not each.quiet and not each.rule:
             by_entry.setdefault(each.ref, []).append(each)
-    still = approved(after)
+    was, still = approved(before), approved(after)
     for ref, found in sorted(by_entry.items()):
-        if ref in still and not signed_anew(before, after, ref):
+        # What is gone, or cannot be read now, is not what was signed either.
+        vouched = ref in still or (ref in was and ref not in after.entries)
+        if vouched and not signed_anew(before, after, ref):
             figures = all(each.weight is Weight.FIGURE and each.derived for each in found)
             yield Broken(ref, "figures" if figures else "content")

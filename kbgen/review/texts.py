@@ -66,7 +66,10 @@ def _plain(text: str) -> list[str]:
 
 def alike(one: str, other: str) -> float:
     """Return how alike two texts are, from 0 to 1."""
-    return SequenceMatcher(None, _plain(one), _plain(other), autojunk=False).ratio()
+    words, others = _plain(one), _plain(other)
+    bag = sum((Counter(words) & Counter(others)).values()) * 2 / max(1, len(words) + len(others))
+    # Words in another order are as like as words in the same.
+    return max(bag * 0.95, SequenceMatcher(None, words, others, autojunk=False).ratio())
 
 
 def figures(text: str) -> list[str]:

@@ -6,12 +6,12 @@ from collections import defaultdict
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from kbgen.compute.walk.result import Walk
 from kbgen.model import action as act
 from kbgen.review import texts
 from kbgen.review.change import Kind, Weight, listed, sentence
-from kbgen.review.deeds import DEEDS, Key, weigh_end
+from kbgen.review.deeds import DEEDS, Key, doing, weigh_end
 from kbgen.review.facts import FACTS
+from kbgen.review.inner import respelt
 from kbgen.review.page import DeedSaid, Line, PageSaid, Target, Way, ahead_is_danger
 
 LESS, SAFER, OPEN, FIGURE, WORDS = (
@@ -31,6 +31,7 @@ class Difference:
     Attributes:
         before: Index of the step in the version before; ``None`` for none.
         after: The same in the version after.
+        of_ways: Whether it is taken from what the walk found to be so.
     """
 
     weight: Weight
@@ -38,18 +39,27 @@ class Difference:
     says: str
     before: int | None = None
     after: int | None = None
+    of_ways: bool = False
 
 
-def differences(before: PageSaid, after: PageSaid, walks: tuple[Walk, Walk]) -> Iterator[Difference]:
-    """Yield everything that differs between two versions of a page."""
+def differences(
+    before: PageSaid, after: PageSaid, ignored: frozenset[str] = frozenset()
+) -> Iterator[Difference]:
+    """Yield everything that differs between two versions of a page.
+
+    Args:
+        ignored: Kinds of fact that are told elsewhere.
+    """
+    # A step that is worded otherwise is the same step: what its answers lead to is compared under its new words.
+    before = respelt(before, _steps_in_words(before, after))
     yield from _deeds(before, after)
-    yield from _facts(before, after)
+    yield from _facts(before, after, ignored)
     yield from _done(before, after)
     yield from _pairs(before, after)
     yield from _orders(before, after)
     yield from _ways(before, after)
     yield from _cautions(before, after)
-    yield from _contract(*walks)
+    yield from _contract(before, after, ignored)
     yield from _words(before, after)
     if before.whole != after.whole:
         weight, now = (SAFER, "can now be") if after.whole else (LESS, "can no longer be")
@@ -112,7 +122,7 @@ def _beside(key: Key, one: DeedSaid, two: DeedSaid) -> Iterator[Difference]:
         if old == now:
             continue
         gone, new = sorted(old - now), sorted(now - old)
-        was, is_ = ", ".join(filter(None, gone)), ", ".join(filter(None, new))
+        was, is_ = ("; ".join(filter(None, each)) for each in (gone or sorted(old), new or sorted(now)))
         if texts.same_words(was, is_):
             weight = WORDS
         elif len(gone) == 1 == len(new):
@@ -131,7 +141,7 @@ def _rank(weight: Weight) -> int:
     return -list(Weight).index(weight)
 
 
-def _facts(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+def _facts(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterator[Difference]:
     """Tell each fact that is so no longer, or may be so now, once for all that it is so before."""
     both = [key for key in before.targets if key in after.targets]
     sure: Callable[[Target], frozenset[tuple[str, str]]] = lambda target: target.sure  # noqa: E731
@@ -147,12 +157,18 @@ def _facts(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
                 won[fact].append(key)
         for found, is_lost in ((lost, True), (won, False)):
             for fact, where in found.items():
+                if fact[0] in ignored:
+                    continue
                 said = before.facts[fact] if is_lost else after.facts[fact]
-                names = [after.deeds[key].says for key in where]
+                names = [doing(after.deeds[key].says) for key in where]
                 weight, text = fact_sentence(fact[0], said, listed(names, 3), lost=is_lost)
                 kind = Kind.REMOVED if is_lost else Kind.ADDED
                 yield Difference(
-                    weight, kind, text, _first(before.deeds[where[0]]), _first(after.deeds[where[0]])
+                    weight,
+                    kind,
+                    text,
+                    *(_first(each.deeds[where[0]]) for each in (before, after)),
+                    of_ways=True,
                 )
 
 
@@ -183,9 +199,12 @@ def _done(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
         for deed in sorted(now - old):
             if deed in kept:
                 certain[deed].append(key)
-    for found, weight, how in ((skipped, LESS, "no longer on every way"), (certain, SAFER, "now on every way")):
+    for found, weight, how in (
+        (skipped, LESS, "no longer on every way"),
+        (certain, SAFER, "now on every way"),
+    ):
         for deed, where in found.items():
-            names = listed([after.deeds[key].says for key in where], 3)
+            names = listed([doing(after.deeds[key].says) for key in where], 3)
             yield Difference(
                 weight,
                 Kind.CHANGED,
@@ -207,6 +226,14 @@ def _pairs(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
             if pairs:
                 said = listed(sorted(pairs), 6)
                 yield Difference(weight, kind, f"“{says}” {how} {said}", _first(one), _first(two))
+        for named, how in (
+            (before.named[name] - after.named[name], "no longer names"),
+            (after.named[name] - before.named[name], "now names"),
+        ):
+            same = named & before.pairs[name] & after.pairs[name]
+            if same:
+                said = f"“{says}” {how} {listed(sorted(same), 6)}; the entry of the plant has it measured all the same"
+                yield Difference(WORDS, Kind.CHANGED, said, _first(one), _first(two))
 
 
 def _orders(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
@@ -223,10 +250,13 @@ def _orders(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
         weight = OPEN if not way else later if way > 0 else sooner
         names = {key: after.deeds[key].says for key in is_}
         last = f"now {names[is_[-1]]} last; " if is_[-1] in moved else ""
-        said = f"{last}it {what} in another order: {'; '.join(names[key] for key in is_)}. It was: " + "; ".join(
-            names[key] for key in was
+        said = (
+            f"{last}it {what} in another order: {'; '.join(names[key] for key in is_)}. It was: "
+            + "; ".join(names[key] for key in was)
         )
-        yield Difference(weight, Kind.CHANGED, said, _first(before.deeds[was[0]]), _first(after.deeds[is_[0]]))
+        yield Difference(
+            weight, Kind.CHANGED, said, _first(before.deeds[was[0]]), _first(after.deeds[is_[0]])
+        )
 
 
 def _ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
@@ -261,7 +291,7 @@ def _way(
         leaves = [key for key in way.ahead - now.ahead if key[:2] == ("end", "evacuated")]
         stops = [key for key in now.ahead - way.ahead if key[:2] == ("end", "evacuated")]
         if more:
-            names = listed([after.deeds[key].says for key in more], 3)
+            names = listed([doing(after.deeds[key].says) for key in more], 3)
             yield Difference(
                 LESS if way.fails or now.fails or not way.passes else OPEN,
                 Kind.CHANGED,
@@ -279,7 +309,9 @@ def _way(
                 now.step,
             )
         elif leaves:
-            yield Difference(LESS, Kind.CHANGED, f"{at} it no longer leads to leaving at once", way.step, now.step)
+            yield Difference(
+                LESS, Kind.CHANGED, f"{at} it no longer leads to leaving at once", way.step, now.step
+            )
         elif way.next in {label for label in after.lines} and now.ahead != way.ahead:
             said = f"{at} it now goes on with “{_shorter(now.next)}”, was “{_shorter(way.next)}”"
             yield Difference(OPEN, Kind.CHANGED, said, way.step, now.step)
@@ -287,7 +319,11 @@ def _way(
         worse = not now.at_most or (way.at_most and now.at_most > way.at_most)
         was, is_ = (f"{each or 'any number of'} times" for each in (way.at_most, now.at_most))
         yield Difference(
-            LESS if worse else SAFER, Kind.CHANGED, f"{at} it may go back {is_}, was {was}", way.step, now.step
+            LESS if worse else SAFER,
+            Kind.CHANGED,
+            f"{at} it may go back {is_}, was {was}",
+            way.step,
+            now.step,
         )
     for claims, weight, how in (
         (set(now.claims) - set(way.claims), LESS, "now takes on the reader's word"),
@@ -313,58 +349,92 @@ def _cautions(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
                 continue
             first = places[lost[0]]
             other = two.lines[lost[0]][0].step if lost[0] else 0
-            where = listed([f"before it {place}" if place else "at the head of the page" for place in lost], 3)
+            where = listed(
+                [f"before it {place}" if place else "at the head of the page" for place in lost], 3
+            )
             steps = (first, other) if one is before else (other, first)
             yield Difference(weight, kind, f"The caution `{name}` {how} {where}", *steps)
 
 
-def _contract(before: Walk, after: Walk) -> Iterator[Difference]:
-    for old, now, weight, other, how in (
-        (before.contract.needs, after.contract.needs, LESS, SAFER, "takes for granted where it begins"),
-        (before.contract.finds, after.contract.finds, LESS, SAFER, "may find, left by earlier pages"),
+def _contract(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterator[Difference]:
+    for old, now, new, gone in (
+        (before.needs, after.needs, "It now takes for granted", "It no longer takes for granted"),
+        (
+            after.brought,
+            before.brought,
+            "Earlier pages no longer bring about",
+            "Earlier pages now bring about",
+        ),
+        (
+            before.finds,
+            after.finds,
+            "Earlier pages may now have left it",
+            "Earlier pages can no longer have left it",
+        ),
+        (before.leaves, after.leaves, "It may now leave behind", "It can no longer leave behind"),
     ):
-        for line in now:
-            if line not in old:
-                yield Difference(weight, Kind.ADDED, f"now {how}: {line}")
-        for line in old:
-            if line not in now:
-                yield Difference(other, Kind.REMOVED, f"no longer {how}: {line}")
-    left = [{line for each in walk.contract.leaves for line in each.lines} for walk in (before, after)]
-    for line in sorted(left[1] - left[0]):
-        yield Difference(LESS, Kind.ADDED, f"may now leave behind: {line}")
-    for line in sorted(left[0] - left[1]):
-        yield Difference(SAFER, Kind.REMOVED, f"no longer leaves behind: {line}")
+        for facts, other, weight, kind, how in (
+            (now, old, LESS, Kind.ADDED, new),
+            (old, now, SAFER, Kind.REMOVED, gone),
+        ):
+            said = [words for fact, words in facts.items() if fact not in other and fact[0] not in ignored]
+            if said:
+                yield Difference(weight, kind, f"{how}: {listed(said, 6)}", of_ways=True)
 
 
-_FIELDS = {"do": "it says", "expect": "what is seen:", "why": "why:", "note_down": "to note down:", "minutes": "takes", "photos": "pictures:"}
+_FIELDS = {
+    "do": "it says",
+    "expect": "what is seen:",
+    "why": "why:",
+    "note_down": "to note down:",
+    "minutes": "takes",
+    "photos": "pictures:",
+}
+
+
+def _steps_in_words(before: PageSaid, after: PageSaid) -> dict[str, str]:
+    """Return the steps that only say something and say it otherwise now, by their words before."""
+    gone = {
+        name: each[0] for name, each in before.lines.items() if name not in after.lines and not each[0].acts
+    }
+    new = {
+        name: each[0] for name, each in after.lines.items() if name not in before.lines and not each[0].acts
+    }
+    found: dict[str, str] = {}
+    for name, line in gone.items():
+        other = next((each for each, two in new.items() if line.id and two.id == line.id), "") or max(
+            (each for each in new if texts.alike(name, each) > _ALIKE),
+            key=lambda each: texts.alike(name, each),
+            default="",
+        )
+        if other:
+            found[name] = other
+            del new[other]
+    return found
+
+
+_ALIKE = 0.5
 
 
 def _words(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     """Tell the words of steps: of those that do the same in both versions, and of those that only say something."""
-    gone: list[Line] = []
-    new: list[Line] = []
     for name in [*before.lines, *(each for each in after.lines if each not in before.lines)]:
         one, two = before.lines.get(name, []), after.lines.get(name, [])
         for old, now in zip(one, two, strict=False):
             yield from _line(name, old, now)
-        if not (one or two)[0].acts:
-            gone += one[len(two) :]
-            new += two[len(one) :]
-        elif one and two and len(one) != len(two):
+        if one and two and len(one) != len(two) and one[0].acts:
             how = "more often" if len(two) > len(one) else "less often"
             said = f"“{_shorter(name)}” {how}: {len(two)} times, was {len(one)}"
             yield Difference(WORDS, Kind.CHANGED, said, one[-1].step, two[-1].step)
-    for old in gone:
-        like = max(new, key=lambda each: texts.alike(old.texts["do"], each.texts["do"]), default=None)
-        if like is not None and texts.alike(old.texts["do"], like.texts["do"]) > 0.5:
-            new.remove(like)
-            yield from _line("", old, like)
-        else:
+        if (one or two)[0].acts:
+            continue
+        for old in one[len(two) :]:
             said = f"a step in words is gone: {texts.quoted(old.texts['do'])}"
             yield Difference(OPEN, Kind.REMOVED, said, old.step, None)
-    for now in new:
-        said = f"a step in words is new: {texts.quoted(now.texts['do'])}"
-        yield Difference(OPEN if texts.turned(now.texts["do"], "") else WORDS, Kind.ADDED, said, None, now.step)
+        for now in two[len(one) :]:
+            weight = OPEN if texts.turned(now.texts["do"], "") else WORDS
+            said = f"a step in words is new: {texts.quoted(now.texts['do'])}"
+            yield Difference(weight, Kind.ADDED, said, None, now.step)
 
 
 def _line(name: str, old: Line, now: Line) -> Iterator[Difference]:
@@ -381,5 +451,7 @@ def _line(name: str, old: Line, now: Line) -> Iterator[Difference]:
             weight = WORDS
         else:
             weight = texts.compared(was, is_)
+        if part == "do" and not now.acts:
+            at = "a step in words"
         said = f"{at}: {texts.told(label, was or 'nothing', is_ or 'nothing')}"
         yield Difference(weight, Kind.CHANGED, sentence(said), old.step, now.step)
