@@ -195,19 +195,19 @@ def _figures(kind: str, before: Figures, after: Figures) -> Iterator[tuple[str, 
     for what, was in before.items():
         if what in after and after[what] != was:
             changed[after[what], was].append(what)
-    for number, ((now, was), what) in enumerate(changed.items()):
+    for number, ((now, was), alike) in enumerate(changed.items()):
         if kind == "reads" and number == _MOST:
             rest = len([each for group in changed.values() for each in group]) - number
             yield kind, row.changed, f"With {rest} more faults the points read otherwise than before"
-            return
-        names = listed(what, _FEW)
-        verb = " is" if kind == "full" and len(what) == 1 else " are" if kind == "full" else ""
+            break
+        names = listed(alike, _FEW)
+        verb = " is" if kind == "full" and len(alike) == 1 else " are" if kind == "full" else ""
         yield kind, row.changed, row.says.format(what=names + verb, now=now, was=was)
     for one, other, weight, how in ((before, after, row.gone, "no longer"), (after, before, row.new, "now")):
-        names = [what for what in one if what not in other]
+        others = [what for what in one if what not in other]
         # What the controller takes a fault for comes and goes with what the points read.
-        if names and kind != "input":
-            yield kind, weight, f"{_ABOUT[kind]} {how} told: {listed(names, _MOST)}"
+        if others and kind != "input":
+            yield kind, weight, f"{_ABOUT[kind]} {how} told: {listed(others, _MOST)}"
 
 
 _ABOUT = {

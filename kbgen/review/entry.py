@@ -47,13 +47,14 @@ def _told(
 ) -> tuple[Weight, str]:
     name = ", ".join(dict.fromkeys(other.names))
     if other.order:
-        was, now = ([data.called(each) for each in side] for side in (other.before, other.after))
-        return row.order, f"{name}: in another order: {c.listed(now, 8)}. It was: {c.listed(was, 8)}"
+        before, after = (
+            c.listed([data.called(each) for each in side], 8) for side in (other.before, other.after)
+        )
+        return row.order, f"{name}: in another order: {after}. It was: {before}"
     was, now = _shown(other, other.before, bases[0]), _shown(other, other.after, bases[1])
     if isinstance(other.before or other.after, bool):
-        before = None if other.before is None else was
         weight = row.changed("no", "yes") if now == "yes" else row.changed("yes", "no")
-        return weight, f"{name}: {now or 'no'}, was {before or 'no'}"
+        return weight, f"{name}: {now or 'no'}, was {was or 'no'}"
     if other.before is None:
         weight = row.new(now) if callable(row.new) else row.new
         return weight, f"{name}: now {_brief(now)}"

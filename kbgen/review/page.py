@@ -5,8 +5,7 @@ All of it is taken from the steps as they are written out and from the walk; not
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk import Arrival
@@ -14,115 +13,22 @@ from kbgen.compute.walk import state as s
 from kbgen.compute.walk.arriving import touched
 from kbgen.compute.walk.contract import BROUGHT
 from kbgen.compute.walk.contract import words as in_words
-from kbgen.compute.walk.explore import Explored, explore
-from kbgen.compute.walk.graph import Graph, make_graph
+from kbgen.compute.walk.explore import explore
+from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.plant import Plant
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
-from kbgen.model.answers import Answer, answers, question, words_for
+from kbgen.model.answers import answers, question
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Ref
-from kbgen.review.deeds import DEEDS, Key, beside, keys, says
-from kbgen.review.facts import FACTS, TARGETS, described
+from kbgen.review.deeds import Key
+from kbgen.review.naming import beside, keys, says
+from kbgen.review.onways import targets, ways
+from kbgen.review.said import DeedSaid, Line, PageSaid
 from kbgen.text import words
 
-_ONLY_DONE = (
-    act.Wait,
-    act.Inspect,
-    act.Measure,
-    act.Watch,
-    act.Observe,
-    act.CheckReal,
-    act.FindCause,
-    act.Record,
-    act.TryStart,
-)
-"""What no fact of the walk tells on every way; whether it is done before something is asked of the ways alone."""
-_DANGEROUS = (
-    act.OpenCover,
-    act.WorkIn,
-    act.Replace,
-    act.Clip,
-    act.Fit,
-    act.OpenGasTrain,
-    act.Unlock,
-    act.Restore,
-    act.OpenValve,
-)
-_AHEAD = (*_DANGEROUS, act.StartDemand, act.Reset, act.Adjust)
 _OFF = (act.StopDemand, act.Isolate, act.ShutValve)
 _ON = (act.Unlock, act.Restore, act.OpenValve, act.StartDemand)
-
-
-@dataclass(slots=True)
-class DeedSaid:
-    """One deed: its words, what is compared beside it, and the steps that do it."""
-
-    says: str
-    beside: dict[str, set[str]] = field(default_factory=dict)
-    steps: list[int] = field(default_factory=list)
-
-
-@dataclass(slots=True)
-class Target:
-    """What is so for certain before a deed or an end, what may be so, and what was surely done."""
-
-    sure: frozenset[s.Fact]
-    maybe: frozenset[s.Fact]
-    done: frozenset[Key]
-
-
-@dataclass(frozen=True, slots=True)
-class Way:
-    """One answer: what follows at once, what it can lead to, and what is said of the plant by it.
-
-    Attributes:
-        fails: Whether it says that something was not proved, or takes doubt.
-        passes: Whether it says that something was.
-    """
-
-    next: str
-    ahead: frozenset[Key]
-    fails: bool
-    passes: bool
-    at_most: int
-    claims: tuple[str, ...]
-    danger: bool
-    shown: str
-    step: int
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """The words of a step, by field."""
-
-    texts: Mapping[str, str]
-    id: str
-    acts: bool
-    step: int
-
-
-@dataclass(slots=True)
-class PageSaid:
-    """Everything that is compared of a page."""
-
-    deeds: dict[Key, DeedSaid]
-    targets: dict[Key, Target]
-    facts: dict[s.Fact, str]
-    ways: dict[tuple[str, str], Way]
-    asked: dict[str, str]
-    pairs: dict[str, frozenset[str]]
-    named: dict[str, frozenset[str]]
-    cautions: dict[str, dict[str, int]]
-    off: tuple[Key, ...]
-    on: tuple[Key, ...]
-    fuel: frozenset[Key]
-    lines: dict[str, list[Line]]
-    needs: dict[s.Fact, str]
-    brought: dict[s.Fact, str]
-    finds: dict[s.Fact, str]
-    leaves: dict[s.Fact, str]
-    whole: bool
 
 
 def read_page(base: KnowledgeBase, ref: Ref, arrival: Arrival) -> PageSaid:
@@ -162,8 +68,8 @@ def read_page(base: KnowledgeBase, ref: Ref, arrival: Arrival) -> PageSaid:
         leaves=_crossing(plant, frozenset().union(*(out.left for out in explored.exits)), words_of_left),
         whole=explored.complete,
     )
-    _targets(said, plant, graph, explored)
-    for where, way in _ways(plant, graph, labels):
+    targets(said, plant, graph, explored)
+    for where, way in ways(plant, graph, labels):
         said.ways[where] = way
     said.asked = {labels[i]: question(step) for i, step in enumerate(procedure.steps) if answers(step)}
     return said
@@ -177,8 +83,8 @@ def _crossing(
     for kind, name in sorted(facts):
         said = say(plant, frozenset({(kind, name)}))
         if said:
-            kind = kind.removeprefix(s.PERHAPS)
-            found[(kind, said[0]) if kind in (s.FITTED, s.CLIPPED) else (kind, name)] = said[0]
+            plain = kind.removeprefix(s.PERHAPS)
+            found[(plain, said[0]) if plain in (s.FITTED, s.CLIPPED) else (plain, name)] = said[0]
     return found
 
 
@@ -219,7 +125,10 @@ def _is_fuel(plant: Plant, key: Key) -> bool:
 
 def _order(plant: Plant, procedure: Procedure, of: tuple[type, ...]) -> tuple[Key, ...]:
     found = (
-        key for step in procedure.steps if isinstance(step.action, of) for key in keys(plant, step.action)
+        key
+        for step in procedure.steps
+        if step.action is not None and isinstance(step.action, of)
+        for key in keys(plant, step.action)
     )
     return tuple(dict.fromkeys(found))
 
@@ -278,124 +187,3 @@ def _lines(procedure: Procedure, labels: list[str]) -> dict[str, list[Line]]:
         }
         found.setdefault(labels[index], []).append(Line(texts, step.id, step.action is not None, index))
     return found
-
-
-def _targets(said: PageSaid, plant: Plant, graph: Graph, explored: Explored) -> None:
-    done = _done(plant, graph, explored)
-    for index, step in enumerate(plant.procedure.steps):
-        states = explored.states[index]
-        if step.action is None or not states or type(step.action) not in TARGETS:
-            continue
-        kind = type(step.action)
-        sure = {
-            named
-            for fact in frozenset.intersection(*(s.at_least(each) for each in states))
-            if (named := _named(said, plant, fact, kind, keeps=True))
-        }
-        maybe = {
-            named
-            for fact in frozenset.union(*(s.at_most(each) for each in states))
-            if (named := _named(said, plant, fact, kind, keeps=False))
-        }
-        for key in keys(plant, step.action):
-            here = Target(frozenset(sure), frozenset(maybe), done[index])
-            known = said.targets.get(key)
-            said.targets[key] = (
-                Target(known.sure & here.sure, known.maybe | here.maybe, known.done & here.done)
-                if known
-                else here
-            )
-
-
-def _named(said: PageSaid, plant: Plant, fact: s.Fact, kind: type, *, keeps: bool) -> s.Fact | None:
-    """Return a fact that is compared before an action, by a name that means the same in both versions."""
-    row = FACTS.get(fact[0])
-    if row is None or row.keeps is not keeps or kind not in row.at:
-        return None
-    text = described(plant, fact)
-    named = (fact[0], text) if fact[0] in (s.FITTED, s.CLIPPED) else fact
-    said.facts[named] = text
-    return named
-
-
-def _done(plant: Plant, graph: Graph, explored: Explored) -> list[frozenset[Key]]:
-    """Return for each step what was done on every way to it, of what no fact tells."""
-    steps = plant.procedure.steps
-    own = [
-        frozenset(keys(plant, step.action)) if isinstance(step.action, _ONLY_DONE) else frozenset()
-        for step in steps
-    ]
-    every = frozenset().union(*own)
-    found: list[frozenset[Key]] = [every if index else frozenset() for index in range(len(steps))]
-    changed = True
-    while changed:
-        changed = False
-        for index, step in enumerate(steps):
-            if not explored.states[index]:
-                continue
-            asked = plant.answers[index]
-            for edge in graph.edges[index]:
-                answer = asked[edge.answer] if edge.answer is not None else None
-                behind = found[index] | (own[index] if _counts(step, answer) else frozenset())
-                both = found[edge.target] & behind
-                if edge.target and both != found[edge.target]:
-                    found[edge.target], changed = both, True
-    return found
-
-
-def _counts(step: ProcedureStep, answer: Answer | None) -> bool:
-    """Return whether a step is done once it is answered so: what was not seen, found or tried was not done."""
-    if answer is None or not answer.verdict or isinstance(step.action, act.Measure | act.Watch):
-        return True
-    verdicts = words_for(step)
-    return verdicts is None or answer.verdict == verdicts.passing or isinstance(step.action, act.CheckReal)
-
-
-def _ways(plant: Plant, graph: Graph, labels: list[str]) -> Iterator[tuple[tuple[str, str], Way]]:
-    steps = plant.procedure.steps
-    index_of = {step.id: index for index, step in enumerate(steps) if step.id}
-    for index, step in enumerate(steps):
-        verdicts = words_for(step)
-        for edge in graph.edges[index]:
-            if edge.answer is None:
-                continue
-            answer = plant.answers[index][edge.answer]
-            failing = verdicts is not None and bool(answer.verdict) and answer.verdict != verdicts.passing
-            yield (
-                (labels[index], answer.verdict or answer.when.casefold()),
-                Way(
-                    next=labels[index_of[answer.go]],
-                    ahead=frozenset(_ahead(plant, graph, index, edge.target)),
-                    fails=failing or answer.doubt,
-                    passes=bool(answer.verdict) and not failing,
-                    at_most=answer.at_most,
-                    claims=tuple(sorted(answer.claims)),
-                    danger=answer.danger,
-                    shown=answer.when,
-                    step=index,
-                ),
-            )
-
-
-def _ahead(plant: Plant, graph: Graph, without: int, start: int) -> Iterator[Key]:
-    """Yield the deeds and ends that a way can lead to before it asks the same once more."""
-    found, waiting = {without, start}, [start]
-    while waiting:
-        at = waiting.pop()
-        action = plant.procedure.steps[at].action
-        ends = isinstance(action, act.End | act.HandOver)
-        if isinstance(action, _AHEAD) or ends:
-            yield from keys(plant, action) if action else ()
-        for edge in graph.edges[at]:
-            if edge.target not in found:
-                found.add(edge.target)
-                waiting.append(edge.target)
-
-
-def ahead_is_danger(key: Key) -> bool:
-    """Return whether what a way leads to exposes somebody, brings energy back or calls the plant ready."""
-    names = {row.__name__ for row in _AHEAD}
-    heads = {act.TABLE[each].name for each in DEEDS if each.__name__ in names}
-    return key[0] in heads or (
-        key[0] == "end" and key[1] in ("returned-to-service", "found", "not-reproduced")
-    )

@@ -82,11 +82,13 @@ def _files(root: Path) -> dict[Ref, Path]:
 
 def _alike(one: Path, other: Path) -> float:
     try:
-        lines = [each.read_text(encoding="utf-8", errors="replace").splitlines() for each in (one, other)]
+        first, second = (
+            each.read_text(encoding="utf-8", errors="replace").splitlines() for each in (one, other)
+        )
     except OSError:
         return 0.0
     # The name may stand in every second line, so what is told apart is kept short.
-    matcher = SequenceMatcher(None, *lines, autojunk=False)
+    matcher = SequenceMatcher(None, first, second, autojunk=False)
     return 0.0 if matcher.quick_ratio() < _ALIKE else matcher.ratio()
 
 

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 
 from kbgen.model import action as act
-from kbgen.review import texts
-from kbgen.review.change import Kind, Weight, listed, sentence
-from kbgen.review.deeds import DEEDS, Key, doing, weigh_end
+from kbgen.review import texts, wording
+from kbgen.review.change import Kind, Weight, listed
+from kbgen.review.deeds import DEEDS, Key, weigh_end
+from kbgen.review.difference import Difference
 from kbgen.review.facts import FACTS
 from kbgen.review.inner import respelt
-from kbgen.review.page import DeedSaid, Line, PageSaid, Target, Way, ahead_is_danger
+from kbgen.review.naming import doing
+from kbgen.review.said import DeedSaid, PageSaid, ahead_is_danger
+from kbgen.review.ways import ways
 
 LESS, SAFER, OPEN, FIGURE, WORDS = (
     Weight.LESS_SAFE,
@@ -24,24 +26,6 @@ LESS, SAFER, OPEN, FIGURE, WORDS = (
 _BY_HEAD = {row.name: DEEDS[record] for record, row in act.TABLE.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
-    """One sentence about a page.
-
-    Attributes:
-        before: Index of the step in the version before; ``None`` for none.
-        after: The same in the version after.
-        of_ways: Whether it is taken from what the walk found to be so.
-    """
-
-    weight: Weight
-    kind: Kind
-    says: str
-    before: int | None = None
-    after: int | None = None
-    of_ways: bool = False
-
-
 def differences(
     before: PageSaid, after: PageSaid, ignored: frozenset[str] = frozenset()
 ) -> Iterator[Difference]:
@@ -51,16 +35,16 @@ def differences(
         ignored: Kinds of fact that are told elsewhere.
     """
     # A step that is worded otherwise is the same step: what its answers lead to is compared under its new words.
-    before = respelt(before, _steps_in_words(before, after))
+    before = respelt(before, wording.steps_in_words(before, after))
     yield from _deeds(before, after)
     yield from _facts(before, after, ignored)
     yield from _done(before, after)
     yield from _pairs(before, after)
     yield from _orders(before, after)
-    yield from _ways(before, after)
-    yield from _cautions(before, after)
+    yield from ways(before, after)
+    yield from wording.cautions(before, after)
     yield from _contract(before, after, ignored)
-    yield from _words(before, after)
+    yield from wording.words(before, after)
     if before.whole != after.whole:
         weight, now = (SAFER, "can now be") if after.whole else (LESS, "can no longer be")
         yield Difference(weight, Kind.CHANGED, f"The page {now} walked on every way: it has too many")
@@ -144,13 +128,11 @@ def _rank(weight: Weight) -> int:
 def _facts(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterator[Difference]:
     """Tell each fact that is so no longer, or may be so now, once for all that it is so before."""
     both = [key for key in before.targets if key in after.targets]
-    sure: Callable[[Target], frozenset[tuple[str, str]]] = lambda target: target.sure  # noqa: E731
-    maybe: Callable[[Target], frozenset[tuple[str, str]]] = lambda target: target.maybe  # noqa: E731
-    for facts, keeps in ((sure, True), (maybe, False)):
+    for of in ("sure", "maybe"):
         lost: dict[tuple[str, str], list[Key]] = defaultdict(list)
         won: dict[tuple[str, str], list[Key]] = defaultdict(list)
         for key in both:
-            old, now = facts(before.targets[key]), facts(after.targets[key])
+            old, now = (getattr(each.targets[key], of) for each in (before, after))
             for fact in sorted(old - now):
                 lost[fact].append(key)
             for fact in sorted(now - old):
@@ -163,13 +145,8 @@ def _facts(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterat
                 names = [doing(after.deeds[key].says) for key in where]
                 weight, text = fact_sentence(fact[0], said, listed(names, 3), lost=is_lost)
                 kind = Kind.REMOVED if is_lost else Kind.ADDED
-                yield Difference(
-                    weight,
-                    kind,
-                    text,
-                    *(_first(each.deeds[where[0]]) for each in (before, after)),
-                    of_ways=True,
-                )
+                steps = _first(before.deeds[where[0]]), _first(after.deeds[where[0]])
+                yield Difference(weight, kind, text, *steps, of_ways=True)
 
 
 def fact_sentence(kind: str, said: str, where: str, *, lost: bool) -> tuple[Weight, str]:
@@ -259,103 +236,6 @@ def _orders(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
         )
 
 
-def _ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
-    for where, way in before.ways.items():
-        now = after.ways.get(where)
-        if now is None:
-            if where[0] in after.asked:
-                weight = LESS if way.fails else OPEN
-                said = f"“{_shorter(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
-                yield Difference(weight, Kind.REMOVED, said, way.step, None)
-            continue
-        yield from _way(before, after, where, way, now)
-    for where, way in after.ways.items():
-        if where not in before.ways and where[0] in before.asked:
-            said = f"“{_shorter(where[0])}” can now be answered by {texts.quoted(way.shown)}"
-            weight = SAFER if way.fails and not any(map(ahead_is_danger, way.ahead)) else OPEN
-            yield Difference(weight, Kind.ADDED, said, None, way.step)
-
-
-def _shorter(text: str) -> str:
-    return text.strip("“”") if len(text) < 80 else text.strip("“”")[:79] + "…"
-
-
-def _way(
-    before: PageSaid, after: PageSaid, where: tuple[str, str], way: Way, now: Way
-) -> Iterator[Difference]:
-    at = f"After {texts.quoted(now.shown, 50)} to “{_shorter(where[0])}”"
-    if way.next != now.next:
-        known = before.deeds.keys() & after.deeds.keys()
-        more = sorted(key for key in (now.ahead - way.ahead) & known if ahead_is_danger(key))
-        less = sorted(key for key in (way.ahead - now.ahead) & known if ahead_is_danger(key))
-        leaves = [key for key in way.ahead - now.ahead if key[:2] == ("end", "evacuated")]
-        stops = [key for key in now.ahead - way.ahead if key[:2] == ("end", "evacuated")]
-        if more:
-            names = listed([doing(after.deeds[key].says) for key in more], 3)
-            yield Difference(
-                LESS if way.fails or now.fails or not way.passes else OPEN,
-                Kind.CHANGED,
-                f"{at} it now goes on with “{_shorter(now.next)}”, and can lead to what it could not: it {names}",
-                way.step,
-                now.step,
-            )
-        elif less or stops:
-            names = listed([before.deeds[key].says for key in less], 3) or "go on"
-            yield Difference(
-                OPEN if way.passes else SAFER,
-                Kind.CHANGED,
-                f"{at} it can no longer lead to what it could: it {names}",
-                way.step,
-                now.step,
-            )
-        elif leaves:
-            yield Difference(
-                LESS, Kind.CHANGED, f"{at} it no longer leads to leaving at once", way.step, now.step
-            )
-        elif way.next in {label for label in after.lines} and now.ahead != way.ahead:
-            said = f"{at} it now goes on with “{_shorter(now.next)}”, was “{_shorter(way.next)}”"
-            yield Difference(OPEN, Kind.CHANGED, said, way.step, now.step)
-    if way.at_most != now.at_most:
-        worse = not now.at_most or (way.at_most and now.at_most > way.at_most)
-        was, is_ = (f"{each or 'any number of'} times" for each in (way.at_most, now.at_most))
-        yield Difference(
-            LESS if worse else SAFER,
-            Kind.CHANGED,
-            f"{at} it may go back {is_}, was {was}",
-            way.step,
-            now.step,
-        )
-    for claims, weight, how in (
-        (set(now.claims) - set(way.claims), LESS, "now takes on the reader's word"),
-        (set(way.claims) - set(now.claims), SAFER, "no longer takes on the reader's word"),
-    ):
-        if claims:
-            said = listed([each.replace("-", " ") for each in sorted(claims)])
-            yield Difference(weight, Kind.CHANGED, f"{at} it {how}: {said}", way.step, now.step)
-    if way.danger != now.danger:
-        weight, how = (SAFER, "now") if now.danger else (LESS, "no longer")
-        yield Difference(weight, Kind.CHANGED, f"{at} it {how} means danger to somebody", way.step, now.step)
-
-
-def _cautions(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
-    for one, two, weight, kind, how in (
-        (before, after, LESS, Kind.REMOVED, "no longer comes"),
-        (after, before, SAFER, Kind.ADDED, "now comes"),
-    ):
-        for name, places in one.cautions.items():
-            there = two.cautions.get(name, {})
-            lost = [place for place in places if place not in there and (not place or place in two.lines)]
-            if not lost or ("" in there and there):
-                continue
-            first = places[lost[0]]
-            other = two.lines[lost[0]][0].step if lost[0] else 0
-            where = listed(
-                [f"before it {place}" if place else "at the head of the page" for place in lost], 3
-            )
-            steps = (first, other) if one is before else (other, first)
-            yield Difference(weight, kind, f"The caution `{name}` {how} {where}", *steps)
-
-
 def _contract(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterator[Difference]:
     for old, now, new, gone in (
         (before.needs, after.needs, "It now takes for granted", "It no longer takes for granted"),
@@ -380,78 +260,3 @@ def _contract(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Ite
             said = [words for fact, words in facts.items() if fact not in other and fact[0] not in ignored]
             if said:
                 yield Difference(weight, kind, f"{how}: {listed(said, 6)}", of_ways=True)
-
-
-_FIELDS = {
-    "do": "it says",
-    "expect": "what is seen:",
-    "why": "why:",
-    "note_down": "to note down:",
-    "minutes": "takes",
-    "photos": "pictures:",
-}
-
-
-def _steps_in_words(before: PageSaid, after: PageSaid) -> dict[str, str]:
-    """Return the steps that only say something and say it otherwise now, by their words before."""
-    gone = {
-        name: each[0] for name, each in before.lines.items() if name not in after.lines and not each[0].acts
-    }
-    new = {
-        name: each[0] for name, each in after.lines.items() if name not in before.lines and not each[0].acts
-    }
-    found: dict[str, str] = {}
-    for name, line in gone.items():
-        other = next((each for each, two in new.items() if line.id and two.id == line.id), "") or max(
-            (each for each in new if texts.alike(name, each) > _ALIKE),
-            key=lambda each: texts.alike(name, each),
-            default="",
-        )
-        if other:
-            found[name] = other
-            del new[other]
-    return found
-
-
-_ALIKE = 0.5
-
-
-def _words(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
-    """Tell the words of steps: of those that do the same in both versions, and of those that only say something."""
-    for name in [*before.lines, *(each for each in after.lines if each not in before.lines)]:
-        one, two = before.lines.get(name, []), after.lines.get(name, [])
-        for old, now in zip(one, two, strict=False):
-            yield from _line(name, old, now)
-        if one and two and len(one) != len(two) and one[0].acts:
-            how = "more often" if len(two) > len(one) else "less often"
-            said = f"“{_shorter(name)}” {how}: {len(two)} times, was {len(one)}"
-            yield Difference(WORDS, Kind.CHANGED, said, one[-1].step, two[-1].step)
-        if (one or two)[0].acts:
-            continue
-        for old in one[len(two) :]:
-            said = f"a step in words is gone: {texts.quoted(old.texts['do'])}"
-            yield Difference(OPEN, Kind.REMOVED, said, old.step, None)
-        for now in two[len(one) :]:
-            weight = OPEN if texts.turned(now.texts["do"], "") else WORDS
-            said = f"a step in words is new: {texts.quoted(now.texts['do'])}"
-            yield Difference(weight, Kind.ADDED, said, None, now.step)
-
-
-def _line(name: str, old: Line, now: Line) -> Iterator[Difference]:
-    for part, label in _FIELDS.items():
-        was, is_ = old.texts[part], now.texts[part]
-        if was == is_:
-            continue
-        at = f"“{_shorter(name or old.texts['do'])}”"
-        if part in ("minutes", "photos"):
-            weight = WORDS
-        elif not is_:
-            weight = OPEN if part in ("expect", "note_down") else WORDS
-        elif not was:
-            weight = WORDS
-        else:
-            weight = texts.compared(was, is_)
-        if part == "do" and not now.acts:
-            at = "a step in words"
-        said = f"{at}: {texts.told(label, was or 'nothing', is_ or 'nothing')}"
-        yield Difference(weight, Kind.CHANGED, sentence(said), old.step, now.step)
