@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from kbgen.pipeline import Compiled, Progress, compile_folder
@@ -49,7 +50,7 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
     changes += _unread(versions)
     told = {each.ref for each in changes}
     changes += _same(versions, told)
-    ordered = in_order(changes)
+    ordered = in_order(_without_private(changes))
     new_names = {each.new: each.old for each in renames}
     return Report(
         base=name,
@@ -65,6 +66,19 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
         titles={ref: each.title for side in versions.bases for ref, each in side.entries.items()},
         edition=(after.edition.id, after.edition.date),
     )
+
+
+def _without_private(changes: Sequence[Change]) -> Iterator[Change]:
+    """Yield the changes; of a file that holds something private now, without what it says."""
+    private = {each.ref for each in changes if each.weight is Weight.PRIVATE}
+    for each in changes:
+        if each.ref in private and each.kind is not c.Kind.REMOVED and not each.rule:
+            said = (
+                f"{each.sentence.partition(':')[0]}: not repeated here, as this file holds something private."
+            )
+            yield replace(each, sentence=said)
+        else:
+            yield each
 
 
 def _refs(found: Iterable[Ref | None]) -> tuple[Ref, ...]:
@@ -144,7 +158,7 @@ def _renamed(v: Versions, renames: Sequence[Rename]) -> Iterator[Change]:
 def _same(v: Versions, told: set[Ref | None]) -> Iterator[Change]:
     """Tell the files that say something else where nothing of it was told."""
     for ref in sorted(v.changed - told, key=str):
-        said = "Written otherwise; what it does and what anybody reads is the same."
+        said = "Written otherwise; nothing that it does or says was found to differ."
         yield Change(
             Weight.WORDS, c.Kind.CHANGED, ref, said, v.where[0].at(ref), v.where[1].at(ref), quiet=True
         )

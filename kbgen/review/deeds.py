@@ -144,10 +144,10 @@ DEEDS: dict[type, Deed] = {
         {key: _READ[key] for key in ("leads", "reads")} | {"for_": ("is watched for", shorter_is_worse)},
     ),
     act.Fit: _exposes(
-        "fits a temporary alteration ({fit}{over}{from_}{to}{point})",
-        ("fit", "over", "from_", "to", "point"),
+        "fits a temporary alteration ({fit}{over}{from_}{to}{point}{name})",
+        ("fit", "over", "from_", "to", "point", "name"),
         {},
-        *("name", "circuit", "at", "back", "back_expect"),
+        *("circuit", "at", "back", "back_expect"),
     ),
     act.Undo: Deed("takes {undo} out again", ("undo",)),
     act.Hold: _exposes(

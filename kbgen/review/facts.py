@@ -67,7 +67,8 @@ def _by_step(plant: Plant, where: str) -> str:
 
 
 def _over(plant: Plant, action: act.Fit) -> str:
-    return f"over {plant.title(action.over)}" if action.over else action.from_ or action.point
+    where = action.from_ or action.point or action.name
+    return f"over {plant.title(action.over)}" if action.over else where
 
 
 def _gas_check(_: Plant, name: str) -> str:
@@ -184,7 +185,7 @@ WAIVED: dict[str, str] = {
 """Each kind of fact that is not compared, and why."""
 
 
-def described(plant: Plant, fact: s.Fact) -> str:
-    """Say a fact in words."""
-    row = FACTS[fact[0]]
-    return row.says.format(row.name(plant, fact[1])) if row.name else row.says
+def named(plant: Plant, fact: s.Fact) -> str:
+    """Return what a fact is true of, as people call it; empty where it says it all."""
+    name = FACTS[fact[0]].name
+    return name(plant, fact[1]) if name else ""

@@ -48,7 +48,7 @@ def _always(weight: Weight) -> Weigh:
 
 
 def _prose_gone(text: str) -> Weight:
-    return OPEN if texts.turned(text, "") else WORDS
+    return OPEN if texts.binds(text) else WORDS
 
 
 def _ranked(*safest_first: str) -> Weigh:

@@ -42,6 +42,7 @@ _LEAD_IN = {
     "from_": " from ",
     "next": ", then ",
     "for_": " until: ",
+    "name": ": ",
 }
 
 
@@ -55,6 +56,8 @@ def keys(plant: Plant, action: act.AnyAction) -> Iterator[Key]:
         if isinstance(value, tuple):
             each = value
             continue
+        if isinstance(action, act.Fit) and name == "name" and (action.over or action.from_ or action.point):
+            value = ""  # what it acts on says which it is; its tag may be called otherwise
         if isinstance(action, act.Undo):
             value = _fitted(plant, value)
         whole.append(value.text if isinstance(value, Quantity) else str(value or ""))
@@ -69,7 +72,8 @@ def _fitted(plant: Plant, name: str) -> str:
     for step in plant.procedure.steps:
         fit = step.action
         if isinstance(fit, act.Fit) and fit.name == name:
-            return " ".join(filter(None, (fit.fit, fit.over or fit.from_, fit.to)))
+            where = fit.over or fit.from_ or fit.point or fit.name
+            return " ".join(filter(None, (fit.fit, where, fit.to)))
     return name
 
 

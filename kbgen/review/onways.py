@@ -12,7 +12,7 @@ from kbgen.model import action as act
 from kbgen.model.answers import Answer, words_for
 from kbgen.model.procedure import ProcedureStep
 from kbgen.review.deeds import Key
-from kbgen.review.facts import FACTS, TARGETS, described
+from kbgen.review.facts import FACTS, TARGETS, named
 from kbgen.review.naming import keys
 from kbgen.review.said import AHEAD, PageSaid, Target, Way
 
@@ -39,14 +39,14 @@ def targets(said: PageSaid, plant: Plant, graph: Graph, explored: Explored) -> N
             continue
         kind = type(step.action)
         sure = {
-            named
+            found
             for fact in frozenset.intersection(*(s.at_least(each) for each in states))
-            if (named := _named(said, plant, fact, kind, keeps=True))
+            if (found := _named(said, plant, fact, kind, keeps=True))
         }
         maybe = {
-            named
+            found
             for fact in frozenset.union(*(s.at_most(each) for each in states))
-            if (named := _named(said, plant, fact, kind, keeps=False))
+            if (found := _named(said, plant, fact, kind, keeps=False))
         }
         for key in keys(plant, step.action):
             here = Target(frozenset(sure), frozenset(maybe), done[index])
@@ -63,10 +63,10 @@ def _named(said: PageSaid, plant: Plant, fact: s.Fact, kind: type, *, keeps: boo
     row = FACTS.get(fact[0])
     if row is None or row.keeps is not keeps or kind not in row.at:
         return None
-    text = described(plant, fact)
-    named = (fact[0], text) if fact[0] in (s.FITTED, s.CLIPPED) else fact
-    said.facts[named] = text
-    return named
+    name = named(plant, fact)
+    found = (fact[0], name) if fact[0] in (s.FITTED, s.CLIPPED) else fact
+    said.facts[found] = name
+    return found
 
 
 def _done(plant: Plant, graph: Graph, explored: Explored) -> list[frozenset[Key]]:

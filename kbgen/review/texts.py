@@ -115,6 +115,12 @@ def turned(before: str, after: str) -> bool:
     return bool(_lost(before, after))
 
 
+def binds(text: str) -> bool:
+    """Return whether a text says what must not be, what protects, or a figure; who takes it out is asked why."""
+    words = {word.casefold() for word in _WORD.findall(text)}
+    return bool(words & (_REFUSES | _PROTECTS) or figures(text))
+
+
 def _in_other_form(word: str, words: Counter[str]) -> bool:
     stem = word.rstrip("s").removesuffix("ed").removesuffix("ing")
     return any(each.startswith(stem) for each in words if words[each]) if len(stem) > 2 else False

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kbgen.model import action as act
 from kbgen.review import texts, wording
@@ -45,6 +45,7 @@ def differences(
     yield from wording.cautions(before, after)
     yield from _contract(before, after, ignored)
     yield from wording.words(before, after)
+    yield from wording.order(before, after)
     if before.whole != after.whole:
         weight, now = (SAFER, "can now be") if after.whole else (LESS, "can no longer be")
         yield Difference(weight, Kind.CHANGED, f"The page {now} walked on every way: it has too many")
@@ -128,7 +129,9 @@ def _rank(weight: Weight) -> int:
 def _facts(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterator[Difference]:
     """Tell each fact that is so no longer, or may be so now, once for all that it is so before."""
     both = [key for key in before.targets if key in after.targets]
-    for of in ("sure", "maybe"):
+    # What earlier pages may leave is told once, where the page begins.
+    arriving = frozenset(kind for kind, _ in before.finds.keys() ^ after.finds.keys())
+    for of, left_out in (("sure", ignored), ("maybe", ignored | arriving)):
         lost: dict[tuple[str, str], list[Key]] = defaultdict(list)
         won: dict[tuple[str, str], list[Key]] = defaultdict(list)
         for key in both:
@@ -138,19 +141,23 @@ def _facts(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterat
             for fact in sorted(now - old):
                 won[fact].append(key)
         for found, is_lost in ((lost, True), (won, False)):
+            # What goes for several things before the same deeds is one sentence.
+            groups: dict[tuple[str, tuple[Key, ...]], list[str]] = defaultdict(list)
             for fact, where in found.items():
-                if fact[0] in ignored:
-                    continue
-                said = before.facts[fact] if is_lost else after.facts[fact]
-                names = [doing(after.deeds[key].says) for key in where]
-                weight, text = fact_sentence(fact[0], said, listed(names, 3), lost=is_lost)
-                kind = Kind.REMOVED if is_lost else Kind.ADDED
-                steps = _first(before.deeds[where[0]]), _first(after.deeds[where[0]])
-                yield Difference(weight, kind, text, *steps, of_ways=True)
+                if fact[0] not in left_out:
+                    name = before.facts[fact] if is_lost else after.facts[fact]
+                    groups[fact[0], tuple(where)].append(name)
+            for (kind, keys), names in groups.items():
+                deeds = listed([doing(after.deeds[key].says) for key in keys], 3)
+                weight, text = fact_sentence(kind, names, deeds, lost=is_lost)
+                how = Kind.REMOVED if is_lost else Kind.ADDED
+                steps = _first(before.deeds[keys[0]]), _first(after.deeds[keys[0]])
+                yield Difference(weight, how, text, *steps, of_ways=True)
 
 
-def fact_sentence(kind: str, said: str, where: str, *, lost: bool) -> tuple[Weight, str]:
-    """Say that a fact is so no longer, or is so now, before some deeds."""
+def fact_sentence(kind: str, names: Sequence[str], where: str, *, lost: bool) -> tuple[Weight, str]:
+    """Say that a fact is so no longer, or is so now, of some things before some deeds."""
+    said = FACTS[kind].says.format(listed(names, 6))
     if FACTS[kind].keeps:
         return (
             (LESS, f"No longer sure on every way that {said}, before it {where}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from kbgen.review import texts
 from kbgen.review.change import Kind, Weight, listed, sentence
@@ -70,7 +70,8 @@ def words(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     """Tell the words of steps: of those that do the same in both versions, and of those that only say something."""
     for name in [*before.lines, *(each for each in after.lines if each not in before.lines)]:
         one, two = before.lines.get(name, []), after.lines.get(name, [])
-        for old, now in zip(one, two, strict=False):
+        pairs = _pairs(one, two)
+        for old, now in pairs:
             yield from _line(name, old, now)
         if one and two and len(one) != len(two) and one[0].acts:
             how = "more often" if len(two) > len(one) else "less often"
@@ -78,13 +79,48 @@ def words(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
             yield Difference(WORDS, Kind.CHANGED, said, one[-1].step, two[-1].step)
         if (one or two)[0].acts:
             continue
-        for old in one[len(two) :]:
+        for old in (each for each in one if all(each is not old for old, _ in pairs)):
             said = f"a step in words is gone: {texts.quoted(old.texts['do'])}"
             yield Difference(OPEN, Kind.REMOVED, said, old.step, None)
-        for now in two[len(one) :]:
-            weight = OPEN if texts.turned(now.texts["do"], "") else WORDS
+        for now in (each for each in two if all(each is not now for _, now in pairs)):
             said = f"a step in words is new: {texts.quoted(now.texts['do'])}"
-            yield Difference(weight, Kind.ADDED, said, None, now.step)
+            yield Difference(WORDS, Kind.ADDED, said, None, now.step)
+
+
+def _pairs(one: Sequence[Line], two: Sequence[Line]) -> list[tuple[Line, Line]]:
+    """Return which of the steps that do the same is which: of the same words, of the same id, of the same place."""
+    found: list[tuple[Line, Line]] = []
+    rest, others = list(one), list(two)
+    for same in (
+        lambda old, now: old.texts["do"] == now.texts["do"] and old.id == now.id,
+        lambda old, now: old.texts["do"] == now.texts["do"],
+        lambda old, now: bool(old.id) and old.id == now.id,
+        lambda old, now: texts.alike(old.texts["do"], now.texts["do"]) > _ALIKE,
+        lambda _old, _now: True,
+    ):
+        for old in list(rest):
+            now = next((each for each in others if same(old, each)), None)
+            if now is not None:
+                found.append((old, now))
+                rest.remove(old)
+                others.remove(now)
+    return found
+
+
+def order(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    """Yield that steps stand in another order, where no fact and no energy tells it."""
+    one, two = (
+        [label for label in each.lines if label in other.lines]
+        for each, other in ((before, after), (after, before))
+    )
+    if one == two:
+        return
+    first = next(index for index, pair in enumerate(zip(one, two, strict=True)) if pair[0] != pair[1])
+    moved = two[first] if two.index(one[first]) - first <= one.index(two[first]) - first else one[first]
+    at = two.index(moved)
+    where = f"after “{texts.shorter(two[at - 1])}”" if at else "first"
+    said = f"the steps stand in another order: “{texts.shorter(moved)}” comes {where} now"
+    yield Difference(WORDS, Kind.CHANGED, said, before.lines[moved][0].step, after.lines[moved][0].step)
 
 
 def _line(name: str, old: Line, now: Line) -> Iterator[Difference]:
