@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kbgen.compose import compose
+from kbgen.compose import Composed, Source, compose
 from kbgen.compose.derived import Derived, with_derived
 from kbgen.compose.told import at_the_line
 from kbgen.compute.edition import Edition, make_edition
@@ -54,6 +54,7 @@ class Compiled:
         documents: Every file, for looking positions up.
         derived: The pages that nobody has written: they follow from a plant's entry.
         walks: What the safety walk saw, by procedure.
+        origins: Of each page that was written out, by path: where each of its steps comes from.
         mark: A hash of everything that was read, of this program and no other.
         store: Where values are kept that outputs make.
     """
@@ -66,6 +67,7 @@ class Compiled:
     walks: Mapping[Ref, Walk]
     derived: frozenset[Ref]
     schemas: Schemas
+    origins: Mapping[str, tuple[Source, ...]]
     mark: bytes
     store: Store
 
@@ -145,6 +147,7 @@ def compile_folder(
         walks=walks,
         derived=derived.refs,
         schemas=schemas,
+        origins=composed.origins,
         mark=mark,
         store=store,
     )
