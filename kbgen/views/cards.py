@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 from string import ascii_uppercase
 
 from kbgen.compose.words import lower
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
@@ -23,7 +24,6 @@ from kbgen.views.card import Card, Tick
 from kbgen.views.compose import line_of
 from kbgen.views.hunted import Hunted, hunted
 from kbgen.views.procedure_steps import TAG, WHY, anchor_of, step_anchors, steps_of
-from kbgen.views.study import Study
 
 NOT_SURE = "Not sure"
 _OWN = Origin()
