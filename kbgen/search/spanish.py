@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from .danger import read_table
+from .danger_table import read_table
 from .language import SPELT, UNITS, Language, flashes, groups, keep, pairs, words
 
 SPANISH = Language(

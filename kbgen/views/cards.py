@@ -23,6 +23,7 @@ from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, No
 from kbgen.views.card import Card, Tick
 from kbgen.views.compose import line_of
 from kbgen.views.hunted import Hunted, hunted
+from kbgen.views.hunted_dead import hunted_dead
 from kbgen.views.procedure_steps import TAG, WHY, anchor_of, step_anchors, steps_of
 
 NOT_SURE = "Not sure"
@@ -176,13 +177,13 @@ def _card(
     own = [procedure.steps[index] for index in group.at]
     here = [steps[index] for index in group.at]
     circuit = group.origin.circuit
-    hunt = (
-        hunted(base, study, procedure, circuit, own, here, next(iter(hunts.values()), None))
-        if circuit
-        else None
-    )
-    if hunt:
-        hunts[group.name] = (hunt, Goto(group.name, None, anchor))
+    hunt = None
+    if group.origin.routine == "hunt_dead":
+        hunt = hunted_dead(base, circuit, own, here)
+    elif circuit:
+        hunt = hunted(base, study, procedure, circuit, own, here, next(iter(hunts.values()), None))
+        if hunt:
+            hunts[group.name] = (hunt, Goto(group.name, None, anchor))
     lines = [step for step in here if hunt is None or step.number not in hunt.said]
     reasoned = {shown.number for step, shown in zip(own, here, strict=True) if _by_author(step, group)}
     ticks = _ticks(
@@ -208,7 +209,7 @@ def _card(
 
 def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: _Group) -> tuple[Tick, ...]:
     """Put each step on a line of its own; where the job ends a routine is one line, as far as it asks nothing."""
-    if not group.origin.ending and not (group.origin.routine and lines[-1].end):
+    if not lines or not (group.origin.ending or (group.origin.routine and lines[-1].end)):
         return tuple(Tick((line,)) for line in lines)
     ticks: list[Tick] = []
     last: Origin | None = None
@@ -297,7 +298,7 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
     hangs = Fact("Tag", said.lines[-1:])
     more: tuple[Folded, ...] = (Folded(TAG, (Items(tuple(Item(line) for line in said.lines[:-1])),)),)
     if said in tags:
-        hangs, more = Fact("Tag", ((Plain(f"It says what the tag at {tags[said]} says."),), *hangs.lines)), ()
+        hangs, more = Fact("Tag", ((Plain(f"It says what the tag at {tags[said]} says"),), *hangs.lines)), ()
     else:
         tags[said] = card.name
     ticks = tuple(

@@ -12,6 +12,7 @@ from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.meter import MODES, allowance
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.sayings import (
+    ANEW,
     AS_MEANT,
     CAUTION,
     ENDS,
@@ -146,6 +147,7 @@ def _data(study: Study, circuit_id: str) -> str:
             "ends": ENDS,
             "hangsOn": HANGS_ON,
             "hangsThen": HANGS_THEN,
+            "tickAnew": ANEW,
             "uncounted": UNCOUNTED,
             "unexplained": UNEXPLAINED,
             **REASONS,

@@ -43,7 +43,8 @@ def reading_said(reading: Reading) -> str:
     """Say a reading as it was typed."""
     value = f"{reading.value:g} V" if not isinstance(reading.value, str) else reading.value
     mode = "" if reading.mode == HIGH_Z else f" in {mode_of(reading.mode).said}"
-    return f"{reading.port} {value}{mode}"
+    anew = " found anew" if reading.anew else ""
+    return f"{reading.port} {value}{mode}{anew}"
 
 
 def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
