@@ -72,9 +72,14 @@ def run(args: argparse.Namespace) -> int:
     person = _person(compiled, args.by, on)
     refs = _refs(compiled, args)
     readings = []
+    left = []
     for ref in refs:
         progress(f"reading {ref}")
-        _refuse(compiled, ref)
+        if fault := _fault(compiled, ref):
+            if not args.all:
+                raise WrongUse(fault)
+            left.append(fault)
+            continue
         readings.append(read_entry(compiled, ref))
     progress.done()
     done = []
@@ -101,15 +106,18 @@ def run(args: argparse.Namespace) -> int:
             }
             for each in done
         ]
-        print_json(compiled.edition, {"signed": fields, "read": [str(each.entry.ref) for each in readings]})
-        return 0
+        read = [str(each.entry.ref) for each in readings]
+        print_json(compiled.edition, {"signed": fields, "read": read, "left": left})
+        return 1 if left else 0
     for each in done:
         if each.lacking:
             said = "; ".join(str(need) for need in each.lacking)
             print(f"{each.ref}: signed, and it still needs somebody with a licence for {said}")
+    for fault in left:
+        print(f"not signed: {fault}")
     if not args.dry_run:
         print(f"{count(len(done), 'entry', 'entries')} signed by {person.initials} on {on}. {CLAIM}")
-    return 0
+    return 1 if left else 0
 
 
 def _show(reading: Reading, *, whole: bool) -> None:
@@ -177,15 +185,16 @@ def _ref(compiled: Compiled, given: str) -> Ref:
     return found[0]
 
 
-def _refuse(compiled: Compiled, ref: Ref) -> None:
-    """Refuse what nobody can vouch for."""
+def _fault(compiled: Compiled, ref: Ref) -> str:
+    """Return why nobody can vouch for an entry now; empty where somebody can."""
     entry = compiled.base.entries[ref]
     if entry.head.withdrawn:
-        raise WrongUse(f"{ref} is withdrawn; take `withdrawn` out of {entry.path} first")
+        return f"{ref} is withdrawn; take `withdrawn` out of {entry.path} first"
     for problem in compiled.problems:
         error = problem.place.path == entry.path and problem.severity is Severity.ERROR
         if error and problem.rule != _OF_SIGNATURES:
-            raise WrongUse(f"{ref} has an error ({problem.rule}); mend what kbgen check says first")
+            return f"{ref} has an error ({problem.rule}); mend what kbgen check says first"
+    return ""
 
 
 def _day(text: str | None) -> str:

@@ -83,7 +83,7 @@ def _branches(cards: Sequence[Card]) -> list[Card]:
     found = list(cards)
     hunts = [at for at, card in enumerate(cards) if card.every]
     for at in hunts[1:]:
-        first = cards[at].steps[0].anchor
+        first = (*cards[at].steps, *cards[at].every)[0].anchor
         answers = [
             (card, choice.outcome)
             for card in cards[:at]
@@ -91,7 +91,7 @@ def _branches(cards: Sequence[Card]) -> list[Card]:
             for choice in step.choices
             if choice.goto.anchor == first
         ]
-        before = cards[at - 1].steps[-1]
+        before = (*cards[at - 1].every, *cards[at - 1].steps)[-1]
         if len(answers) == 1 and (before.then or before.end or before.choices):
             card, outcome = answers[0]
             brief = (

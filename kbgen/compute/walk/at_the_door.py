@@ -15,7 +15,9 @@ _GOES_IN = (
 )
 """What nobody does in a room with gas in it; to stop, shut, lock and read what shows itself harms nobody."""
 
-DANGER_NOT_ASKED = MAKING_SAFE.on("Fuel-gas practice: smell, listen and look before anything is switched.").hazard(
+DANGER_NOT_ASKED = MAKING_SAFE.on(
+    "Fuel-gas practice: smell, listen and look before anything is switched."
+).hazard(
     "danger-not-asked",
     "The room smells of gas, and a switch that is thrown lights it.",
     "- do: Switch Q2 on.\n  restore: control",
