@@ -31,13 +31,12 @@ from kbgen.compute.circuit.sayings import (
 )
 from kbgen.compute.circuit.ship import browser_data
 from kbgen.compute.circuit.state import State, judged_in
+from kbgen.compute.circuit.study import Key, Study, option_sets
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Contact, parts
 from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.ref import Kind, Ref
 from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
-from kbgen.views.fitting import option_sets
-from kbgen.views.study import Key, Study
 from kbgen.views.verdict_words import either_way
 
 MOST_VARIANTS = 16

@@ -15,9 +15,9 @@ from kbgen.compute.circuit.inference import judge
 from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, OTHER, ROW
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import Reading
+from kbgen.compute.circuit.study import Study
 from kbgen.model.circuit import Circuit
 from kbgen.views.circuit_helper import helper_data, offer
-from kbgen.views.study import Study
 from tests.shared import by_state, compiled
 
 ROOT = Path(__file__).resolve().parents[2]
