@@ -86,7 +86,11 @@ def test_the_plant_of_the_readme_has_its_pages_from_an_empty_folder(
     assert "note:" not in printed
     assert "Meter in high impedance. Red probe on `K2`." in printed
     derived = compile_folder(tmp_path / "my-plant")
-    assert sorted(each.id for each in derived.derived) == ["copper-make-safe", "copper-record", "string-find-dead"]
+    assert sorted(each.id for each in derived.derived) == [
+        "copper-make-safe",
+        "copper-record",
+        "string-find-dead",
+    ]
     assert [each.message for each in derived.problems if each.severity is Severity.ERROR] == []
     assert (tmp_path / "my-plant" / "procedures" / "string-find-live.yaml").is_file()
 
