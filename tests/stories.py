@@ -34,7 +34,6 @@ STORIES = {
         ("T19=119", "T27=88"),
         "unclear",
         says=("31 V are lost between T19 and T27: a bad joint or contact.",),
-        left=(("resistance:sb-first-low-water", "bad contact"),),
     ),
     "31 V lost, again in low impedance": Story(
         "sb-limits",

@@ -8,7 +8,7 @@ import pytest
 
 from kbgen.compute.circuit.order import order, tree_json
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import End, FindCause, HandOver, Reset
+from kbgen.model.action import End, FindCause, HandOver, Lock, Reset
 from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
@@ -69,6 +69,20 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
         *((page, meters) for page in ("sb-find-open-contact-dead", "sb-make-safe")),
         *((page, clips) for page in dryer),
     ]
+
+
+NUMBERS = ("no", "one", "two", "three", "four")
+
+
+def test_whoever_works_at_the_dryer_brings_a_padlock_for_everything_a_page_locks(compiled: Compiled) -> None:
+    asked = {}
+    for entry, procedure in compiled.base.of(Procedure, plant="harnok-td"):
+        locks = {step.action.lock for step in procedure.steps if isinstance(step.action, Lock)}
+        words = " ".join(procedure.tools).lower()
+        brought = max((n for n, word in enumerate(NUMBERS) if f"{word} padlock" in words), default=0)
+        asked[entry.ref.id] = (len(locks), brought)
+    assert asked
+    assert {page: counts for page, counts in asked.items() if counts[0] > counts[1]} == {}
 
 
 def test_every_display_is_normal_has_a_symptom_or_is_told_as_passing(compiled: Compiled) -> None:

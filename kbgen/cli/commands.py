@@ -20,6 +20,7 @@ COMMANDS = {
     "locate": "say what can still be wrong after some readings, and what to test next",
     "order": "say in which order to test, and what it saves beside walking along the strip",
     "walk": "walk a procedure through every branch and show the plant's state at each step",
+    "review": "say in sentences what a change makes safer or less safe, for whoever reviews it",
     "explain": "say what a rule means and what is right instead, or what an action of a step needs and gives",
     "export": "write the whole linked knowledge base as JSON",
     "verify": "hold the folder of a web edition against its own list of files",

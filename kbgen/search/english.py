@@ -162,5 +162,6 @@ ENGLISH = Language(
         "form": "“{1}” for “{0}”",
         "part": "only “{1}” of “{0}”",
         "code": "shows {0}",
+        "absent": "Shows no {0}. It shows {1}.",
     },
 )

@@ -73,5 +73,6 @@ SPANISH = Language(
         "form": "«{1}» por «{0}»",
         "part": "solo «{1}» de «{0}»",
         "code": "muestra {0}",
+        "absent": "No muestra {0}. Muestra {1}.",
     },
 )

@@ -16,6 +16,7 @@ from kbgen.compute.circuit.sayings import (
     AS_MEANT,
     CAUTION,
     ENDS,
+    FIRST,
     FOREIGN,
     HANGS_ON,
     HANGS_THEN,
@@ -138,6 +139,7 @@ def _data(study: Study, circuit_id: str) -> str:
         "says": {
             "caution": CAUTION,
             "warnings": WARNINGS,
+            "first": FIRST,
             "foreign": FOREIGN,
             "stop": STOP,
             "made": MADE,

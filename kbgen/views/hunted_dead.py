@@ -81,7 +81,7 @@ def _row_anchor(step: ProcedureStep) -> str:
 
 def _points(step: ProcedureStep) -> tuple[Mark | Plain, ...]:
     one, _, other = step.note_down.partition(" to ")
-    return (Mark(one), Plain("–"), Mark(other))
+    return (Mark(one), Plain(" to "), Mark(other))
 
 
 def _row(hunt: _Dead, step: ProcedureStep) -> tuple[Line, ...]:

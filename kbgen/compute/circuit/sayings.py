@@ -21,6 +21,8 @@ WARNINGS = {
     "low": "The supply itself reads too low. Read it at its source, and under load.",
 }
 """What has to be minded about readings, by what is the matter."""
+FIRST = ("dead", "low")
+"""Of these, what is said before anything else: all that follows hangs on the supply."""
 
 FOREIGN = {
     "over": "This is more than the supply of this circuit can give.",

@@ -260,9 +260,10 @@
         ...says.stop.map((each) => make("p", {}, each)));
       return;
     }
-    const lines = found.drops.map((drop) => line(drop.volts + " V are lost between " + drop.from + " and " + drop.to
+    const lines = found.warned.filter((name) => says.first.includes(name)).map((name) => line(says.warnings[name]));
+    lines.push(...found.drops.map((drop) => line(drop.volts + " V are lost between " + drop.from + " and " + drop.to
       + ": a bad joint or contact.", found.notCounted.some((n) => n.why === "ghost" && found.taken[n.at].port === drop.to)
-      ? " Repeat it in low impedance to the return." : ""));
+      ? " Repeat it in low impedance to the return." : "")));
     if (found.repeat) {
       lines.push(line("These readings contradict each other.", " First: is the lead on the return, and does the known source still read? Is the state above right?"));
     }
@@ -326,7 +327,7 @@
         + (found.unexplained.includes(n.at) ? " " + says.unexplained : ""))),
       found.device && found.taken.length ? job(found.device) : "",
       found.verdict === "made" ? sometimes() : "",
-      ...found.warned.map((name) => make("p", { class: "kb-locate-mind" }, says.warnings[name])),
+      ...found.warned.filter((name) => found.foreign || !says.first.includes(name)).map((name) => make("p", { class: "kb-locate-mind" }, says.warnings[name])),
       make("p", { class: "kb-locate-mind" }, says.caution));
   }
 
@@ -371,6 +372,8 @@
     showPorts(data, follow ? suggested : null);
     labelWords();
     showReadings(data);
+    // After a stop nothing is offered to go on with; a slip of the finger can still be removed.
+    form.hidden = Boolean(found.foreign);
     showNext(data, found);
     showResult(data, found);
   }
