@@ -43,7 +43,7 @@ from kbgen.load.discover import (
     UNREADABLE_FILE,
 )
 from kbgen.load.scan import SECOND_DOCUMENT, YAML_DIRECTIVE
-from kbgen.model.head import Acceptance, ReviewNote
+from kbgen.model.head import Acceptance, Signature
 from kbgen.nearest import nearest
 from kbgen.position import Spot
 from kbgen.problems import Problem, Severity
@@ -71,6 +71,7 @@ from kbgen.rules import (
     resting,
     safety,
     sample,
+    signed,
     verdicts,
     ways,
 )
@@ -130,7 +131,7 @@ RULES: tuple[Rule, ...] = (
     *(references.UNKNOWN_REFERENCE, references.UNKNOWN_LINK, references.UNKNOWN_NAME),
     *(references.ID_USED_TWICE, link.UNKNOWN_PHOTO),
     *(photos.PHOTO_UNREADABLE, photos.PHOTO_ACTIVE, photos.PHOTO_PRIVATE_DATA),
-    *(age.REVIEW_OVERDUE, age.DAY_TO_COME),
+    *(age.REVIEW_OVERDUE, age.DAY_TO_COME, age.WALK_OVERDUE),
     *(procedures.STEP_ID_TWICE, procedures.STEP_UNREACHABLE, procedures.QUESTION_WITHOUT_OUTCOMES),
     *(procedures.OUTCOMES_WITHOUT_QUESTION, procedures.QUESTION_NOT_TOTAL, procedures.PATH_WITHOUT_END),
     *(
@@ -209,7 +210,7 @@ RULES: tuple[Rule, ...] = (
     *(coverage.DEVICE_WITHOUT_CAUSES, coverage.MANUAL_RESET_WITHOUT_PROCEDURE),
     *(coverage.RESET_WITHOUT_LOOKING, coverage.CAUTION_USED_NOWHERE, coverage.DISPLAY_NOBODY_EXPLAINS),
     *(coverage.SOURCE_WITHOUT_PROOF, coverage.START_NOBODY_BRINGS_ABOUT, coverage.TEST_WITHOUT_TRIP),
-    coverage.APPROVED_WITHOUT_REVIEW,
+    *signed.RULES,
     *(circuits.CIRCUIT_WITHOUT_LOAD, circuits.CIRCUIT_NOT_CLOSED, circuits.BRANCH_BYPASSES),
     *(circuits.POINT_TWICE, circuits.POINT_WITHOUT_PLACE, circuits.COVER_ELSEWHERE, circuits.LOADS_IN_SERIES),
     *(circuits.NOTHING_BETWEEN, circuit_values.IMPOSSIBLE_VALUE, circuit_values.THRESHOLD_OUT_OF_REACH),
@@ -272,6 +273,7 @@ CHECKS: tuple[Check, ...] = (
     *pairs.CHECKS,
     *printing.CHECKS,
     *words.CHECKS,
+    *signed.CHECKS,
 )
 
 
@@ -292,11 +294,11 @@ class _Wish(NamedTuple):
 
     path: str
     acceptance: Acceptance
-    review: ReviewNote | None
+    review: tuple[Signature, ...]
 
     def may(self, rule: Rule) -> bool:
         """Return whether it may accept an error."""
-        own = self.review is not None and _letters(self.review.by) == _letters(self.acceptance.by)
+        own = _letters(self.acceptance.by) in {_letters(each.by) for each in self.review}
         return rule.family.mistakable and not (rule.safety and own)
 
 
@@ -328,7 +330,7 @@ def accept(base: KnowledgeBase, problems: Iterable[Problem]) -> Accepted:
     accepting = [
         (entry.path, each, entry.head.review) for entry in base.entries.values() for each in entry.head.accept
     ]
-    accepting += [(SETTINGS, each, None) for each in base.shop.accept]
+    accepting += [(SETTINGS, each, ()) for each in base.shop.accept]
     wanted = {(path, each.rule): _Wish(path, each, review) for path, each, review in accepting}
     used: set[tuple[str, str]] = set()
     left: list[Problem] = []

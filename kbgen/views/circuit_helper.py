@@ -12,9 +12,11 @@ from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.meter import MODES, allowance
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.sayings import (
+    ANEW,
     AS_MEANT,
     CAUTION,
     ENDS,
+    FIRST,
     FOREIGN,
     HANGS_ON,
     HANGS_THEN,
@@ -29,13 +31,12 @@ from kbgen.compute.circuit.sayings import (
 )
 from kbgen.compute.circuit.ship import browser_data
 from kbgen.compute.circuit.state import State, judged_in
+from kbgen.compute.circuit.study import Key, Study, option_sets
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Contact, parts
 from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.ref import Kind, Ref
 from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
-from kbgen.views.fitting import option_sets
-from kbgen.views.study import Key, Study
 from kbgen.views.verdict_words import either_way
 
 MOST_VARIANTS = 16
@@ -138,6 +139,7 @@ def _data(study: Study, circuit_id: str) -> str:
         "says": {
             "caution": CAUTION,
             "warnings": WARNINGS,
+            "first": FIRST,
             "foreign": FOREIGN,
             "stop": STOP,
             "made": MADE,
@@ -147,6 +149,7 @@ def _data(study: Study, circuit_id: str) -> str:
             "ends": ENDS,
             "hangsOn": HANGS_ON,
             "hangsThen": HANGS_THEN,
+            "tickAnew": ANEW,
             "uncounted": UNCOUNTED,
             "unexplained": UNEXPLAINED,
             **REASONS,

@@ -6,11 +6,17 @@ from collections.abc import Mapping
 from pathlib import Path
 from textwrap import dedent
 
+from kbgen.compute.signing import person_of
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.problems import Severity
 from kbgen.report import Located, locate
+from kbgen.rewrite.sign import read_entry, sign, unsigned
 
-SETTINGS = "shop: Test shop\nkey: test\n"
+SETTINGS = """\
+shop: Test shop
+key: test
+people: [{initials: MK, may: [gas, electric, boiler, first-aid], up_to: 690 V}, {initials: AB}]
+"""
 
 
 def write_shop(root: Path, files: Mapping[str, str]) -> Path:
@@ -19,6 +25,16 @@ def write_shop(root: Path, files: Mapping[str, str]) -> Path:
         file = root / path
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(dedent(text), encoding="utf-8")
+    return root
+
+
+def sign_all(root: Path, by: str = "MK", on: str = "2026-05-04") -> Path:
+    """Sign every approved entry of a knowledge base as it is, and return its folder."""
+    found = compile_folder(root)
+    person = person_of(found.base.shop, by)
+    assert person is not None
+    for reading in [read_entry(found, ref) for ref in unsigned(found)]:
+        sign(found, reading, person, on)
     return root
 
 

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kbgen.compute.cautions import place_cautions
+from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.strings import String
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.action import End
 from kbgen.model.answers import Answer, answers
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import Circuit
@@ -131,6 +133,34 @@ class Described:
             shown |= {caution.ref for caution in placed}
             found.append(not live or bool(live & shown))
         return tuple(found)
+
+    @cached_property
+    def danger_first(self) -> bool:
+        """Whether danger is asked for before anything is done: the shop has a page for it, or the plant a question."""
+        asked = (each.danger for family in self.families for each in family.arrive)
+        return self.burns and (bool(self.base.shop.emergency.first) or any(asked))
+
+    @cached_property
+    def ways_out(self) -> frozenset[tuple[int, str]]:
+        """The answers, by step and words, from which everything leads to leaving at once."""
+        graph = make_graph(self.procedure, self.name)
+        ends = (step.action for step in self.procedure.steps)
+        stays = graph.leading_to(
+            index
+            for index, action in enumerate(ends)
+            if index in graph.ends and not (isinstance(action, End) and action.end == "evacuated")
+        )
+        return frozenset(
+            (index, self.answers[index][edge.answer].when)
+            for index, edges in enumerate(graph.edges)
+            for edge in edges
+            if edge.answer is not None and edge.target not in stays
+        )
+
+    @cached_property
+    def asks_danger(self) -> frozenset[int]:
+        """The steps that ask for danger: an answer of theirs leads out, and nowhere else."""
+        return frozenset(index for index, _ in self.ways_out)
 
     @property
     def burns(self) -> bool:

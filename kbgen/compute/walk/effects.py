@@ -37,6 +37,8 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     if answer is not None and s.has(state, s.FITTED):
         # Only who leaves because of danger may leave an alteration in.
         state = state | {(s.DANGER, "")} if answer.danger else without(state, s.DANGER)
+    if answer is not None and index in plant.asks_danger:
+        state = state | {(s.DANGER_ASKED, "")}
     if action is None:
         return state
     answer = answer or _NO_ANSWER

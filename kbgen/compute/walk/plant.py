@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from kbgen.compute.circuit.meter import loads_the_loop
 from kbgen.compute.walk.described import Described
 from kbgen.compute.walk.state import (
     CLIPPED,
@@ -261,8 +262,12 @@ class Plant(Described):
         return frozenset(found)
 
     def unsettled(self, action: Measure | Watch, answer: Answer) -> bool:
-        """Return whether a middle reading decides nothing yet: taken in high impedance, or in doubt."""
-        return isinstance(action, Measure) and (action.meter != "low-impedance" or answer.doubt)
+        """Return whether a middle reading decides nothing yet: high impedance where low tells more, or doubt."""
+        if not isinstance(action, Measure):
+            return False
+        string = self.circuits.get(self.circuit_of(action))
+        taken = string is not None and loads_the_loop(string.circuit.supply.current, string.circuit.path)
+        return answer.doubt or not (taken or action.meter == "low-impedance")
 
     def opened_by(self, state: State) -> Iterator[tuple[str, str]]:
         """Yield the open covers and shut valves that open a contact of a circuit, with the first such device."""

@@ -37,6 +37,7 @@ UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
 HANDS = "hands in"  # a zone somebody works in; its covers were not closed since
 STOPPED = "stopped"  # the plant was taken out of service on this way
 # The person.
+DANGER_ASKED = "danger asked"  # somebody asked for gas, smoke, alarm, and nobody had to leave
 IDENTIFIED = "identified"
 ANOTHERS = "of another plant"  # somebody compared the marks, and they differ
 RECORDED = "recorded"

@@ -35,6 +35,7 @@ def _all(plant: Equipment) -> Iterator[tuple[Deed | None, act.AnyAction]]:
     firing, telling = plant.firing, plant.telling
     yield firing.stop, act.StopDemand(firing.stop_by)
     yield firing.start, act.StartDemand(firing.start_by)
+    yield firing.cold, act.StartDemand(firing.cold_by)
     yield firing.still, act.Observe("standstill")
     yield firing.cycle, act.Observe("full-cycle")
     yield plant.leak_check, act.LeakCheck(())

@@ -225,7 +225,7 @@ def test_what_a_tag_says_is_said_once_behind_a_line(demonstration: Compiled) -> 
 
 
 def test_a_page_that_was_written_by_hand_keeps_its_steps(demonstration: Compiled) -> None:
-    _, page = page_of(demonstration, "td-find-open-contact")
+    _, page = page_of(demonstration, "mah-find-open-contact")
     assert cards(page) == []
 
 

@@ -13,6 +13,7 @@ from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.plan import Leaf, Node, Task, Tree
 from kbgen.compute.circuit.reading import supply_mark
 from kbgen.compute.circuit.state import State, settle
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.circuit.variant import make_variant
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit
@@ -27,7 +28,6 @@ from kbgen.views.circuit_words import contact_name, stage_line
 from kbgen.views.entry_page import make_page
 from kbgen.views.fitting import kinds_of
 from kbgen.views.page import Page
-from kbgen.views.study import Study
 
 ROOT = Path(__file__).resolve().parents[3]
 SHOP = ROOT / "kb_source"
