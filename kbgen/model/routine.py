@@ -381,6 +381,26 @@ class JobCheck:
     faulty: Annotated[str, new_name("Where it leads when it had no reason to.", "mend")]
 
 
+@routine(
+    "Hand the job over: the tag, and to whoever comes what is off, locked, shut, open, altered or clipped on by then. One "
+    "stays until they come.",
+    deeds="`tag`, `over`",
+    title="Hand over",
+)
+class HandTo:
+    """Hand the job over."""
+
+    hand_to: Annotated[str, line("Who comes.", "Licensed electrician")]
+    tag: Annotated[
+        str,
+        line(
+            "What the tag says beside the name, in place of the date and what was found.",
+            "Found low, do not fill",
+        ),
+    ] = ""
+    next: Annotated[str, named(Names.PROCEDURE, "Page that they go on with.", "make-safe")] = ""
+
+
 AnyRoutine = (
     Arrive
     | BurnerOff
@@ -400,6 +420,7 @@ AnyRoutine = (
     | DoPage
     | PutBack
     | JobCheck
+    | HandTo
 )
 BY_NAME: dict[str, RoutineRow] = {row.name: row for row in ROUTINES.values()}
 
