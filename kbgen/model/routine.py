@@ -230,8 +230,8 @@ class Close:
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
     "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
-    "`weak`",
+    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
+    "`weak`, `bridged`",
     title="Hunt along the circuit",
 )
 class Hunt:

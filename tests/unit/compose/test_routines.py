@@ -312,6 +312,16 @@ def test_an_electronic_input_is_not_loaded_with_a_low_impedance() -> None:
     assert found["hunt.live"]["do"].startswith("Meter on volts DC")
     assert found["hunt.lead"]["why"].endswith("a reading to earth decides nothing here")
     assert not [name for name in found if name.endswith(".low")]
+    # More than full behind the resistor: nothing flows, so what lies behind it is read on.
+    assert found["hunt.J8"]["outcomes"][3] == {"when": "Above 20.8 V", "some": "hunt.J9.above"}
+    assert [list(each.values())[1] for each in found["hunt.J9.above"]["outcomes"]] == [
+        *("hunt.open.J8-J9.again", "hunt.bridged", "there"),
+    ]
+    assert found["hunt.bridged"]["go"] == "there"
+    # Read as if every option were fitted; a link in its place reads alike.
+    assert found["hunt.open.J8-J9"]["do"].endswith(
+        "or its wires. Where it is not fitted: Red link from J8 to J9. Write it down."
+    )
     assert [each["some"] for each in found["hunt.J4"]["outcomes"] if "some" in each] == ["hunt.weak", "there"]
     assert found["hunt.weak"]["do"].startswith("Part of the voltage is lost. A contact")
     # Behind the end-of-line resistor full is less.
