@@ -5,7 +5,7 @@ BIN := .venv/bin
 export NO_MKDOCS_2_WARNING := 1
 export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
-.PHONY: site test test-changed bench lint lock clean
+.PHONY: site test test-changed bench danger-points lint lock clean
 
 site: .venv/ready
 	@$(BIN)/kbgen build --kb kb_source --out site
@@ -29,6 +29,10 @@ lint: .venv/ready-dev
 bench: .venv/ready-dev
 	@tests/chromium.sh
 	@$(BIN)/python -m tests.bench
+
+# Learns anew what each word weighs for danger, from tests/data/search/danger.tsv.
+danger-points: .venv/ready-dev
+	@$(BIN)/python -m tests.bench.danger_points
 
 # Writes the lock files anew from pyproject.toml; the only target that looks for newer versions.
 lock:

@@ -8,16 +8,18 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kbgen.compose import Composed, Source, compose
+from kbgen.compose import Source, compose
+from kbgen.compose.derived import Derived, with_derived
 from kbgen.compose.told import at_the_line
 from kbgen.compute.edition import Edition, make_edition
+from kbgen.compute.signing import stand
 from kbgen.compute.walk import Walk, Walks
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.link import Linked, join, link_problems
 from kbgen.load import Document
 from kbgen.problems import Problem, Severity
 from kbgen.program import make_key
-from kbgen.read import ReadFolder, picture_digests, read_folder
+from kbgen.read import ReadFolder, picture_digests, read_folder, signed_text
 from kbgen.ref import Ref
 from kbgen.schemas import Schemas, load_schemas
 from kbgen.store import Store
@@ -36,11 +38,13 @@ class Verdict:
         problems: Everything found and not accepted, without consequences, in no particular order.
         suppressed: Number of warnings that entries accept with a reason.
         not_run: What could not be checked, in the reader's words.
+        notes: What plants' entries lack for pages that could follow from them.
     """
 
     problems: tuple[Problem, ...]
     suppressed: int
     not_run: tuple[str, ...]
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,7 @@ class Compiled:
 
     Attributes:
         documents: Every file, for looking positions up.
+        derived: The pages that nobody has written: they follow from a plant's entry.
         walks: What the safety walk saw, by procedure.
         origins: Of each page that was written out, by path: where each of its steps comes from.
         mark: A hash of everything that was read, of this program and no other.
@@ -61,6 +66,7 @@ class Compiled:
     base: KnowledgeBase
     edition: Edition
     walks: Mapping[Ref, Walk]
+    derived: frozenset[Ref]
     schemas: Schemas
     origins: Mapping[str, tuple[Source, ...]]
     mark: bytes
@@ -114,19 +120,21 @@ def compile_folder(
     sheets = read_folder(root, schemas, store)
     photos = frozenset(Path(photo).name for photo in sheets.loaded.photos)
     progress("writing routines out")
-    composed = compose(sheets.shop, sheets.entries, sheets.loaded.known, store)
+    written = compose(sheets.shop, sheets.entries, sheets.loaded.known, store)
+    derived = with_derived(sheets.shop, sheets.entries, written, store)
     progress("linking")
-    linked = join(sheets.shop, composed.entries, photos, schemas, store, sheets.settings)
+    entries = stand(sheets.shop, derived.composed.entries, lambda ref: signed_text(root, ref))
+    linked = join(sheets.shop, entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)
 
     def judge() -> Verdict:
         progress(f"checking {len(sheets.documents)} files")
-        return _judge(root, sheets, composed, linked, walks, schemas, today, store)
+        return _judge(root, sheets, derived, linked, walks, schemas, today, store)
 
-    mark = make_key(
-        *map(repr, sheets.problems), "", *sheets.digests.values(), "", *pictures, "", *pictures.values()
-    )
+    standings = [repr(entry.head.standing) for entry in entries if entry.head.standing.last]
+    said = make_key("", *map(repr, sheets.problems), "", *sheets.digests.values())
+    mark = make_key(said, *pictures, "", *pictures.values(), "", *standings)
     verdict = store.value(
         make_key("verdict", mark, str(today)),
         judge,
@@ -137,10 +145,11 @@ def compile_folder(
         documents=sheets.documents,
         verdict=verdict,
         base=linked.base,
-        edition=make_edition(sheets.said, pictures, sheets.dates),
+        edition=make_edition([*sheets.said, *(each.encode() for each in standings)], pictures, sheets.dates),
         walks=walks,
+        derived=derived.refs,
         schemas=schemas,
-        origins=composed.origins,
+        origins=derived.composed.origins,
         mark=mark,
         store=store,
     )
@@ -149,7 +158,7 @@ def compile_folder(
 def _judge(
     root: Path,
     sheets: ReadFolder,
-    composed: Composed,
+    derived: Derived,
     linked: Linked,
     walks: Mapping[Ref, Walk],
     schemas: Schemas,
@@ -164,7 +173,7 @@ def _judge(
     from kbgen.rules.registry import accept, run
     from kbgen.rules.words.check import not_compared
 
-    base, known = linked.base, sheets.loaded.known
+    base, known, composed = linked.base, sheets.loaded.known, derived.composed
     found = [
         *sheets.problems,
         *composed.problems,
@@ -182,5 +191,10 @@ def _judge(
         *not_compared(base),
         *(() if today else ("reviews that have run out (give --today)",)),
     )
-    problems = tuple(at_the_line(problem, composed.origins) for problem in told.problems)
-    return Verdict(problems, accepted.suppressed, not_run)
+    problems = tuple(
+        at_the_line(problem, composed.origins, derived.plants)
+        for problem in told.problems
+        # What would be better is told to whoever writes a page, and nobody has written these.
+        if problem.place.path not in derived.plants or problem.severity is Severity.ERROR
+    )
+    return Verdict(problems, accepted.suppressed, not_run, derived.notes)

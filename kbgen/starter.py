@@ -40,6 +40,20 @@ def new_entry(schemas: Schemas, kind: Kind, given: Mapping[str, Any]) -> str:
     return "\n".join(lines) + "\n"
 
 
+def taken_over(data: Mapping[str, Any]) -> str:
+    """Write a page that follows from a plant's entry as an author would: its routines, and nothing of what they write.
+
+    The page means the same, step by step, and is its author's from here on.
+
+    Args:
+        data: The page's plain data, with the lines as ``written``.
+    """
+    head = {key: value for key, value in data.items() if key not in ("steps", "written", "derived")}
+    lines = _comment("Each line with a routine stands for many steps; kbgen explain says what it writes.")
+    lines += [line for key, value in head.items() for line in _yaml(key, value)]
+    return "\n".join([*lines, *_yaml("steps", list(data["written"]))]) + "\n"
+
+
 def first_lines(plant: Equipment) -> list[dict[str, Any]]:
     """Return the lines a page of a plant may begin with; none where its entry does not say how it is handled."""
     if not (plant.arrive and plant.off_order and plant.endings and plant.firing.stop):
@@ -67,7 +81,9 @@ def _yaml(name: str, value: Any) -> list[str]:
 
 
 def _field(key: str, value: Any) -> Iterator[str]:
-    if isinstance(value, list):
+    if isinstance(value, list) and len(inline := _inline(key, value)) < _WIDTH:
+        yield inline
+    elif isinstance(value, list):
         yield f"{key}:"
         for item in value:
             yield from _item(item)
@@ -77,6 +93,12 @@ def _field(key: str, value: Any) -> Iterator[str]:
             yield from (f"  {line}" for line in _field(name, inner))
     else:
         yield f"{key}: {_scalar(value)}"
+
+
+def _inline(key: str, values: list[Any]) -> str:
+    """Write a list of names on one line; what is longer or deeper takes a line each."""
+    plain = all(isinstance(each, str) for each in values)
+    return f"{key}: [{', '.join(map(_scalar, values))}]" if plain else " " * _WIDTH
 
 
 def _item(value: Any) -> Iterator[str]:

@@ -36,6 +36,7 @@ class Outcome:
         entries: Number of entries that could be read.
         suppressed: Number of warnings that entries accept with a reason.
         not_run: Names of the checks that could not run.
+        notes: What plants' entries lack for pages that could follow from them.
         edition: Id and date of the edition.
     """
 
@@ -43,6 +44,7 @@ class Outcome:
     entries: int
     suppressed: int
     not_run: tuple[str, ...]
+    notes: tuple[str, ...]
     edition: tuple[str, str]
 
 
@@ -76,7 +78,8 @@ def run(args: argparse.Namespace) -> int:
     if args.json or args.format == "json":
         print_json(
             outcome.edition,
-            as_json(outcome.problems, outcome.entries, outcome.suppressed, outcome.not_run),
+            as_json(outcome.problems, outcome.entries, outcome.suppressed, outcome.not_run)
+            | {"notes": list(outcome.notes)},
         )
     elif args.format == "github":
         print(as_github(outcome.problems, prefix), end="")
@@ -114,6 +117,7 @@ def _checked(root: Path, today: date | None, store: Store) -> Outcome:
         entries=len(compiled.base.entries),
         suppressed=compiled.suppressed,
         not_run=compiled.not_run,
+        notes=compiled.verdict.notes,
         edition=(compiled.edition.id, compiled.edition.date),
     )
 
@@ -127,6 +131,8 @@ def _print(outcome: Outcome, prefix: str) -> None:
     print(f"{count(outcome.entries, 'entry', 'entries')} checked: {counts(outcome.problems)}{accepted}")
     for name in outcome.not_run:
         print(f"not run: {name}")
+    for note in outcome.notes:
+        print(f"note: {prefix}{note}")
 
 
 def _day(text: str | None) -> date | None:

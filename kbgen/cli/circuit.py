@@ -7,6 +7,7 @@ import re
 from collections.abc import Callable, Sequence
 
 from kbgen.cli.common import Commands, Parser, Progress, WrongUse, add_command, compile_sound
+from kbgen.compute.circuit.faults import HEALTHY
 from kbgen.compute.circuit.meter import MODES
 from kbgen.compute.circuit.reading import SAID, Reading
 from kbgen.compute.circuit.state import State
@@ -14,6 +15,8 @@ from kbgen.pipeline import Compiled
 from kbgen.views.notice import NOTICE
 
 _MODES = {"": MODES[0].id, **{mode.typed: mode.id for mode in MODES}}
+_ANEW = "anew"
+"""Stands behind a reading of a second person, with another meter, at a place found anew."""
 _VOLTS = re.compile(r"(-?[0-9]{1,9}(?:\.[0-9]{1,9})?) ?V?")
 _MOST_VOLTS = 1000
 """What a technician's meter may be put to."""
@@ -83,7 +86,9 @@ def read_readings(texts: Sequence[str], option: str) -> list[Reading]:
     found = []
     for text in texts:
         port, sign, rest = text.rpartition("=")
-        value, _, mode = rest.partition(":")
+        value, *more = rest.split(":")
+        anew = _ANEW in more
+        mode = ":".join(word for word in more if word != _ANEW)
         if not sign or not port or not value or mode not in _MODES:
             raise WrongUse(f"`{text}` is no reading; write {option} T20=118 or {option} T20=none:lowz")
         number = _VOLTS.fullmatch(value)
@@ -96,8 +101,13 @@ def read_readings(texts: Sequence[str], option: str) -> list[Reading]:
             raise WrongUse(
                 f"`{value}` is no reading of a control circuit; {_MOST_VOLTS} V is the most a meter is for"
             )
-        found.append(Reading(port, volts, _MODES[mode]))
+        found.append(Reading(port, volts, _MODES[mode], anew))
     return found
+
+
+def listed(fault_id: str) -> str:
+    """Return a fault's id as it is printed: of nothing wrong a voltmeter says no more than that all is made."""
+    return "made, as far as read" if fault_id == HEALTHY.id else fault_id
 
 
 def print_caution(*more: str) -> None:

@@ -25,6 +25,8 @@ COMMANDS = {
     "export": "write the whole linked knowledge base as JSON",
     "verify": "hold the folder of a web edition against its own list of files",
     "new": "write the start of a knowledge base or of an entry",
+    "sign": "show what differs since an entry was signed last, and sign it; initials are a claim, not an identity",
+    "rename": "give an entry another id, with every reference to it; its old address keeps working",
     "migrate": "turn old fields and words into the new ones, in place; list what a person must decide",
 }
 """What each command does; the module of the same name has its options."""

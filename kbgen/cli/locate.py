@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import argparse
 
-from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, read_readings, state_of
+from kbgen.cli.circuit import (
+    add_circuit_command,
+    compile_circuit,
+    listed,
+    print_caution,
+    read_readings,
+    state_of,
+)
 from kbgen.cli.common import Commands, WrongUse, count, print_json
 from kbgen.compute.circuit.inference import locate
 from kbgen.compute.circuit.meter import mode_of
@@ -29,7 +36,8 @@ def add(commands: Commands) -> None:
     )
     taken = parser.add_argument_group(
         "readings in the order in which they were taken (volts, or none, some, full, over; behind it :lowz for "
-        "low impedance, :other for AC volts on a DC circuit and the other way round)"
+        "low impedance, :other for AC volts on a DC circuit and the other way round, :anew for a second person's "
+        "reading with another meter at a place found anew by the drawing)"
     )
     taken.add_argument(
         "--at", action="append", default=[], metavar="POINT=VOLTS", help="a point read to the return"
@@ -72,11 +80,11 @@ def _print(base: KnowledgeBase, verdict: Verdict) -> None:
     for row, share in shown[:_SHOWN]:
         against = [reading_said(verdict.taken[k]) for k in verdict.evidence.against[row]]
         only = f"  only if {', '.join(against)} was wrong" if against else ""
-        print(f"{share:6.0%}  {faults[row].id}  ({count(notes[row], 'field note')}){only}")
+        print(f"{share:6.0%}  {listed(faults[row].id)}  ({count(notes[row], 'field note')}){only}")
     if len(shown) > _SHOWN:
         print(f"        and {len(shown) - _SHOWN} more")
     for group in verdict.groups:
-        print(f"no reading tells apart: {', '.join(group)}")
+        print(f"no reading tells apart: {', '.join(map(listed, group))}")
     if verdict.next is not None:
         print(f"next: {_next(verdict.next)}")
     if verdict.device:
@@ -93,4 +101,5 @@ def _next(test: Next) -> str:
     where = f"across {test.port}" if test.device else f"at {test.port}"
     mind = "".join(f" Mind: {gate}." for gate in test.gates)
     how = mode_of(test.meter).said
-    return f"{where}, in {how}, about {test.minutes:g} min: {REASONS[test.why]}{mind}"
+    typed = " Type `:anew` behind it." if test.anew else ""
+    return f"{where}, in {how}, about {test.minutes:g} min: {REASONS[test.why]}{typed}{mind}"

@@ -15,11 +15,11 @@ from kbgen.load.names import PHONE_ADVICE, as_id, picture_name_fault
 from kbgen.model.equipment import Equipment
 from kbgen.photo import PhotoError, cleaned
 from kbgen.read import read_folder
-from kbgen.ref import FOLDERS, Kind
+from kbgen.ref import FOLDERS, Kind, Ref
 from kbgen.replace import replace_file
 from kbgen.resources import folder
 from kbgen.schemas import Schemas, file_name, load_schemas
-from kbgen.starter import first_lines, new_entry
+from kbgen.starter import first_lines, new_entry, taken_over
 from kbgen.store import Store
 
 _SHOP = "shop"
@@ -43,6 +43,11 @@ def add(commands: Commands) -> None:
         metavar="NAME",
         help="the folder of a new shop, the file of a photo, or the title of a new entry",
     )
+    parser.add_argument(
+        "--derived",
+        action="store_true",
+        help="NAME is the id of a page that follows from a plant's entry; take its lines over into a file of yours",
+    )
 
 
 def run(args: argparse.Namespace) -> int:
@@ -51,6 +56,8 @@ def run(args: argparse.Namespace) -> int:
         wrote, says = _new_shop(Path(args.name))
     elif args.what == _PHOTO:
         wrote, says = _new_photo(_shop(args.kb), Path(args.name))
+    elif args.derived:
+        wrote, says = _taken_over(_shop(args.kb), args.what, args.name, args.store)
     elif args.what in map(str, Kind):
         wrote, says = _new_entry(_shop(args.kb), Kind(args.what), args.name)
     else:
@@ -123,11 +130,36 @@ def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
     schemas = load_schemas()
     if kind is Kind.PROCEDURE:
         given |= _with_routines(root, schemas)
-    editor_line = f"# yaml-language-server: $schema=../{_EDITOR}/{file_name(kind)}\n"
     with writing(path):
         _write_editor_schemas(root, schemas)
-        replace_file(path, (editor_line + new_entry(schemas, kind, given)).encode())
+        replace_file(path, (_editor_line(kind) + new_entry(schemas, kind, given)).encode())
     return path, f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}"
+
+
+def _taken_over(root: Path, what: str, name: str, store: Store) -> tuple[Path, str]:
+    """Write the file of a page that follows from a plant's entry."""
+    if what != Kind.PROCEDURE:
+        raise WrongUse(
+            f"only procedures follow from a plant's entry; write kbgen new procedure {name} --derived"
+        )
+    # Imported late: nothing else here needs to know the plant.
+    from kbgen.pipeline import compile_folder
+
+    compiled = compile_folder(root, store=store)
+    ref = Ref(Kind.PROCEDURE, name)
+    if ref not in compiled.derived:
+        lacking = [note for note in compiled.verdict.notes if f"`{name}`" in note]
+        raise no_such("derived page", name, [each.id for each in compiled.derived], *lacking[:1])
+    path = root / FOLDERS[Kind.PROCEDURE] / f"{name}.yaml"
+    with writing(path):
+        replace_file(
+            path, (_editor_line(Kind.PROCEDURE) + taken_over(compiled.base.entries[ref].data)).encode()
+        )
+    return path, f"wrote {shown(path)}, a draft that is yours now; next: walk it at the plant, line by line"
+
+
+def _editor_line(kind: Kind) -> str:
+    return f"# yaml-language-server: $schema=../{_EDITOR}/{file_name(kind)}\n"
 
 
 def _with_routines(root: Path, schemas: Schemas) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, state_of
+from kbgen.cli.circuit import add_circuit_command, compile_circuit, listed, print_caution, state_of
 from kbgen.cli.common import Commands, WrongUse, count, print_json
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.sayings import CAUTION
@@ -64,7 +64,7 @@ def _print_tree(tree: dict[str, Any], indent: str) -> None:
         print(f"{indent}go on as for {tree['as']}")
         return
     if "test" not in tree:
-        print(f"{indent}→ {', '.join(tree['faults'])}")
+        print(f"{indent}→ {', '.join(map(listed, tree['faults']))}")
         if "then" in tree:
             _print_tree(tree["then"], indent)
         return

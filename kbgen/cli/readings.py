@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from kbgen.cli.circuit import add_circuit_command, compile_circuit, print_caution, state_of
+from kbgen.cli.circuit import add_circuit_command, compile_circuit, listed, print_caution, state_of
 from kbgen.cli.common import Commands, WrongUse, print_json
 from kbgen.compute.circuit.readings import Table, readings
 from kbgen.compute.circuit.sayings import CAUTION
@@ -44,7 +44,8 @@ def run(args: argparse.Namespace) -> int:
 def _print(table: Table, *, pairs: bool) -> None:
     shown = [fault for fault in table.faults if pairs or "+" not in fault.id]
     rows = [
-        [fault.id, *[_interval(*table.interval(fault.id, mark)) for mark in table.points]] for fault in shown
+        [listed(fault.id), *[_interval(*table.interval(fault.id, mark)) for mark in table.points]]
+        for fault in shown
     ]
     head = [f"V to {table.network.back or 'return'}", *table.points]
     widths = [max(len(row[column]) for row in [head, *rows]) for column in range(len(head))]

@@ -78,6 +78,7 @@ def run(args: argparse.Namespace) -> int:
             "did_you_mean": found.did_you_mean,
             "leave_now": found.danger is not None,
             "danger": found.danger,
+            "absent": found.absent,
             "not_understood": found.not_understood,
             "nearest": [each.shows for each in found.nearest],
         }
@@ -99,6 +100,8 @@ def run(args: argparse.Namespace) -> int:
         print(f"did you mean: {found.did_you_mean}")
     if found.not_understood:
         print(f"not found anywhere: {', '.join(found.not_understood)}")
+    if found.absent and not found.plant:
+        print(f"no plant shows: {', '.join(found.absent)}")
     if found.nearest:
         print(f"does it show: {', '.join(each.shows for each in found.nearest)}?")
     if not found.results:

@@ -64,7 +64,14 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class _Made:
+class Made:
+    """A page written out.
+
+    Attributes:
+        data: With plain steps; ``None`` where that could not be, or where it has no routines.
+        sources: Where each step comes from.
+    """
+
     data: Mapping[str, Any] | None
     problems: tuple[Problem, ...]
     sources: tuple[Source, ...] = ()
@@ -105,7 +112,7 @@ def compose(shop: ShopSettings, entries: Sequence[Entry], known: frozenset[Ref],
     return Composed(tuple(found), tuple(problems), origins, from_, tuple(waiting))
 
 
-def _made(base: KnowledgeBase, ref: Ref) -> _Made:
+def _made(base: KnowledgeBase, ref: Ref) -> Made:
     entry = base.entries[ref]
     page = entry.record
     if not isinstance(page, Procedure):
@@ -113,28 +120,36 @@ def _made(base: KnowledgeBase, ref: Ref) -> _Made:
     plants = {name: base.equipment(name) for name in page.equipment}
     endings = frozenset(each.id for plant in plants.values() if plant for each in plant.endings)
     if not has_routines(entry.data, endings - {step.id for step in page.steps if step.id}):
-        return _Made(None, ())
+        return Made(None, ())
     spot = Spot(entry.path, ("equipment",))
     if len(plants) != 1:
         message = "a page with routines is about one family of plant, and this is about " + (
             f"{len(plants)}" if plants else "none"
         )
         hint = "Write `equipment:` with one, or write the steps out."
-        return _Made(None, (ROUTINE_MISUSED.at(spot, message, hint),))
+        return Made(None, (ROUTINE_MISUSED.at(spot, message, hint),))
     ((name, plant),) = plants.items()
     if plant is None:
         message = f"the routines of this page need equipment/{name}.yaml, and there is none"
-        return _Made(
+        return Made(
             None,
             (PLANT_DATA_MISSING.at(spot, message, "Write that entry first, or name another."),),
         )
+    return written_out(base, entry, name)
+
+
+def written_out(base: KnowledgeBase, entry: Entry, plant_id: str) -> Made:
+    """Write a page of a plant out, which the base need not hold."""
     # Imported late: a page that was written out before needs neither circuits nor what writes it.
     from kbgen.compose.page import write_page
 
+    page, plant = entry.record, base.equipment(plant_id)
+    if not isinstance(page, Procedure) or plant is None:
+        raise TypeError(f"{entry.ref} is no procedure of a plant")
     lines = list(entry.data["steps"])
-    written = write_page(base, entry.ref.id, entry.path, page, lines, name, plant)
+    written = write_page(base, entry.ref.id, entry.path, page, lines, plant_id, plant)
     if written.problems:
-        return _Made(None, tuple(written.problems))
+        return Made(None, tuple(written.problems))
     steps = [step for made in written.written for step in made]
     sources = tuple(
         Source(
@@ -146,7 +161,7 @@ def _made(base: KnowledgeBase, ref: Ref) -> _Made:
         for line, made in zip(written.lines, written.written, strict=True)
         for step in made
     )
-    return _Made({**entry.data, "steps": steps, "written": lines}, (), sources)
+    return Made({**entry.data, "steps": steps, "written": lines}, (), sources)
 
 
 def _composed(entry: Entry, data: Mapping[str, Any]) -> Entry:

@@ -28,17 +28,20 @@ def burner_off(sheet: Sheet, line: BurnerOff) -> None:
         sheet.write("still", still, observe="standstill", minutes=still.minutes or USUAL)
 
 
-def burner_on(sheet: Sheet, _: BurnerOn) -> None:
-    """Let the burner start."""
+def burner_on(sheet: Sheet, line: BurnerOn) -> None:
+    """Let the burner start, or the plant run without fire."""
     firing = sheet.plant.firing
-    if firing.start is None or not firing.start_by:
-        raise sheet.missing(
-            "`firing`", "how it is let start", "`start_by: Burner switch to ON` and `start: {do: …}`"
-        )
+    words, switched = firing.start, firing.start_by
+    if cold := line.burner_on == "cold":
+        words, switched = firing.cold, firing.cold_by
+    if words is None or not switched:
+        what, key = ("runs without fire", "cold") if cold else ("is let start", "start")
+        example = f"`{key}_by: Burner switch to ON` and `{key}: {{do: …}}`"
+        raise sheet.missing("`firing`", f"how it {what}", example)
     telling = sheet.plant.telling
     if telling.before_on is not None and not sheet.before.get(TOLD):
         sheet.write("tell", telling.before_on, inform=telling.who_on, minutes="2 min")
-    sheet.write("demand", firing.start, start_demand=firing.start_by)
+    sheet.write("demand", words, start_demand=switched)
 
 
 def demand_off(sheet: Sheet) -> None:
@@ -73,7 +76,8 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
     known = {each.id: each for each in sheet.plant.memory}
     if line.reset_once not in known:
         raise sheet.unknown("reset_once", "memory", line.reset_once, known)
-    press = known[line.reset_once].press
+    memory = known[line.reset_once]
+    press = memory.press
     if press is None:
         raise sheet.missing(
             f"memory `{line.reset_once}`", "how it is pressed", "`press: {do: Press …, once.}`"
@@ -81,8 +85,8 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
     sheet.write(
         "press",
         replace(press, minutes=press.minutes or USUAL),
-        reset=line.reset_once,
-        ask="Has it gone?",
+        reset=memory.resets,
+        ask="Does it stay?" if memory.device else "Has it gone?",
         outcomes=[
             {"when": "Yes", "go": ON},
             {"when": "No", "go": line.stays},

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from kbgen.compose.draft import Page
-from kbgen.compose.lines import Data, Line
+from kbgen.compose.lines import FIND_DEAD, FIND_LIVE, MAKE_SAFE, RECORD, Data, Line
 from kbgen.compose.rules import ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import Unfit
 from kbgen.model.procedure import Procedure
@@ -42,6 +42,8 @@ def _called(page: Page, line: Line, asked: DoPage, within: tuple[str, ...]) -> l
         pages = [entry.ref.id for entry, _ in page.base.of(Procedure, plant=page.plant_id)]
         near = nearest(name, pages)
         hint = f"Did you mean `{near}`?" if near else "Write that page first."
+        if name.endswith((RECORD, MAKE_SAFE, FIND_DEAD, FIND_LIVE)):
+            hint = f"If it follows from a plant's entry, take it over first: `kbgen new procedure {name} --derived`."
         raise Unfit(ROUTINE_UNKNOWN_NAME, "do_page", f"{page.plant_id} has no page called `{name}`", hint)
     _fits(page, name, other, within)
     written = page.base.entries[Ref(Kind.PROCEDURE, name)].data["steps"]

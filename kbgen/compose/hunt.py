@@ -9,6 +9,7 @@ from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import USUAL, Sheet, Unfit
 from kbgen.compose.string import String, meant, string_of
 from kbgen.compose.words import lower
+from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
 from kbgen.model.circuit import AnyPart, Contact, Fuse, Point
 from kbgen.model.handling import Deed
@@ -16,6 +17,8 @@ from kbgen.model.routine import Hunt
 
 _ASKS_FOR_MORE = 400.0
 """Volts from which a plant's entry must say what live work behind a cover needs."""
+_FLOATS = {"ungrounded": ", and a reading to earth decides nothing here"}
+_OTHER_HAND = "Keep the other hand away from metal."
 _LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. Then set the meter back."
 
 
@@ -34,22 +37,27 @@ class _Way:
 
     Attributes:
         leaves: What is written once for all ways to it, by its deed.
+        held: Whether the black lead was clipped on before, with the circuit dead; nobody moves it live.
     """
 
     sheet: Sheet
     line: Hunt
     string: String
     leaves: dict[str, _Leaf]
+    held: bool = False
 
 
 def hunt(sheet: Sheet, line: Hunt) -> None:
     """Write the hunt."""
     way = _Way(sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True), {})
     _gear(way)
+    way.held = _held(way)
     sheet.write(
-        "lead",
-        f"Clip the black lead to `{way.string.back}`. Keep the other hand away from metal.",
-        why="The whole hunt is read to one return",
+        "held" if way.held else "lead",
+        f"The black lead hangs on `{way.string.back}` since it was dead. See that it holds. {_OTHER_HAND}"
+        if way.held
+        else f"Clip the black lead to `{way.string.back}`. {_OTHER_HAND}",
+        why=f"The whole hunt is read to one return{_FLOATS.get(way.string.circuit.supply.earthing, '')}",
         expect="A reading you do not trust decides nothing: answer Not sure.",
     )
     if line.live_because:
@@ -63,6 +71,12 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         _end(way, deed, leaf)
     for step in sheet.steps:
         step["origin"]["circuit"] = line.hunt
+
+
+def _held(way: _Way) -> bool:
+    """Whether a lead hangs on the return already, on every way to here."""
+    leads = (way.sheet.fits.get(thing.name, {}) for thing, sure in way.sheet.before.items() if sure)
+    return any(each.get("clip") and each.get("at") == way.string.back for each in leads)
 
 
 def _reaches(way: _Way, tree: Node) -> bool:
@@ -100,7 +114,8 @@ def _gear(way: _Way) -> None:
             way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or USUAL)
             why = ""
     if why:
-        way.sheet.write("live", "Meter on volts AC, whole leads, one hand.", why=why)
+        current = way.string.circuit.supply.current
+        way.sheet.write("live", f"Meter on volts {current}, whole leads, one hand.", why=why)
 
 
 def _why_live(way: _Way) -> str:
@@ -143,10 +158,12 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
     wholly = _read(way, below["full"], mark, none) if "full" in below else _found(way, mark, none)
     nothing = _nothing(way, below.get("none"), mark, full)
     weak = _leaf_of(way, "weak", full)
-    low = sheet.id_of(f"{mark}.low")
-    sheet.steps[here] |= {"full": wholly, "none": nothing, "some": low}
-    repeat = sheet.steps[here + 1]
-    repeat["outcomes"] = [
+    asked = sheet.steps[here]
+    if way.string.loads_low:
+        asked |= {"full": wholly, "none": nothing, "some": sheet.id_of(f"{mark}.low")}
+        asked = sheet.steps[here + 1]
+    asked["ask"] = "What does the meter read?"
+    asked["outcomes"] = [
         {"when": "Full", "full": wholly},
         {"when": "None", "none": nothing},
         {"when": "In between", "some": weak},
@@ -163,21 +180,34 @@ def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
 
 def _measure(way: _Way, mark: str, full: str | None) -> None:
     fields = _where(way, mark, way.string.back)
+    table = way.string.order.probing.table
+    port = table.points.index(mark)
+    expect = ""
     if full is None:
-        least, most = way.string.order.probing.table.bands.supply
+        least, most = table.bands.supply
         fields["reads"] = f"{least:g} V to {most:g} V"
+    elif not table.bands.shows_supply(HIGH_Z, port):
+        # Behind a resistor full is less, and what lies above it is no full either.
+        nominal = table.bands.volts[1]
+        least, most = table.bands.full(HIGH_Z, port, nominal)
+        fields["reads"] = f"{least:g} V to {most:g} V"
+        expect = (
+            f"Full is {least:g} V to {most:g} V with {nominal:g} V at the supply. "
+            "Above that a resistor is bridged: answer Not sure."
+        )
     why = "" if full else "A zero further on counts only after this one has read full"
     words = Deed(
-        f"Meter in high impedance. Red probe on `{mark}`.", why=why, note_down=f"{mark} to {way.string.back}"
+        f"Meter in high impedance. Red probe on `{mark}`.", expect, why, "", f"{mark} to {way.string.back}"
     )
     way.sheet.write(mark, words, measure="volts", **fields)
+    if not way.string.loads_low:
+        return
     again = Deed(_LOW.format(mark, way.string.back), note_down=f"{mark} to {way.string.back}, low impedance")
     way.sheet.write(
         f"{mark}.low",
         again,
         measure="volts",
         meter="low-impedance",
-        ask="What does the meter read?",
         **fields,
     )
 
@@ -187,6 +217,8 @@ def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
     words, go = _WORDS[deed]
     if deed == "weak" and full is None:
         deed, (words, go) = "no-supply", _WORDS["no-supply"]
+    elif deed == "weak" and not way.string.loads_low:
+        words = f"Part of the voltage is lost. {words.partition('. ')[2]}"
     way.leaves[deed] = _Leaf(words, getattr(way.line, go))
     return way.sheet.id_of(deed)
 
@@ -234,6 +266,11 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
     if leaf.across is not None:
         full, none = leaf.across
         words = f"Read once more another way: black lead on `{full}`, red probe on `{none}`."
+        if way.held:
+            words = (
+                f"Read once more another way, with two probes in hand: one on `{full}`, one on `{none}`. "
+                f"The clip stays on `{way.string.back}`."
+            )
         ways = {"full": sheet.id_of(deed), "none": way.line.unsure, "some": way.line.unsure}
         fields = _where(way, none, full)
         said = Deed(words, note_down=f"{full} to {none}")

@@ -41,6 +41,8 @@ def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
     silent = [_title(string, name) for name in variant.contacts if name not in told]
     words = f"Ohms do not show the {' and the '.join(silent)}." if silent else "Every contact reads closed."
     sheet.write("not-shown", Deed(f"{words} Write it down.", note_down="Read closed"), go=line.made)
+    for step in sheet.steps:
+        step["origin"]["circuit"] = line.hunt_dead
 
 
 def _read(sheet: Sheet, string: String, line: HuntDead, name: str, following: str) -> None:

@@ -62,6 +62,10 @@ class Line:
         return self.ending
 
 
+RECORD, MAKE_SAFE, FIND_DEAD, FIND_LIVE = "record", "make-safe", "find-dead", "find-live"
+"""How the ids of pages end that follow from a plant's entry; before it stands the id of the plant or the circuit."""
+
+
 def has_routines(data: Data, endings: frozenset[str] = frozenset()) -> bool:
     """Say whether a page has a line that its author did not write as a step: a routine, `next`, or `say`.
 

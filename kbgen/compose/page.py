@@ -16,7 +16,7 @@ from kbgen.compose.draft import Page, asks, ends
 from kbgen.compose.leading import lead_on
 from kbgen.compose.ledger import Ledger, after, begun, join
 from kbgen.compose.lines import Data, Line, ending_lines, lines_of, ways_of
-from kbgen.compose.rules import LINE_LEADS_NOWHERE, ROUTINE_UNKNOWN_NAME
+from kbgen.compose.rules import LINE_LEADS_NOWHERE, ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import NEXT, Sheet, Step, Unfit, slug
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import routine as r
@@ -67,15 +67,34 @@ def write_page(
         _round(page)
         if page.problems or page.arriving == before:
             break
+    else:
+        _restless(page, before)
     if not page.problems:
         lead_on(page)
     return page
 
 
+def _restless(page: Page, before: Mapping[str, Ledger]) -> None:
+    """Tell of the first line that the last round still reached with more than before."""
+    late = {key for key, found in page.arriving.items() if found != before.get(key)}
+    found = (line for index, line in enumerate(page.lines) if {_key(index), line.label} & late)
+    unfit = Unfit(
+        ROUTINE_MISUSED,
+        "",
+        f"after {_MOST_ROUNDS} rounds over the page this line is still reached with more than before",
+        "Take loops out that lead back to it, or write its steps out.",
+    )
+    page.tell(next(found, page.lines[0]), unfit)
+
+
 def _round(page: Page) -> None:
     """Go over all lines once; endings that are named join them."""
     page.written, page.problems = [], []
-    fits = {line.data["name"]: line.data for line in page.lines if "fit" in line.data}
+    fits = {
+        line.data.get("name", line.data.get("clip", "")): line.data
+        for line in page.lines
+        if line.data.keys() & {"fit", "clip"}
+    }
     here: Ledger | None = begun(page.procedure, page.plant)
     index = 0
     while index < len(page.lines):

@@ -52,7 +52,7 @@ class Sheet:
         routine: The routine's name.
         name: What the ids of the steps begin with.
         before: What the page has done when it comes to this line.
-        fits: The steps that fitted the alterations of this page, by name.
+        fits: The steps that fitted the alterations of this page, or clipped leads on, by name.
         order: Where each thing was done first, to put it back last.
         adds: The author's own words, by deed.
         called: Whether the line is one of another page that is done here.

@@ -89,9 +89,11 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
     if not sheet.before.get(LOCKS_SEEN):
         tags = sheet.plant.telling.tags
         forbidden = f"say {tags}" if tags else "forbid it"
+        # Where it was not asked which is off, nothing is named yet.
+        where = "them" if "off" in sheet.deeds else _all_of(sheet, sources)
         sheet.write(
             "tags",
-            "Read every tag and every padlock on them.",
+            f"Read every tag and every padlock on {where}.",
             ask=f"Is every lock yours, and does no tag {forbidden}?",
             outcomes=question(("Yes", ON), ("No", line.foreign), unsure=line.foreign),
         )
@@ -122,9 +124,8 @@ def _lock(sheet: Sheet, source: Source) -> None:
             sheet, source, "lock", "Put padlock and tag on {}. Try the handle.", _TRIED
         )
         sheet.write(f"{source.id}.lock", locked, lock=source.id, minutes=locked.minutes or USUAL)
-    if source.wait and not source.electric:
-        return
-    if source.wait:
+    if source.wait and source.electric:
+        # What is stored is waited for where it is proved gone.
         sheet.write(f"{source.id}.wait", "Wait.", wait=source.wait, for_=source.wait_for)
 
 
@@ -227,7 +228,9 @@ def _unlock(sheet: Sheet, source: Source) -> Deed:
     words = source.words.unlock or _switched(
         sheet, source, "unlock", "Take your own padlock off {}. Never anybody else's."
     )
-    return words if sure else if_so("If your lock is on it", words)
+    # Whoever feeds it from elsewhere has put their own lock on it.
+    whose = "If it is locked" if source.energy == "foreign-fed" else "If your lock is on it"
+    return words if sure else if_so(whose, words)
 
 
 def _on(sheet: Sheet, source: Source) -> Deed:

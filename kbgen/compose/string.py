@@ -8,8 +8,10 @@ from kbgen.compose.ledger import COVER, SHUT
 from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
 from kbgen.compose.sheet import Sheet, Unfit
 from kbgen.compose.words import lower
+from kbgen.compute.circuit.meter import LOW_Z
 from kbgen.compute.circuit.order import Order, order
 from kbgen.compute.circuit.state import State, UnknownName
+from kbgen.compute.circuit.telling import modes_at
 from kbgen.compute.circuit.variant import fitted_path
 from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, parts, reach, return_mark
 
@@ -37,6 +39,11 @@ class String:
         """Whether a point can be read from where the return lies, with the covers as they are."""
         place, cover = self.lies[mark]
         return place == self.lies[self.back][0] and (not cover or cover in self.open)
+
+    @property
+    def loads_low(self) -> bool:
+        """Whether what reads in between is read again in low impedance: not where that hides a bad contact."""
+        return LOW_Z in modes_at(self.order.probing.table)
 
     @property
     def own(self) -> dict[str, str]:

@@ -11,13 +11,21 @@ from kbgen.position import Place, Spot
 from kbgen.problems import Problem, shown
 
 _WORDS = 70
+_NONE: Mapping[str, str] = {}
 
 # What somebody typed stands in backticks; "step 4 of" and "step 4 there" are steps of another page.
 _NUMBERED = re.compile(r"`[^`]*`|\bstep (\d+)\b(?! (?:of|there)\b)")
 
 
-def at_the_line(problem: Problem, origins: Mapping[str, tuple[Source, ...]]) -> Problem:
-    """Return a problem as its author is told of it."""
+def at_the_line(
+    problem: Problem, origins: Mapping[str, tuple[Source, ...]], plants: Mapping[str, str] = _NONE
+) -> Problem:
+    """Return a problem as its author is told of it.
+
+    Args:
+        origins: Where the steps of each page that was written out come from, by its path.
+        plants: For each page that follows from a plant's entry, by path, the path of that entry.
+    """
     place, source = _line(problem.place, origins)
     related = tuple(replace(each, place=_line(each.place, origins)[0]) for each in problem.related)
     message = problem.message
@@ -26,6 +34,10 @@ def at_the_line(problem: Problem, origins: Mapping[str, tuple[Source, ...]]) -> 
     if source is not None and source.routine:
         of_id = f" ({source.id})" if source.id else ""
         message = f"`{source.routine}` writes “{shown(source.words, _WORDS)}”{of_id}: {message}"
+    if place.path in plants:
+        page = place.path.rpartition("/")[2].removesuffix(".yaml")
+        message = f"in the draft `{page}`, which follows from this entry: {message}"
+        place = Spot(plants[place.path], ("title",))
     return replace(problem, place=place, related=related, message=message)
 
 

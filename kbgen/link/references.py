@@ -84,7 +84,7 @@ def unknown_references(
     """Report references to entries that do not exist.
 
     Args:
-        found: All references.
+        found: All references; those of pages that nobody has written are not judged.
         known: Every entry that has a file, be the file in order or not.
         former: Old names of entries.
         entries: The entries that make the references.
@@ -92,7 +92,12 @@ def unknown_references(
     """
     for reference in found:
         target = reference.target
-        if target in known:
+        if target in known or reference.source not in known:
+            continue
+        if target in entries:
+            what = f"`{target.id}` follows from a plant's entry, and nobody has walked it at the plant"
+            take = f"Take it over first: `kbgen new procedure {target.id} --derived`; then walk it and sign."
+            yield UNKNOWN_REFERENCE.at(reference.spot, what, take)
             continue
         if target in former:
             hint = f"It is now called `{former[target].id}`; write that."

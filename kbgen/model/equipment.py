@@ -207,6 +207,11 @@ class Memory:
     press: Deed | None = None
     route: Route = ()
 
+    @property
+    def resets(self) -> str:
+        """What pressing it resets, as a step names it: the device it belongs to, else itself."""
+        return self.device or self.id
+
 
 @dataclass(frozen=True, slots=True)
 class Passing:

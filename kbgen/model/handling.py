@@ -91,16 +91,20 @@ class Firing:
     Attributes:
         stop_by: What is switched when the demand goes off, for the check.
         start_by: What is switched when it comes on.
+        cold_by: What is switched so that it runs without fire.
         stop: The words for the first.
         start: The words for the second.
+        cold: The words for letting it run without fire.
         still: Waiting until it stands still.
         cycle: Watching a full cycle.
     """
 
     stop_by: str = ""
     start_by: str = ""
+    cold_by: str = ""
     stop: Deed | None = None
     start: Deed | None = None
+    cold: Deed | None = None
     still: Deed | None = None
     cycle: Deed | None = None
     route: Route = ()

@@ -93,6 +93,7 @@ class Procedure:
     """Steps, and who may do them with what.
 
     Attributes:
+        derived: Whether it follows from the plant's data alone: nobody has written it, and nobody has walked it.
         written: The lines as the author wrote them, as plain data, where routines or endings are among them; the
             steps are what they stand for.
     """
@@ -115,3 +116,4 @@ class Procedure:
     after: str = ""
     close_up: tuple[str, ...] = ()
     written: tuple[Mapping[str, Any], ...] = ()
+    derived: bool = False

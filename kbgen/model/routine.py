@@ -126,19 +126,20 @@ class BurnerOff:
 
 
 @routine(
-    "Let the burner start: demand on. Who must know is told first, where this page has not told them on every way.",
+    "Let the burner start: demand on; or let it run without fire (`cold`), on plant that can. Who must know is told first, "
+    "where this page has not told them on every way.",
     deeds="`tell`, `demand`",
     title="Burner on",
 )
 class BurnerOn:
     """Let the burner start."""
 
-    burner_on: Annotated[str, one_of("How far.", "demand")]
+    burner_on: Annotated[str, one_of("How far.", "demand", "cold", example="demand")]
 
 
 @routine(
-    "Switch sources off, lock and tag them, and wait where they take time to go. Of a fuel its valves that stop all of "
-    "it are shut first.",
+    "Switch sources off, lock and tag them. Of a fuel its valves that stop all of it are shut first; an electric source "
+    "that keeps a charge is waited for, every other one where it is proved gone.",
     deeds="the id of each source; `SOURCE.lock`, `SOURCE.wait`; the id of each valve",
     title="Lock off",
 )
@@ -229,7 +230,7 @@ class Close:
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
     "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`COVER.live` or `live`, `lead`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
+    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
     "`weak`",
     title="Hunt along the circuit",
 )

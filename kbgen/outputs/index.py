@@ -33,8 +33,10 @@ def _index(compiled: Compiled) -> SearchIndex:
 
     base, store, language = compiled.base, compiled.store, compiled.base.shop.language
     groups = groups_of(synonyms(base), language)
-    outlines = [(("outline", str(ref)), partial(_outline, compiled, ref)) for ref in base.entries]
-    lines = dict(zip(base.entries, kept_all(store, base, outlines), strict=True))
+    # Nobody is led by a search to what nobody has walked; the page of its plant names it.
+    found = [ref for ref in base.entries if ref not in compiled.derived]
+    outlines = [(("outline", str(ref)), partial(_outline, compiled, ref)) for ref in found]
+    lines = dict(zip(found, kept_all(store, base, outlines), strict=True))
     known = known_joined(lines.values(), groups)
     counts = []
     for ref, line in lines.items():

@@ -10,12 +10,12 @@ from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
 from kbgen.compute.circuit.plan import Leaf, Node, Tree
 from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.state import State, UnknownName
+from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.ref import Kind, Ref
 from kbgen.review.change import Weight, listed
 from kbgen.store import Store
 from kbgen.views.circuit_words import called, fault_name, runs
-from kbgen.views.study import Study
 
 _MOST = 6
 _FEW = 5

@@ -363,8 +363,9 @@ def _people(path: str, plant: Equipment) -> Iterator[Problem]:
                 f"`telling` has words and nobody who is told: `{name}` is missing",
                 f"Write `{name}:`.",
             )
-    same = firing.stop_by and firing.stop_by.casefold() == firing.start_by.casefold()
-    if same or (firing.stop and firing.start and firing.stop.do == firing.start.do):
+    stop, starts = firing.stop_by.casefold(), (firing.start_by.casefold(), firing.cold_by.casefold())
+    said = [each.do for each in (firing.start, firing.cold) if each]
+    if (stop and stop in starts) or (firing.stop and firing.stop.do in said):
         yield STOP_IS_START.at(
             Spot(path, ("firing",)),
             "the burner is stopped and started by the same words",

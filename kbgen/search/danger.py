@@ -7,18 +7,15 @@ stands behind them (NegEx and ConText, Chapman and others 2001 and 2009). `searc
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Sequence
 from functools import cache, cached_property
-from pathlib import Path
 from typing import Any
 
+from .danger_table import ALONE, ANY, HARMLESS, SHOP, Row, Table, reduced
 from .spelling import FAR, cost
 
-ANY, ALONE = "any", "alone"
-HARMLESS = "harmless"
-SHOP = "shop"
-"""The kind of what only a shop's own words call danger."""
+OTHER = "other"
+"""The kind of what no line names, but all words weigh together."""
 
 STOP = "stop"
 """The kind of what runs and does not stop: one act ends it, and then its own page is wanted first."""
@@ -26,78 +23,10 @@ STOP = "stop"
 _DENIED = "NO"
 _HALF_TYPED = 5
 _LEAST_MISSPELT = 3
+_SURE, _DOUBTED = 3, -15
+"""What all words must weigh that are danger without a line; and what a line is not believed at."""
 _SHORT, _LONG = 5, 9
 """Of shorter words only two letters may have changed places; in longer ones two slips are forgiven."""
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One line of the table.
-
-    Attributes:
-        kind: ``harmless``, or the kind of danger: the anchor of its part of the leave-now page.
-        elements: Each a name, a word or several of them with ``/`` between; ``?`` behind one that may be missing.
-        either: Whether they may stand in either order.
-        within: How many other words may stand between two: a number, ``any`` or ``alone``.
-        unless: What must stand nowhere.
-        example: A sentence that this line is needed for.
-    """
-
-    kind: str
-    elements: tuple[str, ...]
-    either: bool
-    within: str
-    unless: tuple[str, ...]
-    example: str
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """Danger in one language.
-
-    Attributes:
-        small: Words that are passed over.
-        names: Words under the name that stands for them; ``_`` joins those of a phrase.
-        rows: Lines in their order.
-    """
-
-    small: frozenset[str]
-    names: dict[str, tuple[str, ...]]
-    rows: tuple[Row, ...]
-
-
-def read_table(path: Path) -> Table:
-    """Read a table; its own first lines say how it is written.
-
-    Raises:
-        ValueError: A line is not understood; the message names file and line.
-    """
-    small: frozenset[str] = frozenset()
-    names: dict[str, tuple[str, ...]] = {}
-    rows = []
-    for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
-        if not line.strip() or line.startswith("#"):
-            continue
-        head, *cells = (part.strip() for part in line.split(" | "))
-        if head == "small" and len(cells) == 1:
-            small = frozenset(cells[0].split())
-        elif head.isupper() and len(cells) == 1:
-            names[head] = tuple(cells[0].split())
-        elif 3 <= len(cells) <= 4 and (cells[1] in (ANY, ALONE) or cells[1].isdigit()):
-            rows.append(_row(head, *cells))
-        else:
-            raise ValueError(f"{path.name}:{number}: this line is not understood: {line}")
-    return Table(small, names, tuple(rows))
-
-
-def _row(kind: str, pattern: str, within: str, example: str, unless: str = "") -> Row:
-    elements = tuple(each for each in pattern.split() if each != "&")
-    return Row(kind, elements, "&" in pattern, within, tuple(unless.split()[1:]), example)
-
-
-def phrase_row(words: Iterable[str]) -> Row:
-    """Return the line of a shop's own phrase: all of its words, anywhere."""
-    return Row(SHOP, tuple(words), either=True, within=ANY, unless=(), example="")
 
 
 Span = tuple[int, int]
@@ -114,16 +43,30 @@ class Danger:
 
     def __init__(self, table: Table, stem: Callable[[str], str], known: Callable[[str], bool]) -> None:
         self._stem = cache(stem)
-        self._table = _reduced(table, self._stem)
+        self._table = reduced(table, self._stem)
         self._known = known
 
     def kind(self, query: Sequence[str]) -> str | None:
         """Return what kind of danger the words of a query speak of, or None."""
-        words = [word for word in self._spelt(query) if word not in self._table.small]
+        spelt = list(self._spelt(query))
+        kind = self._by_line([word for word in spelt if word not in self._table.small])
+        weights = self._table.weights
+        if not weights.words or kind == SHOP:
+            return kind
+        typed = map(self._stem, query)
+        weight = weights.of(
+            [t if t in weights.words else self._stem(s) for t, s in zip(typed, spelt, strict=True)]
+        )
+        if kind:
+            return kind if weight > _DOUBTED else None
+        return OTHER if weight > _SURE else None
+
+    def _by_line(self, words: Sequence[str]) -> str | None:
+        """Return the kind of the first line that matches."""
         spans = self._spans(words)
         taken: set[int] = set()
-        for row in self._table.rows:
-            if any(self._free(spans, each, taken) for each in row.unless):
+        for row, needed in self._needed:
+            if not needed <= spans.keys() or any(self._free(spans, each, taken) for each in row.unless):
                 continue
             found = self._match(row, spans, len(words), taken)
             if row.kind != HARMLESS:
@@ -154,6 +97,7 @@ class Danger:
                 )
                 for row in self._table.rows
             ],
+            "weights": self._table.weights.shipped(),
         }
 
     def _match(self, row: Row, spans: dict[str, list[Span]], size: int, taken: set[int]) -> list[Span] | None:
@@ -235,6 +179,11 @@ class Danger:
         return meant
 
     @cached_property
+    def _needed(self) -> list[tuple[Row, frozenset[str]]]:
+        """Each line with what must be said anywhere before it is worth a closer look."""
+        return [(row, frozenset(e for e in row.elements if e[-1] != "?")) for row in self._table.rows]
+
+    @cached_property
     def _phrases(self) -> dict[str, list[tuple[str, list[tuple[str, bool]]]]]:
         """Each element with each of its phrases, under the stem of the phrase's first word."""
         table: dict[str, list[tuple[str, list[tuple[str, bool]]]]] = {}
@@ -271,24 +220,3 @@ class Danger:
     @cached_property
     def _stems(self) -> frozenset[str]:
         return frozenset(self._stem(word) for words in self._words.values() for word in words)
-
-
-def _reduced(table: Table, stem: Callable[[str], str]) -> Table:
-    """Leave out what is another form of a word that stands there already: the file is for people to read."""
-
-    def unlike(words: Iterable[str]) -> tuple[str, ...]:
-        first: dict[object, str] = {}
-        for word in words:
-            exact = word.startswith("=") or word in table.names
-            first.setdefault(word if exact else tuple(map(stem, word.split("_"))), word)
-        return tuple(first.values())
-
-    def element(text: str) -> str:
-        words = text.rstrip("?")
-        return "/".join(unlike(words.split("/"))) + text[len(words) :]
-
-    return Table(
-        table.small,
-        {name: unlike(words) for name, words in table.names.items()},
-        tuple(replace(row, elements=tuple(map(element, row.elements))) for row in table.rows),
-    )

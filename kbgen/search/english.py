@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
-from .danger import read_table
+from .danger_table import read_table
 from .everyday import read_words
 from .language import SPELT, UNITS, Language, flashes, groups, keep, pairs, words
+from .weights import read_weights
 
 # Not what stands before numbers in any sentence, such as "see".
 _HEARD = pairs(
@@ -140,9 +142,13 @@ ENGLISH = Language(
         "shake shook|sink sank sunk|spin spun|stick stuck|take took taken|tear torn|wear worn|bend bent|swell "
         "swollen|throw threw thrown|drive drove driven|feel felt|hear heard|make made|shine shone|"
         "amber yellow orange|smell stink odour odor reek whiff|screen display|blank dark black|lamp bulb|button knob|wind windy gale|"
-        "flue chimney|hum buzz|squeal screech squeak|cold freezing"
+        "flue chimney stack|hall room|flicker blink flash|contactor starter|whoosh light|paddle vane sail|pigtail siphon|"
+        "hum buzz|squeal screech squeak|cold freezing"
     ),
-    danger=read_table(Path(__file__).with_name("danger_en.txt")),
+    danger=replace(
+        read_table(Path(__file__).with_name("danger_en.txt")),
+        weights=read_weights(Path(__file__).with_name("danger_points_en.txt")),
+    ),
     everyday=read_words(Path(__file__).with_name("words_en.txt")),
     places=words(
         "room rooms house hall man operator attendant guy lads licence inspector shop manufacturer maker"
@@ -157,5 +163,6 @@ ENGLISH = Language(
         "form": "“{1}” for “{0}”",
         "part": "only “{1}” of “{0}”",
         "code": "shows {0}",
+        "absent": "Shows no {0}. It shows {1}.",
     },
 )

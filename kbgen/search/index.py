@@ -9,7 +9,8 @@ from functools import cached_property
 
 from kbgen.ref import Kind
 
-from .danger import Danger, phrase_row
+from .danger import Danger
+from .danger_table import phrase_row
 from .language import Language
 from .normalise import atoms
 from .plant import Names, name_table

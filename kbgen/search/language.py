@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .danger import Table
+from .danger_table import Table
 
 Round = tuple[tuple[str, str, int, bool], ...]
 

@@ -13,7 +13,7 @@ from .compounds import runs
 from .danger import STOP
 from .expand import Option
 from .index import Display, Postings
-from .nearest import nearest
+from .nearest import absent_of, nearest, page_of, shows_instead
 from .normalise import atoms, key
 from .plant import named
 from .reading import Reader
@@ -67,6 +67,8 @@ class Results:
         better: Number of entries of other plants that answer better than any of these, per plant: only where the
             plant was given and not named.
         did_you_mean: The query with misspelt words put right, or None.
+        absent: Codes and flash counts that were typed and that this plant does not show, or no plant where none is
+            known; the plant's own page then says what it shows and stands first.
         danger: What kind of danger it speaks of, so that the leave-now page belongs above everything; or None.
         not_understood: Stretches of the query nothing was found for.
         nearest: When nothing was found, or of a code only its number, what a panel shows that looks most
@@ -80,6 +82,7 @@ class Results:
     plant: str | None
     better: dict[str, int]
     did_you_mean: str | None
+    absent: tuple[str, ...]
     danger: str | None
     not_understood: tuple[str, ...]
     nearest: tuple[Display, ...]
@@ -121,14 +124,14 @@ class SearchIndex(Postings):
         best = _best_ways(self, reading)
         danger = self.danger.kind([atom.text for atom in query])
         scores = _scores(self, reading, best[-1], danger=danger)
+        absent = absent_of(self, reading, equipment)
+        page = page_of(self, equipment) if absent else None
+        if page is not None:
+            scores[page] = 1 + max((scores[at] for at in scores if self._about(at, equipment)), default=0)
         ranked = sorted(scores, key=lambda entry: (-scores[entry], entry))
         of_kind = [at for at in ranked if kind is None or self.entries[at].kind == kind]
         of_equipment = [at for at in ranked if self._about(at, equipment)]
-        shown = {at for term in reading.displays | reading.codes for at in self.showing(term)}
-        if any(self._about(at, equipment) for at in shown):
-            shown = set()
-        # What only another plant can show is shown, whatever plant was taken.
-        wanted = [at for at in of_kind if self._about(at, equipment) or at in shown]
+        wanted = [at for at in of_kind if self._about(at, equipment)]
         answers = _answering(scores, wanted)
         best_here = scores[wanted[0]] if wanted else 0
         better = Counter(
@@ -146,6 +149,8 @@ class SearchIndex(Postings):
         first = wanted[: max(limit, _LOOKED_AT)]
         for at in first:
             scores[at] += _title(self, reading, at, scores[at] % _WITHIN)
+        if page in first:
+            scores[page] = 1 + max(scores[at] for at in first)
         first.sort(key=lambda entry: -scores[entry])
         return Results(
             results=tuple(
@@ -155,7 +160,7 @@ class SearchIndex(Postings):
                     e.title,
                     scores[at],
                     "; ".join(_why(self, reading, best, at)),
-                    self._normal(reading, at) or e.note,
+                    shows_instead(self, e.id, absent) if at == page else self._normal(reading, at) or e.note,
                 )
                 for at in first[:limit]
                 for e in (self.entries[at],)
@@ -163,11 +168,12 @@ class SearchIndex(Postings):
             answers=answers,
             plant=equipment,
             better=dict(better),
+            absent=absent,
             did_you_mean=reading.suggestion,
             danger=danger,
             not_understood=tuple(reading.unknown),
-            nearest=nearest(query, self.displays, equipment)
-            if not wanted or reading.nothing_but_parts
+            nearest=nearest(atoms(absent[0]) if absent else query, self.displays, equipment)
+            if absent or not wanted
             else (),
             kinds=kinds,
             equipment=plants,

@@ -144,6 +144,7 @@ class Reader:
                     reading.settled.update(range(start, end))
                 elif all(reading.touches[start + 1 : end]):
                     reading.partial.update(dict.fromkeys(range(start, end), joined))
+                    reading.asked[plain] = None
 
     def _compounds(self, reading: Reading, query: Sequence[Atom]) -> None:
         """Add quantities, denials, flash counts, codes read aloud and what somebody says is shown."""
@@ -153,6 +154,8 @@ class Reader:
             self._together(reading, start, end, term)
             if "_" in term:
                 self._code(reading, start, end, term)
+                if any(len(word) > 1 and word in self._index.language.flashes for word in reading.words):
+                    reading.asked[term] = None
         for start, end, term in spoken(query, self._index.language):
             said = " ".join(reading.words[start:end])
             if said.replace(" ", "") == term:
@@ -164,6 +167,7 @@ class Reader:
                 reading.settled.update(range(start, end))
             if end - start == len(query) and not found:
                 reading.not_understood(term)
+                reading.asked[term] = None
             self._code(reading, start, end, term)
 
     def _together(self, reading: Reading, start: int, end: int, term: str, why: str | None = None) -> bool:
@@ -175,6 +179,8 @@ class Reader:
         if self._index.find("=" + term) is not None:
             whole = end - start == len(reading.words)
             (reading.displays if whole else reading.codes).add(term)
+            if len(term) == 1 or "_" in term or CODE.fullmatch(term):
+                reading.asked[term] = None
 
     def _beginnings(self, word: str, factor: int, why: str | None = None) -> list[Option]:
         return [Option((place,), factor, why) for place in self._near.beginnings(word)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from .danger import read_table
+from .danger_table import read_table
 from .language import SPELT, UNITS, Language, flashes, groups, keep, pairs, words
 
 SPANISH = Language(
@@ -73,5 +73,6 @@ SPANISH = Language(
         "form": "«{1}» por «{0}»",
         "part": "solo «{1}» de «{0}»",
         "code": "muestra {0}",
+        "absent": "No muestra {0}. Muestra {1}.",
     },
 )

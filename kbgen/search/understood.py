@@ -27,6 +27,7 @@ class Reading:
         edges: In the order they were understood in; of equally good ways the first one is told.
         displays: Displays the whole query is; entries that show one stand on top.
         codes: Displays within the query; their entries come next.
+        asked: What is written like a code or a flash count, whether any entry shows it or not.
         unknown: Stretches nothing was found for.
         suggestion: The query with misread words replaced, or None.
         weights: What each word counts by itself, 0 for one that is in no entry.
@@ -44,6 +45,7 @@ class Reading:
     edges: list[Edge] = field(default_factory=list)
     displays: set[str] = field(default_factory=set)
     codes: set[str] = field(default_factory=set)
+    asked: dict[str, None] = field(default_factory=dict)
     unknown: list[str] = field(default_factory=list)
     suggestion: str | None = None
     weights: list[int] = field(default_factory=list)
@@ -59,8 +61,3 @@ class Reading:
         """Note once that nothing was found for something."""
         if stretch not in self.unknown:
             self.unknown.append(stretch)
-
-    @property
-    def nothing_but_parts(self) -> bool:
-        """Whether all of it is a code that no entry has, so that only its number can be found."""
-        return 0 < len(self.words) == len(self.partial) and not self.displays and not self.codes

@@ -15,7 +15,7 @@ from kbgen.ref import Ref
 from kbgen.text import RichText
 
 if TYPE_CHECKING:
-    from kbgen.views.card import Card
+    from kbgen.views.card import Called, Card
 
 
 class Signal(StrEnum):
@@ -316,4 +316,4 @@ class Sites:
     number: str = ""
 
 
-Block: TypeAlias = "Sites | Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only | Card"
+Block: TypeAlias = "Sites | Prose | Facts | Items | Table | Notice | Steps | Picture | Drawing | Bars | Helper | Folded | Only | Card | Called"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kbgen.ref import Ref
 from kbgen.views.blocks import Folded, Items, Line, Notice, Step, Table
 
 
@@ -52,3 +53,31 @@ class Card:
     def steps(self) -> tuple[Step, ...]:
         """The steps of its lines."""
         return tuple(step for tick in self.ticks for step in tick.steps)
+
+
+@dataclass(frozen=True, slots=True)
+class Called:
+    """A page that is done on the way: its cards stand behind a line that opens them; on paper it is named alone.
+
+    Attributes:
+        name: The numbers of its cards, such as ``7 to 21``.
+        title: Its title.
+        ref: The page itself.
+        anchor: Its anchor on this page.
+        minutes: How long it takes; empty when nothing is said.
+        says: That it is done whole, and with which of its ends one goes on here.
+        cards: Its cards, as they stand here.
+    """
+
+    name: str
+    title: str
+    ref: Ref
+    anchor: str
+    minutes: str
+    says: Line
+    cards: tuple[Card, ...]
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """The steps of its cards."""
+        return tuple(step for card in self.cards for step in card.steps)

@@ -7,46 +7,34 @@ under their names, so that nobody counts steps.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
-from string import ascii_uppercase
+from dataclasses import replace
 
 from kbgen.compose.words import lower
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
-from kbgen.model import action as act
 from kbgen.model.procedure import Origin, Procedure, ProcedureStep
 from kbgen.model.routine import BY_NAME
 from kbgen.model.wording import OR_NOT_SURE
-from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, Notice, Plain, Step
-from kbgen.views.card import Card, Tick
+from kbgen.views.called import calls, minutes_of
+from kbgen.views.card import Called, Card, Tick
+from kbgen.views.card_groups import OWN, Group, groups_of, labels_of, name_groups
 from kbgen.views.compose import line_of
 from kbgen.views.hunted import Hunted, hunted
+from kbgen.views.hunted_dead import hunted_dead
 from kbgen.views.procedure_steps import TAG, WHY, anchor_of, step_anchors, steps_of
-from kbgen.views.study import Study
 
 NOT_SURE = "Not sure"
-_OWN = Origin()
-
-
-@dataclass(slots=True)
-class _Group:
-    """Steps of one card, by their index."""
-
-    origin: Origin
-    at: list[int] = field(default_factory=list)
-    name: str = ""
-    title: str = ""
-    short: str = ""
 
 
 def cards_of(
     base: KnowledgeBase, procedure: Procedure, walk: Walk | None, study: Study
-) -> tuple[tuple[Card, ...], tuple[Card, ...]]:
+) -> tuple[tuple[Card | Called, ...], tuple[Card, ...]]:
     """Return the cards of the way through, and those of the ways for the job to end."""
-    groups = _groups(procedure.steps)
-    _name(base, procedure, groups)
-    labels = _labels(procedure, groups)
+    groups = groups_of(procedure.steps)
+    name_groups(base, procedure, groups)
+    labels = labels_of(procedure, groups)
     steps = steps_of(
         base, procedure, walk, lambda step_id: Goto(labels.get(step_id, ""), None, anchor_of(step_id))
     )
@@ -62,7 +50,7 @@ def cards_of(
         cards.append(_tag_once(card, tags))
     cards = _branches(cards)
     way = sum(not group.origin.ending for group in groups)
-    return _beside(cards[:way]), _beside(cards[way:])
+    return calls(base, procedure, groups, _beside(cards[:way])), _beside(cards[way:])
 
 
 def _beside(cards: Sequence[Card]) -> tuple[Card, ...]:
@@ -82,7 +70,7 @@ def _branches(cards: Sequence[Card]) -> list[Card]:
     found = list(cards)
     hunts = [at for at, card in enumerate(cards) if card.every]
     for at in hunts[1:]:
-        first = cards[at].steps[0].anchor
+        first = (*cards[at].steps, *cards[at].every)[0].anchor
         answers = [
             (card, choice.outcome)
             for card in cards[:at]
@@ -90,7 +78,7 @@ def _branches(cards: Sequence[Card]) -> list[Card]:
             for choice in step.choices
             if choice.goto.anchor == first
         ]
-        before = cards[at - 1].steps[-1]
+        before = (*cards[at - 1].every, *cards[at - 1].steps)[-1]
         if len(answers) == 1 and (before.then or before.end or before.choices):
             card, outcome = answers[0]
             brief = (
@@ -108,66 +96,11 @@ def _ends(card: Card) -> bool:
     return bool(card.steps) and bool(card.steps[-1].end) and not any(step.choices for step in card.steps)
 
 
-def _groups(steps: Sequence[ProcedureStep]) -> list[_Group]:
-    groups: list[_Group] = []
-    for index, step in enumerate(steps):
-        origin = step.origin or _OWN
-        if not groups or not _goes_on(groups[-1].origin, origin, step):
-            groups.append(_Group(origin))
-        groups[-1].at.append(index)
-    return groups
-
-
-def _goes_on(card: Origin, origin: Origin, step: ProcedureStep) -> bool:
-    if origin.ending or card.ending:
-        return origin.ending == card.ending
-    if origin.routine:
-        return (origin.line, origin.routine) == (card.line, card.routine)
-    # What an answer says first belongs to the step that asks; an end that nothing leads to, to what comes before it.
-    if step.origin or not step.id:
-        return not card.routine or isinstance(step.action, act.End | act.HandOver)
-    return False
-
-
-def _name(base: KnowledgeBase, procedure: Procedure, groups: Iterable[_Group]) -> None:
-    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
-    endings = {ending.id: ending for plant in plants for ending in plant.endings}
-    number, letters = 0, iter(ascii_uppercase)
-    for group in groups:
-        origin = group.origin
-        last = procedure.steps[group.at[-1]].action
-        if origin.ending:
-            ending = endings[origin.ending]
-            group.name, group.title, group.short = next(letters), ending.means, ending.short or ending.means
-            continue
-        number += 1
-        group.name = str(number)
-        if origin.routine:
-            group.title = BY_NAME[origin.routine].title
-            if isinstance(last, act.End):
-                group.short = last.end.replace("-", " ")
-                group.title += f": {group.short}"
-        circuit = origin.circuit
-        if circuit:
-            group.short = base.title(Ref(Kind.CIRCUIT, circuit))
-            group.title = f"{group.title}: {group.short}"
-
-
-def _labels(procedure: Procedure, groups: Iterable[_Group]) -> dict[str, str]:
-    """Say of each step that has an id where it stands, for who comes from another card."""
-    labels = {}
-    for group in groups:
-        card = f"{group.name} {group.short or group.title}".strip()
-        for line, index in enumerate(group.at, start=1):
-            labels[procedure.steps[index].id] = card if line == 1 else f"{group.name}, line {line}"
-    return labels
-
-
 def _card(
     base: KnowledgeBase,
     procedure: Procedure,
     study: Study,
-    group: _Group,
+    group: Group,
     steps: Sequence[Step],
     hunts: dict[str, tuple[Hunted, Goto]],
 ) -> Card:
@@ -176,17 +109,22 @@ def _card(
     own = [procedure.steps[index] for index in group.at]
     here = [steps[index] for index in group.at]
     circuit = group.origin.circuit
-    hunt = (
-        hunted(base, study, procedure, circuit, own, here, next(iter(hunts.values()), None))
-        if circuit
-        else None
-    )
-    if hunt:
-        hunts[group.name] = (hunt, Goto(group.name, None, anchor))
+    hunt = None
+    if group.origin.routine == "hunt_dead":
+        hunt = hunted_dead(base, circuit, own, here)
+    elif circuit:
+        hunt = hunted(base, study, procedure, circuit, own, here, next(iter(hunts.values()), None))
+        if hunt:
+            hunts[group.name] = (hunt, Goto(group.name, None, anchor))
     lines = [step for step in here if hunt is None or step.number not in hunt.said]
     reasoned = {shown.number for step, shown in zip(own, here, strict=True) if _by_author(step, group)}
     ticks = _ticks(
-        [_line(step, lines, line, step.number in reasoned) for line, step in enumerate(lines)], own, group
+        [
+            _line(step, lines, line, step.number in reasoned, timed=not group.title)
+            for line, step in enumerate(lines)
+        ],
+        own,
+        group,
     )
     return Card(
         name=group.name,
@@ -196,7 +134,7 @@ def _card(
         brief=_brief(ticks) if group.origin.ending else (),
         behind=f"Every step of it, {len(here)} in all" if group.origin.ending else "",
         cautions=_once(notice for step in here for notice in step.cautions),
-        minutes="" if hunt else _minutes(own),
+        minutes="" if hunt or not group.title else minutes_of(own),
         blocks=hunt.blocks if hunt else (),
         every=tuple(
             _numbered(step, dict(zip(anchors, steps, strict=True)), here)
@@ -206,14 +144,14 @@ def _card(
     )
 
 
-def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: _Group) -> tuple[Tick, ...]:
+def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: Group) -> tuple[Tick, ...]:
     """Put each step on a line of its own; where the job ends a routine is one line, as far as it asks nothing."""
-    if not group.origin.ending and not (group.origin.routine and lines[-1].end):
+    if not lines or not (group.origin.ending or (group.origin.routine and lines[-1].end)):
         return tuple(Tick((line,)) for line in lines)
     ticks: list[Tick] = []
     last: Origin | None = None
     for line, step in zip(lines, own, strict=True):
-        origin = step.origin or _OWN
+        origin = step.origin or OWN
         title = BY_NAME[origin.routine].title if origin.routine else ""
         if (
             title
@@ -237,19 +175,25 @@ def _brief(ticks: Sequence[Tick]) -> Line:
     return (Plain(f"{', then '.join([titles[0], *map(lower, titles[1:])])}. Then: "), *line_of(last.text))
 
 
-def _by_author(step: ProcedureStep, group: _Group) -> bool:
+def _by_author(step: ProcedureStep, group: Group) -> bool:
     """Whether what a step says of its reason is its author's."""
-    return not group.origin.routine or (step.origin or _OWN).because
+    return not group.origin.routine or (step.origin or OWN).because
 
 
-def _line(step: Step, lines: Sequence[Step], line: int, own: bool) -> Step:
-    """Return a step as a line of its card: what stands on the card is not said again; only an author says why."""
+def _line(step: Step, lines: Sequence[Step], line: int, own: bool, *, timed: bool) -> Step:
+    """Return a step as a line of its card: what stands on the card is not said again; only an author says why.
+
+    Args:
+        timed: Whether it says how long it takes, because its card has no head to say it in.
+    """
     near = {each.anchor: f"line {at}" for at, each in enumerate(lines, start=1)}
     if line + 1 < len(lines):
         near[lines[line + 1].anchor] = "next line"
     choices = tuple(Choice(each.outcome, _near(each.goto, near)) for each in step.choices)
     then = _near(step.then, near) if step.then else None
     details = step.details if own else tuple(row for row in step.details if row.label != WHY)
+    if timed and step.minutes:
+        details = (*details, Fact("Time", ((Plain(step.minutes),),)))
     return replace(
         step, cautions=(), state="", minutes="", choices=_together(choices), then=then, details=details
     )
@@ -297,7 +241,7 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
     hangs = Fact("Tag", said.lines[-1:])
     more: tuple[Folded, ...] = (Folded(TAG, (Items(tuple(Item(line) for line in said.lines[:-1])),)),)
     if said in tags:
-        hangs, more = Fact("Tag", ((Plain(f"It says what the tag at {tags[said]} says."),), *hangs.lines)), ()
+        hangs, more = Fact("Tag", ((Plain(f"It says what the tag at {tags[said]} says"),), *hangs.lines)), ()
     else:
         tags[said] = card.name
     ticks = tuple(
@@ -310,8 +254,3 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
         for tick in card.ticks
     )
     return replace(card, ticks=ticks, blocks=(*card.blocks, *more))
-
-
-def _minutes(steps: Iterable[ProcedureStep]) -> str:
-    seconds = sum(step.minutes.value for step in steps if step.minutes)
-    return f"about {max(1, round(seconds / 60))} min" if seconds else ""

@@ -12,9 +12,11 @@ from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.meter import MODES, allowance
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.sayings import (
+    ANEW,
     AS_MEANT,
     CAUTION,
     ENDS,
+    FIRST,
     FOREIGN,
     HANGS_ON,
     HANGS_THEN,
@@ -29,13 +31,12 @@ from kbgen.compute.circuit.sayings import (
 )
 from kbgen.compute.circuit.ship import browser_data
 from kbgen.compute.circuit.state import State, judged_in
+from kbgen.compute.circuit.study import Key, Study, option_sets
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Contact, parts
 from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.ref import Kind, Ref
 from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
-from kbgen.views.fitting import option_sets
-from kbgen.views.study import Key, Study
 from kbgen.views.verdict_words import either_way
 
 MOST_VARIANTS = 16
@@ -117,6 +118,7 @@ def _data(study: Study, circuit_id: str) -> str:
     base = study.base
     offered = offer(study, circuit_id)
     probings = [study.of(circuit_id, state).probing for state in offered.states]
+    shipped = [_variant(base, probing) for probing in probings]
     labels = dict.fromkeys(label for probing in probings for label in probing.table.devices)
     circuit = base.circuit(circuit_id)
     data = {
@@ -132,12 +134,14 @@ def _data(study: Study, circuit_id: str) -> str:
             for d in offered.dimensions
         ],
         "numbers": offered.numbers,
-        "variants": [_variant(base, probing) for probing in probings],
+        # Field by field and not state by state: what states share lies side by side and packs to half.
+        "variants": {field: [each[field] for each in shipped] for field in (shipped[0] if shipped else ())},
         "devices": {device: _device(base, device) for device in dict.fromkeys(map(device_of, labels))},
         "modes": {mode.id: mode.said for mode in MODES},
         "says": {
             "caution": CAUTION,
             "warnings": WARNINGS,
+            "first": FIRST,
             "foreign": FOREIGN,
             "stop": STOP,
             "made": MADE,
@@ -147,6 +151,7 @@ def _data(study: Study, circuit_id: str) -> str:
             "ends": ENDS,
             "hangsOn": HANGS_ON,
             "hangsThen": HANGS_THEN,
+            "tickAnew": ANEW,
             "uncounted": UNCOUNTED,
             "unexplained": UNEXPLAINED,
             **REASONS,

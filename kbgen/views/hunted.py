@@ -10,6 +10,7 @@ from functools import partial
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers
@@ -17,10 +18,9 @@ from kbgen.model.circuit import AnyPart, Circuit, Contact, Point, return_mark
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, Table
-from kbgen.views.circuit_words import word_heads, word_lines
+from kbgen.views.circuit_words import first_upper, word_heads, word_lines
 from kbgen.views.compose import line_of
 from kbgen.views.fitting import fits_part
-from kbgen.views.study import Study
 
 WRITE_DOWN = " Write it down."
 """Said once below the ladder, not in every answer."""
@@ -90,7 +90,7 @@ def hunted(
         {deeds[step.id]: each for step, each in zip(own, shown, strict=True)},
         deeds,
         marks,
-        {go.anchor.removeprefix("step-"): go for each in shown for go in _leads(each)},
+        {go.anchor.removeprefix("step-"): go for each in shown for go in leads(each)},
     )
     said = [deed for deed in hunt.own if deed in marks or _told(deed, marks)]
     heads, rules = _words(base, study, procedure, circuit_id)
@@ -114,7 +114,8 @@ def _told(deed: str, marks: Iterable[str]) -> bool:
     return deed in ("weak", "no-supply", "fuse") or deed.startswith("open.") or deed[:-4] in marks
 
 
-def _leads(step: Step) -> Iterator[Goto]:
+def leads(step: Step) -> Iterator[Goto]:
+    """Yield where a step leads."""
     yield from (choice.goto for choice in step.choices)
     if step.then:
         yield step.then
@@ -141,14 +142,19 @@ def _words(
 
 
 def _rules(hunt: _Hunt, said: Sequence[str], there: Goto | None) -> Items:
-    lows = [hunt.own[f"{mark}.low"] for mark in hunt.marks if f"{mark}.low" in hunt.own]
-    some, unsure = _usual(lows, doubt=False), _usual(lows, doubt=True)
-    again: Line = (
+    deciding = _deciding(hunt)
+    some, unsure = _usual(deciding, doubt=False), _usual(deciding, doubt=True)
+    repeated = any(f"{mark}.low" in hunt.own for mark in hunt.marks)
+    how: Line = (
         Plain("In between, or not sure: meter to low impedance, the same point again, black lead on "),
         Mark(hunt.back),
-        Plain(". What it reads now counts. Set the meter back."),
-        *((Plain(" Still in between: "), *_meaning(hunt, some)) if some else ()),
-        *((Plain(" Still not sure: "), *_to(hunt, unsure)) if unsure else ()),
+        Plain(". What it reads now counts. Set the meter back. "),
+    )
+    still = "Still in" if repeated else "In"
+    again: Line = (
+        *(how if repeated else ()),
+        *((Plain(f"{still} between: "), *_meaning(hunt, some), Plain(" ")) if some else ()),
+        *((Plain("Still not sure: " if repeated else "Not sure: "), *_to(hunt, unsure)) if unsure else ()),
     )
     points = (part for part in hunt.circuit.path if isinstance(part, Point) and part.point in hunt.marks)
     notes = ((Mark(point.point), Plain(f": {point.note}")) for point in points if point.note)
@@ -158,6 +164,11 @@ def _rules(hunt: _Hunt, said: Sequence[str], there: Goto | None) -> Items:
             (Plain("What full, none and over are, and a loss along the string: as at "), there, Plain("."))
         ]
     return Items(tuple(Item(line) for line in (*volts, again, *notes)))
+
+
+def _deciding(hunt: _Hunt) -> list[ProcedureStep]:
+    """Return the readings that decide: each point's repeat in low impedance; where none is taken, the first."""
+    return [hunt.own.get(f"{mark}.low", hunt.own[mark]) for mark in hunt.marks]
 
 
 def _usual(lows: Iterable[ProcedureStep], *, doubt: bool) -> str:
@@ -173,7 +184,7 @@ def _some(low: ProcedureStep, *, doubt: bool) -> list[str]:
 def _table(hunt: _Hunt, heads: Sequence[str]) -> Table:
     plant = hunt.base.equipment(hunt.circuit.equipment)
     points = {part.point: part for part in hunt.circuit.path if isinstance(part, Point)}
-    usual = _usual([hunt.own[f"{m}.low"] for m in hunt.marks if f"{m}.low" in hunt.own], doubt=False)
+    usual = _usual(_deciding(hunt), doubt=False)
     return Table(
         caption=f"{hunt.circuit.head.title}: begin at {hunt.marks[0]}, go where it says. Red probe on the point, high impedance",
         head=("Point", *heads, "Read"),
@@ -190,14 +201,15 @@ def _row_anchor(hunt: _Hunt, mark: str) -> str:
 
 
 def _row(hunt: _Hunt, mark: str, usual: str) -> tuple[Line, ...]:
-    ways = dict(hunt.own[mark].ways)
-    low = hunt.own.get(f"{mark}.low")
-    other = [go for go in _some(low, doubt=False) if go != usual] if low else []
+    deciding = hunt.own.get(f"{mark}.low", hunt.own[mark])
+    between = "in between" if deciding is hunt.own[mark] else "still in between"
+    ways = {each.verdict: each.go for each in answers(deciding) if not each.doubt}
+    other = [go for go in _some(deciding, doubt=False) if go != usual]
     nothing = _meaning(hunt, ways.get("none", ""))
     if other and other[0] == ways.get("none"):
-        nothing = (Plain("None, or still in between: "), *nothing)
+        nothing = (Plain(f"None, or {between}: "), *nothing)
     elif other:
-        nothing = (*nothing, Plain(" Still in between: "), *_meaning(hunt, other[0]))
+        nothing = (*nothing, Plain(f" {first_upper(between)}: "), *_meaning(hunt, other[0]))
     return (
         (Mark(mark),),
         _meaning(hunt, ways.get("full", "")),
@@ -259,11 +271,12 @@ def _linked(hunt: _Hunt, told: Line, contacts: Iterable[Contact]) -> Line:
         ref = Ref(Kind.DEVICE, contact.contact)
         title = hunt.base.title(ref)
         fits = fits_part(plant, contact) if plant else None
-        told = (*_named(told, title, ref), *((Plain(f" Only {fits.said}."),) if fits else ()))
+        told = (*named(told, title, ref), *((Plain(f" Only {fits.said}."),) if fits else ()))
     return told
 
 
-def _named(told: Line, title: str, ref: Ref) -> Line:
+def named(told: Line, title: str, ref: Ref) -> Line:
+    """Let the name of a device lead to its page."""
     for at, span in enumerate(told):
         if isinstance(span, Plain) and lower(title) in span.text:
             before, _, after = span.text.partition(lower(title))
@@ -281,6 +294,12 @@ def _after(hunt: _Hunt, there: Goto | None) -> Items:
     how: Line = (
         Plain("Black lead on the one that read full, red probe on the other one, meter in high impedance. "),
     )
+    if "held" in hunt.own:
+        how = (
+            Plain("Two probes in hand, one on each, meter in high impedance. The clip stays on "),
+            Mark(hunt.back),
+            Plain(". "),
+        )
     confirm: Line = (
         Plain("Open between two points: read across them once more. "),
         *((Plain("How: as at "), there, Plain(". ")) if there else how),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
@@ -31,7 +32,6 @@ from kbgen.views.compose import (
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Page, Section
 from kbgen.views.procedure_steps import by_number, steps_of
-from kbgen.views.study import Study
 
 OCCASIONS = {
     "fault": "A fault",
@@ -40,6 +40,11 @@ OCCASIONS = {
     "after-work": "After work on the plant",
     "emergency": "An emergency",
 }
+NOT_WALKED = (
+    "Nobody has walked this at the plant. It follows from the plant's entry alone: read it, walk it there, "
+    "take it over, sign it."
+)
+"""What a page opens with that nobody has written."""
 LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
 """What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
 
@@ -54,7 +59,8 @@ def procedure_page(
         kicker=kicker(base, "Procedure", procedure.equipment),
         aliases=procedure.head.aliases,
         draft=procedure.head.draft,
-        review=review(base, entry),
+        lead=NOT_WALKED if procedure.derived else "",
+        review=review(base, entry, study or Study(base)),
         kind=Kind.PROCEDURE,
         equipment=procedure.equipment,
         former_ids=procedure.head.former_ids,
@@ -93,7 +99,7 @@ def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Sectio
 
 def _padlocks(walk: Walk | None) -> str:
     """Say how many are on at once, counted on every way."""
-    return f"{walk.padlocks} on at once, at most" if walk and walk.padlocks else ""
+    return f"{walk.padlocks} on at once at most, each with its tag" if walk and walk.padlocks else ""
 
 
 def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
@@ -122,7 +128,7 @@ def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Sec
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),
             fact("Bring", *lines(*procedure.tools)),
-            fact("Padlocks and tags", _padlocks(walk)) if procedure.written else None,
+            fact("Padlocks", _padlocks(walk)) if procedure.written else None,
         ),
         *notices(base, procedure.cautions),
     )

@@ -10,6 +10,7 @@ from kbgen.compute.circuit.sayings import (
     EITHER_WAY,
     EITHER_WAY_THEN,
     ENDS,
+    FIRST,
     FOREIGN,
     HANGS_ON,
     HANGS_THEN,
@@ -43,7 +44,8 @@ def reading_said(reading: Reading) -> str:
     """Say a reading as it was typed."""
     value = f"{reading.value:g} V" if not isinstance(reading.value, str) else reading.value
     mode = "" if reading.mode == HIGH_Z else f" in {mode_of(reading.mode).said}"
-    return f"{reading.port} {value}{mode}"
+    anew = " found anew" if reading.anew else ""
+    return f"{reading.port} {value}{mode}{anew}"
 
 
 def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
@@ -53,7 +55,8 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
         port, volts = verdict.foreign.port, verdict.foreign.volts
         value = volts if isinstance(volts, str) else f"{volts:g} V"
         return [f"STOP. {port} reads {value}. {FOREIGN[verdict.foreign.why]}", *STOP]
-    lines = [
+    lines = [WARNINGS[name] for name in verdict.warned if name in FIRST]
+    lines += [
         f"{drop.volts:g} V are lost between {drop.upper} and {drop.lower}: a bad joint or contact."
         + (" Repeat it in low impedance to the return." if _still_high(verdict, drop.lower) else "")
         for drop in verdict.drops
@@ -84,7 +87,7 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
         + (f" {UNEXPLAINED}" if k in verdict.unexplained else "")
         for k, why in verdict.evidence.sorted.not_counted
     ]
-    lines += [f"Mind: {WARNINGS[name]}" for name in verdict.warned]
+    lines += [f"Mind: {WARNINGS[name]}" for name in verdict.warned if name not in FIRST]
     return lines
 
 

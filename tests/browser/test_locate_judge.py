@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import json
 import random
 from collections import Counter
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +15,10 @@ from kbgen.compute.circuit.inference import judge
 from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, OTHER, ROW
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import Reading
+from kbgen.compute.circuit.study import Study
 from kbgen.model.circuit import Circuit
 from kbgen.views.circuit_helper import helper_data, offer
-from kbgen.views.study import Study
-from tests.shared import compiled
+from tests.shared import by_state, compiled
 
 ROOT = Path(__file__).resolve().parents[2]
 SCRIPTS = [
@@ -43,7 +43,7 @@ def cases(shop: str) -> list[Case]:
     study = Study(base)
     found = []
     for entry, _ in base.of(Circuit):
-        variants = json.loads(helper_data(study, entry.ref.id))["variants"]
+        variants = by_state(helper_data(study, entry.ref.id))
         states = offer(study, entry.ref.id).states
         for state, data in zip(states, variants, strict=True):
             found.append((entry.ref.id, study.of(entry.ref.id, state).probing, data))
@@ -70,7 +70,7 @@ def random_readings(rng: random.Random, probing: Probing) -> list[Reading]:
         else:
             lo, hi = table.bounds[ROW[mode], row, ports.index(port)]
             value = round(float(lo) + share * (min(float(hi), 1.1 * table.network.volts[2]) - float(lo)), 2)
-        taken.append(Reading(port, value, mode))
+        taken.append(Reading(port, value, mode, rng.random() < 0.1))
     return taken
 
 
@@ -96,7 +96,7 @@ def test_the_browser_leaves_the_same_faults_and_asks_for_the_same_test_along_a_s
     for number, (circuit, probing, data) in enumerate(cases(shop)):
         rng = random.Random(f"{shop} {circuit} {number}")
         sets = [random_readings(rng, probing) for _ in range(SETS)] + named_readings(circuit, probing)
-        plain = [[{"port": r.port, "value": r.value, "mode": r.mode} for r in taken] for taken in sets]
+        plain = [[asdict(reading) for reading in taken] for taken in sets]
         answers = page.evaluate(
             "([data, sets]) => sets.map((set) => kbJudge.judge(data, set))", [data, plain]
         )
@@ -163,7 +163,7 @@ def test_beside_a_string_the_fixed_order_never_asks_twice_and_comes_to_an_end(pa
         if (same.length > 3) return -1;
         const digit = parseInt(data.words[next.mode === "low_z" ? 1 : 0][row][ports.indexOf(next.port)], 16);
         const value = digit & 4 ? "full" : digit & 2 ? "some" : digit & 8 ? "over" : "none";
-        taken.push({ port: next.port, mode: next.mode, value });
+        taken.push({ port: next.port, mode: next.mode, value, anew: next.why === "anew" });
         if (!kbJudge.judge(data, taken).remaining.some((each) => each.row === row)) return -2;
       }
       return -3;

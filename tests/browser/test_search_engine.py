@@ -26,7 +26,7 @@ ASK = """([queries, equipment]) => {
     const found = index.query(query, {limit: 10, equipment});
     return [found.results.map(hit => [hit.kind, hit.id, hit.title, hit.score, hit.why, hit.note]), found.didYouMean,
       found.danger, found.notUnderstood, found.kinds, found.equipment,
-      found.nearest.map(display => display.shows), found.answers, found.plant, found.better];
+      found.nearest.map(display => display.shows), found.answers, found.plant, found.better, found.absent];
   });
 }"""
 AWKWARD = [

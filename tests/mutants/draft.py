@@ -177,12 +177,19 @@ def _spelt_out(data: dict[str, Any]) -> Step:
     outcomes: list[Step] = []
     for answer in asked:
         said = next(own, {}).get("when") or answer.when.removesuffix(", or not sure")
+        said, also = _without_doubt(said)
         one = {"when": said, "go": answer.go}
         one |= {"is": answer.verdict} if answer.verdict else {}
         one |= {"at_most": answer.at_most} if answer.at_most else {}
         one |= {"danger": True} if answer.danger else {}
         outcomes.append(one | ({"claims": list(answer.claims)} if answer.claims else {}))
-        if answer.doubt and not doubts(said):
+        if also or (answer.doubt and not doubts(said)):
             outcomes.append({**one, "when": "Not sure"})
     kept = {key: value for key, value in data.items() if key not in WORDS}
     return {**kept, "ask": question(step), "outcomes": outcomes}
+
+
+def _without_doubt(said: str) -> tuple[str, bool]:
+    """Return the answer before "or not sure", and whether that was there: an author may type both as one."""
+    first = said.removesuffix(" or not sure").removesuffix(",")
+    return first, first != said

@@ -22,6 +22,8 @@ from kbgen.ref import FOLDERS, Kind
 ROOT = Path(__file__).resolve().parents[2]
 STARTER = ROOT / "kbgen" / "starter_shop"
 FILES = sorted(STARTER.rglob("*.yaml"))
+DERIVED = ["example-heater-record"]
+"""What follows from the heater's entry beside its pages."""
 
 
 @pytest.fixture
@@ -47,7 +49,7 @@ def test_a_new_shop_is_built_exported_and_found(shop: Path, capsys: pytest.Captu
     ]
     assert all("draft" in page.read_text(encoding="utf-8").casefold() for page in entries)
     assert main(["export", "--kb", str(shop), "--out", str(data)]) == 0
-    assert len(json.loads(data.read_text(encoding="utf-8"))["entries"]) == len(FILES) - 1
+    assert len(json.loads(data.read_text(encoding="utf-8"))["entries"]) == len(FILES) - 1 + len(DERIVED)
     capsys.readouterr()
     main(["search", "--kb", str(shop), "string open"])
     assert "STRING OPEN" in capsys.readouterr().out
@@ -256,7 +258,7 @@ def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
     run(*kbgen, "check", "--kb", "shop", cwd=tmp_path)
     run(*kbgen, "build", "--kb", "shop", "--out", "site", cwd=tmp_path)
     term = tmp_path / "shop" / "terms" / "lint.yaml"
-    approved = "status: approved\nreview: {by: AB, on: 2026-01-31}\n"
+    approved = "status: approved\nreview: [{by: AB, on: 2026-01-31}]\n"
     term.write_text(f"title: Lint\nmeans: Fibres in the exhaust air.\n{approved}", encoding="utf-8")
     run(*kbgen, "guide", "--kb", "shop", "--out", "guide.pdf", cwd=tmp_path)
     run(*kbgen, "export", "--kb", "shop", "--out", "all.json", cwd=tmp_path)

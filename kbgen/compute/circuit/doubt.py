@@ -28,12 +28,14 @@ def unexplained(
     the plant has changed; in another way, what stands must be able to show it at the supply as read.
     """
     words = evidence.sorted.words
-    last = {(reading.port, reading.mode): k for k, reading in enumerate(taken)}
+    last = {(reading.place, reading.mode): k for k, reading in enumerate(taken)}
     found = []
     for k, why in evidence.sorted.not_counted:
         reading = taken[k]
         if why == "again":
-            wrong = words[k] != words[last[reading.port, reading.mode]]
+            wrong = words[k] != words[last[reading.place, reading.mode]]
+        elif why == "anew":
+            wrong = True
         else:
             later = any(other.port == reading.port for other in taken[k + 1 :])
             own = mode_of(reading.mode).own
@@ -66,9 +68,12 @@ def hangs_on(
 ) -> str:
     """Return the place that alone keeps too much of the suspicion out; empty where none does.
 
-    A slip of the leads makes every reading of a place wrong together, so that no repeat there bears it out.
+    A slip of the leads makes every reading of a place wrong together, so that no repeat there bears it out; other
+    hands that find the place anew do.
     """
     weights = probing.suspicion.weights
+    settled = {taken[k].port for k in evidence.sorted.counted if taken[k].anew}
+    rivals = [row for row in rivals if taken[evidence.against[row][0]].port not in settled]
     if MISTAKEN * sum(weights[row] for row in rivals) <= _MOST_DOUBT * sum(weights[row] for row in standing):
         return ""
     kept_out: dict[str, float] = {}

@@ -69,7 +69,12 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
     elif evidence.sorted.counted and (not standing or wrong):
         verdict = CONTRADICTION
         repeat = _most_worth_repeating(probing, taken, evidence, wrong)
-        following = suggester.repeat(repeat) or suggester.settle(rivals) or suggester.disputed(rivals)
+        following = (
+            suggester.repeat(repeat)
+            or suggester.settle(rivals)
+            or suggester.disputed(rivals)
+            or suggester.anew(repeat.port)
+        )
     elif table.variant.setting.state.supply_on:
         following = suggester.search(frozenset(standing))
         if following is None:
@@ -77,7 +82,7 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
         if following is None and not suggester.unconfirmed(standing, rivals):
             verdict = _concluded(probing, taken, evidence, standing, drops, asks)
         if verdict in (FOUND, MADE_) and (doubtful := hangs_on(probing, taken, evidence, standing, rivals)):
-            verdict = UNCLEAR
+            verdict, following = UNCLEAR, suggester.anew(doubtful)
     alone = following is None and verdict == UNCLEAR and not doubtful and 0 in standing
     return Verdict(
         probing=probing,

@@ -5,10 +5,11 @@ A further mode is a line in ``MODES``; whatever asks about modes asks here.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from kbgen.compute.circuit import defaults
-from kbgen.model.circuit import Circuit
+from kbgen.model.circuit import AnyPart, Circuit, Input, Resistor, parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,21 @@ ROW = {mode.id: row for row, mode in enumerate(SOLVED)}
 def mode_of(mode_id: str) -> Mode:
     """Return a mode by its id."""
     return next(mode for mode in MODES if mode.id == mode_id)
+
+
+def loads_the_loop(current: str, path: Sequence[AnyPart]) -> bool:
+    """Say whether a low-impedance meter takes more than an electronic input's whole loop carries.
+
+    A film on a contact that the loop's own current does not break comes good under such a meter, and is hidden.
+    """
+    there = tuple(parts(tuple(path)))
+    ends = [part for part in there if isinstance(part, Input)]
+    if current != "DC" or not ends:
+        return False
+    ohms = [part.resistance.lo for part in there if isinstance(part, Resistor)]
+    ohms = ohms or [part.end_of_line.lo for part in ends if part.end_of_line]
+    taken = max(part.impedance.lo if part.impedance else defaults.INPUT.lo for part in ends)
+    return taken + sum(ohms) > defaults.METER_LOW_Z
 
 
 def digits(nominal: float) -> float:

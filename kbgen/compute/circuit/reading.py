@@ -4,7 +4,8 @@
   read, or any point read full (full behind the fuse proves supply and return);
 - across a contact, what is less than full counts only while the last readable point before it is fed,
   as read there or further down the string;
-- a middle reading in a mode in which ghosts show counts only after a repeat in low impedance.
+- a middle reading in a mode in which ghosts show counts only after a repeat in low impedance;
+- what a place read before it was found anew, by other hands, counts only where it was called the same.
 """
 
 from __future__ import annotations
@@ -30,16 +31,24 @@ class Reading:
         port: Mark of a point, read to the return, or label of a contact, read across.
         value: Volts, or ``none``, ``some``, ``full`` or ``over``.
         mode: Id of the meter's mode.
+        anew: Whether the place was found anew by the drawing and read by a second person with another meter.
     """
 
     port: str
     value: float | str
     mode: str = HIGH_Z
+    anew: bool = False
+
+    @property
+    def place(self) -> tuple[str, bool]:
+        """Where it was read, and whether by other hands."""
+        return self.port, self.anew
 
     def to_json(self, table: Table) -> dict[str, object]:
         """Return plain data."""
         kind = "device" if self.port in table.devices else "point"
-        return {kind: self.port, "meter": self.mode, "reads": self.value}
+        found: dict[str, object] = {kind: self.port, "meter": self.mode, "reads": self.value}
+        return found | {"anew": True} if self.anew else found
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,11 +108,15 @@ def sort_out(table: Table, taken: Sequence[Reading]) -> Sorted:
     # Along the string the voltage only falls: what is alive further down is fed all the way.
     alive |= set(row[: max((row.index(mark) for mark in alive if mark in row), default=-1) + 1])
     fed = {label for label, mark in points_before(table).items() if mark in alive}
-    last = {(r.port, r.mode): k for k, r in enumerate(taken)}
+    last = {(r.place, r.mode): k for k, r in enumerate(taken)}
     why = [_why_not(table, r, w, fed, known=known) for r, w in zip(taken, words, strict=True)]
     for k, reading in enumerate(taken):
-        if last[reading.port, reading.mode] != k:
+        if last[reading.place, reading.mode] != k:
             why[k] = "again"
+    for k, reading in enumerate(taken):
+        others = (j for j, other in enumerate(taken) if other.place == (reading.port, True) and not why[j])
+        if not (reading.anew or why[k]) and any(words[j] != words[k] for j in others):
+            why[k] = "anew"
     turned = [
         r.port
         for k, r in enumerate(taken)

@@ -29,8 +29,8 @@ from kbgen.link.base import KnowledgeBase
 
 _ADRIFT = 2.0
 """How much more or less than at the corners may stand between two open contacts; found by drawing plants."""
-_AT_ONCE = 2**18
-"""Readings worked out together: corners by ports by cases. All of a circuit at once would fill a gigabyte."""
+_AT_ONCE = 2**16
+"""Readings worked out together: corners by ports by cases. More of them leave the processor's cache and take longer."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ WARNINGS = {
     "low": "The supply itself reads too low. Read it at its source, and under load.",
 }
 """What has to be minded about readings, by what is the matter."""
+FIRST = ("dead", "low")
+"""Of these, what is said before anything else: all that follows hangs on the supply."""
 
 FOREIGN = {
     "over": "This is more than the supply of this circuit can give.",
@@ -59,11 +61,14 @@ HANGS_ON = (
 )
 HANGS_THEN = "If it reads the same: {names}."
 """What is said instead of a finding that one misread place would overturn, and what it would be."""
+ANEW = "Found anew by the drawing, read by a second person with another meter"
+"""What is ticked beside such a reading."""
 UNEXPLAINED = "Nothing that is left explains it: one reading was wrong, or it comes and goes."
 """What is said of a reading that is not counted and fits nothing."""
 
 UNCOUNTED = {
     "again": "It was read again later; the later one counts.",
+    "anew": "Found anew, the place reads otherwise.",
     "ghost": "A middle reading may be a ghost. Repeat it in low impedance to the return.",
     "zero": "A zero counts only while the supply reads full to the same return.",
     "across": "Across a contact this counts only while the point before it is fed.",
@@ -86,5 +91,6 @@ REASONS = {
     "third": "It read otherwise when it was taken again. Two of three decide.",
     "repeat": "Leads newly put on, and the return first: a clip off the return makes every reading wrong.",
     "settle": "It settles which of the readings was wrong.",
+    "anew": "Other hands, another meter, the place found anew: what they read decides.",
 }
 """Why a test comes next."""

@@ -48,12 +48,18 @@ class Next:
     why: str
     gates: tuple[str, ...]
 
+    @property
+    def anew(self) -> bool:
+        """Whether it asks for other hands, at a place found anew."""
+        return self.why == "anew"
+
     def to_json(self) -> dict[str, object]:
         """Return plain data."""
         return {
             "device" if self.device else "point": self.port,
             "meter": self.meter,
             "minutes": round(self.minutes, 2),
+            "anew": self.anew,
             "why": REASONS[self.why],
             "mind": list(self.gates),
         }
@@ -107,6 +113,14 @@ class Suggester:
         matter = rival > _RIVALS * (rival + sum(weights[row] for row in left))
         return found if left and matter else []
 
+    def anew(self, port: str) -> Next | None:
+        """Return the last that counts of a place, to be read by other hands; nothing where they have read it."""
+        own = [self.taken[k] for k in self.evidence.sorted.counted if self.taken[k].port == port]
+        if not own or any(reading.place == (port, True) for reading in self.taken):
+            return None
+        probe = self._point(port) or self.probing.across.get(port)
+        return self._at(probe, "anew", own[-1].mode)
+
     def _third(self) -> Next | None:
         """Return a reading that came out otherwise when it was taken again, once more: two of three decide."""
         words = self.evidence.sorted.words
@@ -115,7 +129,7 @@ class Suggester:
             if reason != "again":
                 continue
             last = max(
-                j for j, r in enumerate(self.taken) if (r.port, r.mode) == (reading.port, reading.mode)
+                j for j, r in enumerate(self.taken) if (r.place, r.mode) == (reading.place, reading.mode)
             )
             if words[k] != words[last] and not self._borne_out(last):
                 return self.repeat(reading, "third")

@@ -15,7 +15,7 @@ import numpy.typing as npt
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.bands import FULL, NONE, OVER
 from kbgen.compute.circuit.evidence import Evidence
-from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW, digits
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW, digits, loads_the_loop
 from kbgen.compute.circuit.plan import Probe
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import Reading
@@ -36,19 +36,10 @@ class Candidate:
     mode: str
 
 
-def loads_the_loop(table: Table) -> bool:
-    """Say whether a low-impedance meter takes more than an electronic input's whole loop carries."""
-    network = table.network
-    if network.omega or network.input is None:
-        return False
-    loop = network.elements[network.input[1]].ohms[0]
-    loop += sum(network.elements[network.loads[name]].ohms[0] for name in network.resistors)
-    return loop > defaults.METER_LOW_Z
-
-
 def modes_at(table: Table) -> tuple[str, ...]:
     """Return the modes in which points may be read to the return."""
-    return (HIGH_Z,) if loads_the_loop(table) else (HIGH_Z, LOW_Z)
+    current = table.variant.setting.circuit.supply.current
+    return (HIGH_Z,) if loads_the_loop(current, table.variant.path) else (HIGH_Z, LOW_Z)
 
 
 def candidates(probing: Probing, evidence: Evidence, taken: Sequence[Reading]) -> list[Candidate]:

@@ -118,7 +118,7 @@ class Walks(Mapping[Ref, Walk]):
         if ref.kind is not Kind.PROCEDURE or not isinstance(entry.record, Procedure):
             raise KeyError(ref)
         plant = Plant(self._base, entry.record, ref.id)
-        each = [self._arrivals(family)[ref.id] for family in entry.record.equipment]
+        each = [self._arrivals(family).get(ref.id, AS_FOUND) for family in entry.record.equipment]
         arrival = Arrival(
             finds=NOTHING.union(*(one.finds for one in each)),
             brings=frozenset.intersection(*(one.brings for one in each)) if each else NOTHING,

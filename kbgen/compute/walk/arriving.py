@@ -82,7 +82,17 @@ def _named(fact: s.Fact, page: str) -> s.Fact:
     return (kind, f"{page}#{name}") if kind.removeprefix(s.PERHAPS) in _BY_STEP and name.isdigit() else fact
 
 
-_OWN = (s.ENERGISED, s.DANGER, s.FULL, s.MIDDLE, s.ZERO, s.TAKEN)
+_OWN = (
+    s.ENERGISED,
+    s.DANGER,
+    s.DANGER_ASKED,
+    s.IDENTIFIED,
+    s.FULL,
+    s.MIDDLE,
+    s.ZERO,
+    s.NOTHING_READ,
+    s.TAKEN,
+)
 """What is true of one reader's way through one page only."""
 
 _BY_STEP = (s.FITTED, s.CLIPPED)
@@ -116,7 +126,7 @@ def brought(low: State, high: State, *, to_another: bool) -> State:
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
     if not to_another:
-        relied |= {fact for fact in low if fact[0] in (s.IDENTIFIED, s.SEEN_GONE)}
+        relied |= {fact for fact in low if fact[0] in (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE)}
     return frozenset(relied)
 
 

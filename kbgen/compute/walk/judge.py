@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from kbgen.compute.walk import (
     alterations,
+    at_the_door,
     energies,
     firing,
     gas,
@@ -21,6 +22,7 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import State
 
 _HAZARDS: tuple[Callable[[Moment], Iterator[Finding]], ...] = (
+    at_the_door.findings,
     supply.findings,
     hands.findings,
     energies.findings,

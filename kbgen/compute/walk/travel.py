@@ -46,7 +46,12 @@ def travel(base: KnowledgeBase, family: str, walker: Walker) -> dict[str, Arriva
     Returns:
         For each page what it begins with, by its id.
     """
-    pages = {entry.ref.id: _Page(entry, procedure) for entry, procedure in base.of(Procedure, plant=family)}
+    # A page that nobody has written or walked leads nowhere, and nothing is taken to come from it.
+    pages = {
+        entry.ref.id: _Page(entry, procedure)
+        for entry, procedure in base.of(Procedure, plant=family)
+        if not procedure.derived
+    }
     routes = _Routes(pages)
     order = _order(pages)
     waiting = set(pages)

@@ -17,7 +17,7 @@ from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, 
 from kbgen.render.guide.typeset import draw, typeset
 from kbgen.replace import replace_file
 from kbgen.views.blocks import Picture, Steps
-from kbgen.views.card import Card
+from kbgen.views.card import Called, Card
 from kbgen.views.page import Book
 
 NO_PHOTOS: Mapping[str, bytes] = MappingProxyType({})
@@ -111,6 +111,6 @@ def _pictures(book: Book) -> Iterator[tuple[Where, str]]:
             for block in section.blocks:
                 if isinstance(block, Picture):
                     yield page.ref, block.file
-                for step in block.steps if isinstance(block, Steps | Card) else ():
+                for step in block.steps if isinstance(block, Steps | Card | Called) else ():
                     for picture in step.pictures:
                         yield page.ref, picture.file

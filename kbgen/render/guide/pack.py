@@ -15,6 +15,7 @@ from kbgen.render.guide.height import Heights
 from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.paper import MM_PER_POINT, Paper
 from kbgen.render.guide.pictures import placed_width, svg_aspect, svg_parts
+from kbgen.render.guide.places import anchors_of
 from kbgen.text import Listing, RichText
 from kbgen.views.blocks import (
     Bar,
@@ -27,6 +28,7 @@ from kbgen.views.blocks import (
     Folded,
     Goto,
     Helper,
+    Item,
     Items,
     Line,
     Notice,
@@ -38,9 +40,9 @@ from kbgen.views.blocks import (
     Steps,
     Table,
 )
-from kbgen.views.card import Card
+from kbgen.views.card import Called, Card
 from kbgen.views.compose import fact
-from kbgen.views.page import Page, Section
+from kbgen.views.page import Page, Review, Section
 
 PICTURE_SHARE = 0.5
 """The most of a page's height that one picture may take."""
@@ -91,8 +93,8 @@ class Packer:
             "lead": self._words(page.lead),
             "sections": [self._section(section, own) for section in page.sections if not section.web_only],
             "review": (
-                {"by": shown(review.by), "on": review.on, "due": review.due}
-                if review and (review.by or review.on or review.due)
+                {"by": shown(review.by), "on": review.on, "due": review.due, "also": shown(_also(review))}
+                if review and (review.by or review.on or review.due or review.walked)
                 else None
             ),
         }
@@ -130,6 +132,8 @@ class Packer:
                 return {"is": "steps", "steps": [self._step(step, own) for step in steps]}
             case Card():
                 return self._card(block, own)
+            case Called():
+                return self._called(block, own)
             case Picture():
                 return self._picture(block)
             case Drawing():
@@ -299,6 +303,21 @@ class Packer:
             "blocks": [self._block(block, own) for block in card.blocks],
         }
 
+    def _called(self, called: Called, own: str) -> Data:
+        """Pack a page that is done on the way: it has pages of its own here, so its cards are not printed again."""
+        return {
+            "is": "card",
+            "label": self._place(f"{own}#{called.anchor}"),
+            "also": [self._place(f"{own}#{anchor}") for card in called.cards for anchor in anchors_of(card)],
+            "name": self._words(called.name, bold=True),
+            "title": self._words(f"Another page: {called.title}", bold=True),
+            "minutes": self._words(called.minutes),
+            "state": self._words(""),
+            "cautions": [],
+            "ticks": [],
+            "blocks": [self._block(Items((Item(called.says),)), own)],
+        }
+
     def _picture(self, picture: Picture, indent: float = 0.0) -> Data:
         file, width = self._pictures.get(picture.file, ("", 0.0))
         return {
@@ -308,6 +327,12 @@ class Packer:
             "alt": self._words(picture.alt),
             "caption": self._words(picture.caption),
         }
+
+
+def _also(review: Review) -> str:
+    """Say what has changed since, and who walked the page."""
+    changed = f"Readings or order changed since {review.on}." if review.changed else ""
+    return " ".join(filter(None, (changed, review.walked)))
 
 
 def _plain(line: Line) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from kbgen.ref import Ref
 from kbgen.views.blocks import Block, Steps, Table
-from kbgen.views.card import Card
+from kbgen.views.card import Called, Card
 from kbgen.views.page import Page
 
 
@@ -23,15 +23,20 @@ def targets(pages: Iterable[Page]) -> dict[str, str]:
             if section.web_only:
                 continue
             found.setdefault(f"{own}#{section.anchor}", f"{own}#{section.anchor}")
-            for anchor in (anchor for block in section.blocks for anchor in _anchors(block)):
+            for anchor in (anchor for block in section.blocks for anchor in anchors_of(block)):
                 found.setdefault(f"{own}#{anchor}", f"{own}#{anchor}")
     return former | found
 
 
-def _anchors(block: Block) -> Iterator[str]:
+def anchors_of(block: Block) -> Iterator[str]:
+    """Yield every place in a block that a link can lead to."""
     match block:
         case Steps(steps):
             yield from (step.anchor for step in steps if step.anchor)
+        case Called(anchor=anchor, cards=cards):
+            yield anchor
+            for card in cards:
+                yield from anchors_of(card)
         case Card():
             yield block.anchor
             yield from (step.anchor for step in (*block.steps, *block.every))

@@ -31,10 +31,11 @@ def _all(plant: Equipment) -> Iterator[tuple[Deed | None, act.AnyAction]]:
         yield cover.words.open, act.OpenCover(cover.id)
         yield cover.words.close, act.CloseCover(cover.id)
     for memory in plant.memory:
-        yield memory.press, act.Reset(memory.id)
+        yield memory.press, act.Reset(memory.resets)
     firing, telling = plant.firing, plant.telling
     yield firing.stop, act.StopDemand(firing.stop_by)
     yield firing.start, act.StartDemand(firing.start_by)
+    yield firing.cold, act.StartDemand(firing.cold_by)
     yield firing.still, act.Observe("standstill")
     yield firing.cycle, act.Observe("full-cycle")
     yield plant.leak_check, act.LeakCheck(())

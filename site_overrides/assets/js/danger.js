@@ -2,17 +2,18 @@
 (function () {
   "use strict";
 
-  const HALF_TYPED = 5, LEAST = 3, SHORT = 5, LONG = 9, FAR = 99;
+  const HALF_TYPED = 5, LEAST = 3, SHORT = 5, LONG = 9, FAR = 99, SURE = 3, DOUBTED = -15;
   const sorted = (/** @type {string} */ word) => [...word].sort().join("");
 
   /**
-   * @param {{small: string, names: Object<string, string>, rows: string[]}} table
+   * @param {{small: string, names: Object<string, string>, rows: string[], weights: {base: number, words: [number, string][]}}} table
    * @param {{stem: function(string): string, known: function(string): boolean, cost: function(string, string, number): number}} words
    */
   function open(table, { stem, known, cost }) {
     const small = new Set(table.small.split(" ")), byFirst = Object.create(null), phrases = new Map(), stems = new Set(), names = new Set(["NO"]);
     const split = (/** @type {string} */ text) => text.split(" ").filter(Boolean);
     const said = (/** @type {string} */ element) => element.split("/").flatMap((each) => each in table.names ? split(table.names[each]) : each);
+    const weights = new Map(table.weights.words.flatMap(([value, words]) => split(words).map((word) => [word, value])));
     const plain = (/** @type {string} */ element) => element.replace(/\?$/, "");
 
     const rows = table.rows.map((row) => {
@@ -25,7 +26,7 @@
           stems.add(stem(word));
         }
       }
-      return { kind, within, bars, elements, orders: pattern.includes("&") ? [elements, [...elements].reverse()] : [elements] };
+      return { kind, within, bars, elements, needed: elements.filter((each) => !each.endsWith("?")), orders: pattern.includes("&") ? [elements, [...elements].reverse()] : [elements] };
     });
     for (const element of names) {
       for (const phrase of said(element)) {
@@ -53,7 +54,18 @@
 
     /** What kind of danger the words of a query speak of; "" for none. */
     return function kindOf(/** @type {string[]} */ query) {
-      const words = query.map(spelt).filter((word) => !small.has(word)), forms = words.map(stem), taken = words.map(() => false), spans = Object.create(null);
+      const words = query.map(spelt), kind = byLine(words.filter((word) => !small.has(word)));
+      if (!weights.size || kind === "shop") return kind;
+      const forms = words.map((word, at) => weights.has(stem(query[at])) ? stem(query[at]) : stem(word)), said = new Set([...forms, ...forms.slice(1).map((form, at) => forms[at] + "_" + form)]);
+      let weight = table.weights.base;
+      for (const each of said) weight += weights.get(each) || 0;
+      if (kind) return weight > DOUBTED ? kind : "";
+      return weight > SURE ? "other" : "";
+    };
+
+    /** The kind of the first line that matches. */
+    function byLine(/** @type {string[]} */ words) {
+      const forms = words.map(stem), taken = words.map(() => false), spans = Object.create(null);
       forms.forEach((form, start) => {
         for (const [element, phrase, exact] of phrases.get(form) || []) {
           if (phrase.every((part, i) => part === (exact ? words : forms)[start + i])) (spans[element] ??= []).push([start, start + phrase.length]);
@@ -91,14 +103,14 @@
       }
 
       for (const row of rows) {
-        if (row.bars.some((each) => free(each).length)) continue;
+        if (!row.needed.every((each) => spans[each]) || row.bars.some((each) => free(each).length)) continue;
         for (let found = match(row); found; found = match(row)) {
           if (row.kind !== "harmless") return row.kind;
           for (const [start, end] of found) taken.fill(true, start, end);
         }
       }
       return "";
-    };
+    }
   }
 
   window.kbgenDanger = { open };

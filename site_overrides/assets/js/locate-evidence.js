@@ -11,8 +11,9 @@
   const RANGE = 60, WITHIN = 5, WITHIN_SHARE = 0.05, WITHIN_LOW = 1, ALIKE = 0.002;
 
   /**
-   * @typedef {{port: string, value: number | string, mode: string}} Reading
-   * A mark read to the return or a contact read across; volts, or none, some, full, over; the meter's mode.
+   * @typedef {{port: string, value: number | string, mode: string, anew?: boolean}} Reading
+   * A mark read to the return or a contact read across; volts, or none, some, full, over; the meter's mode; whether
+   * a second person found the place anew and read it with another meter.
    */
 
   const tenths = (volts) => Math.floor(volts * 10 + 0.5) / 10;
@@ -20,6 +21,7 @@
   const portOf = (data, name) => data.ports.indexOf(name);
   const modeOf = (data, id) => data.modes.find((mode) => mode.id === id);
   const solved = (data, id) => data.modes.filter((mode) => mode.own).findIndex((mode) => mode.id === id);
+  const sameHands = (one, other) => one.port === other.port && one.mode === other.mode && !one.anew === !other.anew;
   const number = (value) => typeof value === "number";
   const ghosts = (data, mode) => modeOf(data, mode).ghost && !data.direct;
 
@@ -71,6 +73,9 @@
     return found;
   }
 
+  /** @returns {number} The last reading of the same place, mode and hands. */
+  const lastOf = (taken, k) => taken.reduce((last, other, j) => (sameHands(other, taken[k]) ? j : last), k);
+
   /** Sort readings: what each is called, which count, and why the others do not. */
   function sortOut(data, taken) {
     const supply = supplyOf(data, taken);
@@ -92,11 +97,15 @@
     });
     const turned = new Set();
     taken.forEach((reading, k) => {
-      const same = taken.map((_, j) => j).filter((j) => taken[j].port === reading.port && taken[j].mode === reading.mode);
-      if (same[same.length - 1] === k) return;
+      if (lastOf(taken, k) === k) return;
       why[k] = "again";
-      const called = same.map((j) => words[j]);
+      const called = words.filter((_, j) => taken[j].port === reading.port && taken[j].mode === reading.mode);
       if (called.includes(NONE) && called.includes(FULL)) turned.add(reading.port);
+    });
+    const anew = taken.map((_, k) => k).filter((k) => taken[k].anew && !why[k]);
+    taken.forEach((reading, k) => {
+      if (reading.anew || why[k]) return;
+      if (anew.some((j) => taken[j].port === reading.port && words[j] !== words[k])) why[k] = "anew";
     });
     return {
       supply, volts, words, fed, turned,
@@ -257,6 +266,6 @@
 
   window.kbEvidence = {
     NONE, SOME, FULL, OVER, weigh, said, sortOut, full, spoken, drops, between, behindResistors, endsBetween, foreign, fits, isDevice, portOf, solved,
-    ghosts, usual, interval, modeOf, supplyOf, nothing, allowance,
+    ghosts, usual, interval, modeOf, supplyOf, nothing, allowance, lastOf,
   };
 })();

@@ -66,10 +66,8 @@
     const weight = (rows) => sum(rows.map((row) => data.faults[row].weight));
     return sorted.notCounted.filter(({ at: k, why }) => {
       const { port, mode } = taken[k];
-      if (why === "again") {
-        const last = taken.map((r, j) => (r.port === port && r.mode === mode ? j : -1)).filter((j) => j >= 0).pop();
-        return sorted.words[k] !== sorted.words[last];
-      }
+      if (why === "again") return sorted.words[k] !== sorted.words[E.lastOf(taken, k)];
+      if (why === "anew") return true;
       if (!E.modeOf(data, mode).own || !taken.slice(k + 1).some((r) => r.port === port)) return false;
       const shows = new Set(data.pieces.filter((piece, j) => kept[j] && E.fits(data, taken, sorted, k, piece)).map((piece) => piece[0]));
       return weight(standing.filter((row) => shows.has(row))) < EXPLAINS * weight(standing);
@@ -80,7 +78,7 @@
    * Judge readings.
    *
    * @param {object} data One variant of the circuit's data.
-   * @param {{port: string, value: number | string, mode: string}[]} taken In the order in which they were taken.
+   * @param {{port: string, value: number | string, mode: string, anew?: boolean}[]} taken In the order in which they were taken.
    */
   function judge(data, taken) {
     const evidence = E.weigh(data, taken);
@@ -109,12 +107,12 @@
     } else if (sorted.counted.length && (!standing.length || wrong.length)) {
       verdict = "contradiction";
       repeat = mostWorthRepeating(data, taken, evidence, wrong);
-      next = asker.repeat(repeat) || asker.settle(rivals) || asker.disputed(rivals);
+      next = asker.repeat(repeat) || asker.settle(rivals) || asker.disputed(rivals) || asker.anew(repeat.port);
     } else {
       next = asker.search(standing) || asker.confirm(standing, rivals);
       if (!next && !asker.unconfirmed(standing, rivals).length) verdict = concluded();
       if (verdict === "found" || verdict === "made") doubtful = asker.hangsOn(standing, rivals);
-      if (doubtful) verdict = "unclear";
+      if (doubtful) [verdict, next] = ["unclear", asker.anew(doubtful)];
     }
     const alone = verdict === "unclear" && !next && !doubtful && standing.includes(0);
 

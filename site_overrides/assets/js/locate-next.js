@@ -224,8 +224,7 @@
     /** A reading that came out otherwise when it was taken again, once more: two of three decide. */
     function third() {
       for (const { at: k, why } of sorted.notCounted) {
-        const { port, mode } = taken[k];
-        const last = taken.map((r, j) => (r.port === port && r.mode === mode ? j : -1)).filter((j) => j >= 0).pop();
+        const last = E.lastOf(taken, k);
         if (why === "again" && sorted.words[k] !== sorted.words[last] && !borneOut(last)) return repeat(taken[k], "third");
       }
       return null;
@@ -238,8 +237,17 @@
       return left.length && rival > RIVALS * (rival + sum(left.map(weight))) ? found : [];
     }
 
+    /** The last that counts of a place, to be read by other hands; nothing where they have read it. */
+    function anew(port) {
+      const own = sorted.counted.filter((k) => taken[k].port === port);
+      if (!own.length || taken.some((r) => r.port === port && r.anew)) return null;
+      return at(E.isDevice(data, port) ? across(port) : pointTest(port), "anew", taken[own[own.length - 1]].mode);
+    }
+
     /** The place that alone keeps too much of the suspicion out; see doubt.py. */
-    function hangsOn(left, rivals) {
+    function hangsOn(left, all) {
+      const settled = sorted.counted.filter((k) => taken[k].anew).map((k) => taken[k].port);
+      const rivals = all.filter((row) => !settled.includes(taken[against[row][0]].port));
       if (MISTAKEN * sum(rivals.map(weight)) <= MOST_DOUBT * sum(left.map(weight))) return "";
       const out = new Map();
       for (const row of rivals) {
@@ -250,7 +258,7 @@
     }
 
     return {
-      repeat, disputed, unconfirmed, hangsOn,
+      repeat, disputed, unconfirmed, hangsOn, anew,
       search(left) {
         const known = sorted.counted.some((k) => sorted.words[k] === FULL);
         if (!known && data.reachable.includes(data.supply) && !read(data.supply)) return at(pointTest(data.supply), "supply");

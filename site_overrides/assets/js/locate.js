@@ -18,9 +18,11 @@
   /** Size and options are said of the plant, not of this circuit; see plant.js. */
   const plant = window.kbPlant;
 
-  /** @type {{at: number, chosen: Object<string, string>, taken: {port: string, value: number | string, mode: string, at: number}[]}} */
+  /** @type {{at: number, chosen: Object<string, string>, taken: {port: string, value: number | string, mode: string, anew: boolean, at: number}[]}} */
   let state = { at: Date.now(), chosen: {}, taken: [] };
   let dropped = false;
+  /** The port that a second person is asked to read. */
+  let otherHands = "";
 
   function read(key) {
     try {
@@ -95,7 +97,9 @@
       if (!choice) return undefined;
       at = at * groups + choice.group;
     }
-    return circuit.variants[circuit.numbers[at]];
+    const number = circuit.numbers[at];
+    if (number < 0) return undefined;
+    return Object.fromEntries(Object.entries(circuit.variants).map(([field, values]) => [field, values[number]]));
   }
 
   function nameOf(data, port) {
@@ -112,7 +116,7 @@
     const data = variant();
     const port = portField.value;
     if (!data || !data.ports.includes(port)) return;
-    state.taken.push({ port, value, mode: modeField.value, at: Date.now() });
+    state.taken.push({ port, value, mode: modeField.value, anew: !anewRow.hidden && anewField.checked, at: Date.now() });
     dropped = false;
     voltsField.value = "";
     keep();
@@ -161,9 +165,12 @@
   }));
   const voltsSays = make("p", { id: "kb-locate-volts-says", role: "alert" });
   const wordButtons = make("div", { class: "kb-locate-words", role: "group", "aria-label": "What it reads" });
+  const anewField = /** @type {HTMLInputElement} */ (make("input", { id: "kb-locate-anew", type: "checkbox" }));
+  const anewRow = make("p", { class: "kb-locate-field", hidden: true }, anewField, make("label", { for: "kb-locate-anew" }, says.tickAnew));
   const form = make("form", { class: "kb-locate-form", submit: (event) => { event.preventDefault(); takeVolts(); } },
     make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-port" }, "Read at"), portField),
     make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-mode" }, "Meter in"), modeField),
+    anewRow,
     wordButtons,
     make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-volts" }, "or volts"), voltsField,
       make("button", { type: "submit" }, "Enter volts")),
@@ -202,6 +209,7 @@
   function labelWords() {
     const data = variant();
     if (!data) return;
+    anewRow.hidden = portField.value !== otherHands;
     const port = data.ports.indexOf(portField.value), mode = data.modes.find((m) => m.id === modeField.value);
     const found = judge.supplyOf(data, taken(data));
     const own = portField.value === data.supply;
@@ -235,7 +243,7 @@
   }
 
   const readingText = (data, r) => nameOf(data, r.port) + ": " + (typeof r.value === "number" ? r.value + " V" : r.value)
-    + (r.mode === "high_z" ? "" : ", " + circuit.modes[r.mode]);
+    + (r.mode === "high_z" ? "" : ", " + circuit.modes[r.mode]) + (r.anew ? ", found anew" : "");
   const taken = (data) => state.taken.filter((r) => data.ports.includes(r.port));
   const line = (strong, ...rest) => make("p", {}, make("strong", {}, strong), ...rest);
 
@@ -254,9 +262,10 @@
         ...says.stop.map((each) => make("p", {}, each)));
       return;
     }
-    const lines = found.drops.map((drop) => line(drop.volts + " V are lost between " + drop.from + " and " + drop.to
+    const lines = found.warned.filter((name) => says.first.includes(name)).map((name) => line(says.warnings[name]));
+    lines.push(...found.drops.map((drop) => line(drop.volts + " V are lost between " + drop.from + " and " + drop.to
       + ": a bad joint or contact.", found.notCounted.some((n) => n.why === "ghost" && found.taken[n.at].port === drop.to)
-      ? " Repeat it in low impedance to the return." : ""));
+      ? " Repeat it in low impedance to the return." : "")));
     if (found.repeat) {
       lines.push(line("These readings contradict each other.", " First: is the lead on the return, and does the known source still read? Is the state above right?"));
     }
@@ -320,7 +329,7 @@
         + (found.unexplained.includes(n.at) ? " " + says.unexplained : ""))),
       found.device && found.taken.length ? job(found.device) : "",
       found.verdict === "made" ? sometimes() : "",
-      ...found.warned.map((name) => make("p", { class: "kb-locate-mind" }, says.warnings[name])),
+      ...found.warned.filter((name) => found.foreign || !says.first.includes(name)).map((name) => make("p", { class: "kb-locate-mind" }, says.warnings[name])),
       make("p", { class: "kb-locate-mind" }, says.caution));
   }
 
@@ -360,9 +369,13 @@
     // A reading at a point this size does not have says nothing here; it comes back with its size.
     const found = { ...judge.judge(data, taken(data)), taken: taken(data) };
     const suggested = found.next;
+    otherHands = suggested && suggested.why === "anew" ? suggested.port : "";
+    anewField.checked = false;
     showPorts(data, follow ? suggested : null);
     labelWords();
     showReadings(data);
+    // After a stop nothing is offered to go on with; a slip of the finger can still be removed.
+    form.hidden = Boolean(found.foreign);
     showNext(data, found);
     showResult(data, found);
   }

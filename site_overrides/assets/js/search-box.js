@@ -177,9 +177,10 @@
     function say(found, query) {
       const shown = found.answers === 1 ? "1 answer" : found.answers + " answers";
       const where = [found.plant && names[found.plant], kind && words(kind)].filter(Boolean).join(", ");
+      const absent = found.absent.length ? " " + (found.plant ? names[found.plant] + " shows" : "No plant shows") + (found.plant ? " no " : " ") + found.absent.join(", ") + "." : "";
       const unknown = found.notUnderstood.length ? " Not found anywhere: " + found.notUnderstood.join(", ") + "." : "";
       return (found.answers ? shown : "Nothing found for “" + (query.length > 60 ? query.slice(0, 60) + "…" : query) + "”")
-        + (where ? " (only " + where + ")" : "") + "." + unknown + (found.nearest.length ? " Displays that look alike are below." : "");
+        + (where ? " (only " + where + ")" : "") + "." + absent + unknown + (found.nearest.length ? " Displays that look alike are below." : "");
     }
 
     function show() {
@@ -206,7 +207,8 @@
       const typed = /[\p{L}\p{N}]$/u.test(query) ? asked[asked.length - 1] : "";
       const rows = found.results.slice(0, most || many).map((result) => hit(result, shown, typed));
       if (found.results.length > rows.length || found.results.length === Math.max(most, MOST)) rows.push(further());
-      if (!found.results.length || found.nearest.length) rows.unshift(...nearby(found));
+      // After the plant's own row, which says what it shows.
+      if (!found.results.length || found.nearest.length || found.absent.length) rows.splice(found.absent.length && found.plant ? 1 : 0, 0, ...nearby(found));
       // Who speaks of danger is not asked back for a word that no page has.
       if (found.didYouMean && !found.danger) rows.push(again("Did you mean ", found.didYouMean));
       for (const [id, above] of Object.entries(found.better)) rows.unshift(instead(id, above));

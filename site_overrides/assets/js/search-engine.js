@@ -406,7 +406,7 @@
       const seen = new Set();
       if (query.length > LONGEST) query = query.filter(({ text }) => !seen.has(text) && seen.add(text));
       const words = query.map((atom) => atom.text), n = words.length, short = n <= LONGEST, all = words.join("");
-      const edges = [], displays = new Set(), codes = new Set(), unknown = new Set(), suggestion = [...words];
+      const edges = [], displays = new Set(), codes = new Set(), askedFor = new Set(), unknown = new Set(), suggestion = [...words];
       /** Words of a code: settled when it was found, so that they mean nothing alone; else part of what is no code. */
       const settled = words.map(() => false), partOf = words.map(() => "");
       const weights = words.map((word) => faintly(weightOf(known(word)), word));
@@ -418,7 +418,9 @@
       };
       const together = (start, end, term, reason) => add(start, end, known(term, TOGETHER, reason));
       const code = (start, end, term) => {
-        if (find("=" + term) >= 0) (end - start === n ? displays : codes).add(term);
+        if (find("=" + term) < 0) return;
+        (end - start === n ? displays : codes).add(term);
+        if (term.length === 1 || term.includes("_") || CODE.test(term)) askedFor.add(term);
       };
       const rename = (start, end, joined) => {
         const own = known(joined), options = namesOf(joined, words[end - 1]).flatMap(([term, pair]) => term === joined ? [] : known(term, SYNONYM, why("same", ...pair)));
@@ -438,20 +440,28 @@
           code(start, end, term);
           found ||= end === n && short && add(start, n, beginnings(joined, BEGINNING));
           if (found) settled.fill(true, start, end);
-          else if (query.slice(start + 1, end).every((atom) => atom.touches)) partOf.fill(joined, start, end);
+          else if (query.slice(start + 1, end).every((atom) => atom.touches)) {
+            partOf.fill(joined, start, end);
+            askedFor.add(term);
+          }
         }
       }
       for (const [start, end, term] of shown(words)) code(start, end, term);
       for (const [start, end, term] of compounds(words, query)) {
         together(start, end, term);
-        if (term.includes("_")) code(start, end, term);
+        if (!term.includes("_")) continue;
+        code(start, end, term);
+        if (words.some((word) => word.length > 1 && word in language.flashes)) askedFor.add(term);
       }
       for (const [start, end, term] of spoken(words)) {
         const typed = words.slice(start, end);
         if (typed.join("") === term) continue;
         const found = together(start, end, term, why("same", typed.join(" "), term.toUpperCase())), alone = end - start === n;
         if (found || alone) settled.fill(true, start, end);
-        if (alone && !found) unknown.add(term);
+        if (alone && !found) {
+          unknown.add(term);
+          askedFor.add(term);
+        }
         code(start, end, term);
       }
 
@@ -479,10 +489,9 @@
         for (const term of [all, without_o(all)]) code(0, n, term);
         if (all.length > 2) add(0, n, beginnings("=" + all, DISPLAY, ""));
       }
-      const nothingButParts = partOf.every(Boolean) && !displays.size && !codes.size;
       const said = suggestion.join(" ");
       const named = short ? naming : new Set(), left = edges.filter((edge) => !inside(edge, named));
-      return { n, edges: left, displays, codes, unknown: [...unknown], nothingButParts, ...asking(suggestion, left, named),
+      return { n, edges: left, displays, codes, asked: [...askedFor], unknown: [...unknown], ...asking(suggestion, left, named),
         suggestion: said === words.join(" ") ? null : said };
     }
 
@@ -517,19 +526,26 @@
     const dangerOf = kbgenDanger.open(data.danger, { stem, cost, known: (word) => find(word) >= 0 || inflections(word).length > 0 });
 
     /** Add up the scores, note those of each group and return the best of the wanted entries. */
-    function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, ofGroups, foreign, /** @type {number} */ most) {
+    function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, ofGroups, /** @type {number} */ page, /** @type {number} */ most) {
       const top = [];
+      let best = 0;
       for (let at = 0; at < size; at++) {
         const group = ofGroups[ofGroup[at]];
-        if (!(scores[at] += found[at] * group.prior >> 4)) continue;
+        scores[at] += found[at] * group.prior >> 4;
+        if (group.fits && scores[at] > best) best = scores[at];
+      }
+      if (page >= 0) scores[page] = best + 1;
+      for (let at = 0; at < size; at++) {
+        const group = ofGroups[ofGroup[at]];
+        if (!scores[at]) continue;
         group.scores.push(scores[at]);
-        if (group.ofKind && (group.fits || foreign.has(at))) rank(top, at, most, scores);
+        if (group.ofKind && group.fits) rank(top, at, most, scores);
       }
       return top;
     }
     /** How many answer: with at least two fifths of the best score. */
-    const answering = (ofGroups, extra = []) => {
-      const scores = [...ofGroups.flatMap((each) => each.scores), ...extra];
+    const answering = (ofGroups) => {
+      const scores = ofGroups.flatMap((each) => each.scores);
       let best = 0, many = 0;
       for (const score of scores) if (score > best) best = score;
       for (const score of scores) if (score * 5 >= best * 2) many++;
@@ -577,6 +593,18 @@
       }).filter(({ alike }) => alike >= 20).sort((a, b) => b.alike - a.alike).slice(0, 4);
     }
 
+    /** The place of a plant's own entry, or -1. */
+    function pageOf(/** @type {string} */ plant) {
+      for (let at = 0; at < size; at++) if (groupOf(at).kind === "equipment" && entry(at).id === plant) return at;
+      return -1;
+    }
+    /** What a plant's row says when its panel does not show what was typed. */
+    function showsInstead(/** @type {string} */ plant, /** @type {string[]} */ absent) {
+      const own = data.displays.filter(([, at]) => data.equipment[at] === plant).map(([shows]) => shows);
+      const codes = own.filter((shows) => shows.length === 1 || /[0-9]/.test(shows));
+      return why("absent", absent.join(", "), (codes.length ? codes : own).join(", "));
+    }
+
     /**
      * Rank the entries for whatever was typed; nothing in it is an operator.
      * @param {string} text
@@ -599,20 +627,21 @@
       const asks = { device: reading.jumps, procedure: reading.how, caution: reading.foundJumper || reading.jumps || danger && danger !== "stop" };
       const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, scores: [],
         ofKind: !kind || each.kind === kind, fits: about(each.plants, plant) }));
-      const scores = new Int32Array(size), showing = new Set(), said = [...reading.codes, ...reading.displays];
+      const scores = new Int32Array(size), said = [...reading.codes, ...reading.displays];
       for (const [shown, bonus] of [[reading.codes, WITHIN], [reading.displays, ON_TOP]]) {
         for (const at of new Set([...shown].flatMap((term) => [...postings(find("=" + term)).entries]))) {
           scores[at] += bonus + (groupOf(at).kind === "equipment" ? NORMAL : 0);
-          showing.add(at);
         }
       }
-      // What only another plant can show is shown, whatever plant was taken.
-      const foreign = [...showing].some((at) => about(groupOf(at).plants, plant)) ? new Set() : showing;
-      const top = bestOf(best[n], scores, ofGroups, foreign, Math.max(limit, LOOKED_AT));
-      const extra = [...foreign].filter((at) => ofGroups[ofGroup[at]].ofKind && !ofGroups[ofGroup[at]].fits).map((at) => scores[at]);
-      const total = ofGroups.some((each) => each.ofKind && each.fits && each.scores.length) || extra.length;
-      const answers = answering(ofGroups.filter((each) => each.ofKind && each.fits), extra), bestHere = top.length ? scores[top[0]] : 0;
+      const shows = (/** @type {string} */ term) => [...postings(find("=" + term)).entries].some((at) => !plant || groupOf(at).plants.includes(plant));
+      /** Codes and flash counts that this plant does not show; its own page then says what it shows and stands first. */
+      const absent = reading.asked.some((term) => find("=" + term) >= 0 && shows(term)) ? [] : reading.asked.map((term) => term.replace(/_$/, "").replace(/_/g, "-").toUpperCase());
+      const page = absent.length ? pageOf(plant) : -1;
+      const top = bestOf(best[n], scores, ofGroups, page, Math.max(limit, LOOKED_AT));
+      const total = ofGroups.some((each) => each.ofKind && each.fits && each.scores.length);
+      const answers = answering(ofGroups.filter((each) => each.ofKind && each.fits)), bestHere = top.length ? scores[top[0]] : 0;
       for (const at of top) scores[at] += ofTitle(at, scores[at] % WITHIN, reading);
+      if (top.includes(page)) scores[page] = 1 + Math.max(...top.map((at) => scores[at]));
       top.sort((a, b) => scores[b] - scores[a]).splice(limit);
 
       const ofKinds = {}, ofPlants = Object.create(null), better = Object.create(null);
@@ -631,9 +660,9 @@
         means && data.equipment[at] === id && runs(atoms(shows)).some((term) => said.includes(term))).map(([shows, , , means]) => shows + ": " + means + ".").join(" ") : "";
       return { results: top.map((at) => {
         const each = entry(at);
-        return { ...each, note: normal(each) || each.note, score: scores[at], why: reasons(edges, best, at) };
-      }), answers, plant, better, exact: reading.displays.size > 0, didYouMean: reading.suggestion,
-        danger, notUnderstood: reading.unknown, nearest: total && !reading.nothingButParts ? [] : nearest(words.join(""), plant),
+        return { ...each, note: at === page ? showsInstead(each.id, absent) : normal(each) || each.note, score: scores[at], why: reasons(edges, best, at) };
+      }), answers, plant, better, absent, exact: reading.displays.size > 0 && !absent.length, didYouMean: reading.suggestion,
+        danger, notUnderstood: reading.unknown, nearest: total && !absent.length ? [] : nearest(absent.length ? keyOf(absent[0]) : words.join(""), plant),
         kinds: ofKinds, equipment: ofPlants };
     }
 

@@ -37,13 +37,33 @@ D2 = ("D2", 0.8), ("D2", 1.2, LOW_Z)
 def test_what_one_terminal_alone_keeps_out_is_not_found_and_says_who_settles_it():
     # Nothing behind D2 can be told in this stage: with the leads on another terminal than D2 all else remains.
     verdict = read("td-heat", "standby", *D1, *D2)
-    assert verdict.next is None
+    assert verdict.next is not None
+    assert (verdict.next.port, verdict.next.anew) == ("D2", True)
     assert verdict.verdict == "unclear"
     assert verdict.hangs_on == "D2"
     assert verdict.to_json()["hangs_on"] == "D2"
     told = words(verdict)
     assert "All of this hangs on D2 alone. Find D2 anew by the drawing" in told
     assert "If it reads the same: fuse" in told
+
+
+def test_other_hands_that_find_the_place_anew_bear_it_out_and_no_repeat_of_one_s_own_does():
+    again = read("td-heat", "standby", *D1, *D2, ("D2", 1.1, LOW_Z))
+    assert (again.verdict, again.hangs_on) == ("unclear", "D2")
+    anew = read("td-heat", "standby", *D1, *D2, ("D2", 1.0, LOW_Z, True))
+    assert (anew.verdict, anew.hangs_on, anew.next) == ("found", "", None)
+    assert ids(anew)[0] == "fuse"
+    # What hung on D2 is still listed, with the reading that alone keeps it out.
+    listed = {anew.probing.table.faults[row].id: anew.evidence.against[row] for row, _ in anew.remaining}
+    assert {anew.taken[k].port for k in listed["open:td-loading-door"]} == {"D2"}
+
+
+def test_other_hands_that_read_otherwise_put_the_place_aside_and_name_it():
+    verdict = read("td-heat", "start-check", *D1, *D2, ("D2", 208.2, LOW_Z, True))
+    assert verdict.verdict != "found"
+    assert [verdict.taken[k].port for k in verdict.unexplained] == ["D2", "D2"]
+    assert not {"fuse"} & {verdict.probing.table.faults[row].id for row in verdict.standing}
+    assert "Found anew, the place reads otherwise. Nothing that is left explains it" in words(verdict)
 
 
 def test_a_place_that_another_place_bears_out_is_found():

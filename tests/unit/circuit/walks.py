@@ -68,6 +68,7 @@ def walk(
     rng: np.random.Generator,
     mistake: int = -1,
     persists: bool = False,
+    alike: bool = False,
 ) -> Walk:
     """Follow the suggestions to the end.
 
@@ -76,7 +77,8 @@ def walk(
         plant: The plant as it really is.
         rng: Where the meter's error and the mistaken value come from.
         mistake: Which reading is mistaken; -1 for none. A repeat is right, unless it persists.
-        persists: Whether every reading at the same terminal is mistaken the same way.
+        persists: Whether every reading at the same terminal is mistaken the same way, but that of other hands.
+        alike: Whether a second person, who finds the place anew, makes the same mistake.
     """
     table = ground.probing.table
     off = digits(table.network.volts[1])
@@ -88,15 +90,16 @@ def walk(
         following = verdict.next
         if following is None:
             break
-        extra += following.why in ("confirm", "repeat", "settle")
+        extra += following.why in ("confirm", "repeat", "settle", "third", "anew")
         mode = HIGH if following.meter == HIGH_Z else LOW
         true = plant.read(*ground.ports[following.port], mode)
         shown = max(0.0, round(true * (1 + gain[following.meter]) + rng.uniform(-off, off) / 2, 2))
         if number == mistake:
             at, said = following.port, _another(ground, following, shown, verdict, rng)
-        if number == mistake or (persists and following.port == at):
+        again = persists and following.port == at and (alike or not following.anew)
+        if number == mistake or again:
             shown = _volts_of(ground, following, said, verdict, rng)
-        taken.append(Reading(following.port, shown, following.meter))
+        taken.append(Reading(following.port, shown, following.meter, following.anew))
         verdict = judge(ground.probing, taken)
         contradicted = contradicted or verdict.verdict in ("contradiction", "foreign")
     else:

@@ -103,21 +103,21 @@ def named(data: dict[str, Any], kind: str, name: str) -> dict[str, Any]:
 
 
 @cache
-def _base() -> KnowledgeBase:
+def _base(plant: str = "ondrel-sb") -> KnowledgeBase:
     entries = {
         each.ref: make_entry(each.ref.kind, each.ref.id, each.path, each.data)
         for each in demonstration().entries
-        if "ondrel-sb" in each.plants
+        if plant in each.plants
     }
     return KnowledgeBase(demonstration().shop, entries, {})
 
 
-def page(lines: str, **head: Any) -> Page:
-    """Write a page of the boiler out; ``lines`` is YAML, as an author types it."""
+def page(lines: str, of: str = "ondrel-sb", **head: Any) -> Page:
+    """Write a page of a plant out; ``lines`` is YAML, as an author types it."""
     import yaml
 
     steps = yaml.load(lines, yaml.BaseLoader)
-    data = {"title": "Case", "equipment": ["ondrel-sb"], **head, "steps": steps}
+    data = {"title": "Case", "equipment": [of], **head, "steps": steps}
     file = File("procedures/case.yaml", Kind.PROCEDURE, "case")
     document, faults = read(file, json.dumps(data, ensure_ascii=False).encode())
     checked = check(Loaded(Path(), (document,), (), ()), schemas())
@@ -125,10 +125,10 @@ def page(lines: str, **head: Any) -> Page:
     assert not checked.problems, checked.problems
     made = make_entry(Kind.PROCEDURE, "case", document.path, checked.documents[0].data)
     assert isinstance(made.record, Procedure)
-    plant = _base().equipment("ondrel-sb")
+    plant = _base(of).equipment(of)
     assert plant is not None
     typed_steps = list(made.data["steps"])
-    return write_page(_base(), "case", made.path, made.record, typed_steps, "ondrel-sb", plant)
+    return write_page(_base(of), "case", made.path, made.record, typed_steps, of, plant)
 
 
 def steps(lines: str, **head: Any) -> dict[str, dict[str, Any]]:

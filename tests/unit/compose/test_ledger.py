@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from kbgen.compose.ledger import COVER, Thing, after, join
 from tests.unit.compose.ground import faults, steps
 
@@ -48,6 +50,14 @@ def test_a_loop_comes_to_rest_and_carries_what_it_opened_back_up() -> None:
         + END
     )
     assert found["back.panel-door"]["do"] == "If it is open: close the panel door."
+
+
+def test_a_page_that_does_not_come_to_rest_is_told_at_its_line(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("kbgen.compose.page._MOST_ROUNDS", 1)
+    loop = '- {id: again, do: Look., ask: "Well?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: again}]}\n'
+    found = faults("- {do: Begin.}\n" + loop + END)
+    assert [(rule, route) for rule, route, _ in found] == [("routine-misused", "steps[3]")]
+    assert "still reached with more than before" in found[0][2]
 
 
 def test_an_alteration_comes_out_with_the_words_of_the_step_that_fits_it() -> None:

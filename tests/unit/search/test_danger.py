@@ -8,10 +8,12 @@ from pathlib import Path
 
 import pytest
 
-from kbgen.search.danger import HARMLESS, Danger, Row, Table, read_table
+from kbgen.search.danger import Danger
+from kbgen.search.danger_table import HARMLESS, Row, Table, phrase_row, read_table
 from kbgen.search.languages import LANGUAGES
 from kbgen.search.normalise import atoms
 from kbgen.search.stem import stem
+from kbgen.search.weights import Weights, read_weights
 from kbgen.views.leave_now import PARTS
 
 SENTENCES = Path(__file__).parents[2] / "data" / "search" / "danger.tsv"
@@ -22,6 +24,12 @@ LINES = [(code, row) for code, language in LANGUAGES.items() for row in language
 def _reader(code: str) -> Danger:
     """Return the reader of a language; it makes ready once what every sentence needs."""
     return _with(code, LANGUAGES[code].danger)
+
+
+@cache
+def _by_line(code: str) -> Danger:
+    """Return the reader of the lines alone."""
+    return _with(code, replace(LANGUAGES[code].danger, weights=Weights()))
 
 
 def _with(code: str, table: Table) -> Danger:
@@ -37,7 +45,9 @@ def danger_of(code: str, text: str, table: Table | None = None) -> str | None:
     ("code", "row"), LINES, ids=lambda each: each.example if isinstance(each, Row) else each
 )
 def test_every_line_holds_for_its_example(code: str, row: Row) -> None:
-    assert danger_of(code, row.example) == (None if row.kind == HARMLESS else row.kind)
+    assert _by_line(code).kind([atom.text for atom in atoms(row.example)]) == (
+        None if row.kind == HARMLESS else row.kind
+    )
 
 
 def test_every_kind_of_danger_has_its_part_of_the_page() -> None:
@@ -54,8 +64,40 @@ def test_people_in_fear_are_understood_and_harmless_talk_is_left_alone() -> None
     assert len(false) <= 0.03 * len(rows), false
 
 
-def test_without_the_harmless_lines_harmless_talk_is_danger() -> None:
+def test_words_that_no_line_has_are_weighed_together() -> None:
+    for text, by_line in (
+        ("whole place is choking in fumes and kids are in there", True),
+        ("quiz about gas", False),
+    ):
+        assert bool(danger_of("en", text)) is by_line
+    unheard = "an ember dropped and now the rafters flare"
+    assert _by_line("en").kind(unheard.split()) is None
+    assert danger_of("en", unheard) == "other"
+
+
+def test_what_a_line_takes_for_danger_may_weigh_too_little() -> None:
+    text = "quiz answer for smell of gas step two"
+    assert _by_line("en").kind(text.split()) == "gas"
+    assert danger_of("en", text) is None
+
+
+def test_a_shops_own_words_count_whatever_they_weigh() -> None:
     table = LANGUAGES["en"].danger
+    own = replace(table, rows=(*table.rows, phrase_row(["poster", "order"])))
+    assert danger_of("en", "order the poster", own) == "shop"
+
+
+def test_weights_are_read_back_as_they_are_shipped(tmp_path: Path) -> None:
+    file = tmp_path / "points.txt"
+    file.write_text("# remark\n\nbase | -3\n12 | flare it_keep\n-7 | poster\n", encoding="utf-8")
+    weights = read_weights(file)
+    assert weights == Weights(-3, {"flare": 12, "it_keep": 12, "poster": -7})
+    assert weights.of(["it", "keep", "flare", "flare"]) == 21
+    assert weights.shipped() == {"base": -3, "words": [[-7, "poster"], [12, "flare it_keep"]]}
+
+
+def test_without_the_harmless_lines_harmless_talk_is_danger() -> None:
+    table = replace(LANGUAGES["en"].danger, weights=Weights())
     bare = replace(table, rows=tuple(row for row in table.rows if row.kind != HARMLESS))
     for text in (
         "no smell of gas anywhere",
@@ -63,7 +105,7 @@ def test_without_the_harmless_lines_harmless_talk_is_danger() -> None:
         "float flooded",
         "shock absorber is worn",
     ):
-        assert danger_of("en", text) is None
+        assert danger_of("en", text) is None, text
         assert danger_of("en", text, bare), text
 
 

@@ -179,7 +179,7 @@ def test_an_ending_says_what_it_comes_to_and_whom_to_call(demonstration: Compile
     assert endings["C"].title == "Something does not fit, and the boiler stays off"
     brief = said(endings["C"].brief)
     assert brief.startswith("Burner off, then put back, then lock off. Then: ")
-    assert brief.endswith("Call the lead technician.")
+    assert brief.endswith("Call the lead technician on call.")
     assert [tick.title for tick in endings["C"].ticks] == ["Burner off", "Put back", "Lock off", ""]
     assert not endings["A"].brief, "who leaves at once opens nothing"
     assert not endings["B"].brief, "it goes on elsewhere: its own steps stay in sight"
@@ -219,7 +219,7 @@ def test_what_a_tag_says_is_said_once_behind_a_line(demonstration: Compiled) -> 
 
 
 def test_a_page_that_was_written_by_hand_keeps_its_steps(demonstration: Compiled) -> None:
-    _, page = page_of(demonstration, "td-find-open-contact")
+    _, page = page_of(demonstration, "mah-find-open-contact")
     assert cards(page) == []
 
 
