@@ -15,7 +15,7 @@ from tests.unit.shops import write_shop
 SYMPTOM = """\
     title: Panel stays dark
     status: approved
-    review: {by: MK, on: 2026-05-04}
+    review: [{by: MK, on: 2026-05-04}]
     means: The panel has no supply.
     displays: [blank panel]
     look_first:
@@ -128,7 +128,7 @@ def test_markdown_is_one_comment_that_says_how_to_find_it_again_and_calls_nobody
     edit(shop, "title: Panel stays dark", "title: Panel <b>stays</b> dark, @everybody *look*")
     assert main(["review", "--base", "main", "--kb", str(shop), "--format", "markdown"]) == 1
     out = capsys.readouterr().out
-    assert out.startswith("<!-- kbgen review -->\n### What this change does: 1 less safe, 1 word\n")
+    assert out.startswith("<!-- kbgen review -->\n### What this change does: 1 less safe, 2 words\n")
     assert "#### Less safe (1)" in out
     assert "<details><summary>Show</summary>" in out
     assert "<b>" not in out
