@@ -74,9 +74,12 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
 NUMBERS = ("no", "one", "two", "three", "four")
 
 
-def test_whoever_works_at_the_dryer_brings_a_padlock_for_everything_a_page_locks(compiled: Compiled) -> None:
+@pytest.mark.parametrize("plant", ["harnok-td", "zellick-ph"])
+def test_whoever_works_there_brings_a_padlock_for_everything_a_page_locks(
+    compiled: Compiled, plant: str
+) -> None:
     asked = {}
-    for entry, procedure in compiled.base.of(Procedure, plant="harnok-td"):
+    for entry, procedure in compiled.base.of(Procedure, plant=plant):
         locks = {step.action.lock for step in procedure.steps if isinstance(step.action, Lock)}
         words = " ".join(procedure.tools).lower()
         brought = max((n for n, word in enumerate(NUMBERS) if f"{word} padlock" in words), default=0)
