@@ -8,17 +8,18 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from kbgen.compose import compose
+from kbgen.compose import Source, compose
 from kbgen.compose.derived import Derived, with_derived
 from kbgen.compose.told import at_the_line
 from kbgen.compute.edition import Edition, make_edition
+from kbgen.compute.signing import stand
 from kbgen.compute.walk import Walk, Walks
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.link import Linked, join, link_problems
 from kbgen.load import Document
 from kbgen.problems import Problem, Severity
 from kbgen.program import make_key
-from kbgen.read import ReadFolder, picture_digests, read_folder
+from kbgen.read import ReadFolder, picture_digests, read_folder, signed_text
 from kbgen.ref import Ref
 from kbgen.schemas import Schemas, load_schemas
 from kbgen.store import Store
@@ -54,6 +55,7 @@ class Compiled:
         documents: Every file, for looking positions up.
         derived: The pages that nobody has written: they follow from a plant's entry.
         walks: What the safety walk saw, by procedure.
+        origins: Of each page that was written out, by path: where each of its steps comes from.
         mark: A hash of everything that was read, of this program and no other.
         store: Where values are kept that outputs make.
     """
@@ -66,6 +68,7 @@ class Compiled:
     walks: Mapping[Ref, Walk]
     derived: frozenset[Ref]
     schemas: Schemas
+    origins: Mapping[str, tuple[Source, ...]]
     mark: bytes
     store: Store
 
@@ -120,7 +123,8 @@ def compile_folder(
     written = compose(sheets.shop, sheets.entries, sheets.loaded.known, store)
     derived = with_derived(sheets.shop, sheets.entries, written, store)
     progress("linking")
-    linked = join(sheets.shop, derived.composed.entries, photos, schemas, store, sheets.settings)
+    entries = stand(sheets.shop, derived.composed.entries, lambda ref: signed_text(root, ref))
+    linked = join(sheets.shop, entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)
 
@@ -128,9 +132,9 @@ def compile_folder(
         progress(f"checking {len(sheets.documents)} files")
         return _judge(root, sheets, derived, linked, walks, schemas, today, store)
 
-    mark = make_key(
-        *map(repr, sheets.problems), "", *sheets.digests.values(), "", *pictures, "", *pictures.values()
-    )
+    standings = [repr(entry.head.standing) for entry in entries if entry.head.standing.last]
+    said = make_key("", *map(repr, sheets.problems), "", *sheets.digests.values())
+    mark = make_key(said, *pictures, "", *pictures.values(), "", *standings)
     verdict = store.value(
         make_key("verdict", mark, str(today)),
         judge,
@@ -141,10 +145,11 @@ def compile_folder(
         documents=sheets.documents,
         verdict=verdict,
         base=linked.base,
-        edition=make_edition(sheets.said, pictures, sheets.dates),
+        edition=make_edition([*sheets.said, *(each.encode() for each in standings)], pictures, sheets.dates),
         walks=walks,
         derived=derived.refs,
         schemas=schemas,
+        origins=derived.composed.origins,
         mark=mark,
         store=store,
     )

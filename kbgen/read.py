@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from kbgen.load import Document, File, KeptDocument, Loaded, Source, load, read
+from kbgen.load.discover import SIGNED
 from kbgen.model.build import build
 from kbgen.model.entry import AnyRecord, Card, KeptEntry, digests_of, make_card, make_entry
 from kbgen.model.shop import ShopSettings
@@ -84,6 +85,23 @@ def read_folder(root: Path, schemas: Schemas, store: Store) -> ReadFolder:
             digests[document.path] = entry.card.digests.whole
     problems = (*loaded.problems, *checked.problems)
     return ReadFolder(loaded, checked.documents, problems, shop, tuple(entries), digests)
+
+
+def signed_path(ref: Ref) -> str:
+    """Return where the text of an entry lies that was signed last, relative to the knowledge base.
+
+    >>> signed_path(Ref(Kind.TERM, "lint"))
+    'signed/terms/lint.txt'
+    """
+    return f"{SIGNED}/{ref.kind.folder}/{ref.id}.txt"
+
+
+def signed_text(root: Path, ref: Ref) -> tuple[str, ...]:
+    """Return the text of an entry that was signed last, line by line; nothing where there is none."""
+    try:
+        return tuple((root / signed_path(ref)).read_text(encoding="utf-8").splitlines())
+    except (OSError, UnicodeDecodeError):
+        return ()
 
 
 def picture_digests(root: Path, photos: Iterable[str]) -> dict[str, bytes]:

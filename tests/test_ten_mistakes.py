@@ -33,7 +33,7 @@ TEN = [
     (
         'on: "2026-11-24"',
         'on: "2026-11-31"',
-        "13:22: error: 31 November 2026 does not exist [wrong-date]",
+        "13:23: error: 31 November 2026 does not exist [wrong-date]",
         "hint: Write a day that exists as year-month-day, such as 2026-05-04.",
     ),
     (

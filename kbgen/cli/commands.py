@@ -20,10 +20,13 @@ COMMANDS = {
     "locate": "say what can still be wrong after some readings, and what to test next",
     "order": "say in which order to test, and what it saves beside walking along the strip",
     "walk": "walk a procedure through every branch and show the plant's state at each step",
+    "review": "say in sentences what a change makes safer or less safe, for whoever reviews it",
     "explain": "say what a rule means and what is right instead, or what an action of a step needs and gives",
     "export": "write the whole linked knowledge base as JSON",
     "verify": "hold the folder of a web edition against its own list of files",
     "new": "write the start of a knowledge base or of an entry",
+    "sign": "show what differs since an entry was signed last, and sign it; initials are a claim, not an identity",
+    "rename": "give an entry another id, with every reference to it; its old address keeps working",
     "migrate": "turn old fields and words into the new ones, in place; list what a person must decide",
 }
 """What each command does; the module of the same name has its options."""

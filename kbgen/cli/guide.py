@@ -71,7 +71,7 @@ def run(args: argparse.Namespace) -> int:
     if not made.entries:
         print(
             "no entry is approved, so there is nothing to print and the guide was not written; "
-            "an entry is printed once it says `status: approved` and who reviewed it",
+            "an entry is printed once it says `status: approved` and is signed: kbgen sign",
             file=sys.stderr,
         )
         return 1

@@ -18,6 +18,8 @@ from kbgen.ref import FOLDERS, Kind
 
 SETTINGS = "kb.yaml"
 PHOTOS = "photos"
+SIGNED = "signed"
+"""Texts of entries as they were signed last; `kbgen sign` writes them."""
 _KINDS = {name: kind for kind, name in FOLDERS.items()}
 # Left behind by editors and file managers; nobody wrote them on purpose.
 _DEBRIS = re.compile(r"\..*|.*~|#.*#|.*\.(?:swp|swo|bak|tmp|orig|rej)|Thumbs\.db|desktop\.ini", re.IGNORECASE)
@@ -67,7 +69,8 @@ def discover(root: Path) -> Found:
         if item.is_symlink():
             found.problems.append(_link(item.name))
         elif item.is_dir():
-            _folder(root, item.name, found)
+            if item.name != SIGNED:
+                _folder(root, item.name, found)
         elif not item.is_file():
             found.problems.append(_no_file(_shown(item.name)))
         elif item.name == SETTINGS:
@@ -107,7 +110,8 @@ def fingerprint(root: Path) -> bytes | None:
     found = discover(root)
     digest.update(repr(found.problems).encode("utf-8", "surrogatepass"))
     try:
-        for name in (*(file.path for file in found.files), *found.photos):
+        signed = sorted(path.relative_to(root).as_posix() for path in (root / SIGNED).glob("*/*.txt"))
+        for name in (*(file.path for file in found.files), *found.photos, *signed):
             digest.update(repr(name).encode("utf-8", "surrogatepass"))
             digest.update(hashlib.sha256((root / name).read_bytes()).digest())
     except OSError:

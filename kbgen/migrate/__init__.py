@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from kbgen.load import Loaded, load
-from kbgen.migrate import changed_by, conductors, fuel_points, verdict_keys
+from kbgen.migrate import changed_by, conductors, fuel_points, review, verdict_keys
 from kbgen.migrate.layout import CannotEdit
 from kbgen.migrate.page import Page
 from kbgen.migrate.step import Shop, Step, texts
@@ -24,7 +24,10 @@ from kbgen.replace import replace_file
 
 __all__ = ["STEPS", "Change", "Left", "Migrated", "Page", "Shop", "migrate", "migrate_page"]
 
-STEPS: tuple[Step, ...] = (verdict_keys.STEP, fuel_points.STEP, conductors.STEP, changed_by.STEP)
+STEPS: tuple[Step, ...] = (
+    *(verdict_keys.STEP, fuel_points.STEP, conductors.STEP, changed_by.STEP),
+    *review.STEPS,
+)
 """Every step of migration, the oldest first."""
 
 

@@ -14,7 +14,8 @@ from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
-from kbgen.model.head import Acceptance, Head, Photo, ReviewNote
+from kbgen.model.head import Acceptance, Head, Photo, Signature, Standing, Walked
+from kbgen.model.mark import content_mark
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
@@ -78,16 +79,19 @@ class Digests(NamedTuple):
     Attributes:
         whole: Of all of it.
         body: Without what every entry has: its title, other names, review and the like.
+        content: The mark of what is read and signed.
     """
 
     whole: bytes
     body: bytes
+    content: str
 
 
 def digests_of(path: str, data: Mapping[str, Any]) -> Digests:
     """Return the hashes of plain data."""
     body = {name: value for name, value in data.items() if name not in _HEAD}
-    return Digests(*(hashlib.sha256(_text([path, each])).digest() for each in (data, body)))
+    whole, rest = (hashlib.sha256(_text([path, each])).digest() for each in (data, body))
+    return Digests(whole, rest, content_mark(data))
 
 
 def _text(value: object) -> bytes:
@@ -146,9 +150,24 @@ class KeptHead(Head):
         return self.whole().status
 
     @property
-    def review(self) -> ReviewNote | None:
-        """Who vouches for it."""
+    def review(self) -> tuple[Signature, ...]:
+        """Who signed it."""
         return self.whole().review
+
+    @property
+    def withdrawn(self) -> str:
+        """Why nobody may work by it."""
+        return self.whole().withdrawn
+
+    @property
+    def walked(self) -> Walked | None:
+        """Who did it at a plant."""
+        return self.whole().walked
+
+    @property
+    def standing(self) -> Standing:
+        """How it stands to what was signed."""
+        return self.whole().standing
 
     @property
     def former_ids(self) -> tuple[str, ...]:
@@ -270,7 +289,7 @@ def plants_of(ref: Ref, record: AnyRecord) -> tuple[str, ...]:
 def make_card(entry: Entry) -> Card:
     """Return what is known of an entry without reading it again."""
     head = entry.record.head
-    dates = [head.review.on] if head.review is not None else []
+    dates = [each.on for each in head.review]
     if isinstance(entry.record, FieldNote):
         dates.append(entry.record.date)
     circuit = getattr(entry.record, "circuit", "")

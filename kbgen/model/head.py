@@ -3,16 +3,62 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 from kbgen.position import Route
 
 
 @dataclass(frozen=True, slots=True)
-class ReviewNote:
-    """Who vouches for an entry and since when (ISO 8601 date as typed)."""
+class Signature:
+    """Who read an entry, and when (ISO 8601 date as typed): initials, a claim and not an identity.
+
+    Attributes:
+        mark: Of what was read, as `kbgen.model.mark` writes it; empty where nobody signed.
+        for_: Licences of the signer that the page needs.
+    """
 
     by: str
     on: str
+    mark: str = ""
+    for_: tuple[str, ...] = ()
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """Who did the steps of a page at which plant, and who watched (ISO 8601 date as typed)."""
+
+    did: str
+    watched: str
+    plant: str
+    on: str
+
+
+class State(StrEnum):
+    """How an entry stands to what was signed."""
+
+    DRAFT = "draft"
+    """Nobody has approved it, or it is approved and nobody who may has signed."""
+    CHANGED = "changed"
+    """Its words or actions differ from what was signed."""
+    SIGNED = "signed"
+    WITHDRAWN = "withdrawn"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """How an entry stands to what was signed.
+
+    Attributes:
+        by: Who signed last; empty where nobody did.
+        on: When.
+        last: The text that was signed, line by line, where it takes the place of one that is being changed.
+    """
+
+    state: State = State.DRAFT
+    by: str = ""
+    on: str = ""
+    last: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +88,18 @@ class Head:
     title: str
     aliases: tuple[str, ...] = ()
     status: str = "draft"
-    review: ReviewNote | None = None
+    review: tuple[Signature, ...] = ()
+    withdrawn: str = ""
+    walked: Walked | None = None
     former_ids: tuple[str, ...] = ()
     photos: tuple[Photo, ...] = ()
     accept: tuple[Acceptance, ...] = ()
+    standing: Standing = Standing()
 
     @property
     def draft(self) -> bool:
-        """Whether nobody has approved the entry yet."""
-        return self.status != "approved"
+        """Whether nobody has approved the entry as it stands, and no signed text takes its place."""
+        standing = self.standing
+        if standing.state is State.WITHDRAWN:
+            return self.status != "approved"
+        return standing.state is State.DRAFT or (standing.state is State.CHANGED and not standing.last)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, fields
 from typing import Any
 
-from kbgen.model.build import Long
+from kbgen.model.build import Long, Voltage
 from kbgen.model.head import Acceptance
 
 
@@ -40,6 +40,31 @@ class Site:
     emergency: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Who may sign, by initials: a claim, not an identity.
+
+    Attributes:
+        may: Licences.
+        up_to: The highest voltage of the electrical one; ``None`` for what may be touched.
+        until: Last day on which this person may sign, in ISO 8601; empty for none.
+    """
+
+    initials: str
+    may: tuple[str, ...] = ()
+    up_to: Voltage | None = None
+    until: str = ""
+
+    @property
+    def volts(self) -> float:
+        """The highest voltage of the electrical licence, in volts."""
+        return TOUCHABLE if self.up_to is None else self.up_to.value
+
+
+TOUCHABLE = 50.0
+"""So many volts ask for no electrical licence where a shop says nothing; extra-low voltage ends there (IEC 61140)."""
+
+
 AFTER_GAS_WORK = ("flue-gas", "air-supply", "gas-rate", "purge")
 """What may be outstanding once the gas train was opened; a region's rules ask for all of it or for a part."""
 
@@ -54,6 +79,8 @@ class ShopSettings:
     regions: tuple[str, ...] = ()
     paper: str = "a6"
     review_months: int = 12
+    walk_months: int = 0
+    people: tuple[Person, ...] = ()
     compare_days: int = 7
     call: tuple[Call, ...] = ()
     emergency: Emergency = Emergency()

@@ -20,6 +20,7 @@ from kbgen.render.guide import (
     printed,
 )
 from kbgen.rules.printing import PICTURE_COARSE, PICTURE_UNUSABLE, SIGN_NOT_PRINTABLE
+from kbgen.rules.signed import gone_missing
 from kbgen.views.book import menu_of, plans, shop_of
 from kbgen.views.page import Book
 
@@ -44,6 +45,8 @@ def make_guide(
         paper: A paper of the guide; the shop's own when ``None``.
         equipment: Id of a family of plant: only its entries, and those of no plant.
     """
+    if missing := tuple(gone_missing(compiled.base)):
+        return MadeGuide(0, 0, missing)
     book = compiled.book()
     if equipment is not None:
         pages = tuple(page for page in book.pages if not page.equipment or equipment in page.equipment)

@@ -23,8 +23,7 @@ from kbgen.views.page import Page
 def cover_of(compiled: Compiled) -> Cover:
     """Return what stands on every page."""
     base = compiled.base
-    reviews = (entry.head.review for entry in base.entries.values())
-    reviewed = max((review.on for review in reviews if review), default="")
+    reviewed = max((each.on for entry in base.entries.values() for each in entry.head.review), default="")
     return Cover(shop_of(base.shop), compiled.edition, menu_of(base), reviewed)
 
 

@@ -14,7 +14,6 @@ from kbgen.model.symptom import Symptom
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rule import Family
-from kbgen.rules.age import REVIEWS
 from kbgen.rules.material import Check, Material
 from kbgen.rules.ways import SAFE_STARTS
 
@@ -266,23 +265,4 @@ def _tests(material: Material) -> Iterator[Problem]:
                 )
 
 
-APPROVED_WITHOUT_REVIEW = REVIEWS.on("Review of safety instructions by a named person.").error(
-    "approved-without-review",
-    "Approved means that somebody answers for it.",
-    "status: approved",
-    'status: approved\nreview: {by: MK, on: "2026-05-04"}',
-    rests_on="`state` and `review` of the entry.",
-)
-
-
-def _reviews(material: Material) -> Iterator[Problem]:
-    for entry in material.base.entries.values():
-        if not entry.head.draft and entry.head.review is None:
-            yield APPROVED_WITHOUT_REVIEW.at(
-                Spot(entry.path, ("status",)),
-                "the entry is approved and names no reviewer",
-                "Give `review` with initials and day, or leave it a draft.",
-            )
-
-
-CHECKS: tuple[Check, ...] = (_symptoms, _devices, _cautions, _displays, _sources, _starts, _tests, _reviews)
+CHECKS: tuple[Check, ...] = (_symptoms, _devices, _cautions, _displays, _sources, _starts, _tests)

@@ -194,6 +194,8 @@ def _wrong_type(document: Document, route: Route, value: Any, schema: Schema) ->
     def wrong(message: str, hint: str) -> Problem:
         return rules.WRONG_TYPE.at(spot, f"{name} {message}", hint)
 
+    if wanted == "array" and isinstance(value, dict) and "x-hint" in schema:
+        return wrong("must be a list", _sentence(schema["x-hint"]))
     if value is None:
         hint = (
             "Put a dash before each of its items on the lines below it"

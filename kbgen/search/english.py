@@ -142,7 +142,8 @@ ENGLISH = Language(
         "shake shook|sink sank sunk|spin spun|stick stuck|take took taken|tear torn|wear worn|bend bent|swell "
         "swollen|throw threw thrown|drive drove driven|feel felt|hear heard|make made|shine shone|"
         "amber yellow orange|smell stink odour odor reek whiff|screen display|blank dark black|lamp bulb|button knob|wind windy gale|"
-        "flue chimney|hum buzz|squeal screech squeak|cold freezing"
+        "flue chimney stack|hall room|flicker blink flash|contactor starter|whoosh light|paddle vane sail|pigtail siphon|"
+        "hum buzz|squeal screech squeak|cold freezing"
     ),
     danger=replace(
         read_table(Path(__file__).with_name("danger_en.txt")),

@@ -90,8 +90,8 @@ def _found_page(base: KnowledgeBase, entry: Entry) -> Page | None:
 
 
 def _entry_page(base: KnowledgeBase, ref: Ref, walks: Mapping[Ref, Walk], store: Store | None) -> Page:
+    from kbgen.compute.circuit.study import Study
     from kbgen.views.entry_page import make_page
-    from kbgen.views.study import Study
 
     walk = walks.get(ref) if ref.kind is Kind.PROCEDURE else None
     return make_page(base, base.entries[ref], Study(base, store), walk)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from kbgen.compose.words import lower
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.procedure import Origin, Procedure, ProcedureStep
@@ -23,7 +24,6 @@ from kbgen.views.compose import line_of
 from kbgen.views.hunted import Hunted, hunted
 from kbgen.views.hunted_dead import hunted_dead
 from kbgen.views.procedure_steps import TAG, WHY, anchor_of, step_anchors, steps_of
-from kbgen.views.study import Study
 
 NOT_SURE = "Not sure"
 
@@ -70,7 +70,7 @@ def _branches(cards: Sequence[Card]) -> list[Card]:
     found = list(cards)
     hunts = [at for at, card in enumerate(cards) if card.every]
     for at in hunts[1:]:
-        first = cards[at].steps[0].anchor
+        first = (*cards[at].steps, *cards[at].every)[0].anchor
         answers = [
             (card, choice.outcome)
             for card in cards[:at]
@@ -78,7 +78,7 @@ def _branches(cards: Sequence[Card]) -> list[Card]:
             for choice in step.choices
             if choice.goto.anchor == first
         ]
-        before = cards[at - 1].steps[-1]
+        before = (*cards[at - 1].every, *cards[at - 1].steps)[-1]
         if len(answers) == 1 and (before.then or before.end or before.choices):
             card, outcome = answers[0]
             brief = (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import (
     AnyPart,
@@ -44,7 +45,6 @@ from kbgen.views.compose import (
 from kbgen.views.fitting import choosing, fits, fits_part
 from kbgen.views.notes import found_sections
 from kbgen.views.page import Page, Section
-from kbgen.views.study import Study
 
 EARTHINGS = {
     "grounded": "Grounded: the return is tied to earth",
@@ -61,7 +61,7 @@ def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit, study: Stu
         kicker=kicker(base, "Circuit", [circuit.equipment]),
         aliases=circuit.head.aliases,
         draft=circuit.head.draft,
-        review=review(base, entry),
+        review=review(base, entry, study),
         kind=Kind.CIRCUIT,
         equipment=(circuit.equipment,),
         former_ids=circuit.head.former_ids,

@@ -6,6 +6,7 @@ from itertools import chain
 
 from kbgen.compute.circuit.order import Order
 from kbgen.compute.circuit.reading import supply_mark
+from kbgen.compute.circuit.study import Study
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Facts, Goto, Line, Mark, Plain
@@ -14,7 +15,6 @@ from kbgen.views.circuit_sections import LIVE_WORK
 from kbgen.views.circuit_words import contact_name, fault_name, first_upper, stage_line
 from kbgen.views.compose import fact, facts
 from kbgen.views.fitting import kinds_of, only
-from kbgen.views.study import Study
 
 _FIRST = 3
 

@@ -6,6 +6,7 @@ from functools import partial
 
 from kbgen.compute.circuit.sayings import CAUTION
 from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.text import read
@@ -17,7 +18,6 @@ from kbgen.views.compose import section, sections
 from kbgen.views.fitting import kinds_of, only
 from kbgen.views.ladder import ladder, legend
 from kbgen.views.page import Section
-from kbgen.views.study import Study
 
 LIVE_WORK = Notice(
     signal=Signal.WARNING,

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from typing import TYPE_CHECKING
 
 from kbgen.compute.review import due
+from kbgen.compute.signing import of_now
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
+from kbgen.model.head import Walked
 from kbgen.ref import Kind, Ref
 from kbgen.text import Code, Inline, Link, Listing, RichText, Words, words
 from kbgen.views.blocks import (
@@ -28,6 +31,9 @@ from kbgen.views.blocks import (
     Span,
 )
 from kbgen.views.page import Review, Section
+
+if TYPE_CHECKING:
+    from kbgen.compute.circuit.study import Study
 
 
 def goto(base: KnowledgeBase, ref: Ref) -> Goto:
@@ -161,12 +167,28 @@ def notices(base: KnowledgeBase, caution_ids: Iterable[str]) -> tuple[Notice, ..
     return tuple(message for message in found if message is not None)
 
 
-def review(base: KnowledgeBase, entry: Entry) -> Review:
-    """Say who vouches for an entry and until when."""
-    note = entry.head.review
-    if note is None:
-        return Review("", "", "")
-    return Review(note.by, note.on, due(note.on, base.shop.review_months))
+def review(base: KnowledgeBase, entry: Entry, study: Study | None = None) -> Review:
+    """Say who vouches for an entry as it stands, and until when; whoever signed something else does not."""
+    head = entry.head
+    signed = of_now(head)
+    walked = _walked(base, head.walked)
+    if not signed:
+        return Review("", "", "", walked=walked)
+    by = ", ".join(dict.fromkeys(each.by for each in signed))
+    on, first = max(each.on for each in signed), min(each.on for each in signed)
+    # Imported late: most pages rest on no circuit.
+    from kbgen.compute.figures import figures_differ
+
+    changed = study is not None and figures_differ(study, entry.ref)
+    return Review(by, on, due(first, base.shop.review_months), changed, walked)
+
+
+def _walked(base: KnowledgeBase, walked: Walked | None) -> str:
+    if walked is None:
+        return ""
+    said = f"Walked at plant {walked.plant} by {walked.did} on {walked.on}, watched by {walked.watched}."
+    months = base.shop.walk_months
+    return f"{said} To be walked again by {due(walked.on, months)}." if months else said
 
 
 def kicker(base: KnowledgeBase, kind: str, equipment: Iterable[str]) -> str:

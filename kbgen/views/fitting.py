@@ -2,27 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from itertools import combinations
+from collections.abc import Iterable, Sequence
 
 from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.study import Study, alike
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.circuit import Fitted, parts
+from kbgen.model.circuit import Fitted
 from kbgen.model.equipment import Equipment
 from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.views.blocks import Block, Fits, Only
 from kbgen.views.page import Choosing
-from kbgen.views.study import Key, Study
-
-_MOST_OPTIONS = 3
-"""Options of which every combination is worked out; of more only one at a time."""
-
-
-def option_sets(options: Sequence[PlantVariant]) -> Iterator[tuple[PlantVariant, ...]]:
-    """Yield the sets of options worth working out, none of them first."""
-    most = len(options) if len(options) <= _MOST_OPTIONS else 1
-    for count in range(most + 1):
-        yield from combinations(options, count)
 
 
 def choosing(base: KnowledgeBase, equipment: Sequence[str], sizes: tuple[str, ...] = ()) -> Choosing | None:
@@ -77,21 +66,12 @@ def kinds_of(
     """
     circuit = study.base.circuit(circuit_id)
     plant = study.base.equipment(circuit.equipment) if circuit else None
-    if circuit is None or plant is None:
+    if plant is None:
         return ((None, State(stage=stage)),)
-    named = {part.option for part in parts(circuit.path)}
-    options = [option for option in plant.options if option.id in named]
-    every = tuple(size.id for size in plant.sizes if not sizes or size.id in sizes) or ("",)
-    found: list[tuple[Fits | None, State]] = []
-    for fitted in option_sets(options):
-        states = {size: State(size, stage, frozenset(o.id for o in fitted)) for size in every}
-        alike: dict[Key, list[str]] = {}
-        for size, state in states.items():
-            alike.setdefault(study.key(circuit_id, state), []).append(size)
-        missing = [option for option in options if option not in fitted]
-        for own in alike.values():
-            only = () if len(own) == len(every) else tuple(own)
-            found.append((fits(plant, only, fitted, missing), states[own[0]]))
+    found: list[tuple[Fits | None, State]] = [
+        (fits(plant, () if each.every else each.sizes, each.fitted, each.missing), each.state)
+        for each in alike(study, circuit_id, stage, sizes)
+    ]
     return tuple(found) if len(found) > 1 else ((None, found[0][1]),)
 
 

@@ -10,6 +10,7 @@ from functools import partial
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers
@@ -20,7 +21,6 @@ from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, 
 from kbgen.views.circuit_words import first_upper, word_heads, word_lines
 from kbgen.views.compose import line_of
 from kbgen.views.fitting import fits_part
-from kbgen.views.study import Study
 
 WRITE_DOWN = " Write it down."
 """Said once below the ladder, not in every answer."""

@@ -12,6 +12,10 @@ from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Fits, Goto, Sites
 
+HEADING = "## "
+ITEM = "- "
+"""How a heading and an item begin in the text of a page that was signed."""
+
 FIRST_ALIASES = 3
 MOST_ALIASES = 5
 """So many other names may stand together below a title."""
@@ -32,11 +36,19 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """Who vouches for a page and until when; dates as ISO 8601 text, empty when unknown."""
+    """Who vouches for a page and until when; dates as ISO 8601 text, empty when unknown.
+
+    Attributes:
+        by: Initials: a claim, not an identity.
+        changed: Whether the figures it rests on have changed since.
+        walked: Who walked it at a plant, who watched, and until when that holds; empty for nobody.
+    """
 
     by: str
     on: str
     due: str
+    changed: bool = False
+    walked: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +84,7 @@ class Page:
         review: ``None`` for listings.
         minor: Whether the page is left out of the pocket guide.
         choosing: What the reader is asked about the plant; ``None`` where it makes no difference.
+        gone: Anchors of what something else stands in the place of; who is led there arrives at the top.
     """
 
     ref: Ref | str
@@ -88,6 +101,7 @@ class Page:
     equipment: tuple[str, ...] = ()
     former_ids: tuple[str, ...] = ()
     choosing: Choosing | None = None
+    gone: tuple[str, ...] = ()
 
     @property
     def first_aliases(self) -> tuple[str, ...]:

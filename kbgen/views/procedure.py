@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
@@ -31,7 +32,6 @@ from kbgen.views.compose import (
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Page, Section
 from kbgen.views.procedure_steps import by_number, steps_of
-from kbgen.views.study import Study
 
 OCCASIONS = {
     "fault": "A fault",
@@ -60,7 +60,7 @@ def procedure_page(
         aliases=procedure.head.aliases,
         draft=procedure.head.draft,
         lead=NOT_WALKED if procedure.derived else "",
-        review=review(base, entry),
+        review=review(base, entry, study or Study(base)),
         kind=Kind.PROCEDURE,
         equipment=procedure.equipment,
         former_ids=procedure.head.former_ids,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.sequence import passing
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
@@ -32,7 +33,6 @@ from kbgen.views.compose import (
 from kbgen.views.fitting import choosing
 from kbgen.views.notes import found_sections
 from kbgen.views.page import Page, Section
-from kbgen.views.study import Study
 
 
 def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom, study: Study) -> Page:
@@ -44,7 +44,7 @@ def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom, study: Stu
         marks=symptom.displays,
         aliases=symptom.head.aliases,
         draft=symptom.head.draft,
-        review=review(base, entry),
+        review=review(base, entry, study),
         kind=Kind.SYMPTOM,
         equipment=symptom.equipment,
         former_ids=symptom.head.former_ids,

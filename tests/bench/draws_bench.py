@@ -9,11 +9,11 @@ from pathlib import Path
 import numpy as np
 
 from kbgen.compute.circuit.readings import readings
+from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit
 from kbgen.pipeline import compile_folder
 from kbgen.views.circuit_helper import offer
-from kbgen.views.study import Study
 from tests.unit.circuit.bases import read_base
 from tests.unit.circuit.drawn import Checked, check
 from tests.unit.circuit.generated import random_circuit

@@ -36,7 +36,7 @@ def _sentence(rng: random.Random, words: int) -> str:
 
 
 def _head(title: str) -> str:
-    return f"title: {title}\nstatus: approved\nreview: {{by: MK, on: 2026-05-04}}\n"
+    return f"title: {title}\nstatus: approved\nreview: [{{by: MK, on: 2026-05-04}}]\n"
 
 
 def _plant() -> str:

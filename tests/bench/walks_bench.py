@@ -11,12 +11,12 @@ import numpy as np
 from kbgen.compute.circuit.probing import prepare
 from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State, UnknownName
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.circuit.verdict import Verdict
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit
 from kbgen.pipeline import compile_folder
 from kbgen.views.circuit_helper import offer
-from kbgen.views.study import Study
 from tests.unit.circuit.independent import HIGH, Plant
 from tests.unit.circuit.walks import Ground, draw, kept, walk
 

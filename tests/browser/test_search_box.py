@@ -159,6 +159,22 @@ def test_enter_opens_only_an_exact_display_of_a_known_plant(home: Page) -> None:
     home.wait_for_url("**/symptoms/low-water-hold.html")
 
 
+@pytest.mark.parametrize("code", ["e99", "A-71", "7 flashes"])
+def test_a_code_that_the_chosen_plant_does_not_show_opens_nothing_and_says_so(home: Page, code: str) -> None:
+    field = home.locator("#kb-q")
+    field.fill("water")
+    home.get_by_role("button", name="Ondrel SB").click()
+    field.fill(code)
+    first = home.locator(".kb-search-results > li").first
+    expect(first.locator(".kb-search-kind")).to_have_text("Equipment")
+    expect(first.locator(".kb-search-note")).to_contain_text("Shows no ")
+    expect(home.locator(".kb-search-near a").last).to_contain_text("Ondrel SB")
+    expect(home.get_by_role("status")).to_contain_text("Ondrel SB steam boiler shows no ")
+    field.press("Enter")
+    expect(first.locator("a")).to_be_focused()
+    assert home.url.split("?")[0].endswith("index.html")
+
+
 def test_danger_is_never_opened_by_itself(home: Page) -> None:
     home.locator("#kb-q").fill("smell of gas")
     home.locator("#kb-q").press("Enter")

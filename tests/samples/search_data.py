@@ -88,4 +88,5 @@ def everything(index: SearchIndex, query: str, equipment: str | None = None) -> 
         found.answers,
         found.plant or "",
         found.better,
+        list(found.absent),
     ]

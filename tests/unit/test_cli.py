@@ -11,7 +11,7 @@ import pytest
 from kbgen.cli import COMMANDS, main, make_parser
 from kbgen.ref import FOLDERS, Kind
 from kbgen.rules.registry import RULES
-from tests.unit.shops import SETTINGS, write_shop
+from tests.unit.shops import SETTINGS, sign_all, write_shop
 
 GOOD = {
     "symptoms/dark.yaml": """\
@@ -21,7 +21,7 @@ GOOD = {
         look_first:
           - look: Isolator of the panel
         status: approved
-        review: {by: MK, on: 2026-05-04}
+        review: [{by: MK, on: 2026-05-04}]
         """
 }
 BAD = {"symptoms/dark.yaml": "title: Dark\nmeens: x\n"}
@@ -182,13 +182,13 @@ def test_the_page_of_rules_is_made_of_their_records(capsys: pytest.CaptureFixtur
 def test_a_guide_of_one_plant_leaves_the_others_out(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    approved = "status: approved\nreview: {by: MK, on: 2026-05-04}\n"
+    approved = "status: approved\nreview: [{by: MK, on: 2026-05-04}]\n"
     files = {
         "equipment/one.yaml": f"title: One\n{approved}",
         "equipment/two.yaml": f"title: Two\n{approved}",
         "terms/word.yaml": f"title: Word\nmeans: A word.\n{approved}",
     }
-    root = write_shop(tmp_path / "kb", files)
+    root = sign_all(write_shop(tmp_path / "kb", files))
     out = tmp_path / "guide.pdf"
     assert run_json(capsys, "guide", "--kb", str(root), "--out", str(out))["entries"] == 3
     one = run_json(capsys, "guide", "--kb", str(root), "--out", str(out), "--equipment", "one")

@@ -10,7 +10,7 @@ import pytest
 from PIL import ExifTags, Image
 
 from kbgen.cli import main
-from tests.unit.shops import write_shop
+from tests.unit.shops import sign_all, write_shop
 
 CONTROLLER = {
     "equipment/heater.yaml": """\
@@ -40,7 +40,7 @@ CONTROLLER = {
             end: returned-to-service
         """,
 }
-APPROVED = "title: Word\nmeans: A word.\nstatus: approved\nreview: {by: MK, on: 2026-05-04}\n"
+APPROVED = "title: Word\nmeans: A word.\nstatus: approved\nreview: [{by: MK, on: 2026-05-04}]\n"
 
 
 @pytest.fixture
@@ -50,7 +50,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     (tmp_path / "notes").mkdir()
     (tmp_path / "notes" / "list.txt").write_text("mine")
     (tmp_path / "empty").mkdir()
-    return write_shop(tmp_path / "kb", {**CONTROLLER, "terms/word.yaml": APPROVED})
+    return sign_all(write_shop(tmp_path / "kb", {**CONTROLLER, "terms/word.yaml": APPROVED}))
 
 
 def files(root: Path) -> dict[str, bytes]:

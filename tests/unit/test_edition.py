@@ -10,7 +10,7 @@ from kbgen.compute.review import due
 from kbgen.pipeline import compile_folder
 from tests.unit.shops import compiled, write_shop
 
-ENTRY = "title: Dark\nmeans: No supply\nstatus: approved\nreview: {by: MK, on: 2026-05-04}\n"
+ENTRY = "title: Dark\nmeans: No supply\nstatus: approved\nreview: [{by: MK, on: 2026-05-04}]\n"
 
 
 def test_line_ends_comments_and_blanks_do_not_make_a_new_edition(tmp_path: Path) -> None:

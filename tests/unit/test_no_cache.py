@@ -10,6 +10,7 @@ import pytest
 
 from kbgen.cli import main, make_parser
 from kbgen.cli.commands import COMMANDS
+from tests.unit.shops import sign_all
 
 SHOP = Path(__file__).parents[1] / "kb" / "good" / "hands"
 READING = {
@@ -23,6 +24,7 @@ READING = {
     "walk": "change-the-vane",
     "export": "--out OUT/all.json",
     "new": "term another",
+    "sign": "term:lockout --by MK --dry-run",
     "migrate": "",
 }
 OTHERS = ("serve", "explain", "verify")
@@ -50,7 +52,10 @@ def test_a_command_gives_the_same_with_and_without_the_store(
         out.mkdir()
         # One entry is approved, so that there is something to print.
         with (root / "terms" / "lockout.yaml").open("a", encoding="utf-8") as file:
-            file.write('status: approved\nreview: {by: AB, on: "2026-11-01"}\n')
+            file.write("status: approved\n")
+        with (root / "kb.yaml").open("a", encoding="utf-8") as file:
+            file.write("people: [{initials: MK}]\n")
+        sign_all(root)
         words = READING[command].replace("OUT", str(out)).split()
         status = main([command, *words, "--kb", str(root), *more])
         files = [file for file in sorted((tmp_path / "work").rglob("*")) if file.is_file()]

@@ -126,7 +126,10 @@ def test_a_comma_inside_unquoted_text_in_braces(schemas: Schemas) -> None:
         ),
         ("circuit: [a]\n", "3:10 wrong-type: `circuit` must be one text, not a list."),
         ("circuit: {a: b}\n", "3:10 wrong-type: `circuit` must be one text, not a group of fields."),
-        ("review: MK\n", "3:9 wrong-type: `review` must be a group of fields, not one text."),
+        (
+            "review: {by: MK, on: 2026-05-04}\n",
+            "3:9 wrong-type: `review` must be a list. An older form; `kbgen migrate` writes it anew, and `kbgen sign` signs.",
+        ),
         ("look_first:\n  - the glass\n", "4:5 wrong-type: item 1 of `look_first` must be a group of fields"),
         ("circuit:\n", "3:9 empty-value: `circuit` has nothing behind it. Type its value, or delete it."),
         ("aliases:\n", "3:9 empty-value: `aliases` has nothing behind it. Put a dash"),
@@ -141,9 +144,9 @@ def test_a_comma_inside_unquoted_text_in_braces(schemas: Schemas) -> None:
             "look_first: [{look: a, minutes: 3}]\n",
             "3:33 wrong-quantity: `3` has no unit. Write a number and its unit",
         ),
-        ("review: {by: MK, on: 2026-02-30}\n", "3:22 wrong-date: 30 February 2026 does not exist."),
-        ("review: {by: MK, on: 2026-13-01}\n", "3:22 wrong-date: there is no month 13."),
-        ("review: {by: MK, on: 1/2/26}\n", "3:22 wrong-date: `1/2/26` is not a date."),
+        ("review: [{by: MK, on: 2026-02-30}]\n", "3:23 wrong-date: 30 February 2026 does not exist."),
+        ("review: [{by: MK, on: 2026-13-01}]\n", "3:23 wrong-date: there is no month 13."),
+        ("review: [{by: MK, on: 1/2/26}]\n", "3:23 wrong-date: `1/2/26` is not a date."),
     ],
 )
 def test_one_plain_sentence(schemas: Schemas, field: str, expected: str) -> None:

@@ -258,7 +258,7 @@ def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
     run(*kbgen, "check", "--kb", "shop", cwd=tmp_path)
     run(*kbgen, "build", "--kb", "shop", "--out", "site", cwd=tmp_path)
     term = tmp_path / "shop" / "terms" / "lint.yaml"
-    approved = "status: approved\nreview: {by: AB, on: 2026-01-31}\n"
+    approved = "status: approved\nreview: [{by: AB, on: 2026-01-31}]\n"
     term.write_text(f"title: Lint\nmeans: Fibres in the exhaust air.\n{approved}", encoding="utf-8")
     run(*kbgen, "guide", "--kb", "shop", "--out", "guide.pdf", cwd=tmp_path)
     run(*kbgen, "export", "--kb", "shop", "--out", "all.json", cwd=tmp_path)

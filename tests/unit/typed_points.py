@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-APPROVED = "status: approved\nreview: {by: MK, on: 2026-05-04}\n"
+APPROVED = "status: approved\nreview: [{by: MK, on: 2026-05-04}]\n"
 SVG = 'xmlns="http://www.w3.org/2000/svg"'
 
 

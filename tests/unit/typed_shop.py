@@ -209,7 +209,7 @@ def the_shop(schemas: Schemas) -> dict[str, Any]:
     for path, data in shop.items():
         if path != "kb.yaml":
             data["status"] = "approved"
-            data["review"] = {"by": "MK", "on": "2026-05-04"}
+            data["review"] = [{"by": "MK", "on": "2026-05-04"}]
     device = shop["devices/example-high-limit.yaml"]
     device["photos"] = [{"file": "plate.png", "alt": "The plate of it", "caption": "Its plate"}]
     shop["terms/example-high-limit-term.yaml"]["not_to_confuse"] = [
@@ -219,7 +219,7 @@ def the_shop(schemas: Schemas) -> dict[str, Any]:
         "title": "Other limit",
         "means": "It comes back by itself.",
         "status": "approved",
-        "review": {"by": "MK", "on": "2026-05-04"},
+        "review": [{"by": "MK", "on": "2026-05-04"}],
     }
     shop["devices/example-sensor.yaml"] = {
         "title": "Water sensor",
@@ -227,7 +227,7 @@ def the_shop(schemas: Schemas) -> dict[str, Any]:
         "dead_state": "unknown",
         "status": "approved",
         "never_because": "It is no contact",
-        "review": {"by": "MK", "on": "2026-05-04"},
+        "review": [{"by": "MK", "on": "2026-05-04"}],
         "sensor": {
             "reads": [{"at": "10 °C", "is": "19 kΩ"}, {"at": "20 °C", "is": "12 kΩ"}],
             "permitted_difference": "Two kelvin at most",

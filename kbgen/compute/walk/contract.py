@@ -42,7 +42,7 @@ def contract(plant: Plant, exits: Iterable[Exit], arrival: Arrival) -> Contract:
     return Contract(
         needs=(
             *(start.replace("-", " ") for start in plant.procedure.starts),
-            *words(plant, arrival.brings, says=_BROUGHT),
+            *words(plant, arrival.brings, says=BROUGHT),
         ),
         finds=words(plant, finds),
         leaves=tuple(each for each in left if each.lines),
@@ -127,7 +127,7 @@ _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
 }
 
 
-_BROUGHT: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
+BROUGHT: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.LOCKED: ("off and locked by the page before", _SOURCES),
     s.TRIED: ("a start tried with it locked", _SOURCES),
     s.PROVED: ("proved gone", _SOURCES),

@@ -42,7 +42,7 @@ from kbgen.views.blocks import (
 )
 from kbgen.views.card import Called, Card
 from kbgen.views.compose import fact
-from kbgen.views.page import Page, Section
+from kbgen.views.page import Page, Review, Section
 
 PICTURE_SHARE = 0.5
 """The most of a page's height that one picture may take."""
@@ -93,8 +93,8 @@ class Packer:
             "lead": self._words(page.lead),
             "sections": [self._section(section, own) for section in page.sections if not section.web_only],
             "review": (
-                {"by": shown(review.by), "on": review.on, "due": review.due}
-                if review and (review.by or review.on or review.due)
+                {"by": shown(review.by), "on": review.on, "due": review.due, "also": shown(_also(review))}
+                if review and (review.by or review.on or review.due or review.walked)
                 else None
             ),
         }
@@ -327,6 +327,12 @@ class Packer:
             "alt": self._words(picture.alt),
             "caption": self._words(picture.caption),
         }
+
+
+def _also(review: Review) -> str:
+    """Say what has changed since, and who walked the page."""
+    changed = f"Readings or order changed since {review.on}." if review.changed else ""
+    return " ".join(filter(None, (changed, review.walked)))
 
 
 def _plain(line: Line) -> str:

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from kbgen.pipeline import compile_folder
-from tests.unit.shops import write_shop
+from tests.unit.shops import sign_all, write_shop
 
 FILES = {
-    "terms/lint.yaml": "title: lint\nmeans: Fibres.\nstatus: approved\nreview: {by: MK, on: 2026-01-12}\n",
+    "terms/lint.yaml": "title: lint\nmeans: Fibres.\nstatus: approved\nreview: [{by: MK, on: 2026-01-12}]\n",
     "equipment/dryer.yaml": "title: Dryer\nstatus: draft\n",
     "field_notes/plug.yaml": "title: Loose plug\nstatus: draft\nequipment: dryer\ndate: 2126-01-20\n",
 }
@@ -30,6 +30,7 @@ def test_days_are_judged_by_the_day_that_is_given(
     tmp_path: Path, today: str | None, expected: set[tuple[str, str]]
 ) -> None:
     day = date.fromisoformat(today) if today else None
-    found = compile_folder(write_shop(tmp_path / "kb", FILES), today=day).problems
+    root = sign_all(write_shop(tmp_path / "kb", FILES), on="2026-01-12")
+    found = compile_folder(root, today=day).problems
     about_days = ("day-to-come", "review-overdue")
     assert {(p.rule, p.place.path) for p in found if p.rule in about_days} == expected

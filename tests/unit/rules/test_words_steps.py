@@ -110,7 +110,7 @@ def _problems(
         "accept": [{"rule": rule, "reason": "It is so.", "by": by}],
     }
     if review:
-        page["review"] = {"by": review, "on": "2026-01-12"}
+        page["review"] = [{"by": review, "on": "2026-01-12"}]
     base, _ = linked(entries_of({"procedures/case": page}, {}))
     found = [p for check in CHECKS for p in check(Material(base, {}, schemas()))]
     assert found

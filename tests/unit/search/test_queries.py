@@ -64,7 +64,7 @@ def test_code_that_is_in_no_entry_says_so_and_marks_what_shares_its_number() -> 
 
 @pytest.mark.parametrize(
     ("query", "offered"),
-    [("E-42", ["E-31"]), ("E-42 valve", []), ("valve", []), ("E-31", []), ("42", [])],
+    [("E-42", ["E-31"]), ("E-42 valve", ["E-31"]), ("valve", []), ("E-31", []), ("42", [])],
 )
 def test_a_code_of_which_only_the_number_is_found_offers_the_displays_that_look_like_it(
     query: str, offered: list[str]
@@ -432,9 +432,65 @@ def test_a_remembered_plant_that_hides_better_answers_says_so() -> None:
     assert index.query("boiler drum stands", equipment="td").better == {}
 
 
-def test_a_display_that_only_another_plant_has_is_shown_whatever_plant_was_taken() -> None:
-    found = shop().query("E-31", equipment="harnok-td")
-    assert [hit.id for hit in found.results][:1] == ["low-water-hold"]
+def two_plants() -> SearchIndex:
+    """Return a boiler that shows A-17 and flash counts, and a heater that shows F22 and the letter d."""
+    return build_index(
+        [
+            SearchDocument(Kind.SYMPTOM, "a", "Air lost", "symptoms/a.html", ("sb",), codes=("A-17", "3-1")),
+            SearchDocument(Kind.SYMPTOM, "f", "Air early", "symptoms/f.html", ("mah",), codes=("F22", "d")),
+            SearchDocument(Kind.DEVICE, "k", "Relay K3, 22 amps", "devices/k.html", ("sb",), body="relay at start"),
+            SearchDocument(Kind.EQUIPMENT, "sb", "Steam boiler", "equipment/sb.html", ("sb",)),
+            SearchDocument(Kind.EQUIPMENT, "mah", "Air heater", "equipment/mah.html", ("mah",)),
+        ],
+        displays=[
+            Display("A-17", "sb", "symptoms/a.html"),
+            Display("3-1", "sb", "symptoms/a.html"),
+            Display("STANDBY", "sb", "equipment/sb.html"),
+            Display("F22", "mah", "symptoms/f.html"),
+            Display("d", "mah", "symptoms/f.html"),
+        ],
+        plants=[("sb", ("boiler",)), ("mah", ("air heater",))],
+    )
+
+
+@pytest.mark.parametrize(
+    ("query", "absent"),
+    [
+        ("F22", ("F22",)),
+        ("f 22 at start", ("F22",)),
+        ("what mean f twenty two", ("F22",)),
+        ("A-71", ("A71",)),
+        ("E14?? relay", ("E14",)),
+        ("display shows d", ("D",)),
+        ("5 flashes", ("5",)),
+        ("2 short 2 long", ("2-2",)),
+    ],
+)
+def test_a_code_that_the_plant_does_not_show_leads_to_what_it_shows(
+    query: str, absent: tuple[str, ...]
+) -> None:
+    found = two_plants().query(query, equipment="sb")
+    assert found.absent == absent
+    assert (found.results[0].kind, found.results[0].id) == (Kind.EQUIPMENT, "sb")
+    assert found.results[0].note == f"Shows no {absent[0]}. It shows A-17, 3-1."
+    assert "f" not in [hit.id for hit in found.results]
+    assert two_plants().query(f"boiler {query}").absent == absent
+
+
+def test_another_plant_that_shows_the_code_is_offered_where_the_plant_was_only_remembered() -> None:
+    assert two_plants().query("F22", equipment="sb").better == {"mah": 1}
+    assert two_plants().query("boiler F22", equipment="sb").better == {}
+
+
+@pytest.mark.parametrize("query", ["A-17", "relay k3", "3 short 1 long", "22 amps", "heats 2-3 min", "no flame"])
+def test_what_the_plant_shows_or_what_is_no_code_is_not_called_absent(query: str) -> None:
+    assert two_plants().query(query, equipment="sb").absent == ()
+
+
+def test_without_a_plant_a_code_is_absent_that_no_plant_shows() -> None:
+    assert two_plants().query("F22").absent == ()
+    found = two_plants().query("F23")
+    assert (found.absent, [display.shows for display in found.nearest]) == (("F23",), ["F22"])
 
 
 def test_a_display_of_normal_running_answers_with_what_it_means() -> None:

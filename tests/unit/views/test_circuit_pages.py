@@ -9,13 +9,13 @@ import pytest
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.plan import Leaf, Node
 from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.study import Study
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Bars, Block, Drawing, Facts, Folded, Helper, Items, Notice, Only, Table
 from kbgen.views.circuit_helper import MOST_VARIANTS, offer
 from kbgen.views.circuit_order import SHORT, likeliest, numbered_tests
 from kbgen.views.page import Book, Page
-from kbgen.views.study import Study
 
 ROOT = Path(__file__).resolve().parents[3]
 

@@ -8,6 +8,7 @@ import pytest
 
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.state import State
+from kbgen.compute.circuit.study import Study
 from kbgen.model.field_note import FieldNote
 from kbgen.model.head import Head
 from kbgen.model.procedure import Procedure, ProcedureStep
@@ -20,7 +21,6 @@ from kbgen.views.compose import sentences
 from kbgen.views.notes import found_bars
 from kbgen.views.page import Page
 from kbgen.views.procedure_steps import step_anchors
-from kbgen.views.study import Study
 from tests.unit.shops import compiled
 
 SHOP = {

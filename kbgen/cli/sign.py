@@ -1,0 +1,206 @@
+"""``kbgen sign``."""
+
+from __future__ import annotations
+
+import argparse
+import json
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from kbgen.cli.common import (
+    Commands,
+    Progress,
+    WrongUse,
+    add_command,
+    compile_any,
+    count,
+    no_such,
+    print_json,
+)
+from kbgen.cli.place import writing
+from kbgen.problems import Severity
+from kbgen.ref import Ref
+
+if TYPE_CHECKING:
+    from kbgen.model.shop import Person
+    from kbgen.pipeline import Compiled
+    from kbgen.rewrite.sign import Reading
+
+_OF_SIGNATURES = "licence-missing"
+"""An error that only another signature mends."""
+
+
+def add(commands: Commands) -> None:
+    """Add the command."""
+    parser = add_command(commands, "sign", run, "kbgen sign procedure:sb-make-safe --by MK")
+    parser.add_argument(
+        "ids", nargs="*", metavar="ID", help="entries, as kind:id or as id where only one has it"
+    )
+    parser.add_argument(
+        "--by",
+        metavar="XY",
+        required=True,
+        help="your initials, as in `people` of kb.yaml: a claim, not an identity",
+    )
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument(
+        "--all", action="store_true", help="every approved entry that nobody has signed as it is"
+    )
+    which.add_argument(
+        "--of",
+        metavar="FILE",
+        type=Path,
+        help="every entry that a review listed: the JSON of `kbgen review --json`",
+    )
+    parser.add_argument("--on", metavar="DATE", help="day on which it was read (default: today)")
+    parser.add_argument("--dry-run", action="store_true", help="show what is to be read, and sign nothing")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Show what differs since the last signature, and sign."""
+    from kbgen.rewrite.head import CannotEdit
+    from kbgen.rewrite.sign import CLAIM, read_entry, sign
+
+    if not (args.ids or args.all or args.of):
+        raise WrongUse(
+            "name the entries to sign, or --all, or --of FILE; kbgen check lists those that need it"
+        )
+    on = _day(args.on)
+    progress = Progress()
+    compiled = compile_any(args, progress)
+    person = _person(compiled, args.by, on)
+    refs = _refs(compiled, args)
+    readings = []
+    left = []
+    for ref in refs:
+        progress(f"reading {ref}")
+        if fault := _fault(compiled, ref):
+            if not args.all:
+                raise WrongUse(fault)
+            left.append(fault)
+            continue
+        readings.append(read_entry(compiled, ref))
+    progress.done()
+    done = []
+    for reading in readings:
+        if not args.json:
+            _show(reading, whole=not args.all)
+        if args.dry_run:
+            continue
+        try:
+            with writing(compiled.root / reading.entry.path):
+                done.append(sign(compiled, reading, person, on))
+        except CannotEdit:
+            raise WrongUse(
+                f"{reading.entry.path} cannot be signed without losing a comment inside `review` or `status`; "
+                "move it to a line of its own"
+            ) from None
+    if args.json:
+        fields = [
+            {
+                "entry": str(each.ref),
+                "path": each.path,
+                "for": [need.licence for need in each.for_],
+                "lacking": [need.licence for need in each.lacking],
+            }
+            for each in done
+        ]
+        read = [str(each.entry.ref) for each in readings]
+        print_json(compiled.edition, {"signed": fields, "read": read, "left": left})
+        return 1 if left else 0
+    for each in done:
+        if each.lacking:
+            said = "; ".join(str(need) for need in each.lacking)
+            print(f"{each.ref}: signed, and it still needs somebody with a licence for {said}")
+    for fault in left:
+        print(f"not signed: {fault}")
+    if not args.dry_run:
+        print(f"{count(len(done), 'entry', 'entries')} signed by {person.initials} on {on}. {CLAIM}")
+    return 1 if left else 0
+
+
+def _show(reading: Reading, *, whole: bool) -> None:
+    ref = reading.entry.ref
+    if not reading.before:
+        print(f"{ref}: never signed, {count(len(reading.now), 'line')}")
+        if whole:
+            print("\n".join(f"+{line}" for line in reading.now) + "\n")
+        return
+    lines = list(reading.difference())
+    print(
+        f"{ref}: {'differs since the last signature' if lines else 'reads as it did when it was signed last'}"
+    )
+    if lines:
+        print("\n".join(lines) + "\n")
+
+
+def _person(compiled: Compiled, initials: str, on: str) -> Person:
+    from kbgen.compute.signing import person_of
+
+    person = person_of(compiled.base.shop, initials)
+    if person is None:
+        known = ", ".join(each.initials for each in compiled.base.shop.people)
+        raise WrongUse(
+            f"kb.yaml names nobody with the initials {initials} in `people`"
+            + (f"; it names {known}" if known else f"; write there: people: [{{initials: {initials}}}]")
+        )
+    if person.until and person.until < on:
+        raise WrongUse(f"{initials} could sign until {person.until}, as `people` of kb.yaml says")
+    return person
+
+
+def _refs(compiled: Compiled, args: argparse.Namespace) -> list[Ref]:
+    from kbgen.rewrite.sign import unsigned
+
+    refs = [_ref(compiled, each) for each in args.ids]
+    if args.all:
+        refs += [ref for ref in unsigned(compiled) if ref not in refs]
+    if args.of:
+        refs += [ref for each in _listed(args.of) if (ref := _ref(compiled, each)) not in refs]
+    return refs
+
+
+def _listed(file: Path) -> list[str]:
+    try:
+        found = json.loads(file.read_text(encoding="utf-8"))
+        return [str(each) for each in found["unsigned"]]
+    except OSError as fault:
+        raise WrongUse(f"{file} cannot be read: {(fault.strerror or str(fault)).lower()}") from fault
+    except (ValueError, KeyError, TypeError) as fault:
+        raise WrongUse(
+            f"{file} is not what `kbgen review --json` writes: it has no list `unsigned`"
+        ) from fault
+
+
+def _ref(compiled: Compiled, given: str) -> Ref:
+    kind, colon, entry_id = given.rpartition(":")
+    found = [
+        ref for ref in compiled.base.entries if ref.id == entry_id and (not colon or kind == str(ref.kind))
+    ]
+    if len(found) > 1:
+        raise WrongUse(f"there are several entries `{given}`; name one: {', '.join(map(str, found))}")
+    if not found:
+        raise no_such("entry", given, (str(ref) if colon else ref.id for ref in compiled.base.entries))
+    return found[0]
+
+
+def _fault(compiled: Compiled, ref: Ref) -> str:
+    """Return why nobody can vouch for an entry now; empty where somebody can."""
+    entry = compiled.base.entries[ref]
+    if entry.head.withdrawn:
+        return f"{ref} is withdrawn; take `withdrawn` out of {entry.path} first"
+    for problem in compiled.problems:
+        error = problem.place.path == entry.path and problem.severity is Severity.ERROR
+        if error and problem.rule != _OF_SIGNATURES:
+            return f"{ref} has an error ({problem.rule}); mend what kbgen check says first"
+    return ""
+
+
+def _day(text: str | None) -> str:
+    if text is None:
+        return datetime.now(UTC).date().isoformat()
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise WrongUse(f"`{text}` is no date; write --on as year-month-day, for example 2026-11-25") from None

@@ -1,0 +1,88 @@
+"""What the answers of a page lead to, in two versions of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.review import texts
+from kbgen.review.change import Kind, Weight, listed
+from kbgen.review.difference import Difference
+from kbgen.review.naming import doing
+from kbgen.review.said import PageSaid, Way, ahead_is_danger
+
+LESS, SAFER, OPEN = Weight.LESS_SAFE, Weight.SAFER, Weight.UNDECIDED
+
+
+def ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
+    """Yield the answers that are new, gone, or lead elsewhere now."""
+    for where, way in before.ways.items():
+        now = after.ways.get(where)
+        if now is None:
+            if where[0] in after.asked:
+                weight = LESS if way.fails else OPEN
+                said = f"“{texts.shorter(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
+                yield Difference(weight, Kind.REMOVED, said, way.step, None)
+            continue
+        yield from _way(before, after, where, way, now)
+    for where, way in after.ways.items():
+        if where not in before.ways and where[0] in before.asked:
+            said = f"“{texts.shorter(where[0])}” can now be answered by {texts.quoted(way.shown)}"
+            weight = SAFER if way.fails and not any(map(ahead_is_danger, way.ahead)) else OPEN
+            yield Difference(weight, Kind.ADDED, said, None, way.step)
+
+
+def _way(
+    before: PageSaid, after: PageSaid, where: tuple[str, str], way: Way, now: Way
+) -> Iterator[Difference]:
+    at = f"After {texts.quoted(now.shown, 50)} to “{texts.shorter(where[0])}”"
+    if way.next != now.next:
+        known = before.deeds.keys() & after.deeds.keys()
+        more = sorted(key for key in (now.ahead - way.ahead) & known if ahead_is_danger(key))
+        less = sorted(key for key in (way.ahead - now.ahead) & known if ahead_is_danger(key))
+        leaves = [key for key in way.ahead - now.ahead if key[:2] == ("end", "evacuated")]
+        stops = [key for key in now.ahead - way.ahead if key[:2] == ("end", "evacuated")]
+        if more:
+            names = listed([doing(after.deeds[key].says) for key in more], 3)
+            yield Difference(
+                LESS if way.fails or now.fails or not way.passes else OPEN,
+                Kind.CHANGED,
+                f"{at} it now goes on with “{texts.shorter(now.next)}”, and can lead to what it could not: it {names}",
+                way.step,
+                now.step,
+            )
+        elif less or stops:
+            names = listed([before.deeds[key].says for key in less], 3) or "go on"
+            yield Difference(
+                OPEN if way.passes else SAFER,
+                Kind.CHANGED,
+                f"{at} it can no longer lead to what it could: it {names}",
+                way.step,
+                now.step,
+            )
+        elif leaves:
+            yield Difference(
+                LESS, Kind.CHANGED, f"{at} it no longer leads to leaving at once", way.step, now.step
+            )
+        elif way.next in after.lines and now.ahead != way.ahead:
+            said = f"{at} it now goes on with “{texts.shorter(now.next)}”, was “{texts.shorter(way.next)}”"
+            yield Difference(OPEN, Kind.CHANGED, said, way.step, now.step)
+    if way.at_most != now.at_most:
+        worse = not now.at_most or (way.at_most and now.at_most > way.at_most)
+        was, is_ = (f"{each or 'any number of'} times" for each in (way.at_most, now.at_most))
+        yield Difference(
+            LESS if worse else SAFER,
+            Kind.CHANGED,
+            f"{at} it may go back {is_}, was {was}",
+            way.step,
+            now.step,
+        )
+    for claims, weight, how in (
+        (set(now.claims) - set(way.claims), LESS, "now takes on the reader's word"),
+        (set(way.claims) - set(now.claims), SAFER, "no longer takes on the reader's word"),
+    ):
+        if claims:
+            said = listed([each.replace("-", " ") for each in sorted(claims)])
+            yield Difference(weight, Kind.CHANGED, f"{at} it {how}: {said}", way.step, now.step)
+    if way.danger != now.danger:
+        weight, how = (SAFER, "now") if now.danger else (LESS, "no longer")
+        yield Difference(weight, Kind.CHANGED, f"{at} it {how} means danger to somebody", way.step, now.step)

@@ -1,0 +1,152 @@
+"""What is approved is what was read: an entry that says something else than was signed counts as a draft."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.circuit.study import Study
+from kbgen.compute.figures import figures_differ
+from kbgen.compute.signing import counts, keeps_safe, lacking, of_now, person_of
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.entry import Entry
+from kbgen.model.head import State
+from kbgen.model.mark import read_mark
+from kbgen.model.procedure import Procedure
+from kbgen.position import Spot
+from kbgen.problems import Problem
+from kbgen.read import signed_path
+from kbgen.rule import Family
+from kbgen.rules.material import Check, Material
+
+SIGNATURES = Family(
+    "Signatures",
+    "Review of safety instructions by a named and licensed person. Initials are a claim, not an identity.",
+    "`status`, `review` and what the entry says, and `people` in kb.yaml.",
+)
+
+NOT_SIGNED = SIGNATURES.warning(
+    "not-signed",
+    "Approved means that somebody who may has read these words; without a signature it counts as a draft.",
+    "status: approved",
+    'status: approved\nreview: [{by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}]',
+)
+CHANGED_SINCE_SIGNED = SIGNATURES.warning(
+    "changed-since-signed",
+    "A signature is for the words and actions that were read, not for those that stand there now.",
+    "reads: 240 V  # signed: 24 V",
+    "reads: 24 V",
+)
+FIGURES_CHANGED = SIGNATURES.warning(
+    "figures-changed",
+    "A page that was read with other readings, or another order, may not say what its reader meant.",
+    "voltage: 48 V  # of the circuit of a symptom; signed with 24 V",
+    "voltage: 24 V",
+)
+LICENCE_MISSING = SIGNATURES.error(
+    "licence-missing",
+    "Gas, live work, pressure and first aid are read by somebody who holds the licence.",
+    'review: [{by: JT, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}]',
+    'review: [{by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27, for: [gas]}]',
+    safety=True,
+)
+SIGNED_TEXT_MISSING = SIGNATURES.error(
+    "signed-text-missing",
+    "A guide without the page that makes safe is worse than none.",
+    "(a page that is being changed, and no file of it in signed/)",
+    "signed/procedures/sb-make-safe.txt",
+    safety=True,
+)
+WALKED_ALONE = SIGNATURES.error(
+    "walked-alone",
+    "Who watches sees what the one who does the steps does not.",
+    'walked: {did: MK, watched: MK, plant: "1044", on: "2026-05-04"}',
+    'walked: {did: JT, watched: MK, plant: "1044", on: "2026-05-04"}',
+    safety=True,
+)
+
+
+def _signed(material: Material) -> Iterator[Problem]:
+    study = Study(material.base, material.store)
+    for entry in material.base.entries.values():
+        head = entry.head
+        type_ = f"kbgen sign {entry.ref} --by XY"
+        if head.status != "approved" or head.withdrawn:
+            continue
+        match head.standing.state:
+            case State.DRAFT:
+                yield NOT_SIGNED.at(
+                    Spot(entry.path, ("status",)),
+                    f"it is approved and {_why(material.base, entry)}, so that it counts as a draft",
+                    f"Read it, then type: {type_}",
+                )
+            case State.CHANGED:
+                becomes = "the text signed then is shown" if head.standing.last else "it counts as a draft"
+                yield CHANGED_SINCE_SIGNED.at(
+                    Spot(entry.path, ("status",)),
+                    f"it says something else than {head.standing.by} signed on {head.standing.on}: {becomes}",
+                    f"Read what differs, then type: {type_}",
+                )
+            case State.SIGNED if figures_differ(study, entry.ref):
+                yield FIGURES_CHANGED.at(
+                    Spot(entry.path, ("status",)),
+                    f"readings or order have changed since {head.standing.by} signed on {head.standing.on}",
+                    f"Read the figures, then type: {type_}",
+                )
+
+
+def _why(base: KnowledgeBase, entry: Entry) -> str:
+    review = entry.head.review
+    for each in review:
+        person = person_of(base.shop, each.by)
+        if read_mark(each.mark) is None:
+            continue
+        if person is None:
+            return f"kb.yaml names nobody with the initials {each.by} in `people`"
+        if not counts(base.shop, each):
+            return f"{each.by} could sign until {person.until}"
+    return f"what {review[0].by} wrote has no mark" if review else "nobody has signed it"
+
+
+def _licences(material: Material) -> Iterator[Problem]:
+    for entry, _ in material.base.of(Procedure):
+        if of_now(entry.head):
+            for need in lacking(material.base, entry):
+                yield LICENCE_MISSING.at(
+                    Spot(entry.path, ("review",)),
+                    f"its steps need a licence for {need}, and nobody who holds it has signed",
+                    f"Let somebody read it whom kb.yaml names for it, who types: kbgen sign {entry.ref} --by XY",
+                )
+
+
+def _walked(material: Material) -> Iterator[Problem]:
+    for entry in material.base.entries.values():
+        walked = entry.head.walked
+        if walked is not None and walked.did == walked.watched:
+            yield WALKED_ALONE.at(
+                Spot(entry.path, ("walked", "watched")),
+                f"`{walked.did}` cannot do the steps and watch too",
+                "Give the initials of somebody else who watched.",
+            )
+
+
+def gone_missing(base: KnowledgeBase) -> Iterator[Problem]:
+    """Yield the approved pages that make safe, prove or leave and that no guide would have as things stand."""
+    for entry, page in base.of(Procedure):
+        changed = entry.head.standing.state is State.CHANGED
+        if entry.head.draft and entry.head.status == "approved" and changed and keeps_safe(page):
+            yield SIGNED_TEXT_MISSING.at(
+                Spot(entry.path, ("status",)),
+                "this page is being changed, and the text that was signed last is gone or was touched",
+                f"Bring {signed_path(entry.ref)} back, or read the page and type: kbgen sign {entry.ref} --by XY",
+            )
+
+
+CHECKS: tuple[Check, ...] = (_signed, _licences, _walked)
+RULES = (
+    NOT_SIGNED,
+    CHANGED_SINCE_SIGNED,
+    FIGURES_CHANGED,
+    LICENCE_MISSING,
+    SIGNED_TEXT_MISSING,
+    WALKED_ALONE,
+)

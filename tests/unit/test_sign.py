@@ -1,0 +1,248 @@
+"""A signature is for the words, actions and figures that were read; whatever differs from them says so."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from kbgen.cli import main
+from kbgen.compute.signing import Need, needs
+from kbgen.model.head import State
+from kbgen.pipeline import Compiled, compile_folder
+from kbgen.ref import Kind, Ref
+from kbgen.views.book import make_book
+from kbgen.views.page import Page
+from tests.unit.shops import sign_all, write_shop
+
+SAFE = Ref(Kind.PROCEDURE, "safe")
+WORD = Ref(Kind.TERM, "word")
+PLANT = """\
+title: Heater
+sources:
+  - {id: control, title: Control supply, energy: electric, voltage: 230 V, isolate: Isolator Q2, prove: 'X1 to N', conductors: [X1, N]}
+  - {id: gas, title: Fuel gas, energy: fuel, isolate: Plant cock}
+fuel_valves:
+  - {id: plant-cock, title: Plant cock}
+status: approved
+"""
+PAGE = """\
+# Why this page: the heater is old.
+title: Make safe
+equipment: [heater]
+# Read yearly.
+status: approved
+steps:
+  - do: Compare the numbers.
+    identify: Same number on panel and heater
+    same: note
+    different: away
+  - id: note
+    do: Note what the panel shows.
+    record: [display, first-out, resets]
+  - do: Tell everybody.
+    inform: Shift lead
+  - do: Shut the plant cock.
+    shut_valve: plant-cock
+  - {do: Switch Q2 off., isolate: control}
+  - {do: Lock Q2., lock: control}
+  - {do: Prove it dead., prove_dead: control, known_source: Proving unit, between: [X1 to N, X1 to earth, N to earth], dead: tag, live: away}
+  - {id: tag, do: Hang the tag., end: left-safe}
+  - {id: away, do: Leave at once., end: evacuated}
+"""
+FILES = {
+    "equipment/heater.yaml": PLANT,
+    "procedures/safe.yaml": PAGE,
+    "terms/word.yaml": "title: Word\nmeans: A word.\nstatus: approved\n",
+}
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Path:
+    """A small shop, signed by MK on 4 May."""
+    return sign_all(write_shop(tmp_path / "kb", FILES))
+
+
+def change(root: Path, path: str, old: str, new: str) -> Compiled:
+    file = root / path
+    text = file.read_text(encoding="utf-8")
+    assert old in text
+    file.write_text(text.replace(old, new), encoding="utf-8")
+    return compile_folder(root)
+
+
+def state(compiled: Compiled, ref: Ref) -> State:
+    return compiled.base.entries[ref].head.standing.state
+
+
+def page(compiled: Compiled, ref: Ref) -> Page:
+    book = make_book(compiled.base, compiled.edition, compiled.walks)
+    return next(each for each in book.pages if each.ref == ref)
+
+
+def rules(compiled: Compiled) -> set[str]:
+    return {
+        problem.rule for problem in compiled.problems if "sign" in problem.rule or "licence" in problem.rule
+    }
+
+
+def test_what_was_signed_is_approved(shop: Path) -> None:
+    compiled = compile_folder(shop)
+    assert state(compiled, SAFE) is State.SIGNED
+    assert rules(compiled) == set()
+    assert page(compiled, SAFE).review.by == "MK"
+
+
+def test_without_a_mark_it_counts_as_a_draft(tmp_path: Path) -> None:
+    text = FILES["terms/word.yaml"] + "review: [{by: MK, on: 2026-05-04}]\n"
+    compiled = compile_folder(write_shop(tmp_path, {"terms/word.yaml": text}))
+    assert state(compiled, WORD) is State.DRAFT
+    assert page(compiled, WORD).draft
+    assert rules(compiled) == {"not-signed"}
+
+
+def test_initials_that_nobody_has_count_for_nothing(shop: Path) -> None:
+    compiled = change(shop, "kb.yaml", "initials: MK", "initials: ZZ")
+    assert state(compiled, WORD) is State.DRAFT
+    assert any("names nobody with the initials MK" in problem.message for problem in compiled.problems)
+
+
+def test_after_the_last_day_nobody_signs(shop: Path) -> None:
+    compiled = change(shop, "kb.yaml", "initials: MK,", "initials: MK, until: 2026-05-03,")
+    assert state(compiled, WORD) is State.DRAFT
+
+
+@pytest.mark.parametrize("path", ["terms/word.yaml", "procedures/safe.yaml"])
+def test_comments_line_ends_and_the_review_are_not_what_is_read(shop: Path, path: str) -> None:
+    file = shop / path
+    text = "# a comment\n" + file.read_text(encoding="utf-8")
+    file.write_bytes(text.replace("\n", "\r\n").encode())
+    assert rules(compile_folder(shop)) == set()
+
+
+def test_another_word_makes_a_draft(shop: Path) -> None:
+    compiled = change(shop, "terms/word.yaml", "A word.", "Another word.")
+    assert state(compiled, WORD) is State.CHANGED
+    assert page(compiled, WORD).draft
+    assert rules(compiled) == {"changed-since-signed"}
+
+
+def test_a_page_that_makes_safe_keeps_its_signed_text_while_it_is_changed(shop: Path) -> None:
+    compiled = change(shop, "procedures/safe.yaml", "Lock Q2.", "Leave Q2 open.")
+    found = page(compiled, SAFE)
+    assert not found.draft
+    said = repr(found.sections)
+    assert "This page is being changed" in said
+    assert "Lock Q2." in said
+    assert "Leave Q2 open." not in said
+    assert "Steps(" not in said
+
+
+@pytest.mark.parametrize("harm", ["gone", "touched"])
+def test_a_signed_text_that_is_gone_or_was_touched_is_not_shown(shop: Path, harm: str) -> None:
+    file = shop / "signed" / "procedures" / "safe.txt"
+    if harm == "gone":
+        file.unlink()
+    else:
+        file.write_text(
+            file.read_text(encoding="utf-8").replace("Lock Q2.", "Skip the lock."), encoding="utf-8"
+        )
+    compiled = change(shop, "procedures/safe.yaml", "Lock Q2.", "Leave Q2 open.")
+    assert page(compiled, SAFE).draft
+
+
+def test_a_guide_stops_where_a_page_that_makes_safe_would_go_missing(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (shop / "signed" / "procedures" / "safe.txt").unlink()
+    change(shop, "procedures/safe.yaml", "Lock Q2.", "Lock Q2 well.")
+    assert main(["guide", "--kb", str(shop), "--out", str(shop.parent / "guide.pdf")]) == 1
+    assert "signed-text-missing" in capsys.readouterr().err
+    assert not (shop.parent / "guide.pdf").exists()
+
+
+def test_what_is_withdrawn_says_do_not_use_and_whom_to_call(shop: Path) -> None:
+    with (shop / "kb.yaml").open("a", encoding="utf-8") as file:
+        file.write("call: [{who: Lead technician, reach: extension 12}]\n")
+    compiled = change(shop, "procedures/safe.yaml", "equipment:", "withdrawn: The lock is wrong.\nequipment:")
+    said = repr(page(compiled, SAFE).sections)
+    assert "Do not use this page" in said
+    assert "The lock is wrong." in said
+    assert "extension 12" in said
+    assert "Lock Q2." not in said
+
+
+def test_a_page_needs_the_licences_of_its_steps(shop: Path) -> None:
+    compiled = compile_folder(shop)
+    assert needs(compiled.base, compiled.base.entries[SAFE].record) == (Need("electric", 230.0),)
+    assert rules(change(shop, "kb.yaml", "up_to: 690 V", "up_to: 120 V")) == {"licence-missing"}
+
+
+def test_signing_tells_what_differs_and_keeps_comments_and_order(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    before = (shop / "procedures" / "safe.yaml").read_text(encoding="utf-8")
+    change(shop, "procedures/safe.yaml", "Lock Q2.", "Lock Q2 well.")
+    assert main(["sign", "procedure:safe", "--by", "MK", "--on", "2026-06-01", "--kb", str(shop)]) == 0
+    said = capsys.readouterr().out
+    assert "-- Lock Q2." in said
+    assert "+- Lock Q2 well." in said
+    assert "not an identity" in said
+    after = (shop / "procedures" / "safe.yaml").read_text(encoding="utf-8")
+
+    def others(text: str) -> list[str]:
+        return [line for line in text.splitlines() if "review" not in line and "Lock Q2" not in line]
+
+    assert others(after) == others(before)
+    assert after.count("review:") == 1
+    assert rules(compile_folder(shop)) == set()
+
+
+def test_a_second_signature_stands_beside_the_first(shop: Path) -> None:
+    assert main(["sign", "word", "--by", "AB", "--on", "2026-06-01", "--kb", str(shop)]) == 0
+    compiled = compile_folder(shop)
+    assert page(compiled, WORD).review.by == "MK, AB"
+
+
+def test_a_draft_is_approved_once_every_licence_has_signed(
+    shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    change(shop, "procedures/safe.yaml", "status: approved", "status: draft")
+    words = ["sign", "procedure:safe", "--on", "2026-06-01", "--kb", str(shop), "--by"]
+    change(shop, "procedures/safe.yaml", "Lock Q2.", "Lock Q2 well.")
+    assert main([*words, "AB"]) == 0
+    assert "still needs somebody with a licence for electrical work up to 230 V" in capsys.readouterr().out
+    assert state(compile_folder(shop), SAFE) is State.DRAFT
+    assert main([*words, "MK"]) == 0
+    assert state(compile_folder(shop), SAFE) is State.SIGNED
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ("sign", "name the entries to sign"),
+        ("sign wort --by MK", "did you mean `word`?"),
+        ("sign word --by ZZ", "kb.yaml names nobody with the initials ZZ"),
+        ("sign word --by MK --on yesterday", "is no date"),
+    ],
+)
+def test_wrong_use_is_one_sentence(
+    shop: Path, words: str, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    more = [] if "--by" in words else ["--by", "MK"]
+    assert main([*words.split(), *more, "--kb", str(shop)]) == 2
+    assert says in capsys.readouterr().err
+
+
+def test_what_a_review_listed_is_signed(shop: Path) -> None:
+    change(shop, "terms/word.yaml", "A word.", "Another word.")
+    listed = shop.parent / "review.json"
+    listed.write_text('{"unsigned": ["term:word"]}', encoding="utf-8")
+    assert main(["sign", "--of", str(listed), "--by", "MK", "--kb", str(shop)]) == 0
+    assert state(compile_folder(shop), WORD) is State.SIGNED
+
+
+def test_an_entry_with_an_error_is_not_signed(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    change(shop, "terms/word.yaml", "A word.", "See [that](term:that).")
+    assert main(["sign", "word", "--by", "MK", "--kb", str(shop)]) == 2
+    assert "has an error" in capsys.readouterr().err
