@@ -58,14 +58,17 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
         if told:
             assert "Touch nothing inside" in told[0]["do"]
             assert not any("unclip" in line or "Take the leads off" in line["do"] for line in told)
-            held.append((entry.ref.id, tuple(told[-1]["still_on"])))
+            held.append((entry.ref.id, tuple(told[-1].get("still_on", ()))))
     meters = ("meter-1", "meter-2", "meter-3")
     clips = ("black-lead", "ohmmeter")
     dryer = (
         *("td-find-open-contact", "td-find-open-contact-dead", "td-make-safe"),
         *("td-prove-limits", "td-prove-trips"),
     )
+    # Nothing is clipped on where the pool heater is proved dead: both probes are in hand.
+    pool = ("find-open-contact-dead", "make-safe", "replace-thermal-fuse", "test-outlet-sensor")
     assert sorted(held) == [
+        *((f"ph-{page}", ()) for page in pool),
         *((page, meters) for page in ("sb-find-open-contact-dead", "sb-make-safe")),
         *((page, clips) for page in dryer),
     ]
