@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
+import statistics
 from collections import Counter
+from collections.abc import Iterator
 
 import pytest
+import yaml
 
+from kbgen.compute.cautions import place_cautions
 from kbgen.compute.circuit.order import order, tree_json
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, FindCause, HandOver, Lock, Reset
+from kbgen.model.caution import Caution
 from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
@@ -17,6 +23,8 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind
+from kbgen.text import words
+from tests import shared
 
 LEAST = {
     Kind.EQUIPMENT: 4,
@@ -168,6 +176,46 @@ def test_field_notes_change_the_order_of_tests_and_beat_walking_along_the_strip(
         if changed and noted.expected_minutes < noted.walk_minutes:
             plants.add(circuit.equipment)
     assert plants
+
+
+def test_no_caution_asks_for_less_of_the_meter_than_the_page_it_stands_on(compiled: Compiled) -> None:
+    """Whoever believes the caution brings a meter that the panel can kill him through."""
+
+    def volts(text: str) -> set[int]:
+        return {int(each) for each in re.findall(r"CAT III (\d+) V", text)}
+
+    base, held = compiled.base, 0
+    for entry, procedure in base.of(Procedure):
+        needed = volts(procedure.meter)
+        for placed in {each.ref for step in place_cautions(base, procedure) for each in step}:
+            caution = base.entries[placed].record
+            assert isinstance(caution, Caution)
+            said = volts(words(caution.avoid))
+            held += bool(said and needed)
+            assert not said or not needed or min(said) >= min(needed), (entry.ref.id, placed.id)
+    assert held >= 5
+
+
+def test_pages_of_the_boiler_are_short_and_typed_so_that_they_can_be_read() -> None:
+    """No page over 250 lines, half of them under 120; no line over 110 signs, no map in braces with more than three keys."""
+    pages = sorted((shared.DEMONSTRATION / "procedures").glob("sb-*.yaml"))
+    lines = {page.name: page.read_text(encoding="utf-8").splitlines() for page in pages}
+    print(f"Lines of the boiler's procedures: {sum(map(len, lines.values()))}")
+    assert max(map(len, lines.values())) <= 250
+    assert statistics.median(map(len, lines.values())) < 120
+    for name, page in lines.items():
+        assert [line for line in page if len(line) > 110] == [], name
+        assert max(braces(yaml.compose("\n".join(page)))) <= 3, name
+
+
+def braces(node: yaml.Node) -> Iterator[int]:
+    """Yield how many keys each map in braces has."""
+    if isinstance(node, yaml.MappingNode):
+        yield len(node.value) if node.flow_style else 0
+        for pair in node.value:
+            yield from (count for each in pair for count in braces(each))
+    elif isinstance(node, yaml.SequenceNode):
+        yield from (count for each in node.value for count in braces(each))
 
 
 def test_a_field_note_was_read_by_somebody_after_its_job(compiled: Compiled) -> None:
