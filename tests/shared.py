@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -27,3 +29,9 @@ def compiled(root: Path) -> Compiled:
     """
     with open_store() as store:
         return compile_folder(root, store=store)
+
+
+def by_state(helper: str) -> list[dict[str, Any]]:
+    """Return the data of a circuit's helper state by state; they are shipped field by field."""
+    fields: dict[str, list[Any]] = json.loads(helper)["variants"]
+    return [dict(zip(fields, values, strict=True)) for values in zip(*fields.values(), strict=True)]

@@ -70,6 +70,31 @@ def test_the_composed_page_of_the_readme_stands_on_the_demonstration_s_boiler(tm
     assert [each.message for each in found if each.severity is Severity.ERROR] == []
 
 
+def test_the_plant_of_the_readme_has_its_pages_from_an_empty_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    files = [each.split("\n", 1) for each in blocks(README, "yaml") if each.startswith("# my-plant/")]
+    for name, text in files:
+        path = tmp_path / name.removeprefix("# ")
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+    (commands,) = (each for each in blocks(README, "sh") if "my-plant" in each)
+    for line in commands.splitlines():
+        assert main(shlex.split(line)[1:]) == 0, line
+    printed = capsys.readouterr().out
+    assert "note:" not in printed
+    assert "Meter in high impedance. Red probe on `K2`." in printed
+    derived = compile_folder(tmp_path / "my-plant")
+    assert sorted(each.id for each in derived.derived) == [
+        "copper-make-safe",
+        "copper-record",
+        "string-find-dead",
+    ]
+    assert [each.message for each in derived.problems if each.severity is Severity.ERROR] == []
+    assert (tmp_path / "my-plant" / "procedures" / "string-find-live.yaml").is_file()
+
+
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
 def test_every_path_and_target_that_is_named_exists(text: str) -> None:
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")

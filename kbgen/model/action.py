@@ -642,7 +642,7 @@ class LeakCheck:
     needs="evidence noted; low water, steam limits: cause found and mended; a lockout without its cause not oftener than "
     "`most_resets` in kb.yaml",
     gives="the device or controller is reset",
-    owes="a full cycle",
+    owes="a full cycle; where the device `backs_up` one that did not stop the burner, the trip of that one",
     situation="reset",
 )
 class Reset:

@@ -123,6 +123,7 @@ class Device:
     tested_by: tuple[str, ...] = ()
     trip: Deed | None = None
     reset_by: str = ""
+    backs_up: str = ""
     part: str = ""
     weight: float = 1
 

@@ -51,6 +51,17 @@ DOUBT_GOES_ON = READINGS.on(
     "  - {when: Not sure, go: dry}",
     rests_on="The outcomes of one question and the ways behind them; what an answer means is taken from its words.",
 )
+ANSWERS_CROSSED = READINGS.on(
+    "Whoever is not sure has not seen it; doubt stops where the worst answer stops."
+).hazard(
+    "answers-crossed",
+    "The glass shows no water, and the answer that says so leads to the burner.",
+    "ask: Is water in sight?\noutcomes:\n  - {when: 'Yes', go: dry}\n  - {when: 'No', go: light}\n"
+    "  - {when: Not sure, go: dry}",
+    "ask: Is water in sight?\noutcomes:\n  - {when: 'Yes', go: light}\n  - {when: 'No', go: dry}\n"
+    "  - {when: Not sure, go: dry}",
+    rests_on="Words of what is right and of danger in `ask`; where `Yes`, `No` and doubt lead.",
+)
 DANGER_GOES_ON = LEAVING.on(
     "Smoke, fire and escaping gas: leave, warn, call; nothing is opened or started."
 ).hazard(
@@ -87,9 +98,11 @@ def _onward(material: Material) -> Iterator[Problem]:
         where = {step.id: index for index, step in enumerate(procedure.steps) if step.id}
         for number, step in enumerate(procedure.steps, start=1):
             asked = [answer for answer in answers(step) if answer.go in where]
-            yield from _doubt(entry, number, asked, actions, where, starts)
+            doubt = list(_doubt(entry, number, asked, actions, where, starts))
+            yield from doubt
             yield from _stays_to_hand_over(entry, number, asked, where, handed)
             if reader is not None:
+                yield from _crossed(entry, number, question(step), asked, reader.table, bool(doubt))
                 yield from _dry(entry, procedure, number, asked, where, graph, reader)
                 yield from _danger(entry, number, question(step), asked, where, goes_on, stays, reader.table)
 
@@ -126,6 +139,43 @@ def _doubt(
                 f"step {number}: `{answer.when}` leads on to a start, and `{stops[0].when}` does not",
                 f"Lead it where `{stops[0].when}` leads (`{stops[0].go}`).",
             )
+
+
+def _crossed(
+    entry: Entry, number: int, asks: str, asked: list[Answer], table: Table, told: bool
+) -> Iterator[Problem]:
+    """Yield answers to a plain question of which the good and the bad one lead alike, or lead each other's way.
+
+    Args:
+        told: Whether its doubt is told already as one that goes on to a start.
+    """
+    if any(answer.verdict for answer in asked):
+        return
+    first = {id(answer): (_WORD.findall(plain(answer.when).lower()) or [""])[0] for answer in asked}
+    yes = [answer for answer in asked if first[id(answer)] in table.yes and not answer.doubt]
+    no = [answer for answer in asked if first[id(answer)] in table.denies | table.no and not answer.doubt]
+    doubt = [answer for answer in asked if answer.doubt]
+    if len(yes) != 1 or len(no) != 1 or len(doubt) != 1:
+        return
+    (one,), (other,), (unsure,) = yes, no, doubt
+    said = f" {' '.join(_WORD.findall(plain(asks).lower()))} "
+    asks_good = any(f" {each} " in said for each in table.goods) and not (
+        set(said.split()) & (table.negators | table.no)
+    )
+    bad = other if asks_good else one if _tells(asks, table) else None
+    if one.go == other.go != unsure.go:
+        yield ANSWERS_CROSSED.at(
+            Spot(entry.path, other.route),
+            f"step {number}: `{one.when}` and `{other.when}` lead the same way, and only `{unsure.when}` another",
+            "Lead the bad answer where doubt leads.",
+        )
+    elif bad is not None and unsure.go in (one.go, other.go) and unsure.go != bad.go and not told:
+        good = one if bad is other else other
+        yield ANSWERS_CROSSED.at(
+            Spot(entry.path, unsure.route),
+            f"step {number}: `{unsure.when}` leads where `{good.when}` leads, and that is the good answer",
+            f"Lead it where `{bad.when}` leads; see that the two are not crossed.",
+        )
 
 
 def _stays_to_hand_over(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.hazard import READINGS
+from kbgen.model import verdicts as v
 from kbgen.model.action import AnyAction, CheckReal, FindCause, row
 from kbgen.model.answers import answers, doubts, verdict, words_for
 from kbgen.model.entry import Entry
@@ -46,6 +47,13 @@ DOUBT_DECIDES = ANSWERS.hazard(
     "outcomes:\n  - {when: 'Yes', leaks: safe}\n  - {when: 'No', tight: relight}",
     rests_on="Words of doubt in `when`, and where the table of actions says that doubt goes.",
 )
+FAILS_ALIKE = ANSWERS.hazard(
+    "fails-alike",
+    "A proof whose failure leads on like its pass was not needed by anybody, or is crossed.",
+    "prove_dead: control\ndead: reach-in\nlive: reach-in",
+    "prove_dead: control\ndead: reach-in\nlive: not-dead",
+    rests_on="Where the verdict words of one step lead.",
+)
 DOUBT_UNNAMED = ANSWERS.hazard(
     "doubt-unnamed",
     "Where one verdict leads several ways, somebody in doubt takes the nearest.",
@@ -55,6 +63,9 @@ DOUBT_UNNAMED = ANSWERS.hazard(
     "  - {when: In the middle, faulty: mend}",
     rests_on="The outcomes with one verdict that lead several ways.",
 )
+
+_PROOFS = (v.SAME, v.DEAD, v.AWAY, v.GONE)
+"""Rows whose last word never leads on. A leak that does, and a trip that stays owed, the walk follows by itself."""
 
 
 def _answers(material: Material) -> Iterator[Problem]:
@@ -163,6 +174,14 @@ def _doubt(
                     f"step {number}: `{answer.when}` leads where a faulty device leads",
                     "Let it lead where the trip is taken as real.",
                 )
+    passed = {answer.go for answer in asked if answer.verdict == verdicts.passing}
+    for answer in asked if verdicts in _PROOFS else ():
+        if answer.verdict == verdicts.words[-1] and answer.go in passed:
+            yield FAILS_ALIKE.at(
+                Spot(entry.path, answer.route),
+                f"step {number}: `{answer.verdict}` leads where `{verdicts.passing}` leads",
+                "Lead it to a step of its own that stops, mends or hands over.",
+            )
     ways = {answer.go for answer in asked if answer.verdict == verdicts.doubtful}
     if len(ways) > 1 and not any(doubts(outcome.when) for outcome in step.outcomes):
         yield DOUBT_UNNAMED.at(

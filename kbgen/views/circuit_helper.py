@@ -118,6 +118,7 @@ def _data(study: Study, circuit_id: str) -> str:
     base = study.base
     offered = offer(study, circuit_id)
     probings = [study.of(circuit_id, state).probing for state in offered.states]
+    shipped = [_variant(base, probing) for probing in probings]
     labels = dict.fromkeys(label for probing in probings for label in probing.table.devices)
     circuit = base.circuit(circuit_id)
     data = {
@@ -133,7 +134,8 @@ def _data(study: Study, circuit_id: str) -> str:
             for d in offered.dimensions
         ],
         "numbers": offered.numbers,
-        "variants": [_variant(base, probing) for probing in probings],
+        # Field by field and not state by state: what states share lies side by side and packs to half.
+        "variants": {field: [each[field] for each in shipped] for field in (shipped[0] if shipped else ())},
         "devices": {device: _device(base, device) for device in dict.fromkeys(map(device_of, labels))},
         "modes": {mode.id: mode.said for mode in MODES},
         "says": {

@@ -72,6 +72,7 @@ def device_page(base: KnowledgeBase, entry: Entry, device: Device) -> Page:
                     fact("Opens when", device.opens_when),
                     fact("Comes back", RESETS.get(device.reset)),
                     fact("After a trip", device.remembers),
+                    fact("Backs up", _title(base, device.backs_up)),
                     fact("Jumper", jumper(device)),
                     fact("Only on", ", ".join(size_titles(base, device.equipment, device.sizes))),
                 ),
@@ -98,6 +99,11 @@ def jumper(device: Device) -> str:
     if device.may_jump is not None:
         return f"Only: {device.may_jump.reason}"
     return f"Never. {device.never_because}" if device.never_because else "Never."
+
+
+def _title(base: KnowledgeBase, name: str) -> str:
+    found = base.device(name) if name else None
+    return found.head.title if found else name
 
 
 def _reset(device: Device) -> list[str]:

@@ -52,6 +52,13 @@ def run() -> list[str]:
         lambda: readings(base, "c", pairs=False),
         "50 ms (27 points)",
     )
+    table = readings(base, "c", pairs=False)
+    row("preparation and order of the same string", lambda: make_order(prepare(table)))
+    row(
+        "readings, preparation and order together",
+        lambda: make_order(prepare(readings(base, "c", pairs=False))),
+        "50 ms, besides the sweep of earth faults",
+    )
     row("readings, 28 points, with 300 pairs of opens", lambda: readings(base, "c"))
     rng = random.Random(3)
     outcomes = tuple(tuple("none" if h <= k else "full" for h in range(26)) for k in range(25))

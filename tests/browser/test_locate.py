@@ -306,4 +306,4 @@ def test_the_data_of_a_circuit_is_small(sites: dict[str, Path], name: str) -> No
     scripts = list((sites[name] / "assets" / "circuits").glob("*.js"))
     assert scripts
     for file in scripts:
-        assert len(gzip.compress(file.read_bytes())) < 160_000, file.name
+        assert len(gzip.compress(file.read_bytes())) < 90_000, file.name

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import random
 from collections import Counter
 from dataclasses import asdict
@@ -19,7 +18,7 @@ from kbgen.compute.circuit.reading import Reading
 from kbgen.compute.circuit.study import Study
 from kbgen.model.circuit import Circuit
 from kbgen.views.circuit_helper import helper_data, offer
-from tests.shared import compiled
+from tests.shared import by_state, compiled
 
 ROOT = Path(__file__).resolve().parents[2]
 SCRIPTS = [
@@ -44,7 +43,7 @@ def cases(shop: str) -> list[Case]:
     study = Study(base)
     found = []
     for entry, _ in base.of(Circuit):
-        variants = json.loads(helper_data(study, entry.ref.id))["variants"]
+        variants = by_state(helper_data(study, entry.ref.id))
         states = offer(study, entry.ref.id).states
         for state, data in zip(states, variants, strict=True):
             found.append((entry.ref.id, study.of(entry.ref.id, state).probing, data))

@@ -19,8 +19,8 @@ from kbgen.schemas import Schema, Schemas, heads_in, variant
 Slot = str
 """One text field of a schema, e.g. ``procedure.steps.<end>.label``; ``<>`` is an item without a head."""
 
-SAID_FIRST = "say"
-"""What an answer says first, only on pages that are written out."""
+APART_FROM_ALL = ("say", "withdrawn")
+"""What an answer says first, only on pages that are written out; and what takes every other text off its page."""
 FULL, APART = "full", "full-apart"
 """Ids of the entries: with every field, and with those that shut another one out."""
 _SHUTS_OUT = {Kind.DEVICE: ("may_jump", "never_because"), Kind.SYMPTOM: ("look_alikes", "no_look_alike")}
@@ -45,6 +45,7 @@ class Waiver(NamedTuple):
 
 WAIVERS = (
     Waiver("kb.*", ("export",), "the export holds entries, and these are the settings of the shop"),
+    Waiver("kb.people.initials", ("page", "guide"), "the pages show the initials of who signed"),
     Waiver("kb.emergency.words", ("page", "guide"), "words that people type; the search answers them"),
     Waiver(
         "*accept.reason", ("page", "guide"), "said to whoever reviews the entry, not to whoever works by it"
@@ -110,7 +111,7 @@ def _slots(schema: Schema, slot: Slot, heads: tuple[str, ...]) -> Iterator[tuple
         yield from _slots(schema["items"], slot, heads)
     elif schema.get("type") == "object":
         for name, inner in schema["properties"].items():
-            if name != SAID_FIRST:
+            if name not in APART_FROM_ALL:
                 yield from _slots(inner, f"{slot}.{name}", heads)
     else:
         yield slot, schema
@@ -179,7 +180,7 @@ def _grown(schema: Schema, route: Route, heads: tuple[str, ...], names: Mapping[
         return {
             name: _grown(inner, (*route, name), heads, names)
             for name, inner in schema["properties"].items()
-            if name != SAID_FIRST
+            if name not in APART_FROM_ALL
         }
     if "x-reference" in schema:
         return names[Kind(schema["x-reference"])]

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from textwrap import dedent
 
+import pytest
+
+from kbgen.compute import signing
 from kbgen.compute.signing import person_of
+from kbgen.model.head import Head, Signature, Standing, State
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.problems import Severity
 from kbgen.report import Located, locate
@@ -36,6 +41,19 @@ def sign_all(root: Path, by: str = "MK", on: str = "2026-05-04") -> Path:
     for reading in [read_entry(found, ref) for ref in unsigned(found)]:
         sign(found, reading, person, on)
     return root
+
+
+@contextmanager
+def as_signed() -> Iterator[None]:
+    """Take every approved entry as signed: for tests that ask what is published, and not who may."""
+
+    def standing(_: object, head: Head, __: str) -> Standing:
+        last = head.review[-1] if head.review else Signature("", "")
+        return Standing(State.SIGNED, last.by, last.on) if head.status == "approved" else Standing()
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(signing, "standing", standing)
+        yield
 
 
 def compiled(root: Path, files: Mapping[str, str]) -> Compiled:

@@ -11,7 +11,7 @@ import random
 import re
 import shutil
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fnmatch import fnmatchcase
 from html.parser import HTMLParser
 from pathlib import Path
@@ -35,6 +35,7 @@ from kbgen.rules.registry import BY_NAME
 from kbgen.schemas import Schemas, load_schemas
 from tests.unit import typed_shop
 from tests.unit.full_shop import WAIVERS, slots, waived
+from tests.unit.shops import as_signed
 from tests.unit.text_faults import FAULTS, LOST_FIELDS, Fault
 from tests.unit.typed_shop import ALWAYS, BULLET, ITEM, PAGE, STAR, Leaf, Typed
 
@@ -172,6 +173,12 @@ def _holds(text: str, shows: str, blank: str) -> bool:
 def _plain(text: str) -> str:
     """A text with its accents composed, and without what only chooses the look of a symbol."""
     return unicodedata.normalize("NFC", text).translate({0xFE0E: None, 0xFE0F: None})
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _all_signed() -> Iterator[None]:
+    with as_signed():
+        yield
 
 
 @pytest.fixture(scope="module")

@@ -9,6 +9,7 @@ import contextlib
 import io
 import json
 import re
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -18,7 +19,7 @@ from kbgen.outputs.guide import make_guide
 from kbgen.pipeline import compile_folder
 from kbgen.report import locate
 from tests.conftest import Golden
-from tests.unit.shops import SETTINGS, write_shop
+from tests.unit.shops import SETTINGS, as_signed, write_shop
 from tests.unit.test_published_as_typed import Published, spaced
 from tests.unit.typed_points import APPROVED, ELSEWHERE, KEPT, SETTINGS_TOLD, SOUND, TOLD, Told
 
@@ -35,6 +36,12 @@ Every example named for "what is published is what was typed, or the check speak
 | point | file | printed of it |
 | --- | --- | --- |
 """
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _all_signed() -> Iterator[None]:
+    with as_signed():
+        yield
 
 
 @pytest.fixture(scope="module")

@@ -6,10 +6,21 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.altered import JUMPER_WITH_FUEL, comes_back, fires
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.hazard import ALTERATIONS, LIVE_WORK
-from kbgen.compute.walk.plant import BRIDGING, WIRED
+from kbgen.compute.walk.hazard import ALTERATIONS, LIVE_WORK, LOTO
+from kbgen.compute.walk.plant import AT_WHAT_TURNS, BRIDGING, WIRED
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import FITTED, OFF, SHUT, facts, may_run
+from kbgen.compute.walk.state import (
+    FITTED,
+    LOCKED,
+    OFF,
+    SHUT,
+    SPINS,
+    UNDER_LOCK,
+    facts,
+    holds,
+    may_run,
+    names,
+)
 from kbgen.compute.walk.strings import has_load
 from kbgen.model import action as act
 
@@ -26,6 +37,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
             for _, fit in moment.plant.fitted(moment.state):
                 if fit.name == name:
                     yield from _dead(moment, fit, "undo")
+                    yield from _as_it_went_in(moment, fit)
         case act.ProveTrip(prove_trip=device):
             yield from _spanned(moment, device)
         case act.OpenValve(open_valve=name):
@@ -209,6 +221,43 @@ def _dead(moment: Moment, fit: act.Fit, field: str) -> Iterator[Finding]:
             field,
             f"`{fit.name}` is {done} on a circuit that is not proved dead",
             "Isolate, lock and prove dead before a wire or jumper is touched, going in and coming out.",
+        )
+
+
+UNDONE_UNLOCKED = ALTERATIONS.on(LOTO).hazard(
+    "undone-unlocked",
+    "With the fan locked the tee went in; with the fan able to start a hand goes back for it.",
+    "- do: Lock Q1.\n  lock: fan\n- do: Tee the gauge in.\n  fit: unplugged-tube\n  name: tee\n# run, stop\n"
+    "- do: Take it out.\n  undo: tee",
+    "- do: Lock Q1.\n  lock: fan\n- do: Tee the gauge in.\n  fit: unplugged-tube\n  name: tee\n# run, stop\n"
+    "- do: Switch Q1 off.\n  isolate: fan\n- do: Lock Q1.\n  lock: fan\n- do: Take it out.\n  undo: tee",
+    rests_on="What was off and locked when the alteration went in, and what is when it comes out; `observe: standstill`.",
+)
+
+
+def _as_it_went_in(moment: Moment, fit: act.Fit) -> Iterator[Finding]:
+    """Yield hands at what turns that take something out with less held than it went in with."""
+    plant, state = moment.plant, moment.state
+    where = {each for each, one in plant.fitted(state) if one is fit}
+    held = [
+        name for step, _, name in (each.partition(" ") for each in names(state, UNDER_LOCK)) if step in where
+    ]
+    loose = [name for name in held if not holds(state, (OFF, name), (LOCKED, name))]
+    if loose:
+        title = plant.sources[loose[0]].title
+        yield UNDONE_UNLOCKED.finding(
+            (moment.index, fit.name),
+            "undo",
+            f"`{fit.name}` went in with {title} locked, and comes out while it is not off and locked",
+            f"Switch it off and lock it on every way here (`isolate: {loose[0]}`, `lock: {loose[0]}`).",
+        )
+    elif fit.fit in AT_WHAT_TURNS and (SPINS, "") in state:
+        yield UNDONE_UNLOCKED.finding(
+            (moment.index, fit.name),
+            "undo",
+            f"`{fit.name}` comes out and nobody saw fan or drum stand still since it was started",
+            "Put a step with `observe: standstill` before it.",
+            clears=frozenset({(SPINS, "")}),
         )
 
 

@@ -82,7 +82,17 @@ def _named(fact: s.Fact, page: str) -> s.Fact:
     return (kind, f"{page}#{name}") if kind.removeprefix(s.PERHAPS) in _BY_STEP and name.isdigit() else fact
 
 
-_OWN = (s.ENERGISED, s.DANGER, s.DANGER_ASKED, s.IDENTIFIED, s.FULL, s.MIDDLE, s.ZERO, s.TAKEN)
+_OWN = (
+    s.ENERGISED,
+    s.DANGER,
+    s.DANGER_ASKED,
+    s.IDENTIFIED,
+    s.FULL,
+    s.MIDDLE,
+    s.ZERO,
+    s.NOTHING_READ,
+    s.TAKEN,
+)
 """What is true of one reader's way through one page only."""
 
 _BY_STEP = (s.FITTED, s.CLIPPED)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from kbgen.compute.cautions import place_cautions
-from kbgen.compute.walk.graph import make_graph
+from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.strings import String
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End
@@ -19,7 +19,14 @@ from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 
+_ONE_WORD = 2
+"""How many spaces one plain word stands between."""
 _GAS = re.compile(r"gas", re.IGNORECASE)
+_WORDS = re.compile(r"[^\W_]+")
+
+
+def _plain(text: str) -> str:
+    return f" {' '.join(_WORDS.findall(text.casefold()))} "
 
 
 @dataclass(frozen=True)
@@ -141,9 +148,14 @@ class Described:
         return self.burns and (bool(self.base.shop.emergency.first) or any(asked))
 
     @cached_property
+    def graph(self) -> Graph:
+        """The ways between its steps."""
+        return make_graph(self.procedure, self.name)
+
+    @cached_property
     def ways_out(self) -> frozenset[tuple[int, str]]:
         """The answers, by step and words, from which everything leads to leaving at once."""
-        graph = make_graph(self.procedure, self.name)
+        graph = self.graph
         ends = (step.action for step in self.procedure.steps)
         stays = graph.leading_to(
             index
@@ -161,6 +173,36 @@ class Described:
     def asks_danger(self) -> frozenset[int]:
         """The steps that ask for danger: an answer of theirs leads out, and nowhere else."""
         return frozenset(index for index, _ in self.ways_out)
+
+    @cached_property
+    def for_faulty(self) -> frozenset[int]:
+        """The steps that the `faulty` of a job check leads to."""
+        where = {step.id: index for index, step in enumerate(self.procedure.steps) if step.id}
+        asked = (answer for each in self.answers for answer in each if answer.verdict == "faulty")
+        return frozenset(where[answer.go] for answer in asked if answer.go in where)
+
+    @cached_property
+    def _limits(self) -> tuple[tuple[str, str], ...]:
+        """What the devices with a job check of their own are called, in plain words, and which it is."""
+        found = []
+        for entry, device in self.base.of(Device):
+            here = not device.equipment or set(device.equipment) & set(self.procedure.equipment)
+            if here and device.guards != "demand" and device.independent_check is not None:
+                found += [(_plain(name), entry.ref.id) for name in (device.head.title, *device.head.aliases)]
+        return tuple(found)
+
+    def blamed(self, says: str) -> frozenset[str]:
+        """Return the devices with a job check that the words of an answer name; several where they may mean each of them."""
+        said = _plain(says)
+        named = {name: device for name, device in self._limits if name in said}
+        if not named and said.count(" ") > _ONE_WORD:
+            return frozenset(device for name, device in self._limits if said in name)
+        # A name within a longer one is not meant by it: the second outlet limit is no outlet limit.
+        return frozenset(
+            device
+            for name, device in named.items()
+            if not any(name != other and name in other for other in named)
+        )
 
     @property
     def burns(self) -> bool:

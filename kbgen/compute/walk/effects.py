@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from kbgen.compute.walk import state as s
-from kbgen.compute.walk.plant import BRIDGING, Plant, expects_nothing
+from kbgen.compute.walk.plant import AT_WHAT_TURNS, BRIDGING, LET_BY, Plant, expects_nothing
 from kbgen.compute.walk.settings import at_its_value, is_limit, is_mixture, nobody_changes
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
@@ -18,8 +18,6 @@ from kbgen.model.answers import Answer
 from kbgen.model.energies import Back
 from kbgen.model.procedure import ProcedureStep
 
-_LET_BY = 60.0
-"""Seconds for which a shut cock is watched at least before it counts as tight; gas codes ask for minutes."""
 _NO_ANSWER = Answer("", "")
 
 
@@ -39,6 +37,8 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         state = state | {(s.DANGER, "")} if answer.danger else without(state, s.DANGER)
     if answer is not None and index in plant.asks_danger:
         state = state | {(s.DANGER_ASKED, "")}
+    if answer is not None and not answer.verdict and plant.for_faulty:
+        state = state | facts(s.BLAMED, plant.blamed(answer.when))
     if action is None:
         return state
     answer = answer or _NO_ANSWER
@@ -81,6 +81,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             return s.never(state - {(s.REAL, name)} - mended, s.RESET, name) | {(s.CAUSE, name)}
         case act.CheckReal(check_real=name):
             # What opened without a reason is mended or changed, and then seen to trip.
+            state = state - {(s.BLAMED, name)}
             return (
                 state - {(s.REAL, name)} | _faulty(state, name)
                 if answer.verdict == "faulty"
@@ -146,9 +147,10 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
             if plant.unheld(state, name):
                 return state
             gone = {(s.SEEN_GONE, plant.section(action.point))} if name in plant.fuel_sources else set()
-            return state | {(s.PROVED, name)} | gone
+            rest = without(state, s.SPINS) if name in plant.sources and plant.sources[name].moves else state
+            return rest | {(s.PROVED, name)} | gone
         case act.TryStart():
-            return state | facts(s.TRIED, s.names(state, s.LOCKED))
+            return without(state, s.SPINS) | facts(s.TRIED, s.names(state, s.LOCKED))
         case _:
             assert_never(action)
 
@@ -222,7 +224,7 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
 
 def _a_glance(action: act.Measure | act.Watch) -> bool:
     """Return whether a pressure is watched too shortly to see a cock that lets through: it shows in minutes."""
-    return isinstance(action, act.Watch) and action.for_ is not None and action.for_.hi < _LET_BY
+    return isinstance(action, act.Watch) and action.for_ is not None and action.for_.hi < LET_BY
 
 
 def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: Answer) -> State:
@@ -230,7 +232,7 @@ def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: 
     if not (answer.verdict and action.at and action.to) or plant.off(state, plant.circuit_of(action)):
         return state
     here = f"{action.at} {action.to}"
-    new = state - {(s.MIDDLE, here), (s.ZERO, here)}
+    new = state - {(s.MIDDLE, here), (s.ZERO, here), (s.NOTHING_READ, here)}
     if answer.verdict == "some" and plant.unsettled(action, answer):
         new |= {(s.MIDDLE, here)}
     elif answer.verdict == "full":
@@ -242,6 +244,8 @@ def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: 
             new -= plant.readings_behind(new, s.ZERO, action)
         elif not plant.read_full_before(new, action):
             new |= {(s.ZERO, here)}
+        if not expects_nothing(action.reads):
+            new |= {(s.NOTHING_READ, here)}
     return new
 
 
@@ -251,13 +255,20 @@ def _alteration(
     match action:
         case act.Fit():
             new = state | {(s.FITTED, str(index)), (s.CYCLE_OWED, "")}
+            if action.fit in AT_WHAT_TURNS:
+                new |= facts(s.UNDER_LOCK, (f"{index} {name}" for name in plant.locked_movers(state)))
             if action.fit in BRIDGING:
                 bridged = plant.bridged(action)
                 new = new - facts(s.FAULTY, bridged) | facts(s.OWED, bridged)
             return new
         case act.Undo(undo=name):
             mine = [(where, fit) for where, fit in plant.fitted(state) if fit.name == name]
-            new = state - facts(s.FITTED, (where for where, _ in mine))
+            out = {where for where, _ in mine}
+            new = frozenset(
+                fact
+                for fact in state - facts(s.FITTED, out)
+                if fact[0] != s.UNDER_LOCK or fact[1].partition(" ")[0] not in out
+            )
             for _, fit in mine:
                 if plant.opens_gas(fit):
                     new |= {(s.UNTESTED, plant.opened_point(fit))}
@@ -269,7 +280,9 @@ def _alteration(
                 return state
             # A device that did not stop the burner owes its trip like one that was jumped.
             return (
-                (without(state, s.TRIES) - {(s.OWED, device)}) | {(s.TESTED, device)} | _seen(plant, device)
+                (without(state, s.TRIES, s.FLAME) - {(s.OWED, device)})
+                | {(s.TESTED, device)}
+                | _seen(plant, device)
                 if passed
                 else state | {(s.OWED, device)}
             )
@@ -325,6 +338,10 @@ def _running(
             # A cause is good for one reset: what trips again has another. A test is the cause of its own trip.
             new = (state - {(s.CAUSE, name), (s.TESTED, name), (s.CAUSED, name)}) | {(s.CYCLE_OWED, "")}
             new |= {(s.CAUSED, name)} if (s.CAUSE, name) in state else s.NOTHING
+            device = plant.device(name)
+            if device is not None and device.backs_up and (s.TESTED, name) not in state:
+                # It had to trip because the one before it did not: that one owes its trip.
+                new |= {(s.OWED, device.backs_up)}
             if (s.TESTED, name) not in state:
                 new |= s.once_more(state, s.RESET, name, plant.base.shop.most_resets)
             if fires and (s.DEMAND, "") in state:
@@ -332,6 +349,7 @@ def _running(
             return new
         case act.StartDemand():
             new = without(state, s.TESTED, s.FLAME, s.IDLE) | {(s.DEMAND, "")}
+            new |= s.NOTHING if plant.off(state) else {(s.SPINS, "")}
             new |= s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts) if fires else s.NOTHING
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
         case act.StopDemand():
@@ -352,10 +370,10 @@ def _running(
             )
             seen = without(state, s.TRIES) if flame else state
             if answer.verdict == "seen" and not plant.off(state):
-                seen = seen | {(s.MOVING, "")}
+                seen = seen | {(s.MOVING, ""), (s.SPINS, "")}
             return seen | {(s.RUNNING, "")} | flame if fires else seen
         case act.Observe():
-            return state if answer.verdict == "not-seen" else without(state, s.RUNNING, s.MOVING)
+            return state if answer.verdict == "not-seen" else without(state, s.RUNNING, s.MOVING, s.SPINS)
         case _:
             assert_never(action)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import COVER, OFF, PROVED, TRIED, facts, may_run, names
+from kbgen.compute.walk.state import COVER, OFF, PROVED, SPINS, TRIED, facts, may_run, names
 from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
 from kbgen.model.equipment import Cover, Source
@@ -60,10 +60,13 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _taken(moment, name)
         case act.StartDemand() | act.Observe(observe="firing" | "full-cycle"):
             yield from _lacking(moment)
+            if isinstance(moment.step.action, act.StartDemand):
+                yield from _starts_behind(moment)
         case act.OpenCover(open_cover=name):
             yield from _reached(moment, name)
         case act.Restore(restore=name):
             yield from _comes_back(moment, name)
+            yield from _bared(moment, name)
         case act.Fit(fit="open-drain" | "open-vent") as fit:
             yield from _drained(moment, fit)
         case act.Fit(fit="gag") as fit:
@@ -112,12 +115,16 @@ def _turning(moment: Moment, cover: Cover) -> Iterator[Finding]:
         if cover.id not in zone.behind or not any(source.moves for source in reached):
             continue
         held = any((OFF, source.id) in state for source in reached if source.electric)
-        if not held and may_run(state):
+        stopped = held or not may_run(state)
+        if not stopped or (SPINS, "") in state:
             yield COVER_ON_LIVE.finding(
                 (moment.index, zone.id),
                 "open_cover",
-                f"{cover.title} is opened while {zone.title} may be turning behind it: nobody stopped it",
-                "Stop it first (`stop_demand`), or switch its supply off and lock it (`isolate`, `lock`).",
+                f"{cover.title} is opened while {zone.title} may be turning behind it: nobody "
+                + ("saw it stand still since it was started" if stopped else "stopped it"),
+                "Put a step with `observe: standstill` before it."
+                if stopped
+                else "Stop it first (`stop_demand`), or switch its supply off and lock it (`isolate`, `lock`).",
             )
             return
 
@@ -167,6 +174,45 @@ def _comes_back(moment: Moment, source: str) -> Iterator[Finding]:
                 f"{plant.covers[opened[0]].title} is open before it",
                 f"Close it first (`close_cover: {opened[0]}`).",
                 clears=frozenset({(COVER, opened[0])}),
+            )
+
+
+def _starts_behind(moment: Moment) -> Iterator[Finding]:
+    """Yield a start while a cover is open before what it turns."""
+    plant, state = moment.plant, moment.state
+    for zone in plant.zones.values():
+        moves = [
+            plant.sources[each]
+            for each in zone.reached_by
+            if each in plant.sources and plant.sources[each].moves
+        ]
+        opened = [name for name in zone.behind if (COVER, name) in state]
+        supplies = [source.id for source in moves if source.electric]
+        if opened and moves and not plant.off(state) and not any((OFF, name) in state for name in supplies):
+            yield COVER_ON_LIVE.finding(
+                (moment.index, zone.id),
+                "start_demand",
+                f"{zone.title} is started while {plant.covers[opened[0]].title} is open before it",
+                f"Close it first (`close_cover: {opened[0]}`).",
+                clears=frozenset({(COVER, opened[0])}),
+            )
+
+
+def _bared(moment: Moment, source: str) -> Iterator[Finding]:
+    """Yield electricity that comes back to terminals behind an open cover where nobody is about to read there."""
+    plant, state = moment.plant, moment.state
+    about = plant.sources.get(source)
+    if about is None or not about.electric:
+        return
+    for name in names(state, COVER):
+        if name in plant.behind_which(source) and not plant.reads_live(moment.index, name):
+            yield COVER_ON_LIVE.finding(
+                (moment.index, name, "terminals"),
+                "restore",
+                f"{about.title} comes back to the terminals behind {plant.covers[name].title}, which is open, and nothing is "
+                "read there",
+                f"Close it first (`close_cover: {name}`).",
+                clears=frozenset({(COVER, name)}),
             )
 
 

@@ -49,6 +49,14 @@ MOVES_WITH_HANDS_IN = MAKING_SAFE.on(LOTO).hazard(
 )
 
 
+TRIP_WITHOUT_FLAME = ALTERATIONS.on(RETURN).hazard(
+    "trip-without-flame",
+    "The burner stood still already; what was called a trip stopped nothing.",
+    "- do: Start.\n  start_demand: Burner on\n- do: Lower the water.\n  prove_trip: first-low-water",
+    "- do: Start.\n  start_demand: Burner on\n- do: See the purge.\n  observe: purge\n"
+    "- do: See the flame.\n  observe: firing\n- do: Lower the water.\n  prove_trip: first-low-water",
+    rests_on="`observe: firing` since the last start and the last trip, where fuel and supply are on; `guards` of the device.",
+)
 TRIP_PROVED_BY_ANOTHER = ALTERATIONS.hazard(
     "trip-proved-by-another",
     "The door stops the burner, and the vane that hangs is called proved.",
@@ -65,6 +73,8 @@ FLUE_GAS_WITHOUT_FIRE = RESETS.hazard(
 )
 
 
+_STOPS_A_FLAME = ("water-level", "gas-pressure", "combustion-air", "air-flow", "water-flow", "water-pressure")
+"""What a device guards that is believed only once it was seen to put a flame out, where one can burn."""
 _TRIPS_BY_FIRE = ("temperature", "steam-pressure")
 """What a device guards that trips only once it burned a while: who sees it trip saw a flame."""
 
@@ -138,6 +148,19 @@ def findings(moment: Moment) -> Iterator[Finding]:
             about = plant.device(name)
             if plant.can_fire(state) and has(state, UNPURGED) and about and about.guards in _TRIPS_BY_FIRE:
                 yield _unpurged(moment, "prove_trip")
+            elif (
+                plant.can_fire(state)
+                and (FLAME, "") not in state
+                and about
+                and about.guards in _STOPS_A_FLAME
+            ):
+                yield TRIP_WITHOUT_FLAME.finding(
+                    moment.index,
+                    "prove_trip",
+                    f"{plant.title(name)} is proved to stop a burner that nobody saw firing since it was started, or since the last trip",
+                    "Put a step with `observe: firing` before it.",
+                    grants=frozenset({(FLAME, "")}),
+                )
             for title, device in plant.opened_by(state):
                 if device != name:
                     yield TRIP_PROVED_BY_ANOTHER.finding(

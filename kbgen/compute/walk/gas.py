@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import GAS_WORK
+from kbgen.compute.walk.plant import LET_BY
 from kbgen.compute.walk.state import (
     IDENTIFIED,
     LEAK_DUE,
@@ -70,6 +71,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _gas_comes(moment, _opened(moment, name), "open_valve")
         case act.Restore(restore=name) if name in moment.plant.gas:
             yield from _gas_comes(moment, moment.state - {(OFF, name)}, "restore")
+    if isinstance(action, act.Measure | act.Watch):
+        yield from _read(moment, action)
     yield from _leaking(moment)
     yield from _due(moment)
 
@@ -116,6 +119,42 @@ def _seen_gone(moment: Moment) -> bool:
     """Return whether the pressure was read in the stretch that is opened; anywhere, where it lies in none."""
     section = _section(moment)
     return (SEEN_GONE, section) in moment.state or (not section and has(moment.state, SEEN_GONE))
+
+
+PRESSURE_SHOWS_NOTHING = GAS_WORK.hazard(
+    "pressure-shows-nothing",
+    "The gauge hangs at another section, or is looked at for a moment: the cock lets by, and nobody sees it.",
+    "- do: Open P2.\n  fit: open-test-point\n  name: p2\n  point: p2\n- do: Watch it.\n  watch: pressure\n  point: p3\n"
+    "  for: 5 s",
+    "- do: Open P2.\n  fit: open-test-point\n  name: p2\n  point: p2\n- do: Watch it.\n  watch: pressure\n  point: p2\n"
+    "  for: 5 min",
+    rests_on="`point` of the reading, the test points open then, their `section`, and `for` of the step.",
+)
+
+
+def _read(moment: Moment, action: act.Measure | act.Watch) -> Iterator[Finding]:
+    """Yield a look for pressure gone at a point whose gauge hangs elsewhere, or for a moment only."""
+    plant = moment.plant
+    if not action.point or not any(each.verdict == "no-pressure" for each in plant.answers[moment.index]):
+        return
+    opened = {
+        fit.point for _, fit in plant.fitted(moment.state) if fit.fit == "open-test-point" and fit.point
+    }
+    here = plant.section(action.point)
+    if opened and action.point not in opened and here not in {plant.section(each) for each in opened}:
+        yield PRESSURE_SHOWS_NOTHING.finding(
+            (moment.index, "elsewhere"),
+            "point",
+            f"the pressure is read at `{action.point}`, and the test point that is open is `{min(opened)}`",
+            "Name the point at which the gauge hangs.",
+        )
+    if isinstance(action, act.Watch) and action.for_ is not None and action.for_.hi < LET_BY:
+        yield PRESSURE_SHOWS_NOTHING.finding(
+            (moment.index, "moment"),
+            "for",
+            f"the pressure is watched for {action.for_.text}; a cock that lets by shows in minutes",
+            "Watch it for at least a minute (`for: 2 min`).",
+        )
 
 
 GAS_WORK_UNLICENSED = GAS_WORK.hazard(

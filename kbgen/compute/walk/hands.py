@@ -8,7 +8,7 @@ from kbgen.compute.walk.energies import how_gone, not_tried
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts, holds
+from kbgen.compute.walk.state import COVER, GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts, holds
 from kbgen.model import action as act
 
 CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
@@ -87,18 +87,30 @@ def _clip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
 
 
 def _unclip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
-    # Clips come off by their insulation: nothing is bared, so that off and locked is enough.
-    for name in sorted(moment.plant.feeds(moment.plant.circuit_of(clip))):
-        dead = (PROVED, name) in moment.state
-        lacking = [] if dead else moment.plant.unheld(moment.state, name)
+    """Yield leads that come off terminals that may be live.
+
+    Who still stands before the open terminals takes them off by their insulation, with the supply off and locked. Who
+    opens the door again that was closed over them proves dead anew, as before any hand.
+    """
+    plant, state = moment.plant, moment.state
+    closed = [cover for cover in plant.cover_of(clip) if (COVER, cover.id) not in state]
+    for name in sorted(plant.feeds(plant.circuit_of(clip))):
+        if (PROVED, name) in state:
+            continue
+        lacking = plant.unheld(state, name)
+        if not lacking and closed:
+            lacking = [f"proved dead since {closed[0].title} was closed over them"]
         if lacking:
             yield CLIPPED_LIVE.finding(
                 moment.index,
                 "unclip",
-                f"the leads of `{clip.clip}` are taken off and {moment.plant.sources[name].title} is not "
+                f"the leads of `{clip.clip}` are taken off and {plant.sources[name].title} is not "
                 f"{' and '.join(lacking)}",
-                "Isolate and lock it first, and take the clips off by their insulation.",
-                grants=facts(OFF, [name]) | facts(LOCKED, [name]),
+                f"Isolate and lock it, open the cover, and prove it dead (`prove_dead: {name}`). Where the proof fails they "
+                "stay on, and the colleague is told (`still_on`)."
+                if closed
+                else "Isolate and lock it first, and take the clips off by their insulation.",
+                grants=facts(OFF, [name]) | facts(LOCKED, [name]) | facts(PROVED, [name]),
             )
 
 

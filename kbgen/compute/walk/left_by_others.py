@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 
 from kbgen.compute.walk import state as s
@@ -107,6 +108,44 @@ CLAIMED_AWAY = LEAVING.hazard(
     "  outcomes:\n    - {when: 'Yes', go: start, claims: [nothing-altered]}",
     rests_on="`claims` of the answer, and what the steps of this page before it left in, open or owed.",
 )
+CLAIM_DENIED = LEAVING.hazard(
+    "claim-denied",
+    "The answer says that it is not so, its claim says that it is, and the check believes the claim.",
+    "ask: Is the train tight?\noutcomes:\n  - {when: Opened and not proved tight, go: start, claims: [train-tight]}",
+    "ask: Is the train tight?\noutcomes:\n  - {when: Opened and not proved tight, go: leave-safe}",
+    rests_on="`claims` of an answer, words of denial before what it claims, and the `claims` of the opposite answer.",
+)
+_SAYS_NOT = {
+    "nothing-altered": "out|back|removed|undone",
+    "trips-proved": "proved|tripped|tested",
+    "train-tight": "tight|checked|tested",
+    "not-reset": "",
+    "covers-closed": "closed|shut|on",
+    "cycle-seen": "seen|watched",
+    "flue-gas-read": "read|measured",
+    "gas-work-checked": "checked|read|measured",
+    "not-tried": "",
+    "settings-noted": "noted|written|recorded",
+    "all-on": "on|open|back",
+    "people-told": "told|informed",
+}
+"""What an answer denies that says "not" before one of these words, by its claim."""
+
+
+def _denied(plant: Plant, index: int, answer: Answer) -> str:
+    """Return a claim that the words of its answer deny, or that the opposite answer carries too; empty for none."""
+    plainly = answer.when.casefold()
+    for claim in answer.claims:
+        if _SAYS_NOT[claim] and re.search(
+            rf"\b(?:not|never|nor|isn't|un)\s*(?:\w+\s+)?(?:{_SAYS_NOT[claim]})\b", plainly
+        ):
+            return claim
+    opposite = {"yes": "no", "no": "yes"}.get(plainly, "")
+    others = [each for each in plant.answers[index] if each.when.casefold() == opposite]
+    shared = [claim for each in others for claim in each.claims if claim in answer.claims]
+    return shared[0] if shared else ""
+
+
 DOUBT_CLAIMS = LEAVING.hazard(
     "doubt-claims",
     "Whoever is not sure has seen nothing; what earlier work left is taken for put right, and never is.",
@@ -152,6 +191,16 @@ def claimed_away(plant: Plant, index: int, answer: Answer | None, own: State) ->
                 f"outcomes.{item}.claims",
                 f"`{answer.when}` claims `{answer.claims[0]}`, and takes in who is not sure",
                 "Let only who has seen it claim it; who is not sure goes where `No` goes.",
+            )
+        )
+    wrong = _denied(plant, index, answer)
+    if wrong:
+        found.append(
+            CLAIM_DENIED.finding(
+                (index, answer.when, "denied"),
+                f"outcomes.{item}.claims",
+                f"`{answer.when}` claims `{wrong}`, and says or answers the opposite",
+                "Let only the answer claim it that says so.",
             )
         )
     for kind, where in sorted(own):

@@ -23,7 +23,7 @@ from kbgen.compute.walk.state import (
     names,
 )
 from kbgen.compute.walk.strings import devices
-from kbgen.model.action import AnyAction, Clip, Fit, Measure, Watch
+from kbgen.model.action import AnyAction, Clip, CloseCover, Fit, Measure, Watch
 from kbgen.model.answers import Answer
 from kbgen.model.circuit import AnyPart, Point, parts
 from kbgen.model.energies import Back
@@ -34,9 +34,13 @@ BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
 """Alterations that make a contact look closed."""
 WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
 """Alterations made with hands at the terminals."""
+AT_WHAT_TURNS = frozenset({"unplugged-tube", "damper-in-hand", "hand-drive", "prop", "belt-off"})
+"""Alterations made with hands at a fan, its dampers, tubes and belts."""
 EVIDENCE = ("display", "first-out", "history", "resets", "gauges", "readings", "settings", "state")
 ELECTRIC = frozenset({"volts", "amps", "microamps"})
 DEAD = frozenset({"ohms", "insulation"})
+LET_BY = 60.0
+"""Seconds for which a shut cock is watched at least before it counts as tight; gas codes ask for minutes."""
 _EXTRA_LOW = 50.0
 """Volts under which a reading on a switched-off circuit is a look for what should not be there."""
 
@@ -126,6 +130,14 @@ class Plant(Described):
             return [f"kept from coming back ({self.sources[loose[0]].title} off and locked)"] if loose else []
         return []
 
+    def locked_movers(self, state: State) -> list[str]:
+        """Return the supplies of what can start to move that are off and locked."""
+        return [
+            name
+            for name, source in self.sources.items()
+            if source.electric and source.moves and holds(state, (OFF, name), (LOCKED, name))
+        ]
+
     def charged(self) -> frozenset[str]:
         """Return the capacitors of the plant: terminals are dead once their charge is proved gone too."""
         return frozenset(name for name, source in self.sources.items() if source.energy == "charge")
@@ -146,6 +158,36 @@ class Plant(Described):
     def hands_behind(self, cover: str) -> State:
         """Return the zones that nobody reaches into any more once a cover is closed."""
         return facts(HANDS, (name for name in self.zones if self.stands_before(cover, name)))
+
+    def bares(self, cover: str) -> bool:
+        """Return whether something that can hurt lies behind a cover; behind a panel door that is read live too, no more."""
+        about = self.covers.get(cover)
+        before = any(cover in zone.behind for zone in self.zones.values())
+        return before or (about is not None and bool(about.reached_by))
+
+    def behind_which(self, source: str) -> frozenset[str]:
+        """Return the covers behind which a source comes in: where it is proved, or where its circuits begin."""
+        found = {self.sources[source].behind}
+        for string in self.circuits.values() if found == {""} else ():
+            if string.circuit.supply.source == source:
+                points = (part.cover for part in parts(string.circuit.path) if isinstance(part, Point))
+                found |= {next(points, "")}
+        return frozenset(found - {""})
+
+    def reads_live(self, index: int, cover: str) -> bool:
+        """Return whether a live reading comes after a step before a cover is closed."""
+        seen, waiting = {index}, [index]
+        while waiting:
+            for edge in self.graph.edges[waiting.pop()]:
+                action = self.procedure.steps[edge.target].action
+                if isinstance(action, Measure | Watch) and _quantity(action) in ELECTRIC:
+                    return True
+                if edge.target not in seen and not (
+                    isinstance(action, CloseCover) and action.close_cover == cover
+                ):
+                    seen.add(edge.target)
+                    waiting.append(edge.target)
+        return False
 
     def stands_before(self, cover: str, zone: str) -> bool:
         """Return whether a zone lies behind a cover; one that names none lies behind those at its place."""
@@ -218,7 +260,7 @@ class Plant(Described):
         named = frozenset({action.over}) if action.over else frozenset()
         return named | (devices(parts) if parts is not None else frozenset())
 
-    def cover_of(self, action: Measure | Watch) -> Iterator[Cover]:
+    def cover_of(self, action: Measure | Watch | Clip) -> Iterator[Cover]:
         """Yield the covers that a step's terminals lie behind."""
         string = self.circuits.get(self.circuit_of(action))
         for mark in _marks(action):
@@ -290,6 +332,10 @@ def _device(action: Measure | Watch | Fit | Clip) -> str:
         case Clip():
             return ""
     return action.across
+
+
+def _quantity(action: Measure | Watch) -> str:
+    return action.measure if isinstance(action, Measure) else action.watch
 
 
 def _marks(action: Measure | Watch | Fit | Clip) -> tuple[str, str]:

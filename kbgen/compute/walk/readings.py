@@ -9,7 +9,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
 from kbgen.compute.walk.ohms import dead, lifted_at
 from kbgen.compute.walk.plant import DEAD, ELECTRIC, Plant, expects_nothing
-from kbgen.compute.walk.state import COVER, DEMAND, MOVING, RUNNING, SHUT, names
+from kbgen.compute.walk.state import COVER, DEMAND, MOVING, NOTHING_READ, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Contact, Point
@@ -59,6 +59,8 @@ def _live(moment: Moment, action: act.Measure | act.Watch, quantity: str) -> Ite
             )
         return
     yield from _hands(moment, action)
+    if quantity == "volts":
+        yield from _behind_nothing(moment, action)
     yield from _opened_on_purpose(moment, action, field)
     yield from _at_rest(moment, action, field)
     if quantity == "volts":
@@ -139,6 +141,32 @@ VALVE_OPENS_CONTACT = READINGS.hazard(
     "shut_valve: burner-cock\n# then volts behind the low gas pressure contact",
     rests_on="`opens` of the fuel valves and the valves shut at the reading.",
 )
+
+
+READ_BEHIND_NOTHING = READINGS.hazard(
+    "read-behind-nothing",
+    "Behind the first zero every terminal reads zero; whoever goes on there finds a good part.",
+    "- id: x5\n  do: Read X3:5 to N.\n  measure: volts\n  none: x6  # further from the supply",
+    "- id: x5\n  do: Read X3:5 to N.\n  measure: volts\n  none: found\n  full: x6",
+    rests_on="The circuit's `path` and the readings with `none` on every way.",
+)
+
+
+def _behind_nothing(moment: Moment, action: act.Measure | act.Watch) -> Iterator[Finding]:
+    """Yield a reading behind a terminal that read nothing and was not read again since."""
+    if not moment.blamed or not action.at:
+        return
+    before = {part.point for part in moment.plant.upstream(action) if isinstance(part, Point)} - {action.at}
+    for name in names(moment.state, NOTHING_READ):
+        mark, return_ = name.split(" ", 1)
+        if mark in before and return_ == action.to:
+            yield READ_BEHIND_NOTHING.finding(
+                (moment.index, mark),
+                "at",
+                f"{mark} read nothing on this way, and {action.at} lies behind it: it reads nothing too, whatever is wrong",
+                f"Lead `none` at {mark} to what lies before it; read on behind it only where it read `full`.",
+                clears=frozenset({(NOTHING_READ, name)}),
+            )
 
 
 OPEN_AT_REST = READINGS.hazard(

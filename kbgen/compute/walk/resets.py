@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, LOTO, RESETS
 from kbgen.compute.walk.state import (
+    BLAMED,
     CAUSE,
     DEMAND,
     INFORMED,
@@ -34,8 +35,32 @@ TOO_MANY_STARTS = RESETS.hazard(
 )
 
 
+FAULTY_UNCHECKED = RESETS.hazard(
+    "faulty-unchecked",
+    "The limit was right to open; it is changed for a new one, and the danger stays.",
+    "- do: Which one is open?\n  ask: Which?\n  outcomes:\n    - {when: Float, go: change}\n"
+    "    - {when: Limit, go: check-limit}\n- id: check-limit\n  check_real: limit\n  real: stop\n  faulty: change",
+    "- do: Which one is open?\n  ask: Which?\n  outcomes:\n    - {when: Float, go: check-float}\n"
+    "    - {when: Limit, go: check-limit}\n- id: check-limit\n  check_real: limit\n  real: stop\n  faulty: change",
+    rests_on="The steps that `faulty` leads to, the limits that answers before them name by title or alias, and their `check_real`.",
+)
+
+
+def _unchecked(moment: Moment) -> Iterator[Finding]:
+    """Yield a way past the job check to the step that follows its `faulty`."""
+    for name in names(moment.state, BLAMED) if moment.index in moment.plant.for_faulty else ():
+        yield FAULTY_UNCHECKED.finding(
+            (moment.index, name),
+            "do",
+            f"this step is for a device that opened without a reason, and no job check said so of {moment.plant.title(name)}",
+            f"Put a step with `check_real: {name}` on this way, and lead only its `faulty` here.",
+            clears=frozenset({(BLAMED, name)}),
+        )
+
+
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield what is wrong with a reset, or with one start more."""
+    yield from _unchecked(moment)
     match moment.step.action:
         case act.StartDemand():
             yield from _told(moment)

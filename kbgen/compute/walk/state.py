@@ -29,6 +29,7 @@ LEFT_OFF = "left off"  # a source that an earlier page may have left off
 LEFT_LOCKED = "left locked"
 LEFT_SHUT = "left shut"  # a valve
 RUNNING = "running"
+SPINS = "not at rest"  # fan, drum or wheel was started, and nobody saw it stand still since
 MOVING = "moving"  # fan or pump was seen to run, with or without fire
 FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for
@@ -45,6 +46,7 @@ INFORMED = "informed"
 WARNED = "people warned"  # somebody told them on this way, and no hands went in since
 # Temporary alterations, by the index of the step that fits them.
 FITTED = "fitted"
+UNDER_LOCK = "went in under lock"  # ``"5 fan"``: the step that fits it, and what moves and was locked then
 CLIPPED = "leads clipped on"  # by the index of the step that clips them
 OWED = "trip owed"  # a jumped device that was not proved to trip since
 # Gas.
@@ -56,11 +58,13 @@ LEAKS = "gas leaks"  # a leak check did not find the train tight
 # Readings: of a point to a return, ``"T20 T90"``.
 FULL = "read full"
 MIDDLE = "read in between"
+NOTHING_READ = "read nothing"  # whatever was read before it
 ZERO = "read none"  # without a full reading upstream
 # Resets and settings.
 STALE = "evidence stale"  # it may have tripped again since it was noted
 CAUSE = "cause found"
 REAL = "trip was real"  # a device was right to stop the burner; why is not mended
+BLAMED = "named as open"  # an answer named this limit; its job check is not made yet
 FAULTY = "opened without a reason"  # its trip is owed for that alone; what made it open may yet be mended
 TESTED = "tripped in a test"  # the test is the cause of this trip
 RESET = "reset without cause"

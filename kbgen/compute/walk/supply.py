@@ -8,7 +8,16 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC, WIRED
-from kbgen.compute.walk.state import ANOTHERS, IDENTIFIED, INFORMED, LOCKED, OFF, PROVED, RECORDED
+from kbgen.compute.walk.state import (
+    ANOTHERS,
+    IDENTIFIED,
+    INFORMED,
+    LEFT_LOCKED,
+    LOCKED,
+    OFF,
+    PROVED,
+    RECORDED,
+)
 from kbgen.model import action as act
 
 _PARTLY = re.compile(r"\b(?:only|before|after|once|none|nothing|not|no)\b", re.IGNORECASE)
@@ -107,6 +116,14 @@ def findings(moment: Moment) -> Iterator[Finding]:
                         clears=frozenset({(LOCKED, each)}),
                     )
         case act.Restore(restore=name):
+            if (LEFT_LOCKED, name) in moment.state and (LOCKED, name) not in moment.state:
+                yield RESTORE_UNDER_LOCK.finding(
+                    (moment.index, "left"),
+                    "restore",
+                    f"{_title(moment, name)} is switched on, and an earlier page may have left it locked",
+                    f"Take the lock off where it is on (`unlock: {name}`), or ask and claim `all-on`.",
+                    clears=frozenset({(LEFT_LOCKED, name)}),
+                )
             if (LOCKED, name) in moment.state:
                 yield RESTORE_UNDER_LOCK.finding(
                     moment.index,
@@ -248,7 +265,9 @@ _TOUCHES = act.Reset | act.Adjust
 
 def _touched(moment: Moment) -> Iterator[Finding]:
     """Yield plant that is worked before anybody made sure that it is the one of the order."""
-    if isinstance(moment.step.action, _TOUCHES) and (IDENTIFIED, "") not in moment.state:
+    plant, action = moment.plant, moment.step.action
+    bares = isinstance(action, act.OpenCover) and plant.bares(action.open_cover)
+    if (bares or isinstance(action, _TOUCHES)) and (IDENTIFIED, "") not in moment.state:
         yield PROOF_WITHOUT_IDENTITY.finding(
             "identity",
             moment.field,

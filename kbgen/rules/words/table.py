@@ -44,6 +44,7 @@ class Table:
         no_terminals: First letters of marks that are no terminals: isolators, test points, switches, relays.
         locks: Words for what holds a source off.
         waters: Phrases that ask whether water is in sight.
+        goods: Phrases that ask for what is right: `Yes` is the good answer.
         idle: Where something hangs or lies that is not in use.
         stays: Words for leaving something as it is.
         mates: Words before what somebody else does at the same time: "while a colleague presses START".
@@ -125,6 +126,7 @@ class Table:
     no_terminals: frozenset[str]
     locks: frozenset[str]
     waters: tuple[str, ...]
+    goods: tuple[str, ...]
     idle: frozenset[str]
     stays: frozenset[str]
     mates: frozenset[str]

@@ -97,7 +97,9 @@
       if (!choice) return undefined;
       at = at * groups + choice.group;
     }
-    return circuit.variants[circuit.numbers[at]];
+    const number = circuit.numbers[at];
+    if (number < 0) return undefined;
+    return Object.fromEntries(Object.entries(circuit.variants).map(([field, values]) => [field, values[number]]));
   }
 
   function nameOf(data, port) {

@@ -16,7 +16,8 @@ from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.circuit.variant import make_variant
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.circuit import Circuit
+from kbgen.model.circuit import Circuit, Contact, parts
+from kbgen.model.equipment import Stage
 from kbgen.model.symptom import Symptom
 from kbgen.pipeline import compile_folder
 from kbgen.render.guide.lines import Lines
@@ -28,6 +29,7 @@ from kbgen.views.circuit_words import contact_name, stage_line
 from kbgen.views.entry_page import make_page
 from kbgen.views.fitting import kinds_of
 from kbgen.views.page import Page
+from tests.shared import by_state
 
 ROOT = Path(__file__).resolve().parents[3]
 SHOP = ROOT / "kb_source"
@@ -159,7 +161,7 @@ def follow(policy: dict[str, Any], task: Task, tree: Tree, left: int, opened: in
 def test_the_helper_follows_the_tree_of_the_order(base: KnowledgeBase, study: Study) -> None:
     followed = 0
     for entry, _ in base.of(Circuit):
-        variants = json.loads(helper_data(study, entry.ref.id))["variants"]
+        variants = by_state(helper_data(study, entry.ref.id))
         for state, data in zip(offer(study, entry.ref.id).states, variants, strict=True):
             found = order(base, entry.ref.id, state)
             policy, task = data["policy"], found.probing.task
@@ -192,3 +194,31 @@ def test_no_contact_stands_open_in_a_stage_in_which_its_circuit_must_be_made(bas
             opened = {label for label, closed in variant.closed.items() if closed is False}
             in_row = {part.contact for part in circuit.path if hasattr(part, "contact")}
             assert not {label.partition("/")[0] for label in opened} & in_row, (entry.ref.id, stage)
+
+
+def test_of_what_opens_in_some_stage_every_stage_says_how_it_stands(base: KnowledgeBase) -> None:
+    # Else a reading would take it for made where a fan or drum stands still.
+    silent = set()
+    for entry, _ in base.of(Circuit):
+        plant = settle(base, entry.ref.id, State()).plant
+        for size in [each.id for each in plant.sizes] or [""]:
+            stages = [stage for stage in plant.sequence if not stage.sizes or size in stage.sizes]
+            states = [State(size=size, stage=stage.id) for stage in stages]
+            stands = [make_variant(settle(base, entry.ref.id, state)).closed for state in states]
+            opening = {label for closed in stands for label, so in closed.items() if so is False}
+            for device_id in {label.partition("/")[0] for label in opening}:
+                device = base.device(device_id)
+                computed = device is not None and device.type in ("relay", "timer")
+                silent |= {
+                    (entry.ref.id, stage.id, device_id)
+                    for stage in stages
+                    if not computed and device_id not in told_of(base, stage)
+                }
+    assert not silent
+
+
+def told_of(base: KnowledgeBase, stage: Stage) -> set[str]:
+    """Return the devices of which a stage says how they stand."""
+    strings = [circuit for name in stage.strings_made if (circuit := base.circuit(name))]
+    row = {part.contact for circuit in strings for part in parts(circuit.path) if isinstance(part, Contact)}
+    return {*stage.made, *stage.open, *stage.ignored, *row}

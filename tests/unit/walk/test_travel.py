@@ -14,9 +14,10 @@ from kbgen.compute.walk.contract import words
 from kbgen.compute.walk.explore import explore
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.state import OWED, TAKEN, State, at_most, between, without
+from kbgen.compute.walk.state import DANGER_ASKED, IDENTIFIED, OWED, TAKEN, State, at_most, between, without
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.action import End
 from kbgen.model.claims import CLAIMS
 from kbgen.ref import Kind, Ref
 from tests.mutants.ground import demonstration
@@ -297,11 +298,11 @@ def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
     arrivals = travel(base, "harnok-td", partial(walk, base))
     compared = 0
     for name, arrival in arrivals.items():
-        for after, state in _ends(base, name, arrival):
+        for after, state, itself in _ends(base, name, arrival):
             procedure = base.procedure(after)
             assert procedure is not None
             debts = arrived(left(state, name), after)
-            there = handed(state, name, after)
+            there = handed(state, name, after) | itself
             joined = explore(
                 Plant(base, procedure, after),
                 make_graph(procedure, after),
@@ -318,8 +319,8 @@ def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
     assert compared > 50
 
 
-def _ends(base: KnowledgeBase, name: str, arrival: Arrival) -> Iterator[tuple[str, State]]:
-    """Yield the pages that a page leads to, with every state of the plant in which it does."""
+def _ends(base: KnowledgeBase, name: str, arrival: Arrival) -> Iterator[tuple[str, State, State]]:
+    """Yield the pages that a page leads to, with every state of the plant in which it does, and what who goes on himself knows."""
     procedure = base.procedure(name)
     assert procedure is not None
     plant = Plant(base, procedure, name)
@@ -328,7 +329,15 @@ def _ends(base: KnowledgeBase, name: str, arrival: Arrival) -> Iterator[tuple[st
         following = getattr(step.action, "next", "")
         if following and not getattr(step.action, "next_step", ""):
             # How often a way back was taken, nobody finds on another page.
-            yield from {(following, without(at_most(state), TAKEN)) for state in states}
+            known = (IDENTIFIED, DANGER_ASKED) if isinstance(step.action, End) else ()
+            yield from {
+                (
+                    following,
+                    without(at_most(state), TAKEN),
+                    frozenset(each for each in state if each[0] in known),
+                )
+                for state in states
+            }
 
 
 def test_what_only_earlier_pages_may_have_left_is_told_once_with_the_claims_that_clear_it() -> None:

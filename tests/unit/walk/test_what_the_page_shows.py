@@ -119,6 +119,7 @@ def test_legitimate_work_passes():
             {"do": "Open the burner cock.", "open_valve": "burner-cock"},
             {"do": "Start.", "start_demand": "Burner switch on"},
             {"do": "See it purge.", "observe": "purge", "seen": "next", "not-seen": "stop"},
+            {"do": "See the flame.", "observe": "firing", "seen": "next", "not-seen": "stop"},
             {"do": "Watch.", "watch": "volts", "at": "X2", "to": "N", "for": "10 min"},
             {"do": "Hold the button.", "hold": "water"},
             {"do": "See it trip.", "prove_trip": "water", "tripped": "next", "not-tripped": "stop"},

@@ -1,0 +1,187 @@
+"""Every fact of the walk, every action, field, figure and rule is told when it comes and when it goes."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterator
+from dataclasses import fields
+from typing import Any
+
+import pytest
+
+from kbgen.compute.walk import state
+from kbgen.model import action as act
+from kbgen.problems import Severity
+from kbgen.ref import Kind
+from kbgen.report import Located
+from kbgen.review import change as c
+from kbgen.review import circuits, data, deeds, facts, problems, walked
+from kbgen.review.change import Weight
+from kbgen.review.fields import BY_ROUTE, ELSEWHERE, row_of
+from kbgen.review.said import DeedSaid, PageSaid, Target
+from kbgen.rules.registry import RULES
+from kbgen.schemas import load_schemas
+from tests.unit.full_shop import grown
+from tests.unit.review.pages import EMPTY, page
+
+SCHEMAS = load_schemas()
+
+
+def test_every_action_has_a_row_and_every_field_of_it_a_place() -> None:
+    for record, row in act.TABLE.items():
+        own = deeds.DEEDS[record]
+        named = [name.removesuffix("_") for name in (*own.is_, *own.beside, *own.left)]
+        assert sorted(named) == sorted(row.takes), row.name
+
+
+def _shown(key: tuple[str, ...]) -> PageSaid:
+    return page(deeds={key: DeedSaid("does what is looked for", {}, [0])})
+
+
+@pytest.mark.parametrize("record", act.TABLE, ids=lambda record: act.TABLE[record].name)
+def test_a_deed_is_told_when_it_comes_and_when_it_goes(record: type) -> None:
+    row = deeds.DEEDS[record]
+    key = (act.TABLE[record].name, *("found" for _ in row.is_))
+    come = [each for each in walked.differences(EMPTY, _shown(key)) if "does what" in each.says]
+    gone = [each for each in walked.differences(_shown(key), EMPTY) if "does what" in each.says]
+    assert [each.kind for each in come] == [c.Kind.ADDED]
+    assert [each.kind for each in gone] == [c.Kind.REMOVED]
+    assert {come[0].weight, gone[0].weight} <= set(Weight) - {Weight.WORDS, Weight.FIGURE}
+    assert row.gone is not row.new or row.gone is Weight.UNDECIDED
+
+
+@pytest.mark.parametrize(
+    ("record", "name"),
+    [(record, name) for record in act.TABLE for name in deeds.DEEDS[record].beside],
+    ids=lambda each: each if isinstance(each, str) else act.TABLE[each].name,
+)
+def test_what_stands_beside_a_deed_is_told_in_both_directions(record: type, name: str) -> None:
+    key = (act.TABLE[record].name, *("found" for _ in deeds.DEEDS[record].is_))
+    one, other = (
+        page(deeds={key: DeedSaid("does it", {name: {value}}, [0])}) for value in ("one thing", "another")
+    )
+    for before, after in ((one, other), (other, one)):
+        assert any(
+            "one thing" in each.says and "another" in each.says for each in walked.differences(before, after)
+        )
+
+
+KINDS = {value for name, value in vars(state).items() if name.isupper() and isinstance(value, str)}
+
+
+def test_every_fact_of_the_walk_has_a_row_or_a_written_waiver() -> None:
+    assert facts.FACTS.keys() | facts.WAIVED.keys() == KINDS
+    assert not facts.FACTS.keys() & facts.WAIVED.keys()
+    assert all(len(why) > 20 for why in facts.WAIVED.values())
+
+
+@pytest.mark.parametrize("kind", facts.FACTS)
+def test_a_fact_is_told_when_it_comes_and_when_it_goes(kind: str) -> None:
+    row, key = facts.FACTS[kind], ("end", "left-safe", "")
+    deed = {key: DeedSaid("can end as left safe", {}, [0])}
+    fact = frozenset({(kind, "thing")})
+    none: frozenset[Any] = frozenset()
+    there = Target(fact, none, none) if row.keeps else Target(none, fact, none)
+    with_it = page(deeds=deed, targets={key: there}, facts={(kind, "thing"): "the thing"})
+    without = page(deeds=deed, targets={key: Target(none, none, none)})
+    come = list(walked.differences(without, with_it))
+    gone = list(walked.differences(with_it, without))
+    said = row.says.format("the thing")
+    assert [said in each.says for each in (*come, *gone)] == [True, True]
+    better, worse = (come, gone) if row.keeps else (gone, come)
+    assert (better[0].weight, worse[0].weight) == (Weight.SAFER, Weight.LESS_SAFE)
+
+
+def test_every_fact_is_compared_before_something() -> None:
+    for kind, row in facts.FACTS.items():
+        assert row.at <= facts.TARGETS, kind
+        assert row.at, kind
+
+
+WORKED = circuits.Worked({}, {}, {}, {}, (), (), {}, "5 min")
+
+
+def test_every_figure_of_a_circuit_has_a_row_or_a_written_waiver() -> None:
+    names = {each.name for each in fields(circuits.Worked)}
+    assert circuits.FIGURES.keys() | circuits.WAIVED.keys() == names
+
+
+@pytest.mark.parametrize("kind", circuits.FIGURES)
+def test_a_figure_is_told_when_it_changes_comes_and_goes(kind: str) -> None:
+    from dataclasses import replace
+
+    def worked(value: str) -> circuits.Worked:
+        known = getattr(WORKED, kind)
+        return replace(WORKED, **{kind: (value, "b") if isinstance(known, tuple) else {"T22": value}})
+
+    for one, other in ((worked("97 V"), worked("108 V")), (worked("108 V"), worked("97 V"))):
+        found = list(circuits.differences({"": one}, {"": other}))
+        assert [each[0] for each in found] == [kind]
+        assert "97 V" in found[0][2]
+        assert "108 V" in found[0][2]
+    for one, other in ((WORKED, worked("97 V")), (worked("97 V"), WORKED)):
+        # A fault that is new is told with what the points read with it.
+        assert list(circuits.differences({"": one}, {"": other})) or kind == "input"
+
+
+def _located(rule: str, severity: Severity) -> Located:
+    return Located("procedures/a.yaml", 3, 1, rule, severity, "step 3: it is so", "Mend it.")
+
+
+@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
+def test_a_rule_is_told_when_it_is_broken_and_when_that_is_mended(rule: Any) -> None:
+    safety = frozenset(each.name for each in RULES if each.safety)
+    found = _located(rule.name, rule.severity)
+    new = list(problems.differences([], [found], safety, {}))
+    gone = list(problems.differences([found], [], safety, {}))
+    assert [each.rule for each in (*new, *gone)] == [rule.name, rule.name]
+    assert (new[0].kind, gone[0].kind) == (c.Kind.ADDED, c.Kind.REMOVED)
+    assert (new[0].weight is Weight.LESS_SAFE) == (gone[0].weight is Weight.SAFER) == rule.safety
+    assert (new[0].weight is Weight.PRIVATE) == rule.name.startswith("private-")
+
+
+GROWN = grown(SCHEMAS, {f"{kind.folder}/beside.yaml": {"path": []} for kind in Kind})
+
+
+def _routes(value: Any, route: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
+    if isinstance(value, dict):
+        for name, inner in value.items():
+            yield (*route, name)
+            yield from _routes(inner, (*route, name))
+    elif isinstance(value, list):
+        for index, inner in enumerate(value):
+            yield from _routes(inner, (*route, index))
+
+
+def _without(whole: Any, route: tuple[str | int, ...]) -> Any:
+    made = copy.deepcopy(whole)
+    at = made
+    for step in route[:-1]:
+        at = at[step]
+    del at[route[-1]]
+    return made
+
+
+@pytest.mark.parametrize("path", GROWN)
+def test_every_field_is_told_when_it_comes_and_when_it_goes(path: str) -> None:
+    kind = next((each for each in Kind if path.startswith(f"{each.folder}/")), None)
+    schema, whole, name = SCHEMAS.of(kind), GROWN[path], str(kind or "kb")
+    for route in _routes(whole):
+        if f"{name}.{route[0]}" in ELSEWHERE:
+            continue
+        less = _without(whole, route)
+        for one, other in ((whole, less), (less, whole)):
+            found = list(data.differences(schema, one, other))
+            assert found, route
+            assert all(row_of(name, each.path, each.leaf) for each in found), route
+
+
+def test_every_row_of_a_field_is_of_a_field_that_exists() -> None:
+    for route in (*BY_ROUTE, *ELSEWHERE):
+        kind, *path = route.split(".")
+        schema = SCHEMAS.of(None if kind == "kb" else Kind(kind))
+        for name in path:
+            while schema.get("type") == "array":
+                schema = schema["items"]
+            assert name in schema["properties"], route
+            schema = schema["properties"][name]
