@@ -16,6 +16,13 @@ _NUMBERED = re.compile(r"\b(step|line|lines|steps) \d+(?: to \d+)?")
 _KINDS = {folder: kind for kind, folder in FOLDERS.items()}
 
 
+TOLD_ELSEWHERE: Mapping[str, str] = {
+    "changed-since-signed": "told once, among the signatures that the change breaks",
+    "figures-changed": "told once, among the signatures that the change breaks",
+}
+"""Rules whose problems are not told one by one, and where they are told."""
+
+
 def differences(
     before: Sequence[Located], after: Sequence[Located], safety: frozenset[str], called: Mapping[str, str]
 ) -> Iterator[Change]:
@@ -54,7 +61,7 @@ def lasting(before: Sequence[Located], after: Sequence[Located]) -> int:
 
 def _by_what(found: Sequence[Located]) -> Mapping[tuple[str, str, str], list[Located]]:
     groups: dict[tuple[str, str, str], list[Located]] = defaultdict(list)
-    for each in found:
+    for each in (problem for problem in found if problem.rule not in TOLD_ELSEWHERE):
         groups[each.rule, each.path, without_way(each.message)].append(each)
     return groups
 
