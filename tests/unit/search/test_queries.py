@@ -438,7 +438,9 @@ def two_plants() -> SearchIndex:
         [
             SearchDocument(Kind.SYMPTOM, "a", "Air lost", "symptoms/a.html", ("sb",), codes=("A-17", "3-1")),
             SearchDocument(Kind.SYMPTOM, "f", "Air early", "symptoms/f.html", ("mah",), codes=("F22", "d")),
-            SearchDocument(Kind.DEVICE, "k", "Relay K3, 22 amps", "devices/k.html", ("sb",), body="relay at start"),
+            SearchDocument(
+                Kind.DEVICE, "k", "Relay K3, 22 amps", "devices/k.html", ("sb",), body="relay at start"
+            ),
             SearchDocument(Kind.EQUIPMENT, "sb", "Steam boiler", "equipment/sb.html", ("sb",)),
             SearchDocument(Kind.EQUIPMENT, "mah", "Air heater", "equipment/mah.html", ("mah",)),
         ],
@@ -482,7 +484,9 @@ def test_another_plant_that_shows_the_code_is_offered_where_the_plant_was_only_r
     assert two_plants().query("boiler F22", equipment="sb").better == {}
 
 
-@pytest.mark.parametrize("query", ["A-17", "relay k3", "3 short 1 long", "22 amps", "heats 2-3 min", "no flame"])
+@pytest.mark.parametrize(
+    "query", ["A-17", "relay k3", "3 short 1 long", "22 amps", "heats 2-3 min", "no flame"]
+)
 def test_what_the_plant_shows_or_what_is_no_code_is_not_called_absent(query: str) -> None:
     assert two_plants().query(query, equipment="sb").absent == ()
 
