@@ -66,14 +66,17 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
         if told:
             assert "Touch nothing inside" in told[0]["do"]
             assert not any("unclip" in line or "Take the leads off" in line["do"] for line in told)
-            held.append((entry.ref.id, tuple(told[-1]["still_on"])))
+            held.append((entry.ref.id, tuple(told[-1].get("still_on", ()))))
     meters = ("meter-1", "meter-2", "meter-3")
     clips = ("black-lead", "ohmmeter")
     dryer = (
         *("td-find-open-contact", "td-find-open-contact-dead", "td-make-safe"),
         *("td-prove-limits", "td-prove-trips"),
     )
+    # Nothing is clipped on where the pool heater is proved dead: both probes are in hand.
+    pool = ("find-open-contact-dead", "make-safe", "replace-thermal-fuse", "test-outlet-sensor")
     assert sorted(held) == [
+        *((f"ph-{page}", ()) for page in pool),
         *((page, meters) for page in ("sb-find-open-contact-dead", "sb-make-safe")),
         *((page, clips) for page in dryer),
     ]
@@ -82,9 +85,12 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
 NUMBERS = ("no", "one", "two", "three", "four")
 
 
-def test_whoever_works_at_the_dryer_brings_a_padlock_for_everything_a_page_locks(compiled: Compiled) -> None:
+@pytest.mark.parametrize("plant", ["harnok-td", "zellick-ph"])
+def test_whoever_works_there_brings_a_padlock_for_everything_a_page_locks(
+    compiled: Compiled, plant: str
+) -> None:
     asked = {}
-    for entry, procedure in compiled.base.of(Procedure, plant="harnok-td"):
+    for entry, procedure in compiled.base.of(Procedure, plant=plant):
         locks = {step.action.lock for step in procedure.steps if isinstance(step.action, Lock)}
         words = " ".join(procedure.tools).lower()
         brought = max((n for n, word in enumerate(NUMBERS) if f"{word} padlock" in words), default=0)
@@ -199,7 +205,9 @@ def test_pages_of_the_boiler_are_short_and_typed_so_that_they_can_be_read() -> N
     assert statistics.median(map(len, lines.values())) < 120
     for name, page in lines.items():
         assert [line for line in page if len(line) > 110] == [], name
-        assert max(braces(yaml.compose("\n".join(page)))) <= 3, name
+        # Who read it is written by `kbgen sign`, in its own way.
+        typed = [line for line in page if not line.startswith("review:")]
+        assert max(braces(yaml.compose("\n".join(typed)))) <= 3, name
 
 
 def braces(node: yaml.Node) -> Iterator[int]:
@@ -214,4 +222,4 @@ def braces(node: yaml.Node) -> Iterator[int]:
 
 def test_a_field_note_was_read_by_somebody_after_its_job(compiled: Compiled) -> None:
     for entry, note in compiled.base.of(FieldNote):
-        assert all(each.on >= note.date for each in entry.head.review), entry.ref.id
+        assert all(review.on >= note.date for review in entry.record.head.review), entry.ref.id
