@@ -11,7 +11,7 @@ from kbgen.compose.string import String, meant, string_of
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import AnyPart, Contact, Fuse, Point
+from kbgen.model.circuit import AnyPart, Coil, Contact, Fuse, Input, Load, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
 
@@ -162,14 +162,46 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
     if way.string.loads_low:
         asked |= {"full": wholly, "none": nothing, "some": sheet.id_of(f"{mark}.low")}
         asked = sheet.steps[here + 1]
+    above = []
+    if "expect" in asked and not way.string.loads_low:
+        above = [{"when": f"Above {_full(way, mark)[1]:g} V", "some": _above(way, mark)}]
     asked["ask"] = "What does the meter read?"
     asked["outcomes"] = [
         {"when": "Full", "full": wholly},
         {"when": "None", "none": nothing},
         {"when": "In between", "some": weak},
+        *above,
         {"when": "Not sure", "some": way.line.unsure},
     ]
     return sheet.id_of(mark)
+
+
+def _above(way: _Way, mark: str) -> str:
+    """Read on behind a point that reads more than full: the loop is open there, or a resistor is bridged."""
+    path = way.string.path
+    at = next(index for index, part in enumerate(path) if isinstance(part, Point) and part.point == mark)
+    ends = next(
+        (index for index, part in enumerate(path) if isinstance(part, Coil | Input | Load)), len(path)
+    )
+    points = (part.point for part in path[at + 1 : ends] if isinstance(part, Point))
+    further = next((point for point in points if way.string.reached(point)), None)
+    if further is None:
+        return _leaf_of(way, "bridged", mark)
+    deed, sheet = f"{further}.above", way.sheet
+    if deed not in sheet.deeds:
+        most = _full(way, further)[1]
+        words = Deed(f"Red probe on `{further}`, further on.", "", "", "", f"{further} to {way.string.back}")
+        sheet.write(deed, words, measure="volts", **_where(way, further, way.string.back))
+        asked = sheet.steps[-1]
+        asked["ask"] = "What does the meter read?"
+        asked["outcomes"] = [
+            {"when": "None", "none": _found(way, mark, further)},
+            # Where a loss lies between them, the first cannot read more than full.
+            {"when": "Full", "full": way.line.unsure},
+            {"when": f"Above {most:g} V", "some": _above(way, further)},
+            {"when": "Not sure", "some": way.line.unsure},
+        ]
+    return sheet.id_of(deed)
 
 
 def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
@@ -188,12 +220,11 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         fields["reads"] = f"{least:g} V to {most:g} V"
     elif not table.bands.shows_supply(HIGH_Z, port):
         # Behind a resistor full is less, and what lies above it is no full either.
-        nominal = table.bands.volts[1]
-        least, most = table.bands.full(HIGH_Z, port, nominal)
+        least, most = _full(way, mark)
         fields["reads"] = f"{least:g} V to {most:g} V"
         expect = (
-            f"Full is {least:g} V to {most:g} V with {nominal:g} V at the supply. "
-            "Above that a resistor is bridged: answer Not sure."
+            f"Full is {least:g} V to {most:g} V with {table.bands.volts[1]:g} V at the supply. "
+            "Above that the loop carries no current."
         )
     why = "" if full else "A zero further on counts only after this one has read full"
     words = Deed(
@@ -212,6 +243,12 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
     )
 
 
+def _full(way: _Way, mark: str) -> tuple[float, float]:
+    """Return between which volts a point reads full at the nominal supply."""
+    table = way.string.order.probing.table
+    return table.bands.full(HIGH_Z, table.points.index(mark), table.bands.volts[1])
+
+
 def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
     """Return the id of what is written once; it is written when the readings are."""
     words, go = _WORDS[deed]
@@ -226,6 +263,10 @@ def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
 _WORDS = {
     "no-supply": (
         "The supply or the return is missing or weak. No zero on this return counts. Write it down.",
+        "supply",
+    ),
+    "bridged": (
+        "More than full, and nothing behind it is open: a resistor is bridged, or the input takes no current. Write it down.",
         "supply",
     ),
     "weak": (
@@ -275,7 +316,11 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
         fields = _where(way, none, full)
         said = Deed(words, note_down=f"{full} to {none}")
         sheet.write(f"{deed}.again", said, measure="volts", **fields, ways=ways)
-    note = {"weak": "First weak point", "no-supply": "Supply to the return"}.get(deed, "Open contact")
+    note = {
+        "weak": "First weak point",
+        "no-supply": "Supply to the return",
+        "bridged": "More than full at",
+    }.get(deed, "Open contact")
     sheet.write(deed, Deed(leaf.words, note_down=note), go=leaf.go)
 
 
