@@ -205,7 +205,9 @@ def test_pages_of_the_boiler_are_short_and_typed_so_that_they_can_be_read() -> N
     assert statistics.median(map(len, lines.values())) < 120
     for name, page in lines.items():
         assert [line for line in page if len(line) > 110] == [], name
-        assert max(braces(yaml.compose("\n".join(page)))) <= 3, name
+        # Who read it is written by `kbgen sign`, in its own way.
+        typed = [line for line in page if not line.startswith("review:")]
+        assert max(braces(yaml.compose("\n".join(typed)))) <= 3, name
 
 
 def braces(node: yaml.Node) -> Iterator[int]:
@@ -220,5 +222,4 @@ def braces(node: yaml.Node) -> Iterator[int]:
 
 def test_a_field_note_was_read_by_somebody_after_its_job(compiled: Compiled) -> None:
     for entry, note in compiled.base.of(FieldNote):
-        review = entry.record.head.review
-        assert review is None or review.on >= note.date, entry.ref.id
+        assert all(review.on >= note.date for review in entry.record.head.review), entry.ref.id

@@ -165,7 +165,7 @@ def test_a_code_that_the_chosen_plant_does_not_show_opens_nothing_and_says_so(ho
     field.fill("water")
     home.get_by_role("button", name="Ondrel SB").click()
     field.fill(code)
-    first = home.locator(".kb-search-results > li").first
+    first = home.locator(".kb-search-hit").first
     expect(first.locator(".kb-search-kind")).to_have_text("Equipment")
     expect(first.locator(".kb-search-note")).to_contain_text("Shows no ")
     expect(home.locator(".kb-search-near a").last).to_contain_text("Ondrel SB")

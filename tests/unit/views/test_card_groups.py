@@ -5,6 +5,7 @@ from __future__ import annotations
 from kbgen.model.procedure import ProcedureStep
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
+from kbgen.render.text import page_lines
 from kbgen.views.blocks import Box, Goto
 from kbgen.views.card import Called
 from kbgen.views.card_groups import groups_of
@@ -82,6 +83,7 @@ def test_a_page_done_on_the_way_is_one_card_with_the_ends_that_go_on(demonstrati
     for each in called:
         assert each.name == f"{each.cards[0].name} to {each.cards[-1].name}"
         assert not any(card.name.isalpha() for card in each.cards), "its ways out are those of this page"
+    assert any("Clip meter 1 on T41 and T90." in line for line in page_lines(page)), "who signs it reads it"
 
 
 def test_a_check_of_a_device_says_of_which(demonstration: Compiled) -> None:
