@@ -10,32 +10,37 @@ from typing import Any
 from kbgen.model.equipment import Equipment
 from kbgen.ref import Kind
 from kbgen.schemas import Schemas
+from kbgen.schemas.placeholder import blanked, must_be_written
 
 _WIDTH = 96
 _PLAIN = re.compile(r"[A-Za-z0-9][^:#\[\]{}\n\"'`&*!|>%@,]*\Z")
 
 
+_LATER = frozenset({"status", "review", "withdrawn", "walked", "accept"})
+"""What no start of an entry has."""
+
+
 def new_entry(schemas: Schemas, kind: Kind, given: Mapping[str, Any]) -> str:
     """Write the start of an entry.
 
-    Required fields stand ready with what is given or with an example; every other field stands
-    below as a comment with its description and an example.
+    Required fields stand ready with what is given or with a placeholder that the check refuses; every other field
+    stands below as a comment with its description and an example in it.
 
     Args:
         given: Values of fields by name, the title among them.
     """
     schema = schemas.of(kind)
     required = schema["required"]
-    fields = {name: part for name, part in schema["properties"].items() if name not in ("status", "accept")}
+    fields = {name: part for name, part in schema["properties"].items() if name not in _LATER}
     lines = [*_comment(schema["description"]), *_comment("Remove the # before what you need.")]
     for name in required:
         part = fields.pop(name)
-        value = given.get(name, part["examples"][0])
-        lines += ["", *_comment(part["description"]), *_yaml(name, value)]
+        value = given[name] if name in given else blanked(part, part["examples"][0])
+        lines += ["", *_comment(_about(part, name in given)), *_yaml(name, value)]
     lines += ["", *_comment("A draft is marked on every page and is never printed."), "status: draft"]
     for name, part in fields.items():
-        lines += ["", *_comment(part["description"])]
-        written = _yaml(name, given.get(name, part["examples"][0]))
+        lines += ["", *_comment(_about(part, name in given))]
+        written = _yaml(name, given[name] if name in given else blanked(part, part["examples"][0]))
         lines += written if name in given else [f"# {line}" for line in written]
     return "\n".join(lines) + "\n"
 
@@ -70,6 +75,17 @@ def first_lines(plant: Equipment) -> list[dict[str, Any]]:
         {"lock_off": fuel or [plant.off_order[0]]},
         {"do": "Leave it locked. Write on the tag what was found.", "end": "left-safe"},
     ]
+
+
+def _about(part: Mapping[str, Any], given: bool) -> str:
+    """Return what a field is, with its example where a placeholder stands in its place."""
+    example = part["examples"][0]
+    said = part["description"]
+    return (
+        said
+        if given or not isinstance(example, str) or not must_be_written(part)
+        else f"{said} Example: {example}"
+    )
 
 
 def _comment(text: str) -> list[str]:

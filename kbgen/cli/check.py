@@ -108,10 +108,12 @@ def _checked(root: Path, today: date | None, store: Store) -> Outcome:
     # Imported late: an unchanged knowledge base is answered before this would be loaded.
     from kbgen.pipeline import compile_folder
     from kbgen.report import locate
+    from kbgen.rewrite.editor import renew
 
     progress = Progress()
     compiled = compile_folder(root, progress, today, store)
     progress.done()
+    renew(root, compiled.schemas, compiled.base.entries)
     return Outcome(
         problems=tuple(locate(compiled.problems, compiled.documents)),
         entries=len(compiled.base.entries),

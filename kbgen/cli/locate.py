@@ -24,6 +24,8 @@ from kbgen.ref import Kind, Ref
 from kbgen.views.verdict_words import reading_said, said
 
 _SHOWN = 8
+_SHOWS = 0.005
+"""A share from which it is a per cent."""
 
 
 def add(commands: Commands) -> None:
@@ -80,7 +82,8 @@ def _print(base: KnowledgeBase, verdict: Verdict) -> None:
     for row, share in shown[:_SHOWN]:
         against = [reading_said(verdict.taken[k]) for k in verdict.evidence.against[row]]
         only = f"  only if {', '.join(against)} was wrong" if against else ""
-        print(f"{share:6.0%}  {listed(faults[row].id)}  ({count(notes[row], 'field note')}){only}")
+        percent = f"{share:.0%}" if share >= _SHOWS else "<1%"
+        print(f"{percent:>6}  {listed(faults[row].id)}  ({count(notes[row], 'field note')}){only}")
     if len(shown) > _SHOWN:
         print(f"        and {len(shown) - _SHOWN} more")
     for group in verdict.groups:

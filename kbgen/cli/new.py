@@ -18,13 +18,13 @@ from kbgen.read import read_folder
 from kbgen.ref import FOLDERS, Kind, Ref
 from kbgen.replace import replace_file
 from kbgen.resources import folder
+from kbgen.rewrite.editor import FOLDER, write_schemas
 from kbgen.schemas import Schemas, file_name, load_schemas
 from kbgen.starter import first_lines, new_entry, taken_over
 from kbgen.store import Store
 
 _SHOP = "shop"
 _PHOTO = "photo"
-_EDITOR = ".editor"
 _NEEDS_EQUIPMENT = (Kind.CIRCUIT, Kind.FIELD_NOTE)
 
 
@@ -85,7 +85,7 @@ def _new_shop(target: Path) -> tuple[Path, str]:
         raise WrongUse(f"{target} is there already and is not empty; give a new folder")
     with writing(target):
         shutil.copytree(folder("starter_shop"), target, dirs_exist_ok=True)
-        _write_editor_schemas(target, load_schemas())
+        _write_editor(target)
     return target, (
         f"a new shop stands in {shown(target)}; its entries are examples, all of them drafts\n"
         f"next: put your shop's name into {shown(target / 'kb.yaml')}, then kbgen check --kb {shown(target)}"
@@ -131,8 +131,8 @@ def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
     if kind is Kind.PROCEDURE:
         given |= _with_routines(root, schemas)
     with writing(path):
-        _write_editor_schemas(root, schemas)
         replace_file(path, (_editor_line(kind) + new_entry(schemas, kind, given)).encode())
+        _write_editor(root)
     return path, f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}"
 
 
@@ -159,7 +159,7 @@ def _taken_over(root: Path, what: str, name: str, store: Store) -> tuple[Path, s
 
 
 def _editor_line(kind: Kind) -> str:
-    return f"# yaml-language-server: $schema=../{_EDITOR}/{file_name(kind)}\n"
+    return f"# yaml-language-server: $schema=../{FOLDER}/{file_name(kind)}\n"
 
 
 def _with_routines(root: Path, schemas: Schemas) -> dict[str, Any]:
@@ -171,14 +171,9 @@ def _with_routines(root: Path, schemas: Schemas) -> dict[str, Any]:
     return {}
 
 
-def _write_editor_schemas(root: Path, schemas: Schemas) -> None:
-    """Put the schemas where an editor's YAML support finds them, for completion and descriptions."""
-    target = root / _EDITOR
-    target.mkdir(parents=True, exist_ok=True)
-    kinds: list[Kind | None] = [None, *Kind]
-    for kind in kinds:
-        text = json.dumps(schemas.for_editor(kind), ensure_ascii=False, indent=1)
-        (target / file_name(kind)).write_text(text + "\n", encoding="utf-8", newline="\n")
+def _write_editor(root: Path) -> None:
+    schemas = load_schemas()
+    write_schemas(root, schemas, read_folder(root, schemas, Store()).entries)
 
 
 def _some_equipment(root: Path, kind: Kind) -> str:

@@ -54,6 +54,12 @@ def add(commands: Commands) -> None:
         help="every entry that a review listed: the JSON of `kbgen review --json`",
     )
     parser.add_argument("--on", metavar="DATE", help="day on which it was read (default: today)")
+    for name, says in (
+        ("did", "initials of who did the steps, of a page that follows from a plant's entry"),
+        ("watched", "initials of who watched"),
+        ("plant", "the shop's number of that plant"),
+    ):
+        parser.add_argument(f"--{name}", metavar="NUMBER" if name == "plant" else "XY", help=says)
     parser.add_argument("--dry-run", action="store_true", help="show what is to be read, and sign nothing")
 
 
@@ -71,6 +77,9 @@ def run(args: argparse.Namespace) -> int:
     compiled = compile_any(args, progress)
     person = _person(compiled, args.by, on)
     refs = _refs(compiled, args)
+    if (derived := [ref for ref in refs if ref in compiled.derived]) and not args.dry_run:
+        _take_over(compiled, derived, args, on)
+        compiled = compile_any(args, progress)
     readings = []
     left = []
     for ref in refs:
@@ -102,7 +111,7 @@ def run(args: argparse.Namespace) -> int:
                 "entry": str(each.ref),
                 "path": each.path,
                 "for": [need.licence for need in each.for_],
-                "lacking": [need.licence for need in each.lacking],
+                "lacking": list(each.lacking),
             }
             for each in done
         ]
@@ -111,13 +120,32 @@ def run(args: argparse.Namespace) -> int:
         return 1 if left else 0
     for each in done:
         if each.lacking:
-            said = "; ".join(str(need) for need in each.lacking)
-            print(f"{each.ref}: signed, and it still needs somebody with a licence for {said}")
+            print(f"{each.ref}: signed, and it still needs {'; '.join(each.lacking)}")
     for fault in left:
         print(f"not signed: {fault}")
     if not args.dry_run:
         print(f"{count(len(done), 'entry', 'entries')} signed by {person.initials} on {on}. {CLAIM}")
     return 1 if left else 0
+
+
+def _take_over(compiled: Compiled, derived: list[Ref], args: argparse.Namespace, on: str) -> None:
+    """Write the files of pages that follow from a plant's entry, once somebody has walked them."""
+    from kbgen.model.head import Walked
+    from kbgen.rewrite.sign import take_over
+
+    did, watched, plant = args.did, args.watched, args.plant
+    if not (did and watched and plant):
+        raise WrongUse(
+            f"{derived[0]} follows from the plant's entry; walk it at a plant while somebody watches, "
+            "then give --did XY --watched XY --plant NUMBER"
+        )
+    if did == watched:
+        raise WrongUse(
+            f"{did} cannot do the steps and watch too; give the initials of somebody else who watched"
+        )
+    for ref in derived:
+        with writing(compiled.root / compiled.base.entries[ref].path):
+            take_over(compiled, ref, Walked(did, watched, plant, on))
 
 
 def _show(reading: Reading, *, whole: bool) -> None:

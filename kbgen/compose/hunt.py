@@ -11,7 +11,7 @@ from kbgen.compose.string import String, meant, string_of
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import AnyPart, Contact, Fuse, Point
+from kbgen.model.circuit import AnyPart, Coil, Contact, Fuse, Input, Load, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
 
@@ -162,14 +162,44 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
     if way.string.loads_low:
         asked |= {"full": wholly, "none": nothing, "some": sheet.id_of(f"{mark}.low")}
         asked = sheet.steps[here + 1]
+    above = []
+    if "expect" in asked and not way.string.loads_low:
+        most = asked["reads"].rpartition(" to ")[2]
+        above = [{"when": f"Above {most}", "some": _above(way, mark)}]
     asked["ask"] = "What does the meter read?"
     asked["outcomes"] = [
         {"when": "Full", "full": wholly},
         {"when": "None", "none": nothing},
         {"when": "In between", "some": weak},
+        *above,
         {"when": "Not sure", "some": way.line.unsure},
     ]
     return sheet.id_of(mark)
+
+
+def _above(way: _Way, mark: str) -> str:
+    """Read on behind a point that reads more than full: the loop is open there, or a resistor is bridged."""
+    path = way.string.path
+    at = next(index for index, part in enumerate(path) if isinstance(part, Point) and part.point == mark)
+    ends = next(
+        (index for index, part in enumerate(path) if isinstance(part, Coil | Input | Load)), len(path)
+    )
+    points = (part.point for part in path[at + 1 : ends] if isinstance(part, Point))
+    further = next((point for point in points if way.string.reached(point)), None)
+    if further is None:
+        return _leaf_of(way, "bridged", mark)
+    deed, sheet = f"{further}.above", way.sheet
+    if deed not in sheet.deeds:
+        words = Deed(f"Red probe on `{further}`, further on.", "", "", "", f"{further} to {way.string.back}")
+        sheet.write(deed, words, measure="volts", **_where(way, further, way.string.back))
+        asked = sheet.steps[-1]
+        asked["ask"] = "What does the meter read?"
+        asked["outcomes"] = [
+            {"when": "None", "none": _found(way, mark, further)},
+            {"when": "Anything else", "some": _above(way, further)},
+            {"when": "Not sure", "some": way.line.unsure},
+        ]
+    return sheet.id_of(deed)
 
 
 def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
@@ -193,7 +223,7 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         fields["reads"] = f"{least:g} V to {most:g} V"
         expect = (
             f"Full is {least:g} V to {most:g} V with {nominal:g} V at the supply. "
-            "Above that a resistor is bridged: answer Not sure."
+            "Above that the loop carries no current."
         )
     why = "" if full else "A zero further on counts only after this one has read full"
     words = Deed(
@@ -226,6 +256,10 @@ def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
 _WORDS = {
     "no-supply": (
         "The supply or the return is missing or weak. No zero on this return counts. Write it down.",
+        "supply",
+    ),
+    "bridged": (
+        "More than full, and nothing behind it is open: a resistor is bridged, or the input takes no current. Write it down.",
         "supply",
     ),
     "weak": (
@@ -275,7 +309,11 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
         fields = _where(way, none, full)
         said = Deed(words, note_down=f"{full} to {none}")
         sheet.write(f"{deed}.again", said, measure="volts", **fields, ways=ways)
-    note = {"weak": "First weak point", "no-supply": "Supply to the return"}.get(deed, "Open contact")
+    note = {
+        "weak": "First weak point",
+        "no-supply": "Supply to the return",
+        "bridged": "More than full at",
+    }.get(deed, "Open contact")
     sheet.write(deed, Deed(leaf.words, note_down=note), go=leaf.go)
 
 

@@ -10,7 +10,7 @@ import copy
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from kbgen.compose import arrive, burner, covers, hunt, hunt_dead, proofs, sources
+from kbgen.compose import arrive, burner, covers, handing, hunt, hunt_dead, proofs, sources
 from kbgen.compose.calls import with_calls
 from kbgen.compose.draft import Page, asks, ends
 from kbgen.compose.leading import lead_on
@@ -42,6 +42,7 @@ _WRITERS: dict[type, Callable[[Sheet, Any], None]] = {
     r.CheckLeaks: proofs.check_leaks,
     r.PutBack: covers.put_back,
     r.JobCheck: arrive.job_check,
+    r.HandTo: handing.hand_to,
     r.DoPage: lambda *_: None,
 }
 _MOST_ROUNDS = 50

@@ -10,7 +10,7 @@ from kbgen.compose.fittings import open_cover, open_valve, shut
 from kbgen.compose.ledger import COVER, LOCKED, LOCKS_SEEN, OFF, Thing
 from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import NEXT, ON, USUAL, Sheet, Unfit, question
-from kbgen.compose.words import if_so, the
+from kbgen.compose.words import if_so, listed, the
 from kbgen.model.circuit import Circuit, Point, parts, return_mark
 from kbgen.model.equipment import FuelValve, Source
 from kbgen.model.handling import Deed
@@ -269,5 +269,10 @@ def _all_of(sheet: Sheet, sources: list[Source]) -> str:
     named = []
     for each in sources:
         valves = [the(valve.handle) for valve in _of_fuel(sheet, each) if valve.handle]
-        named += valves or [the(each.handle or _short(each))]
-    return " and ".join([", ".join(named[:-1]), named[-1]]) if len(named) > 1 else named[0]
+        named += valves or [called(each)]
+    return listed(named)
+
+
+def called(source: Source) -> str:
+    """Return what stands for a source in a sentence: what switches it, else its title without its figures."""
+    return the(source.handle or _short(source))

@@ -13,7 +13,7 @@ from kbgen.compute.circuit.order import Order, order
 from kbgen.compute.circuit.state import State, UnknownName
 from kbgen.compute.circuit.telling import modes_at
 from kbgen.compute.circuit.variant import fitted_path
-from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, parts, reach, return_mark
+from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, Point, parts, reach, return_mark
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,8 @@ def string_of(sheet: Sheet, field: str, name: str, size: str, *, live: bool) -> 
         raise sheet.unknown(field, "circuit", name, own)
     # On dead plant a contact that a shut valve opens tells nothing; live, the walk says so.
     shut = frozenset(thing.name for thing in sheet.before if thing.kind == SHUT and not live)
-    state = State(size=size or _fullest(sheet, circuit), supply_on=live, valves_shut=shut)
+    options = _fitted(sheet, circuit)
+    state = State(size=size or _fullest(sheet, circuit), supply_on=live, valves_shut=shut, options=options)
     try:
         found = order(sheet.base, name, state)
     except UnknownName as unknown:
@@ -103,6 +104,12 @@ def _fullest(sheet: Sheet, circuit: Circuit) -> str:
     )
 
 
+def _fitted(sheet: Sheet, circuit: Circuit) -> frozenset[str]:
+    """Return the options that a hunt counts as fitted: all whose contact a link replaces without taking a point away."""
+    missing = {part.option for part in parts(circuit.path) if isinstance(part, Point)}
+    return frozenset(each.id for each in sheet.plant.options if each.id not in missing)
+
+
 def _has(sheet: Sheet, part: AnyPart, size: str) -> bool:
     if part.sizes and size not in part.sizes:
         return False
@@ -124,5 +131,8 @@ def meant(string: String, contacts: list[Contact]) -> str:
                 f"{string.name} has a contact of {contact.contact}, which has no entry",
                 f"Write devices/{contact.contact}.yaml.",
             )
-        said.append(device.found_open or f"That is the {lower(device.head.title)}, or its wires.")
+        words = device.found_open or f"That is the {lower(device.head.title)}, or its wires."
+        said.append(
+            f"{words} Where it is not fitted: {contact.link or 'the wire'}." if contact.option else words
+        )
     return " ".join(said)

@@ -21,6 +21,15 @@ def the(name: str) -> str:
     return name if name.startswith("the ") else f"the {lower(name)}"
 
 
+def listed(names: list[str]) -> str:
+    """Return names as one part of a sentence.
+
+    >>> listed(["Q1", "Q2", "the cock"])
+    'Q1, Q2 and the cock'
+    """
+    return " and ".join([", ".join(names[:-1]), names[-1]]) if len(names) > 1 else names[0]
+
+
 def lower(name: str) -> str:
     """Return a title as it stands inside a sentence.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -13,7 +13,7 @@ from kbgen.model.head import Head, Signature, Standing, State
 from kbgen.model.mark import read_mark, text_mark
 from kbgen.model.procedure import Procedure
 from kbgen.model.shop import TOUCHABLE, Person, ShopSettings
-from kbgen.ref import Ref
+from kbgen.ref import Kind, Ref
 
 LICENCES = {
     "gas": "gas",
@@ -144,7 +144,7 @@ class Need:
 
     def __str__(self) -> str:
         said = LICENCES[self.licence]
-        return f"{said} up to {self.volts:g} V" if self.volts else said
+        return f"a licence for {said}" + (f" up to {self.volts:g} V" if self.volts else "")
 
 
 def needs(base: KnowledgeBase, page: object) -> tuple[Need, ...]:
@@ -185,6 +185,26 @@ def lacking(base: KnowledgeBase, entry: Entry) -> tuple[Need, ...]:
         need
         for need in needs(base, entry.record)
         if not any(need.licence in each.for_ and meets(person_of(shop, each.by), need) for each in signed)
+    )
+
+
+def still_to_sign(base: KnowledgeBase, entry: Entry, signed: Iterable[str]) -> tuple[str, ...]:
+    """Return who must sign a page that follows from the plant's entry, beside those who did, in words.
+
+    Nobody wrote its steps: who answers for that entry signs it, and who walked it at a plant.
+
+    Args:
+        signed: Initials of who signed the page as it is.
+    """
+    page, walked, by = entry.record, entry.head.walked, frozenset(signed)
+    if not isinstance(page, Procedure) or walked is None or not walked.both:
+        return ()
+    plants = [base.entries.get(Ref(Kind.EQUIPMENT, name)) for name in page.equipment]
+    answer = {each.by for plant in plants if plant is not None for each in of_now(plant.head)}
+    plant_said = f"who signed the plant's entry ({', '.join(sorted(answer)) or 'nobody yet'})"
+    return (
+        *([f"{walked.did}, who walked it"] if walked.did not in by else []),
+        *([plant_said] if by.isdisjoint(answer) else []),
     )
 
 

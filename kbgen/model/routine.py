@@ -230,8 +230,8 @@ class Close:
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
     "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK` and `MARK.low` of each test point; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
-    "`weak`",
+    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
+    "`weak`, `bridged`",
     title="Hunt along the circuit",
 )
 class Hunt:
@@ -381,6 +381,26 @@ class JobCheck:
     faulty: Annotated[str, new_name("Where it leads when it had no reason to.", "mend")]
 
 
+@routine(
+    "Hand the job over: the tag, and to whoever comes what is off, locked, shut, open, altered or clipped on by then. One "
+    "stays until they come.",
+    deeds="`tag`, `over`",
+    title="Hand over",
+)
+class HandTo:
+    """Hand the job over."""
+
+    hand_to: Annotated[str, line("Who comes.", "Licensed electrician")]
+    tag: Annotated[
+        str,
+        line(
+            "What the tag says beside the name, in place of the date and what was found.",
+            "Found low, do not fill",
+        ),
+    ] = ""
+    next: Annotated[str, named(Names.PROCEDURE, "Page that they go on with.", "make-safe")] = ""
+
+
 AnyRoutine = (
     Arrive
     | BurnerOff
@@ -400,6 +420,7 @@ AnyRoutine = (
     | DoPage
     | PutBack
     | JobCheck
+    | HandTo
 )
 BY_NAME: dict[str, RoutineRow] = {row.name: row for row in ROUTINES.values()}
 

@@ -7,6 +7,7 @@ difference since the last one is told in.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from typing import assert_never
 
 from kbgen.text import words
 from kbgen.views.blocks import (
@@ -29,7 +30,7 @@ from kbgen.views.blocks import (
     Steps,
     Table,
 )
-from kbgen.views.card import Card
+from kbgen.views.card import Called, Card
 from kbgen.views.page import HEADING, ITEM, Page
 
 
@@ -78,6 +79,10 @@ def _block(block: Block) -> Iterator[str]:
             yield from _steps(steps)
         case Card():
             yield from _card(block)
+        case Called():
+            yield f"{block.name}. Another page: {block.title}. {_line(block.says)}"
+            for card in block.cards:
+                yield from _card(card)
         case Picture(_, alt, caption):
             yield f"Picture: {caption or alt}"
         case Drawing(_, text, caption):
@@ -95,6 +100,8 @@ def _block(block: Block) -> Iterator[str]:
                 yield from _block(inner)
         case Sites() | Helper():  # asked of the reader, or judged as they type
             return
+        case _:
+            assert_never(block)
 
 
 def _card(card: Card) -> Iterator[str]:

@@ -61,7 +61,7 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
         removed=_refs(versions.old.keys() - versions.new.keys()),
         renamed=tuple((each.old, each.new) for each in renames),
         changes=ordered,
-        signatures=tuple(signatures.broken(before.base, after.base, ordered)),
+        signatures=tuple(signatures.broken(before.base, after.base, ordered, after.store)),
         lasting=problems.lasting(one, other),
         titles={ref: each.title for side in versions.bases for ref, each in side.entries.items()},
         edition=(after.edition.id, after.edition.date),
@@ -126,9 +126,8 @@ _HARMLESS = frozenset({Kind.TERM, Kind.FIELD_NOTE})
 def _come_or_gone(v: Versions, ref: Ref | None, come: bool) -> Change:
     if ref is None:
         how = "now" if come else "no longer"
-        return Change(
-            Weight.UNDECIDED, c.Kind.ADDED if come else c.Kind.REMOVED, None, f"There is {how} a kb.yaml."
-        )
+        weight, kind = (Weight.WORDS, c.Kind.ADDED) if come else (Weight.LESS_SAFE, c.Kind.REMOVED)
+        return Change(weight, kind, None, f"There is {how} a kb.yaml.")
     base = v.bases[1] if come else v.bases[0]
     found = base.entries.get(ref)
     title = found.title if found is not None else ref.id

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import fields
 from typing import Any
 
 from kbgen.compute.walk.settings import is_limit, lets_more_through, trips_on
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.device import Device
+from kbgen.model.entry import RECORDS
 from kbgen.model.equipment import Setting
+from kbgen.model.shop import AFTER_GAS_WORK, ShopSettings
 from kbgen.ref import Kind, Ref
 from kbgen.review import change as c
 from kbgen.review import data, texts
@@ -30,7 +33,7 @@ def differences(
 ) -> Iterator[Change]:
     """Yield what differs in the fields of an entry; ``None`` for the settings of the shop."""
     kind = str(ref.kind) if ref else "kb"
-    for each in data.differences(schema, *entries):
+    for each in data.differences(schema, *(_filled(ref, each) for each in entries)):
         if f"{kind}.{each.path[0]}" in ELSEWHERE:
             continue
         row = row_of(kind, each.path, each.leaf)
@@ -40,6 +43,16 @@ def differences(
         )
         places = where[0].at(ref, each.routes[0]), where[1].at(ref, each.routes[1])
         yield Change(weight, what, ref, sentence(said), *places, quiet=row.quiet)
+
+
+def _filled(ref: Ref | None, entry: Mapping[str, Any]) -> dict[str, Any]:
+    """Return an entry with what goes for the fields that it leaves out."""
+    record = RECORDS[ref.kind] if ref else ShopSettings
+    usual: dict[str, Any] = {} if ref else {"after_gas_work": list(AFTER_GAS_WORK)}
+    usual |= {
+        each.name: each.default for each in fields(record) if isinstance(each.default, str | int | float)
+    }
+    return {**{name: value for name, value in usual.items() if value not in ("", False)}, **entry}
 
 
 def _told(

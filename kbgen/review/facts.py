@@ -96,6 +96,9 @@ FACTS: dict[str, Fact] = {
     s.GUARDED: Fact(True, "{}, which stays live, is covered", _HANDS, _SOURCE),
     s.SHUT: Fact(True, "{} is shut", _HANDS | _GAS | _READINGS | _ENDS, _VALVE),
     s.IDENTIFIED: Fact(True, "it is sure to be the right plant", _RISKS | _PROOFS | frozenset({act.Isolate})),
+    s.DANGER_ASKED: Fact(
+        True, "gas, smoke and alarm were asked for first", _RISKS | _PROOFS | frozenset({act.Isolate})
+    ),
     s.RECORDED: Fact(
         True, "the evidence is noted ({})", frozenset({act.Isolate, act.Reset, act.Adjust}), _words
     ),
@@ -114,6 +117,7 @@ FACTS: dict[str, Fact] = {
     s.LEFT_LOCKED: Fact(False, "{} was left locked before", _ENDS, _SOURCE),
     s.LEFT_SHUT: Fact(False, "{} was left shut before", _ENDS, _VALVE),
     s.RUNNING: Fact(False, "the plant runs", _HANDS | frozenset({act.Isolate})),
+    s.SPINS: Fact(False, "something that was started was not seen to stand still", _HANDS),
     s.MOVING: Fact(False, "something turns", _HANDS),
     s.DEMAND: Fact(False, "the plant may start by itself", _HANDS | _READINGS | _GAS),
     s.UNPURGED: Fact(False, "no purge was seen", frozenset({act.Observe}) | _ENDS),
@@ -156,6 +160,7 @@ FACTS: dict[str, Fact] = {
         _reading,
     ),
     s.STALE: Fact(False, "the evidence may be older than the trip", frozenset({act.Reset})),
+    s.BLAMED: Fact(False, "{} was named as open, and its job is not checked", _ENERGY | _ENDS, _device),
     s.REAL: Fact(False, "{} was right to open, and its cause is left", _ENERGY | _ENDS, _device),
     s.FAULTY: Fact(False, "{} opened without a reason, and is not mended", _ENERGY | _ENDS, _device),
     s.RESET: Fact(False, "{} was reset without its cause found", _ENDS | frozenset({act.Reset}), _device),
@@ -177,6 +182,8 @@ WAIVED: dict[str, str] = {
     s.FLAME: "it ends what is owed, and what is owed is compared",
     s.TESTED: "it says why a device tripped; whether its reset needs a cause is compared as a rule",
     s.CAUSED: "it keeps count of resets, which are compared",
+    s.UNDER_LOCK: "it says which locks an alteration went in under; that the alteration is in is compared",
+    s.NOTHING_READ: "it is what a reading is answered by; where that leads is compared at the answers",
     s.TAKEN: "it keeps count of ways back; their limits are compared at the answers",
     s.DANGER: "it says that somebody leaves at once; the end is compared",
     s.PERHAPS: "it marks what earlier pages may have left, which is compared under its own kind",

@@ -103,6 +103,8 @@ ANYWHERE: Mapping[str, Field] = {
     "aliases": _WORDS,
     "status": Field(OPEN, OPEN, _always(OPEN)),
     "review": _WORDS,
+    "walked": _WORDS,
+    "withdrawn": Field(OPEN, OPEN, texts.compared),
     "former_ids": Field(OPEN, WORDS, _always(OPEN)),
     "photos": _WORDS,
     "accept": Field(SAFER, OPEN, _always(OPEN)),
@@ -220,7 +222,7 @@ def row_of(kind: str, path: tuple[str, ...], leaf: Mapping[str, Any]) -> Field:
     found = BY_ROUTE.get(".".join((kind, *path)))
     if found is None and kind in BY_ROUTE and path[-1] not in ANYWHERE:
         found = BY_ROUTE[kind]
-    if found is None and path[0] in ("photos", "review"):
+    if found is None and path[0] in ("photos", "review", "walked"):
         found = ANYWHERE[path[0]]
     return found or ANYWHERE.get(path[-1]) or _held(leaf)
 

@@ -12,7 +12,6 @@ from typing import Any
 from kbgen.load import Document, load
 from kbgen.model.entry import Entry
 from kbgen.model.takes import Names
-from kbgen.position import Route
 from kbgen.ref import FOLDERS, Kind, Ref
 from kbgen.schemas import Schemas, leaves
 
@@ -113,19 +112,20 @@ def write_into(before: Path, renames: Sequence[Rename], schemas: Schemas) -> Non
 
 def _edits(document: Document, renames: Sequence[Rename], schemas: Schemas) -> Iterator[tuple[int, int, str]]:
     for route, leaf, value in leaves(schemas.of(document.kind), document.data):
+        span = document.source.spans.get(route)
+        # What people read is never touched; neither is what the entry was called before.
+        if span is None or not isinstance(value, str) or " " in value or route[0] == "former_ids":
+            continue
         for each in renames:
-            if value == each.old.id and _names(leaf, each.old.kind):
-                yield from _edit(document, route, each)
+            if each.old.id in value and _may_name(leaf, each.old.kind):
+                name = re.compile(rf"(?<![\w-]){re.escape(each.old.id)}(?![\w-])")
+                for found in name.finditer(document.source.text, span.start, span.end):
+                    yield found.start(), found.end(), each.new.id
 
 
-def _names(leaf: Mapping[str, Any], kind: Kind) -> bool:
-    return leaf.get("x-reference") == kind or leaf.get("x-names") in _FIELDS.get(kind, ())
-
-
-def _edit(document: Document, route: Route, rename: Rename) -> Iterator[tuple[int, int, str]]:
-    span = document.source.spans.get(route)
-    if span is None:
-        return
-    at = document.source.text.find(rename.old.id, span.start, span.end)
-    if at >= 0:
-        yield at, at + len(rename.old.id), rename.new.id
+def _may_name(leaf: Mapping[str, Any], kind: Kind) -> bool:
+    """Return whether a field may name an entry of a kind; one that says nothing of it may, as a step of a routine does."""
+    names, reference = leaf.get("x-names"), leaf.get("x-reference")
+    if names is None and reference is None:
+        return "x-text" not in leaf and "enum" not in leaf
+    return reference == kind or names in _FIELDS.get(kind, ())

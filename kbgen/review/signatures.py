@@ -4,34 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from kbgen.compute.circuit.study import Study
+from kbgen.compute.figures import figures_differ
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.head import Head, State
 from kbgen.ref import Ref
-from kbgen.review.change import Broken, Change, Weight
+from kbgen.review.change import Broken, Change
+from kbgen.store import Store
 
 
-def approved(base: KnowledgeBase) -> frozenset[Ref]:
-    """Return the entries somebody vouches for."""
-    return frozenset(ref for ref, entry in base.entries.items() if not entry.head.draft)
+def broken(
+    before: KnowledgeBase, after: KnowledgeBase, changes: Iterable[Change], store: Store
+) -> Iterator[Broken]:
+    """Yield the approved entries whose signature says nothing of what they say now, or of what they rest on."""
+    study = Study(after, store)
+    found = {each.ref for each in changes if each.ref is not None and not each.quiet and not each.rule}
+    for ref in sorted(found):
+        old, new = before.entries.get(ref), after.entries.get(ref)
+        if new is None:
+            # What is gone, or cannot be read now, is not what was signed either.
+            if old is not None and old.head.status == "approved":
+                yield Broken(ref, "content")
+        elif by := _broken_by(old.head if old else None, new.head, study, ref):
+            yield Broken(ref, by)
 
 
-def signed_anew(before: KnowledgeBase, after: KnowledgeBase, ref: Ref) -> bool:
-    """Return whether an entry was signed after it was changed: somebody vouches for it who did not before."""
-    old, new = before.entries.get(ref), after.entries.get(ref)
-    if new is None or new.head.draft:
-        return False
-    return old is None or old.head.draft or old.head.review != new.head.review
-
-
-def broken(before: KnowledgeBase, after: KnowledgeBase, changes: Iterable[Change]) -> Iterator[Broken]:
-    """Yield the entries whose signature says nothing of what they say now."""
-    by_entry: dict[Ref, list[Change]] = {}
-    for each in changes:
-        if each.ref is not None and not each.quiet and not each.rule:
-            by_entry.setdefault(each.ref, []).append(each)
-    was, still = approved(before), approved(after)
-    for ref, found in sorted(by_entry.items()):
-        # What is gone, or cannot be read now, is not what was signed either.
-        vouched = ref in still or (ref in was and ref not in after.entries)
-        if vouched and not signed_anew(before, after, ref):
-            figures = all(each.weight is Weight.FIGURE and each.derived for each in found)
-            yield Broken(ref, "figures" if figures else "content")
+def _broken_by(old: Head | None, new: Head, study: Study, ref: Ref) -> str:
+    match new.standing.state:
+        case State.SIGNED:
+            return "figures" if figures_differ(study, ref) else ""
+        case State.CHANGED:
+            return "content"
+        case State.DRAFT if new.status == "approved" and old is not None and old.status == "approved":
+            # Approved without a mark: whoever vouches for it anew says so himself.
+            return "content" if old.review == new.review else ""
+    return ""

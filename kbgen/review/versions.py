@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -55,13 +56,26 @@ class Versions:
     def unread(self, asked: set[tuple[str, object]]) -> str:
         """Return what cannot be read in one of the versions of what was asked for; empty for nothing."""
         found = [
-            str(ref)
+            ref
             for ref in self.old.keys() & self.new.keys()
             if ref is not None
             and self.read(ref) != (True, True)
-            and any(of == ref or str(of) == str(ref) for _, of in asked)
+            and any(of == ref or str(of) == str(ref) or self._among(ref, of) for _, of in asked)
         ]
-        return c.listed(sorted(found), 3)
+        # A page that cannot be written out waits for the file that is broken; that one is named.
+        broken = [each for each in found if not (self.old[each].sound and self.new[each].sound)]
+        return c.listed(sorted(map(str, broken or found)), 3)
+
+    def _among(self, ref: Ref, of: object) -> bool:
+        """Return whether all entries of a kind, or those of one plant, were asked for, and an entry is among them."""
+        # A question that was noted in an earlier run comes back as it was written.
+        if isinstance(of, str) and of.startswith("["):
+            of = tuple(json.loads(of))
+        if not isinstance(of, tuple) or of[0] != ref.kind:
+            return False
+        found = (side.entries.get(ref) for side in self.bases)
+        plants = {plant for entry in found if entry is not None for plant in entry.plants}
+        return not of[1] or not plants or of[1] in plants
 
     def read(self, ref: Ref | None) -> tuple[bool, bool]:
         """Return whether an entry that has a file in both versions can be read in each."""

@@ -39,9 +39,13 @@ def _way(
         known = before.deeds.keys() & after.deeds.keys()
         more = sorted(key for key in (now.ahead - way.ahead) & known if ahead_is_danger(key))
         less = sorted(key for key in (way.ahead - now.ahead) & known if ahead_is_danger(key))
+        passed = now.fails and not _as_passed(before, where[0], way) and _as_passed(after, where[0], now)
         leaves = [key for key in way.ahead - now.ahead if key[:2] == ("end", "evacuated")]
         stops = [key for key in now.ahead - way.ahead if key[:2] == ("end", "evacuated")]
-        if more:
+        if passed and not more:
+            said = f"{at} it now goes on as if it had passed, with “{texts.shorter(now.next)}”"
+            yield Difference(LESS, Kind.CHANGED, said, way.step, now.step)
+        elif more:
             names = listed([doing(after.deeds[key].says) for key in more], 3)
             yield Difference(
                 LESS if way.fails or now.fails or not way.passes else OPEN,
@@ -86,3 +90,10 @@ def _way(
     if way.danger != now.danger:
         weight, how = (SAFER, "now") if now.danger else (LESS, "no longer")
         yield Difference(weight, Kind.CHANGED, f"{at} it {how} means danger to somebody", way.step, now.step)
+
+
+def _as_passed(page: PageSaid, asked: str, way: Way) -> bool:
+    """Return whether another answer to the same question passes and leads on to the same step."""
+    return any(
+        where[0] == asked and other.passes and other.next == way.next for where, other in page.ways.items()
+    )

@@ -6,16 +6,17 @@ Initials are a claim, not an identity: who may write to the folder may write any
 from __future__ import annotations
 
 import difflib
+import json
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.figures import figures_differ, figures_of
-from kbgen.compute.signing import Need, counts, meets, needs, person_of
+from kbgen.compute.signing import Need, counts, meets, needs, person_of, still_to_sign
 from kbgen.link.kept import kept
 from kbgen.model.entry import Entry, KeptEntry
-from kbgen.model.head import Signature, State
+from kbgen.model.head import Signature, State, Walked
 from kbgen.model.mark import Mark, content_mark, read_mark, text_mark
 from kbgen.model.shop import Person
 from kbgen.pipeline import Compiled
@@ -24,6 +25,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.render.text import page_lines
 from kbgen.replace import replace_file
 from kbgen.rewrite.head import set_fields, signatures_as_typed
+from kbgen.starter import taken_over
 from kbgen.views.entry_page import page_as_it_is
 
 CLAIM = "Initials are a claim, not an identity: whoever may write to this folder may write any."
@@ -82,13 +84,13 @@ class Signed:
 
     Attributes:
         for_: The licences it was signed for.
-        lacking: Those it still needs; until then it is no more approved than before.
+        lacking: The licences and people it still needs, in words; until then it is no more approved than before.
     """
 
     ref: Ref
     path: str
     for_: tuple[Need, ...]
-    lacking: tuple[Need, ...]
+    lacking: tuple[str, ...]
 
 
 def sign(compiled: Compiled, reading: Reading, person: Person, on: str) -> Signed:
@@ -114,15 +116,31 @@ def sign(compiled: Compiled, reading: Reading, person: Person, on: str) -> Signe
             need.licence in each.for_ and meets(person_of(base.shop, each.by), need) for each in others
         )
     )
+    waits = still_to_sign(base, entry, [*(each.by for each in others), person.initials])
     typed, meant = signatures_as_typed([*others, signature])
     fields: dict[str, tuple[str, Any]] = {"review": (typed, meant)}
-    if not lacking:
+    if not lacking and not waits:
         fields = {"status": ("approved", "approved"), **fields}
     path = compiled.root / entry.path
     changed = set_fields(path.read_bytes(), fields)
     replace_file(compiled.root / signed_path(entry.ref), ("\n".join(reading.now) + "\n").encode())
     replace_file(path, changed)
-    return Signed(entry.ref, entry.path, mine, lacking)
+    return Signed(entry.ref, entry.path, mine, (*map(str, lacking), *waits))
+
+
+def take_over(compiled: Compiled, ref: Ref, walked: Walked) -> None:
+    """Write the file of a page that follows from a plant's entry: its routines, nothing else, and who walked it.
+
+    Raises:
+        OSError: It could not be written.
+    """
+    text = taken_over(compiled.base.entries[ref].data)
+    fields = {**asdict(walked), "both": "true"}
+    typed = ", ".join(
+        f"{name}: {value if name == 'both' else json.dumps(value)}" for name, value in fields.items()
+    )
+    data = set_fields(text.encode(), {"walked": (f"{{{typed}}}", fields)})
+    replace_file(compiled.root / compiled.base.entries[ref].path, data)
 
 
 def _same(compiled: Compiled, signature: Signature, reading: Reading) -> bool:

@@ -343,7 +343,7 @@ def _endings(path: str, plant: Equipment) -> Iterator[Problem]:
                     "Take it out; what comes back has a page of its own.",
                 )
         last = ending.steps[-1]
-        if not {"end", "hand_over"} & last.keys() and last.get("go") not in names:
+        if not {"end", "hand_over", "hand_to"} & last.keys() and last.get("go") not in names:
             yield ENDING_UNSAFE.at(
                 Spot(path, (*ending.route, "steps", len(ending.steps) - 1)),
                 f"the last line of `{ending.id}` does not end the job",

@@ -229,6 +229,7 @@ RULES: tuple[Rule, ...] = (
     *(plant_figures.SETTING_OUT_OF_RANGE, plant_figures.TIMER_WITHOUT_DELAY),
     *(contradictions.CURRENT_CONTRADICTS, contradictions.READS_ABOVE_SUPPLY),
     *(contradictions.SETTING_CONTRADICTS, contradictions.DELAY_CONTRADICTS, sample.SAMPLE_TEXT),
+    sample.PLACEHOLDER_LEFT,
     *(
         contradictions.VOLTAGE_CONTRADICTS,
         contradictions.SIGNAL_CONTRADICTS,

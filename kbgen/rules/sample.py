@@ -14,6 +14,7 @@ from kbgen.resources import folder
 from kbgen.rules.coverage import COVERAGE
 from kbgen.rules.material import Check, Material
 from kbgen.schemas import Schemas, leaves
+from kbgen.schemas.placeholder import PLACEHOLDER
 
 _LEAST_WORDS = 4
 """Shorter samples, such as `Gauge glass`, are also what people write."""
@@ -38,8 +39,29 @@ def _samples(material: Material) -> Iterator[Problem]:
     yield from material.of_each("sample", _in)
 
 
+PLACEHOLDER_LEFT = COVERAGE.error(
+    "placeholder-left",
+    "What nobody has written yet is nobody's truth, on a draft's page too.",
+    f"means: {PLACEHOLDER}",
+    "means: Fibres worn off the linen.",
+    rests_on="The word that a new entry has wherever a person must write.",
+)
+
+
 def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    return tuple(_found(entry, schemas))
+    return (*_unwritten(entry, schemas), *_found(entry, schemas))
+
+
+def _unwritten(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
+    # Steps of a routine quote the plant's entry, where it is told.
+    data = {**entry.data, "steps": entry.data["written"]} if "written" in entry.data else entry.data
+    for route, _, value in leaves(schemas.of(entry.ref.kind), data):
+        if isinstance(value, str) and PLACEHOLDER in value:
+            yield PLACEHOLDER_LEFT.at(
+                Spot(entry.path, route, find=PLACEHOLDER),
+                "nobody has written this yet",
+                "Write what is true of your plant, or delete the field.",
+            )
 
 
 def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:

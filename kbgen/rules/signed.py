@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.figures import figures_differ
-from kbgen.compute.signing import counts, keeps_safe, lacking, of_now, person_of
+from kbgen.compute.signing import counts, keeps_safe, lacking, of_now, person_of, still_to_sign
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.head import State
@@ -54,6 +54,14 @@ SIGNED_TEXT_MISSING = SIGNATURES.error(
     "A guide without the page that makes safe is worse than none.",
     "(a page that is being changed, and no file of it in signed/)",
     "signed/procedures/sb-make-safe.txt",
+    safety=True,
+)
+NOT_WALKED = SIGNATURES.error(
+    "not-walked",
+    "A page that follows from a plant's entry was read by nobody before it was walked.",
+    'review: [{by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}]  # walked by JT',
+    'review:\n  - {by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}\n'
+    '  - {by: JT, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}',
     safety=True,
 )
 WALKED_ALONE = SIGNATURES.error(
@@ -113,8 +121,14 @@ def _licences(material: Material) -> Iterator[Problem]:
             for need in lacking(material.base, entry):
                 yield LICENCE_MISSING.at(
                     Spot(entry.path, ("review",)),
-                    f"its steps need a licence for {need}, and nobody who holds it has signed",
+                    f"its steps need {need}, and nobody who holds it has signed",
                     f"Let somebody read it whom kb.yaml names for it, who types: kbgen sign {entry.ref} --by XY",
+                )
+            for who in still_to_sign(material.base, entry, [each.by for each in of_now(entry.head)]):
+                yield NOT_WALKED.at(
+                    Spot(entry.path, ("review",)),
+                    f"the page follows from the plant's entry, and it is not signed by {who}",
+                    f"Let them read it, who then type: kbgen sign {entry.ref} --by XY",
                 )
 
 
@@ -148,5 +162,6 @@ RULES = (
     FIGURES_CHANGED,
     LICENCE_MISSING,
     SIGNED_TEXT_MISSING,
+    NOT_WALKED,
     WALKED_ALONE,
 )

@@ -10,7 +10,7 @@ from typing import Any
 from kbgen.position import Route
 from kbgen.ref import Kind
 from kbgen.resources import folder
-from kbgen.schemas.editor import editor_schema
+from kbgen.schemas.editor import Known, editor_schema
 from kbgen.schemas.inline import Inliner, Schema
 from kbgen.schemas.walk import fields_around, heads_in, leaves, references, references_beside, texts, variant
 
@@ -64,9 +64,13 @@ class Schemas:
         """Yield route, class (``short``, ``long`` or ``code``) and text of every text of a document."""
         return texts(self.inlined[kind], data)
 
-    def for_editor(self, kind: Kind | None) -> dict[str, Any]:
-        """Return a plain JSON Schema that an editor can use for this kind."""
-        return editor_schema(file_name(kind), self.files)
+    def for_editor(self, kind: Kind | None, known: Known | None = None) -> dict[str, Any]:
+        """Return a plain JSON Schema that an editor can use for this kind.
+
+        Args:
+            known: Names of the shop to offer.
+        """
+        return editor_schema(file_name(kind), self.files, known)
 
 
 def file_name(kind: Kind | None) -> str:

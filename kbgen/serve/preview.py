@@ -16,6 +16,7 @@ from kbgen.render.web import Cover, WebSite
 from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import Found
 from kbgen.report import Located, locate
+from kbgen.rewrite.editor import renew
 from kbgen.store import Store
 from kbgen.views.address import address
 
@@ -56,7 +57,7 @@ class Preview:
     """Makes each state from the last: what cannot be shown now is shown as it was.
 
     Args:
-        root: The knowledge base; nothing is written there.
+        root: The knowledge base; nothing is written there but what its author's editor is told.
         open_store: Opens the store, once for every state.
     """
 
@@ -74,6 +75,7 @@ class Preview:
         """
         with self.open_store() as store:
             compiled = compile_folder(self.root, progress, store=store)
+            renew(self.root, compiled.schemas, compiled.base.entries)
             progress("making pages")
             files = {address(Ref(each.kind, each.id)): each.path for each in compiled.documents if each.kind}
             stale: set[str] = set()

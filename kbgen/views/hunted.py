@@ -24,6 +24,7 @@ from kbgen.views.fitting import fits_part
 
 WRITE_DOWN = " Write it down."
 """Said once below the ladder, not in every answer."""
+IN_BETWEEN = "In between"
 THAT_IS = ". That is "
 
 
@@ -111,7 +112,7 @@ def _is_reading(step: ProcedureStep) -> bool:
 
 
 def _told(deed: str, marks: Iterable[str]) -> bool:
-    return deed in ("weak", "no-supply", "fuse") or deed.startswith("open.") or deed[:-4] in marks
+    return deed in ("weak", "no-supply", "fuse", "bridged") or deed.startswith("open.") or deed[:-4] in marks
 
 
 def leads(step: Step) -> Iterator[Goto]:
@@ -204,12 +205,16 @@ def _row(hunt: _Hunt, mark: str, usual: str) -> tuple[Line, ...]:
     deciding = hunt.own.get(f"{mark}.low", hunt.own[mark])
     between = "in between" if deciding is hunt.own[mark] else "still in between"
     ways = {each.verdict: each.go for each in answers(deciding) if not each.doubt}
-    other = [go for go in _some(deciding, doubt=False) if go != usual]
+    other = [
+        each for each in answers(deciding) if each.verdict == "some" and not each.doubt and each.go != usual
+    ]
     nothing = _meaning(hunt, ways.get("none", ""))
-    if other and other[0] == ways.get("none"):
-        nothing = (Plain(f"None, or {between}: "), *nothing)
-    elif other:
-        nothing = (*nothing, Plain(f" {first_upper(between)}: "), *_meaning(hunt, other[0]))
+    for each in other:
+        if each.go == ways.get("none"):
+            nothing = (Plain(f"None, or {between}: "), *nothing)
+        else:
+            when = first_upper(between) if each.when == IN_BETWEEN else each.when
+            nothing = (*nothing, Plain(f" {when}: "), *_meaning(hunt, each.go))
     return (
         (Mark(mark),),
         _meaning(hunt, ways.get("full", "")),

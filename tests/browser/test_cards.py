@@ -100,3 +100,34 @@ def test_on_paper_what_one_may_be_led_to_stands_open(page: Page, site: Path) -> 
     page.evaluate("dispatchEvent(new Event('afterprint'))")
     page.emulate_media(media="screen")
     expect(page.locator("#card-c .kb-tick").last).to_be_hidden()
+
+
+NOT_OVER = """() => [...document.querySelectorAll(".kb-card-head .kb-state, .kb-card-head h3, .kb-card-head .kb-reminder")]
+  .filter(each => each.getBoundingClientRect().height)
+  .flatMap(each => {
+    const card = each.closest(".kb-card"), head = each.getBoundingClientRect();
+    return [...card.querySelectorAll(":scope > .kb-ticks .kb-line, :scope > .kb-notice, :scope > p, :scope > details")]
+      .map(other => other.getBoundingClientRect())
+      .filter(o => o.height && head.left < o.right - 1 && o.left < head.right - 1 && head.top < o.bottom - 1 && o.top < head.bottom - 1)
+      .map(() => card.id + ": " + each.textContent);
+  })"""
+
+
+@pytest.mark.parametrize("width", [360, 820, 1280])
+def test_nothing_lies_over_a_step_nor_runs_off_a_composed_page(page: Page, site: Path, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 1180})
+    found = sorted((site / "procedures").glob("sb-*.html"))
+    assert len(found) >= 15
+    for each in found:
+        page.goto(each.as_uri())
+        assert page.evaluate("document.documentElement.scrollWidth") == width, each.name
+        assert page.evaluate(NOT_OVER) == [], each.name
+
+
+def test_a_page_done_on_the_way_opens_for_whoever_is_led_into_it(page: Page, site: Path) -> None:
+    page.set_viewport_size(TABLET)
+    load(page, site, "procedures/sb-season-start.html")
+    inner = page.locator("#call-10 .kb-card").first
+    expect(inner).to_be_hidden()
+    page.locator('#steps a[href$="#step-valves.arrive.water-normal"]:visible').first.click()
+    expect(inner).to_be_visible()

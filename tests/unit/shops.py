@@ -17,16 +17,14 @@ from kbgen.problems import Severity
 from kbgen.report import Located, locate
 from kbgen.rewrite.sign import read_entry, sign, unsigned
 
-SETTINGS = """\
-shop: Test shop
-key: test
-people: [{initials: MK, may: [gas, electric, boiler, first-aid], up_to: 690 V}, {initials: AB}]
-"""
+SETTINGS = "shop: Test shop\nkey: test\n"
+PEOPLE = "people: [{initials: MK, may: [gas, electric, boiler, first-aid], up_to: 690 V}, {initials: AB}]\n"
+"""Who may sign."""
 
 
 def write_shop(root: Path, files: Mapping[str, str]) -> Path:
     """Write a knowledge base; ``kb.yaml`` is added where it is not given."""
-    for path, text in {"kb.yaml": SETTINGS, **files}.items():
+    for path, text in {"kb.yaml": SETTINGS + PEOPLE, **files}.items():
         file = root / path
         file.parent.mkdir(parents=True, exist_ok=True)
         file.write_text(dedent(text), encoding="utf-8")

@@ -24,6 +24,7 @@ READING = {
     "walk": "change-the-vane",
     "export": "--out OUT/all.json",
     "new": "term another",
+    "rename": "term lockout held-off",
     "sign": "term:lockout --by MK --dry-run",
     "migrate": "",
 }

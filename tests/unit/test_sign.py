@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,7 @@ from kbgen.compute.signing import Need, needs
 from kbgen.model.head import State
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind, Ref
+from kbgen.resources import folder
 from kbgen.views.book import make_book
 from kbgen.views.page import Page
 from tests.unit.shops import sign_all, write_shop
@@ -211,7 +214,7 @@ def test_a_draft_is_approved_once_every_licence_has_signed(
     words = ["sign", "procedure:safe", "--on", "2026-06-01", "--kb", str(shop), "--by"]
     change(shop, "procedures/safe.yaml", "Lock Q2.", "Lock Q2 well.")
     assert main([*words, "AB"]) == 0
-    assert "still needs somebody with a licence for electrical work up to 230 V" in capsys.readouterr().out
+    assert "still needs a licence for electrical work up to 230 V" in capsys.readouterr().out
     assert state(compile_folder(shop), SAFE) is State.DRAFT
     assert main([*words, "MK"]) == 0
     assert state(compile_folder(shop), SAFE) is State.SIGNED
@@ -246,3 +249,42 @@ def test_an_entry_with_an_error_is_not_signed(shop: Path, capsys: pytest.Capture
     change(shop, "terms/word.yaml", "A word.", "See [that](term:that).")
     assert main(["sign", "word", "--by", "MK", "--kb", str(shop)]) == 2
     assert "has an error" in capsys.readouterr().err
+
+
+def test_a_page_that_follows_from_the_plant_is_signed_once_walked_by_both(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    root = tmp_path / "kb"
+    shutil.copytree(folder("starter_shop"), root, ignore=shutil.ignore_patterns("procedures", "symptoms"))
+    people = "people:\n  - {initials: JT, may: [gas, electric], up_to: 690 V}\n  - {initials: MK}"
+    change(root, "kb.yaml", "people:\n  - {initials: AB}", people)
+    page = Ref(Kind.PROCEDURE, "example-heater-make-safe")
+    assert page in compile_folder(root).derived
+    words = ["sign", str(page), "--on", "2026-06-01", "--kb", str(root), "--by"]
+    assert main([*words, "JT"]) == 2
+    assert "--did XY --watched XY --plant NUMBER" in capsys.readouterr().err
+    assert main(["sign", "equipment:example-heater", "--by", "MK", "--kb", str(root)]) == 0
+    assert main([*words, "JT", "--did", "JT", "--watched", "MK", "--plant", "1044"]) == 0
+    assert "still needs who signed the plant's entry (MK)" in capsys.readouterr().out
+    compiled = compile_folder(root)
+    assert page not in compiled.derived
+    assert state(compiled, page) is State.DRAFT
+    assert main([*words, "MK"]) == 0
+    assert state(compile_folder(root), page) is State.SIGNED
+
+
+def test_a_page_that_makes_safe_is_walked_again_where_the_shop_says_so(shop: Path) -> None:
+    with (shop / "kb.yaml").open("a", encoding="utf-8") as file:
+        file.write("walk_months: 12\n")
+
+    def overdue(today: str) -> list[str]:
+        found = compile_folder(shop, today=date.fromisoformat(today)).problems
+        return [each.message for each in found if each.rule == "walk-overdue"]
+
+    assert overdue("2026-06-01") == ["nobody has walked it, and `walk_months` is 12"]
+    walked = 'walked: {did: JT, watched: MK, plant: "1044", on: 2026-05-04}\n'
+    change(shop, "procedures/safe.yaml", "equipment:", f"{walked}equipment:")
+    assert overdue("2026-06-01") == []
+    assert overdue("2027-05-05") == [
+        "it was last walked on 2026-05-04, which held until 2027-05-04, and `walk_months` is 12"
+    ]

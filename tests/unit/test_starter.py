@@ -18,6 +18,7 @@ from kbgen.load import load
 from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import FOLDERS, Kind
+from kbgen.schemas.placeholder import PLACEHOLDER
 
 ROOT = Path(__file__).resolve().parents[2]
 STARTER = ROOT / "kbgen" / "starter_shop"
@@ -163,8 +164,10 @@ def test_the_start_of_a_procedure_is_a_page_that_passes(
     """Nobody is taught a wrong page: with the names of its plant the start has no error."""
     assert main(["new", "procedure", "Leave it locked", "--kb", str(shop)]) == 0
     file = shop / "procedures" / "leave-it-locked.yaml"
-    text = file.read_text("utf-8").replace(
-        "\n# equipment:\n#   - ondrel-sb\n", "\nequipment: [example-heater]\n"
+    text = (
+        file.read_text("utf-8")
+        .replace(PLACEHOLDER, "Look at it")
+        .replace("\n# equipment:\n#   - ondrel-sb\n", "\nequipment: [example-heater]\n")
     )
     file.write_text(
         text.replace("isolate: control", "isolate: mains").replace("lock: control", "lock: mains"), "utf-8"
@@ -258,8 +261,8 @@ def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
     run(*kbgen, "check", "--kb", "shop", cwd=tmp_path)
     run(*kbgen, "build", "--kb", "shop", "--out", "site", cwd=tmp_path)
     term = tmp_path / "shop" / "terms" / "lint.yaml"
-    approved = "status: approved\nreview: [{by: AB, on: 2026-01-31}]\n"
-    term.write_text(f"title: Lint\nmeans: Fibres in the exhaust air.\n{approved}", encoding="utf-8")
+    term.write_text("title: Lint\nmeans: Fibres in the exhaust air.\n", encoding="utf-8")
+    run(*kbgen, "sign", "term:lint", "--by", "AB", "--kb", "shop", cwd=tmp_path)
     run(*kbgen, "guide", "--kb", "shop", "--out", "guide.pdf", cwd=tmp_path)
     run(*kbgen, "export", "--kb", "shop", "--out", "all.json", cwd=tmp_path)
     assert (tmp_path / "site" / "index.html").is_file()

@@ -259,7 +259,7 @@ def _identified(moment: Moment, name: str, field: str) -> Iterator[Finding]:
         )
 
 
-_TOUCHES = act.Reset | act.Adjust
+_TOUCHES = act.Reset | act.Adjust | act.StartDemand | act.Restore | act.OpenValve
 """What hurts on the wrong plant. What only shuts, locks or stops protects in any case."""
 
 
@@ -325,6 +325,9 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
         right = (
             f"A wait is a step before (`wait:`); write under `by` what shows it, such as: {source.kind.gone}."
         )
+    elif source.energy == "pressure" and _GAUGE.search(says) and not _LETS_OUT.search(f"{says} {moment.step.expect}"):
+        wrong = f"is called gone by its gauge alone (`{says}`); a blocked gauge reads nothing over full pressure"
+        right = "Say under `by` what lets it out as well, such as: Gauge at 0, and nothing comes out of the open vent."
     else:
         return
     yield PROOF_SHOWS_NOTHING.finding(
@@ -335,6 +338,10 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
     )
 
 
+_GAUGE = re.compile(r"\bgauge|\bmanometer|\bpsi\b|\bbar\b|\bkpa\b", re.IGNORECASE)
+_LETS_OUT = re.compile(
+    r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b", re.IGNORECASE
+)
 _TIME = re.compile(
     r"\b(?:\d+(?:[.,]\d+)?\s*(?:s|sec|seconds?|min|minutes?|h|hours?|d|days?)|minutes?|hours?|overnight|time|"
     r"wait(?:ed|ing)?|pause|night|while|long enough)\b",

@@ -130,7 +130,7 @@ def _procedure(base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Pro
         named = remembered(base, ("words of a plant", str(id(reader)), plant_id), gather)
         ground = Ground(reader, named, {source.id: source for source in plant.sources}, fits)
         for index, (step, data) in enumerate(zip(procedure.steps, entry.data["steps"], strict=True)):
-            about = against_entry(base, plant_id, step, data["do"], reader.table)
+            about = against_entry(base, plant_id, step, data["do"], reader)
             for found in (*judge(ground, step, _texts(data)), *about):
                 here = replace(found, route=("steps", index, *found.route))
                 if here not in told:

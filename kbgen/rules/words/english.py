@@ -90,6 +90,7 @@ ENGLISH = Table(
         ),
         *("proved tight", "tight again", "all the same", "at the glass", "nobody near", "everybody clear"),
     ),
+    switches=words("switch isolator breaker disconnect plug"),
     idle=words("off out hook aside away bag van shelf loose pocket"),
     stays=words("stay stays remain remains left leave keep keeps"),
     mates=words("while"),

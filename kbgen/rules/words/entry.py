@@ -14,29 +14,70 @@ from kbgen.rules.words.clauses import plain
 from kbgen.rules.words.found import Found
 from kbgen.rules.words.judge import WORDS_AGAINST_ACTION, WORDS_AGAINST_VERDICT
 from kbgen.rules.words.table import Table
+from kbgen.rules.words.told import Reader
 
 _WORDS = re.compile(r"[^\W\d_]+")
 _FIGURE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(°\s?[CF]|psi|bar|mbar|in wc|kPa|kΩ|Ω|mA|A|V|W)(?![^\W_])")
 _SHORT, _NEAR = 4, 3
+_SWITCHES = frozenset(("demand", "motor", "damper"))
+"""What a device guards that is made to trip by a switch: what it turns on or drives stops, and the device sees that."""
 
 
 def against_entry(
-    base: KnowledgeBase, plant: str, step: ProcedureStep, do: str, table: Table
+    base: KnowledgeBase, plant: str, step: ProcedureStep, do: str, reader: Reader
 ) -> Iterator[Found]:
     """Yield what a step says otherwise than the entry of the device that it is about.
 
     Args:
         do: Its instruction.
+        reader: Reads it.
     """
     match step.action:
         case act.CheckReal(check_real=name):
             device = base.device(name)
             if device is not None and device.independent_check is not None:
-                yield from _real(step, device, table)
+                yield from _real(step, device, reader.table)
         case act.Replace(replace=name):
             device = base.device(name)
             if device is not None:
                 yield from _figures(base, plant, name, device, do)
+
+        case act.ProveTrip(prove_trip=name):
+            device = base.device(name)
+            if device is not None and device.guards not in _SWITCHES:
+                yield from _switched_off(device, do, reader)
+        case act.Adjust() as adjust:
+            yield from _set_to(adjust, do)
+
+
+def _switched_off(device: Device, do: str, reader: Reader) -> Iterator[Found]:
+    """Yield a trip that is made by a switch: it stops the burner whatever the device does."""
+    for told in reader.told(do):
+        # "At 128 psi turn it off" says where the trial is broken off.
+        broken_off = _FIGURE.search(told.words) is not None
+        if told.kind == "off" and not told.if_so and not broken_off and reader.table.switches & set(told.tokens):
+            yield Found(
+                WORDS_AGAINST_ACTION,
+                ("do",),
+                f"`{shown(told.words)}` stops the burner by itself; that {device.head.title} trips is seen by nobody",
+                "Make it trip by its own quantity, with every switch left on; what is switched off before is a step of its own.",
+            )
+            return
+
+
+def _set_to(adjust: act.Adjust, do: str) -> Iterator[Found]:
+    """Yield a setting whose words give another figure than its action."""
+    wanted = {(unit.replace(" ", ""), figure) for figure, unit in _FIGURE.findall(plain(adjust.to))}
+    said = {(unit.replace(" ", ""), figure) for figure, unit in _FIGURE.findall(plain(do))}
+    units = {unit for unit, _ in wanted} & {unit for unit, _ in said}
+    if units and not wanted & said:
+        figure = next(value for unit, value in sorted(said) if unit in units)
+        yield Found(
+            WORDS_AGAINST_ACTION,
+            ("do",),
+            f"the words say {figure}, and the action sets it to `{adjust.to}`",
+            "Write the same figure in both.",
+        )
 
 
 def _real(step: ProcedureStep, device: Device, table: Table) -> Iterator[Found]:

@@ -70,6 +70,28 @@ class Ground:
         like = self.like(action)
         return like is not None and target(action) in like.named(tokens)
 
+    def own_thing(self, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
+        """Return whether words name a thing that the source's own words for this deed work: a stop valve, a pump switch."""
+        source = self.sources.get(target(action))
+        match action:
+            case act.Isolate():
+                said = source.words.switch_off if source else None
+            case act.Restore():
+                said = source.words.switch_on if source else None
+            case _:
+                return False
+        here = self._things(tokens)
+        return said is not None and any(
+            own and own <= here for own in (self._things(each.tokens) for each in self.reader.told(said.do))
+        )
+
+    def _things(self, tokens: tuple[str, ...]) -> frozenset[str]:
+        """Return the words of a clause that are neither verb nor particle nor place."""
+        table = self.reader.table
+        small = table.leads | table.across | table.places | self.reader.particles | table.forms.keys()
+        stop = next((at for at, word in enumerate(tokens) if at and word in table.places), len(tokens))
+        return frozenset(word for word in tokens[:stop] if word not in small)
+
     def own_words(self, action: act.AnyAction) -> frozenset[str]:
         """Return every word of the names of what the action is about."""
         like = self.like(action)

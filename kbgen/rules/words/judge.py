@@ -95,7 +95,11 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
         if (
             each.kind in never(action)
             and not _goes_with(ground, action, each)
-            and (ground.own(action, each.tokens) or (not does and _vague(ground, action, each)))
+            and (
+                ground.own(action, each.tokens)
+                or ground.own_thing(action, each.tokens)
+                or (not does and _vague(ground, action, each))
+            )
         ):
             yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
             return

@@ -45,6 +45,7 @@ class Table:
         locks: Words for what holds a source off.
         waters: Phrases that ask whether water is in sight.
         goods: Phrases that ask for what is right: `Yes` is the good answer.
+        switches: Words for a switch or an isolator.
         idle: Where something hangs or lies that is not in use.
         stays: Words for leaving something as it is.
         mates: Words before what somebody else does at the same time: "while a colleague presses START".
@@ -127,6 +128,7 @@ class Table:
     locks: frozenset[str]
     waters: tuple[str, ...]
     goods: tuple[str, ...]
+    switches: frozenset[str]
     idle: frozenset[str]
     stays: frozenset[str]
     mates: frozenset[str]

@@ -151,6 +151,37 @@ def test_what_this_page_took_off_is_not_asked_about() -> None:
     assert found["bring-back.control.unlock"]["do"].startswith("Take your own padlock")
 
 
+def test_who_is_handed_the_job_is_told_what_is_left_and_on_which_ways() -> None:
+    found = steps(
+        """
+- {lock_off: [fan]}
+- {do: Clip it., clip: meter-1, at: T20}
+- {do: Look., ask: "Wet?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: over}]}
+- {open: [float-cap]}
+- {id: over, hand_to: Licensed electrician, next: sb-make-safe}
+"""
+    )
+    assert own(found, "hand_to") == ["over.tag", "over.over"]
+    last = found["over.over"]
+    assert (last["hand_over"], last["next"], last["still_on"]) == (
+        *("Licensed electrician", "sb-make-safe"),
+        ["meter-1"],
+    )
+    assert last["do"] == "Call the licensed electrician and stay until they come."
+    assert last["expect"] == (
+        "The licensed electrician knows what is left: off and locked: `Q1`; with leads on: meter 1; "
+        "perhaps open: the cap of the float switch."
+    )
+
+
+def test_a_job_with_nothing_done_is_handed_over_without_a_tag() -> None:
+    found = steps("- {hand_to: Lead technician, tag: Leave it}\n")
+    assert own(found, "hand_to") == ["hand-to.over"]
+    assert "expect" not in found["hand-to.over"]
+    tagged = steps("- {lock_off: [fan]}\n- {hand_to: Lead technician, tag: Leave it}\n")
+    assert tagged["hand-to.tag"]["do"] == "Leave the locks on. The tag says your name and “Leave it”."
+
+
 def test_opening_and_closing_name_covers_and_cocks() -> None:
     found = steps("- {open: [panel-door, plant-cock]}\n- {close: [plant-cock, panel-door]}\n" + END)
     assert own(found, "open") == ["open.panel-door", "open.plant-cock"]
@@ -281,6 +312,16 @@ def test_an_electronic_input_is_not_loaded_with_a_low_impedance() -> None:
     assert found["hunt.live"]["do"].startswith("Meter on volts DC")
     assert found["hunt.lead"]["why"].endswith("a reading to earth decides nothing here")
     assert not [name for name in found if name.endswith(".low")]
+    # More than full behind the resistor: nothing flows, so what lies behind it is read on.
+    assert found["hunt.J8"]["outcomes"][3] == {"when": "Above 20.8 V", "some": "hunt.J9.above"}
+    assert [list(each.values())[1] for each in found["hunt.J9.above"]["outcomes"]] == [
+        *("hunt.open.J8-J9.again", "hunt.bridged", "there"),
+    ]
+    assert found["hunt.bridged"]["go"] == "there"
+    # Read as if every option were fitted; a link in its place reads alike.
+    assert found["hunt.open.J8-J9"]["do"].endswith(
+        "or its wires. Where it is not fitted: Red link from J8 to J9. Write it down."
+    )
     assert [each["some"] for each in found["hunt.J4"]["outcomes"] if "some" in each] == ["hunt.weak", "there"]
     assert found["hunt.weak"]["do"].startswith("Part of the voltage is lost. A contact")
     # Behind the end-of-line resistor full is less.

@@ -15,7 +15,7 @@ from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
 from kbgen.views.blocks import Box, Folded, Goto, Items, Line, Table
-from kbgen.views.card import Card
+from kbgen.views.card import Called, Card
 from kbgen.views.page import Page
 from kbgen.views.procedure import procedure_page
 from kbgen.views.procedure_steps import step_anchors
@@ -40,7 +40,13 @@ def page_of(shop: Compiled, name: str) -> tuple[Procedure, Page]:
 
 
 def cards(page: Page) -> list[Card]:
-    return [block for section in page.sections for block in section.blocks if isinstance(block, Card)]
+    blocks = [block for section in page.sections for block in section.blocks]
+    return [
+        card
+        for block in blocks
+        for card in (block.cards if isinstance(block, Called) else [block])
+        if isinstance(card, Card)
+    ]
 
 
 def said(line: Line) -> str:
