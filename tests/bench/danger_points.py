@@ -55,7 +55,7 @@ def learn(rows: Labelled) -> tuple[int, dict[str, int]]:
     weights: dict[str, float] = {}
     squares: dict[str, float] = {}
     draw = random.Random(17)
-    sums: Counter[str] = Counter()
+    sums: dict[str, float] = {}
     for epoch in range(EPOCHS):
         draw.shuffle(rows)
         for label, said in rows:
@@ -69,7 +69,7 @@ def learn(rows: Labelled) -> tuple[int, dict[str, int]]:
                 kept = max(0.0, abs(moved) - (step * PENALTY if each else 0.0))
                 weights[each] = math.copysign(kept, moved)
         if epoch >= EPOCHS // 2:
-            sums.update(weights)
+            sums = {each: sums.get(each, 0.0) + weight for each, weight in weights.items()}
     tenths = {each: round(10 * total / (EPOCHS - EPOCHS // 2)) for each, total in sums.items()}
     return tenths.pop(""), {each: points for each, points in tenths.items() if abs(points) >= LEAST}
 
