@@ -154,7 +154,6 @@ def _read(moment: Moment, action: act.Measure | act.Watch) -> Iterator[Finding]:
             "for",
             f"the pressure is watched for {action.for_.text}; a cock that lets by shows in minutes",
             "Watch it for at least a minute (`for: 2 min`).",
-            grants=frozenset({(SEEN_GONE, here)}),
         )
 
 
