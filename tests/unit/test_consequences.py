@@ -113,7 +113,7 @@ def test_what_was_not_judged_is_told(shop: Path) -> None:
 @pytest.mark.parametrize(
     ("path", "wrong", "typed"),
     [
-        ("procedures/ph-leave-safe.yaml", r"^    lock: gas\n", ""),
+        ("procedures/mah-leak-check.yaml", r"^    lock: gas\n", ""),
         (
             "procedures/sb-leave-safe.yaml",
             r"^  - lock_off: \[gas\]\n",
