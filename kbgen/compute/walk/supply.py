@@ -325,8 +325,14 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
         right = (
             f"A wait is a step before (`wait:`); write under `by` what shows it, such as: {source.kind.gone}."
         )
-    elif source.energy == "pressure" and _GAUGE.search(says) and not _LETS_OUT.search(f"{says} {moment.step.expect}"):
-        wrong = f"is called gone by its gauge alone (`{says}`); a blocked gauge reads nothing over full pressure"
+    elif (
+        source.energy == "pressure"
+        and _GAUGE.search(says)
+        and not _LETS_OUT.search(f"{says} {moment.step.expect}")
+    ):
+        wrong = (
+            f"is called gone by its gauge alone (`{says}`); a blocked gauge reads nothing over full pressure"
+        )
         right = "Say under `by` what lets it out as well, such as: Gauge at 0, and nothing comes out of the open vent."
     else:
         return
@@ -340,7 +346,8 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
 
 _GAUGE = re.compile(r"\bgauge|\bmanometer|\bpsi\b|\bbar\b|\bkpa\b", re.IGNORECASE)
 _LETS_OUT = re.compile(
-    r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b", re.IGNORECASE
+    r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b",
+    re.IGNORECASE,
 )
 _TIME = re.compile(
     r"\b(?:\d+(?:[.,]\d+)?\s*(?:s|sec|seconds?|min|minutes?|h|hours?|d|days?)|minutes?|hours?|overnight|time|"
