@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -21,10 +21,10 @@ from kbgen.cli.common import (
 from kbgen.load.discover import fingerprint
 from kbgen.problems import Severity
 from kbgen.program import make_key
-from kbgen.report import Located, as_github, as_json, as_text, counts, prefix_to
+from kbgen.report import Located, as_codequality, as_github, as_json, as_text, counts, prefix_to
 from kbgen.store import Store
 
-_FORMATS = ("text", "json", "github", "sarif")
+_FORMATS = ("text", "json", "github", "sarif", "codequality")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +62,11 @@ def add(commands: Commands) -> None:
         type=known_to(_FORMATS, "format"),
         help="how problems are written (default: text)",
     )
+    parser.add_argument(
+        "--base",
+        metavar="REV",
+        help="of warnings tell only those on lines that changed since this revision of git; errors always",
+    )
     parser.add_argument("--strict", action="store_true", help="warnings count as errors")
     parser.add_argument(
         "--today", metavar="DATE", help="warn about reviews run out by this day, and days after it"
@@ -74,6 +79,8 @@ def run(args: argparse.Namespace) -> int:
         raise WrongUse(f"--json and --format {args.format} are two ways of writing; leave one of them out")
     root = find_folder(args.kb)
     outcome = _outcome(root, _day(args.today), args.store)
+    if args.base is not None:
+        outcome = replace(outcome, problems=_changed(outcome.problems, root, args.base))
     prefix = prefix_to(root, Path.cwd())
     if args.json or args.format == "json":
         print_json(
@@ -83,6 +90,8 @@ def run(args: argparse.Namespace) -> int:
         )
     elif args.format == "github":
         print(as_github(outcome.problems, prefix), end="")
+    elif args.format == "codequality":
+        print(as_codequality(outcome.problems, prefix), end="")
     elif args.format == "sarif":
         # Knows every rule, and with them half the program; the others need not wait for it.
         from kbgen.report.sarif import as_sarif
@@ -92,6 +101,15 @@ def run(args: argparse.Namespace) -> int:
         _print(outcome, prefix)
     errors = any(problem.severity is Severity.ERROR for problem in outcome.problems)
     return 1 if errors or (args.strict and outcome.problems) else 0
+
+
+def _changed(problems: tuple[Located, ...], root: Path, revision: str) -> tuple[Located, ...]:
+    from kbgen.report.changed import NoRevision, changed_lines, on_changed
+
+    try:
+        return on_changed(problems, changed_lines(root, revision))
+    except NoRevision as fault:
+        raise WrongUse(f"the lines that changed since {revision} cannot be told: {fault}") from fault
 
 
 def _outcome(root: Path, today: date | None, store: Store) -> Outcome:

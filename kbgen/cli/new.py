@@ -85,6 +85,8 @@ def _new_shop(target: Path) -> tuple[Path, str]:
         raise WrongUse(f"{target} is there already and is not empty; give a new folder")
     with writing(target):
         shutil.copytree(folder("starter_shop"), target, dirs_exist_ok=True)
+        # A wheel does not keep who may run a file.
+        (target / ".hooks" / "pre-commit").chmod(0o755)
         _write_editor(target)
     return target, (
         f"a new shop stands in {shown(target)}; its entries are examples, all of them drafts\n"

@@ -39,10 +39,11 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
         equipment=plants_of(entry.ref, entry.record),
         codes=_codes(entry),
         names=(*head.aliases, *_behaviours(entry)),
-        body=" ".join(_body(entry, schemas)),
-        summary=_summary(entry),
+        # What is withdrawn is found by its name alone, and says so.
+        body="" if head.withdrawn else " ".join(_body(entry, schemas)),
+        summary="Withdrawn: do not use it." if head.withdrawn else _summary(entry),
         draft=head.draft,
-        note=_note(entry),
+        note="" if head.withdrawn else _note(entry),
         normal=_normal(entry),
     )
 

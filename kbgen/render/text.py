@@ -76,7 +76,8 @@ def _block(block: Block) -> Iterator[str]:
         case Notice():
             yield f"{block.signal}: {block.title}. {block.hazard} {block.consequence} {words(block.avoid)}"
         case Steps(steps):
-            yield from _steps(steps)
+            # Answers lead to them by number.
+            yield from _steps(steps, numbered=True)
         case Card():
             yield from _card(block)
         case Called():
@@ -119,12 +120,12 @@ def _card(card: Card) -> Iterator[str]:
     yield from _steps(card.every)
 
 
-def _steps(steps: Iterable[Step]) -> Iterator[str]:
+def _steps(steps: Iterable[Step], *, numbered: bool = False) -> Iterator[str]:
     for step in steps:
-        yield from _step(step)
+        yield from _step(step, f"{step.number}. " if numbered else "")
 
 
-def _step(step: Step) -> Iterator[str]:
+def _step(step: Step, number: str) -> Iterator[str]:
     for notice in step.cautions:
         yield from _block(notice)
     said = [words(step.text)]
@@ -135,7 +136,7 @@ def _step(step: Step) -> Iterator[str]:
     said += [f"{choice.outcome}: {choice.goto.label}." for choice in step.choices]
     said += [f"Then: {step.then.label}."] if step.then else []
     said += [f"End: {step.end}."] if step.end else []
-    yield f"{ITEM}{' '.join(said)}"
+    yield f"{ITEM}{number}{' '.join(said)}"
     for picture in step.pictures:
         yield from _block(picture)
 

@@ -5,12 +5,23 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+from kbgen.report.codequality import as_codequality
 from kbgen.report.github import as_github
 from kbgen.report.json import as_json
 from kbgen.report.locate import Located, LocatedRelated, locate
 from kbgen.report.text import as_text, counts
 
-__all__ = ["Located", "LocatedRelated", "as_github", "as_json", "as_text", "counts", "locate", "prefix_to"]
+__all__ = [
+    "Located",
+    "LocatedRelated",
+    "as_codequality",
+    "as_github",
+    "as_json",
+    "as_text",
+    "counts",
+    "locate",
+    "prefix_to",
+]
 
 
 def prefix_to(root: Path, current: Path) -> str:

@@ -15,6 +15,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.read import signed_path
+from kbgen.ref import Kind
 from kbgen.rule import Family
 from kbgen.rules.material import Check, Material
 
@@ -63,6 +64,19 @@ NOT_WALKED = SIGNATURES.error(
     'review:\n  - {by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}\n'
     '  - {by: JT, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}',
     safety=True,
+)
+WITHDRAWN_DONE = SIGNATURES.error(
+    "withdrawn-done",
+    "The steps of a page that nobody may work by would stand on another page.",
+    "do_page: sb-record-evidence  # withdrawn",
+    "# the steps, written anew",
+    safety=True,
+)
+WITHDRAWN_NAMED = SIGNATURES.warning(
+    "withdrawn-named",
+    "Who is led to a page that nobody may work by stands there without a way on.",
+    "after: sb-record-evidence  # withdrawn",
+    "# another page, or none",
 )
 WALKED_ALONE = SIGNATURES.error(
     "walked-alone",
@@ -143,6 +157,28 @@ def _walked(material: Material) -> Iterator[Problem]:
             )
 
 
+def _withdrawn(material: Material) -> Iterator[Problem]:
+    base = material.base
+    for ref, entry in base.entries.items():
+        if not entry.head.withdrawn:
+            continue
+        for other, page in base.of(Procedure) if ref.kind is Kind.PROCEDURE else ():
+            if any(line.get("do_page") == ref.id for line in page.written):
+                yield WITHDRAWN_DONE.at(
+                    Spot(other.path, ("steps",), on_key=True),
+                    f"`{ref.id}` is withdrawn, and a line with `do_page` does its steps here",
+                    "Write steps of your own in its place.",
+                )
+        for source in base.backlinks.get(ref, ()):
+            other = base.entries[source]
+            if not other.head.withdrawn:
+                yield WITHDRAWN_NAMED.at(
+                    Spot(entry.path, ("withdrawn",)),
+                    f"{source} still leads here",
+                    f"Take it out of {other.path}, or name another entry there.",
+                )
+
+
 def gone_missing(base: KnowledgeBase) -> Iterator[Problem]:
     """Yield the approved pages that make safe, prove or leave and that no guide would have as things stand."""
     for entry, page in base.of(Procedure):
@@ -155,7 +191,7 @@ def gone_missing(base: KnowledgeBase) -> Iterator[Problem]:
             )
 
 
-CHECKS: tuple[Check, ...] = (_signed, _licences, _walked)
+CHECKS: tuple[Check, ...] = (_signed, _licences, _walked, _withdrawn)
 RULES = (
     NOT_SIGNED,
     CHANGED_SINCE_SIGNED,
@@ -163,5 +199,7 @@ RULES = (
     LICENCE_MISSING,
     SIGNED_TEXT_MISSING,
     NOT_WALKED,
+    WITHDRAWN_DONE,
+    WITHDRAWN_NAMED,
     WALKED_ALONE,
 )

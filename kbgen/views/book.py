@@ -11,6 +11,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry, plants_of
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
+from kbgen.model.head import State
 from kbgen.model.shop import ShopSettings
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
@@ -148,11 +149,16 @@ def _date(entry: Entry) -> str:
     return entry.record.date if isinstance(entry.record, FieldNote) else ""
 
 
+_STANDING = {State.CHANGED: " (being changed)", State.WITHDRAWN: " (withdrawn)"}
+"""What is said of an entry where it is listed."""
+
+
 def _rows(base: KnowledgeBase, entries: list[Entry]) -> Items | None:
     """List entries; a title alone does not say of which plant a page is."""
     rows = []
     for entry in entries:
-        draft = " (draft)" if entry.head.draft else ""
+        standing = _STANDING.get(entry.head.standing.state, "")
+        draft = " (draft)" if entry.head.draft else standing
         refs = (Ref(Kind.EQUIPMENT, plant) for plant in plants_of(entry.ref, entry.record))
         plants = ", ".join(base.title(ref) for ref in refs if ref != entry.ref)
         rows.append(

@@ -147,7 +147,7 @@ def sections(*found: Section | None) -> tuple[Section, ...]:
 def notice(base: KnowledgeBase, ref: Ref, brief: bool = False) -> Notice | None:
     """Make the safety message of a caution entry."""
     entry = base.entries.get(ref)
-    if entry is None or not isinstance(entry.record, Caution):
+    if entry is None or not isinstance(entry.record, Caution) or entry.head.withdrawn:
         return None
     caution = entry.record
     return Notice(

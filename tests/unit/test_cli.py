@@ -11,6 +11,7 @@ import pytest
 from kbgen.cli import COMMANDS, main, make_parser
 from kbgen.ref import FOLDERS, Kind
 from kbgen.rules.registry import RULES
+from kbgen.schemas.placeholder import PLACEHOLDER
 from tests.unit.shops import SETTINGS, sign_all, write_shop
 
 GOOD = {
@@ -112,11 +113,13 @@ def test_an_emergency_puts_the_way_out_first(good: Path, capsys: pytest.CaptureF
 
 
 @pytest.mark.parametrize("kind", list(Kind))
-def test_a_new_entry_passes_the_check_as_a_draft(kind: Kind, tmp_path: Path) -> None:
+def test_a_new_entry_is_refused_until_what_must_be_written_is(kind: Kind, tmp_path: Path) -> None:
     root = write_shop(tmp_path / "kb", {"equipment/plant.yaml": "title: Plant\n"})
     assert main(["new", str(kind), 'Häuptling: "X" #2', "--kb", str(root)]) == 0
     assert (root / FOLDERS[kind] / "hauptling-x-2.yaml").is_file()
-    assert main(["check", "--kb", str(root)]) == 0
+    text = (root / FOLDERS[kind] / "hauptling-x-2.yaml").read_text(encoding="utf-8")
+    unwritten = [line for line in text.splitlines() if PLACEHOLDER in line and not line.startswith("#")]
+    assert main(["check", "--kb", str(root)]) == (1 if unwritten else 0)
     assert main(["new", str(kind), "Häuptling X 2", "--kb", str(root)]) == 2
 
 

@@ -188,8 +188,8 @@ def test_signing_tells_what_differs_and_keeps_comments_and_order(
     change(shop, "procedures/safe.yaml", "Lock Q2.", "Lock Q2 well.")
     assert main(["sign", "procedure:safe", "--by", "MK", "--on", "2026-06-01", "--kb", str(shop)]) == 0
     said = capsys.readouterr().out
-    assert "-- Lock Q2." in said
-    assert "+- Lock Q2 well." in said
+    assert "-- 6. Lock Q2." in said
+    assert "+- 6. Lock Q2 well." in said
     assert "not an identity" in said
     after = (shop / "procedures" / "safe.yaml").read_text(encoding="utf-8")
 

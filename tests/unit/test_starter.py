@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 import re
 import subprocess
 import sys
@@ -243,7 +244,7 @@ def run(*words: str | Path, cwd: Path) -> str:
     return done.stdout
 
 
-def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
+def test_the_readme_of_a_new_shop_is_followed_with_the_wheel_alone(tmp_path: Path) -> None:
     pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q"]
     run(*pip, "wheel", ROOT, "--no-deps", "--no-build-isolation", "--wheel-dir", tmp_path, cwd=tmp_path)
     (wheel,) = tmp_path.glob("kbgen-*.whl")
@@ -256,14 +257,50 @@ def test_the_wheel_alone_makes_and_builds_a_new_shop(tmp_path: Path) -> None:
         " import kbgen; assert kbgen.__file__.startswith(sys.path[0]), kbgen.__file__;"
         " from kbgen.cli import main; sys.exit(main(sys.argv[1:]))"
     )
-    kbgen = [sys.executable, "-I", "-S", "-c", start]
-    run(*kbgen, "new", "shop", "shop", cwd=tmp_path)
-    run(*kbgen, "check", "--kb", "shop", cwd=tmp_path)
-    run(*kbgen, "build", "--kb", "shop", "--out", "site", cwd=tmp_path)
-    term = tmp_path / "shop" / "terms" / "lint.yaml"
-    term.write_text("title: Lint\nmeans: Fibres in the exhaust air.\n", encoding="utf-8")
-    run(*kbgen, "sign", "term:lint", "--by", "AB", "--kb", "shop", cwd=tmp_path)
-    run(*kbgen, "guide", "--kb", "shop", "--out", "guide.pdf", cwd=tmp_path)
-    run(*kbgen, "export", "--kb", "shop", "--out", "all.json", cwd=tmp_path)
+    program = tmp_path / "bin" / "kbgen"
+    program.parent.mkdir()
+    program.write_text(f"#!{sys.executable} -IS\n{start}\n", encoding="utf-8")
+    program.chmod(0o755)
+    run(program, "new", "shop", "my-shop", cwd=tmp_path)
+    shop = tmp_path / "my-shop"
+    typed = (shop / "README.md").read_text(encoding="utf-8").partition("## Put it on the tablets")[0]
+    blocks = re.findall(r"^```sh\n(.*?)^```$", typed, re.DOTALL | re.MULTILINE)
+    assert len(blocks) == 4
+    path = f"{program.parent}{os.pathsep}{os.environ['PATH']}"
+    for block in ("git init -q", *blocks):
+        done = subprocess.run(
+            ["sh", "-euc", block],
+            cwd=shop,
+            env={**os.environ, "PATH": path},
+            capture_output=True,
+            text=True,
+            check=False,
+        )
+        assert done.returncode == 0, block + done.stdout + done.stderr
+    assert "\nstatus: approved\n" in (shop / "terms" / "lint.yaml").read_text(encoding="utf-8")
     assert (tmp_path / "site" / "index.html").is_file()
-    assert (tmp_path / "guide.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "pocket-guide.pdf").read_bytes().startswith(b"%PDF")
+    run(program, "export", "--kb", "my-shop", "--out", "all.json", cwd=tmp_path)
+
+    def commit() -> subprocess.CompletedProcess[str]:
+        words = [
+            "git",
+            "-c",
+            "user.name=Office",
+            "-c",
+            "user.email=office@example.org",
+            "commit",
+            "-qam",
+            "A change",
+        ]
+        subprocess.run(["git", "add", "--all"], cwd=shop, check=True)
+        return subprocess.run(
+            words, cwd=shop, env={**os.environ, "PATH": path}, capture_output=True, text=True, check=False
+        )
+
+    assert commit().returncode == 0
+    lint = shop / "terms" / "lint.yaml"
+    lint.write_text(lint.read_text(encoding="utf-8").replace("\nmeans:", "\nmeens:"), encoding="utf-8")
+    refused = commit()
+    assert refused.returncode == 1
+    assert "unknown-field" in refused.stdout + refused.stderr

@@ -259,15 +259,18 @@ def _identified(moment: Moment, name: str, field: str) -> Iterator[Finding]:
         )
 
 
-_TOUCHES = act.Reset | act.Adjust | act.StartDemand | act.Restore | act.OpenValve
+_TOUCHES = act.Reset | act.Adjust
 """What hurts on the wrong plant. What only shuts, locks or stops protects in any case."""
+_BRINGS_BACK = act.StartDemand | act.Restore | act.OpenValve
+"""What starts the neighbour's plant; asked for where a shop asks at the door at all."""
 
 
 def _touched(moment: Moment) -> Iterator[Finding]:
     """Yield plant that is worked before anybody made sure that it is the one of the order."""
     plant, action = moment.plant, moment.step.action
     bares = isinstance(action, act.OpenCover) and plant.bares(action.open_cover)
-    if (bares or isinstance(action, _TOUCHES)) and (IDENTIFIED, "") not in moment.state:
+    starts = plant.danger_first and isinstance(action, _BRINGS_BACK)
+    if (bares or starts or isinstance(action, _TOUCHES)) and (IDENTIFIED, "") not in moment.state:
         yield PROOF_WITHOUT_IDENTITY.finding(
             "identity",
             moment.field,
