@@ -164,8 +164,7 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
         asked = sheet.steps[here + 1]
     above = []
     if "expect" in asked and not way.string.loads_low:
-        most = asked["reads"].rpartition(" to ")[2]
-        above = [{"when": f"Above {most}", "some": _above(way, mark)}]
+        above = [{"when": f"Above {_full(way, mark)[1]:g} V", "some": _above(way, mark)}]
     asked["ask"] = "What does the meter read?"
     asked["outcomes"] = [
         {"when": "Full", "full": wholly},
@@ -190,13 +189,16 @@ def _above(way: _Way, mark: str) -> str:
         return _leaf_of(way, "bridged", mark)
     deed, sheet = f"{further}.above", way.sheet
     if deed not in sheet.deeds:
+        most = _full(way, further)[1]
         words = Deed(f"Red probe on `{further}`, further on.", "", "", "", f"{further} to {way.string.back}")
         sheet.write(deed, words, measure="volts", **_where(way, further, way.string.back))
         asked = sheet.steps[-1]
         asked["ask"] = "What does the meter read?"
         asked["outcomes"] = [
             {"when": "None", "none": _found(way, mark, further)},
-            {"when": "Anything else", "some": _above(way, further)},
+            # Where a loss lies between them, the first cannot read more than full.
+            {"when": "Full", "full": way.line.unsure},
+            {"when": f"Above {most:g} V", "some": _above(way, further)},
             {"when": "Not sure", "some": way.line.unsure},
         ]
     return sheet.id_of(deed)
@@ -218,11 +220,10 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         fields["reads"] = f"{least:g} V to {most:g} V"
     elif not table.bands.shows_supply(HIGH_Z, port):
         # Behind a resistor full is less, and what lies above it is no full either.
-        nominal = table.bands.volts[1]
-        least, most = table.bands.full(HIGH_Z, port, nominal)
+        least, most = _full(way, mark)
         fields["reads"] = f"{least:g} V to {most:g} V"
         expect = (
-            f"Full is {least:g} V to {most:g} V with {nominal:g} V at the supply. "
+            f"Full is {least:g} V to {most:g} V with {table.bands.volts[1]:g} V at the supply. "
             "Above that the loop carries no current."
         )
     why = "" if full else "A zero further on counts only after this one has read full"
@@ -240,6 +241,12 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         meter="low-impedance",
         **fields,
     )
+
+
+def _full(way: _Way, mark: str) -> tuple[float, float]:
+    """Return between which volts a point reads full at the nominal supply."""
+    table = way.string.order.probing.table
+    return table.bands.full(HIGH_Z, table.points.index(mark), table.bands.volts[1])
 
 
 def _leaf_of(way: _Way, deed: str, full: str | None) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from kbgen.compose.draft import Page, asks, ends
@@ -33,7 +33,7 @@ def lead_on(page: Page) -> None:
                 if target is not None:
                     way[key] = target.setdefault("id", own.get(id(target), ""))  # type: ignore[index]
                 elif name == NEXT or name not in known:
-                    _nowhere(page, line, _path(step, way, key), name, [*by_label, *page.endings])
+                    _nowhere(page, line, _path(step, way, key), name, [*by_label, *page.endings], known)
         _falls(page, index, steps)
     _twice(page)
 
@@ -90,16 +90,19 @@ def _path(step: Step, way: Mapping[str, Any], key: str) -> str:
     return next((f"outcomes.{index}.{key}" for index in places), key)
 
 
-def _nowhere(page: Page, line: Line, field_: str, name: str, known: list[str]) -> None:
+def _nowhere(
+    page: Page, line: Line, field_: str, name: str, labels: list[str], written: Iterable[str]
+) -> None:
+    """Tell of a name that leads nowhere, perhaps of a step that a routine writes under another name now."""
     if name == NEXT:
         message, hint = (
             "this leads to the line below, and there is none",
             "Write the line below, or name an ending.",
         )
     else:
-        near = nearest(name, known)
+        near = nearest(name, [*labels, *sorted(written)])
         message = f"this page has no line and {page.plant_id} no ending called `{name}`"
-        hint = f"Did you mean `{near}`?" if near else f"Known: {', '.join(sorted({*known})) or 'none'}."
+        hint = f"Did you mean `{near}`?" if near else f"Known: {', '.join(sorted({*labels})) or 'none'}."
     page.tell(line, Unfit(LINE_LEADS_NOWHERE, "" if line.routine else field_, message, hint))
 
 

@@ -131,8 +131,6 @@ def meant(string: String, contacts: list[Contact]) -> str:
                 f"{string.name} has a contact of {contact.contact}, which has no entry",
                 f"Write devices/{contact.contact}.yaml.",
             )
-        words = device.found_open or f"That is the {lower(device.head.title)}, or its wires."
-        said.append(
-            f"{words} Where it is not fitted: {contact.link or 'the wire'}." if contact.option else words
-        )
+        where = ", where it is fitted" if contact.option else ""
+        said.append(device.found_open or f"That is the {lower(device.head.title)}{where}, or its wires.")
     return " ".join(said)

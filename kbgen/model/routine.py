@@ -64,6 +64,11 @@ def routine(says: str, *, deeds: str, title: str) -> Callable[[type[R]], type[R]
     return enter
 
 
+def _or_stop(says: str) -> Takes:
+    """Return a place to lead to that may be left out."""
+    return new_name(f"{says} Without it, the ending `stop-here`.", "stop-here")
+
+
 Sources = Annotated[
     tuple[str, ...],
     new_name("Ids of the sources, or `all`; they go off in the order of `off_order`.", ["fan", "control"]),
@@ -76,12 +81,7 @@ Live = Annotated[
     ),
 ]
 Found = Annotated[str, new_name("Where it leads once the place is known.", "found")]
-Unsure = Annotated[
-    str,
-    new_name(
-        "Where it leads when a reading is not trusted. Without it, the ending `stop-here`.", "stop-here"
-    ),
-]
+Unsure = Annotated[str, _or_stop("Where it leads when a reading is not trusted.")]
 Size = Annotated[
     str,
     new_name(
@@ -202,12 +202,7 @@ class BringBack:
         ),
     ] = "needed"
     foreign: Annotated[
-        str,
-        new_name(
-            "Where it leads when a lock is another's, a tag forbids it, or nobody is sure. Without it, the ending "
-            "`stop-here`.",
-            "stop-here",
-        ),
+        str, _or_stop("Where it leads when a lock is another's, a tag forbids it, or nobody is sure.")
     ] = "stop-here"
 
 
@@ -295,9 +290,7 @@ class ResetOnce:
     """Reset once."""
 
     reset_once: Annotated[str, new_name("Id of the memory.", "lockout")]
-    stays: Annotated[
-        str, new_name("Where it leads when it does not go. Without it, the ending `stop-here`.", "stop-here")
-    ] = "stop-here"
+    stays: Annotated[str, _or_stop("Where it leads when it does not go.")] = "stop-here"
 
 
 @routine(
@@ -310,10 +303,7 @@ class ProveTrips:
     """Prove trips."""
 
     prove_trips: Annotated[tuple[str, ...], new_name("Ids of devices, or `altered`.", ["altered"])]
-    fails: Annotated[
-        str,
-        new_name("Where it leads when one does not trip. Without it, the ending `stop-here`.", "stop-here"),
-    ] = "stop-here"
+    fails: Annotated[str, _or_stop("Where it leads when one does not trip.")] = "stop-here"
 
 
 @routine(

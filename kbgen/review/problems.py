@@ -16,25 +16,43 @@ _NUMBERED = re.compile(r"\b(step|line|lines|steps) \d+(?: to \d+)?")
 _KINDS = {folder: kind for kind, folder in FOLDERS.items()}
 
 
+TOLD_ELSEWHERE: Mapping[str, str] = {
+    "changed-since-signed": "told once, among the signatures that the change breaks",
+    "figures-changed": "told once, among the signatures that the change breaks",
+}
+"""Rules whose problems are not told one by one, and where they are told."""
+
+
 def differences(
-    before: Sequence[Located], after: Sequence[Located], safety: frozenset[str], called: Mapping[str, str]
+    before: Sequence[Located],
+    after: Sequence[Located],
+    safety: frozenset[str],
+    called: Mapping[str, str],
+    unread: tuple[frozenset[Ref], frozenset[Ref]] = (frozenset(), frozenset()),
 ) -> Iterator[Change]:
     """Yield the problems that are new and those that are gone.
 
     Args:
         safety: The rules that protect somebody's life.
         called: Paths of files that were renamed: the one now, and the one it was.
+        unread: The entries that cannot be read in the version before, and in that after: where nothing was judged,
+            nothing is mended, and nothing is known to be new.
     """
     one, other = _by_what(before), _by_what(after)
     for key, found in one.items():
         for problem in found[len(other.get(key, ())) :]:
+            if entry_of(problem.path) in unread[1]:
+                continue
             weight = Weight.SAFER if problem.rule in safety else Weight.WORDS
             place = Place(called.get(problem.path, problem.path), problem.line, problem.column)
             yield _told(problem, weight, c.Kind.REMOVED, place, None)
     for key, found in other.items():
         for problem in found[len(one.get(key, ())) :]:
             place = Place(problem.path, problem.line, problem.column)
-            yield _told(problem, weigh(problem, safety), c.Kind.ADDED, None, place)
+            weight = weigh(problem, safety)
+            if entry_of(problem.path) in unread[0] and weight is Weight.LESS_SAFE:
+                weight = Weight.UNDECIDED
+            yield _told(problem, weight, c.Kind.ADDED, None, place)
 
 
 def weigh(problem: Located, safety: frozenset[str]) -> Weight:
@@ -54,7 +72,7 @@ def lasting(before: Sequence[Located], after: Sequence[Located]) -> int:
 
 def _by_what(found: Sequence[Located]) -> Mapping[tuple[str, str, str], list[Located]]:
     groups: dict[tuple[str, str, str], list[Located]] = defaultdict(list)
-    for each in found:
+    for each in (problem for problem in found if problem.rule not in TOLD_ELSEWHERE):
         groups[each.rule, each.path, without_way(each.message)].append(each)
     return groups
 

@@ -53,6 +53,13 @@ class Versions:
             if self.inside.get(plant):
                 yield self.inside[plant]
 
+    @property
+    def all_unread(self) -> tuple[frozenset[Ref], frozenset[Ref]]:
+        """The entries that have a file in both versions and cannot be read in the one, and in the other."""
+        both = [ref for ref in self.old.keys() & self.new.keys() if ref is not None]
+        one, other = (frozenset(ref for ref in both if not self.read(ref)[side]) for side in (0, 1))
+        return one, other
+
     def unread(self, asked: set[tuple[str, object]]) -> str:
         """Return what cannot be read in one of the versions of what was asked for; empty for nothing."""
         found = [

@@ -60,7 +60,7 @@ ANSWERS_CROSSED = READINGS.on(
     "  - {when: Not sure, go: dry}",
     "ask: Is water in sight?\noutcomes:\n  - {when: 'Yes', go: light}\n  - {when: 'No', go: dry}\n"
     "  - {when: Not sure, go: dry}",
-    rests_on="Words of what is right and of danger in `ask`; where `Yes`, `No` and doubt lead.",
+    rests_on="Words of what is right and of danger in `ask`; where agreement, denial and doubt lead.",
 )
 DANGER_GOES_ON = LEAVING.on(
     "Smoke, fire and escaping gas: leave, warn, call; nothing is opened or started."

@@ -24,7 +24,7 @@ LANGUAGE = LANGUAGES["en"]
 SENTENCES = Path(__file__).parents[1] / "data" / "search" / "danger.tsv"
 POINTS = Path(danger.__file__).with_name("danger_points_en.txt")
 PENALTY, RATE, EPOCHS = 0.02, 0.3, 40
-LEAST = 8
+LEAST = 4
 """Tenths; what weighs less is left out."""
 _OFTEN = 10
 """Two words side by side weigh something of their own when they stand in so many sentences."""
@@ -55,7 +55,8 @@ def learn(rows: Labelled) -> tuple[int, dict[str, int]]:
     weights: dict[str, float] = {}
     squares: dict[str, float] = {}
     draw = random.Random(17)
-    for _ in range(EPOCHS):
+    sums: dict[str, float] = {}
+    for epoch in range(EPOCHS):
         draw.shuffle(rows)
         for label, said in rows:
             sign = 1 if label else -1
@@ -67,7 +68,9 @@ def learn(rows: Labelled) -> tuple[int, dict[str, int]]:
                 moved = weights.get(each, 0.0) - step * slope
                 kept = max(0.0, abs(moved) - (step * PENALTY if each else 0.0))
                 weights[each] = math.copysign(kept, moved)
-    tenths = {each: round(10 * weight) for each, weight in weights.items()}
+        if epoch >= EPOCHS // 2:
+            sums = {each: sums.get(each, 0.0) + weight for each, weight in weights.items()}
+    tenths = {each: round(10 * total / (EPOCHS - EPOCHS // 2)) for each, total in sums.items()}
     return tenths.pop(""), {each: points for each, points in tenths.items() if abs(points) >= LEAST}
 
 

@@ -32,6 +32,7 @@ from tests.bench.control.draft import ACTIONS
 from tests.bench.control.judge import Bench
 from tests.bench.control.kinds import DANGERS, HARMLESS, WAYS, Change, Kind, drawn
 from tests.bench.control.plant import Shop, shops
+from tests.bench.control.waived import waived
 
 DANGERS_DRAWN, HARMLESS_DRAWN = 600, 400
 Line = dict[str, Any]
@@ -72,13 +73,14 @@ def judged(changes: Iterable[Change]) -> Iterator[Line]:
 
 def figures(lines: Sequence[Line]) -> list[str]:
     """Return the figures as Markdown: by action, by way, by kind."""
-    bad = [line for line in lines if line["act"]]
+    every = [line for line in lines if line["act"]]
+    bad = [line for line in every if line["rules"] or not waived(line["kind"], line["change"])]
     good = [line for line in lines if not line["act"]]
     caught = sum(bool(line["rules"]) for line in bad)
     alarms = sum(bool(line["rules"]) for line in good)
     return [
         f"- **Unsafe control**: {len(bad)} changes, {caught} refused ({100 * caught / max(1, len(bad)):.1f} %), "
-        f"{len(bad) - caught} missed.",
+        f"{len(bad) - caught} missed; {len(every) - len(bad)} more are waived with their reasons.",
         f"- **Harmless**: {len(good)} changes, {alarms} refused ({100 * alarms / max(1, len(good)):.1f} %).",
         "",
         *_table("Way", "way", bad, WAYS),
@@ -117,7 +119,7 @@ def missed(lines: Sequence[Line]) -> list[str]:
     """Return what was missed, by kind: where, what, who gets hurt; and the harmless changes that were refused."""
     told: list[str] = []
     for line in sorted(lines, key=lambda line: (line["act"] or "~", line["kind"], line["change"])):
-        wrong = bool(line["rules"]) != bool(line["act"])
+        wrong = bool(line["rules"]) != bool(line["act"]) and not waived(line["kind"], line["change"])
         if wrong:
             head = f"{line['act'] or 'HARMLESS'} | {line['way']} | {line['kind']} | {line['why']}"
             if head not in told:

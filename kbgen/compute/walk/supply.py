@@ -259,15 +259,18 @@ def _identified(moment: Moment, name: str, field: str) -> Iterator[Finding]:
         )
 
 
-_TOUCHES = act.Reset | act.Adjust | act.StartDemand | act.Restore | act.OpenValve
+_TOUCHES = act.Reset | act.Adjust
 """What hurts on the wrong plant. What only shuts, locks or stops protects in any case."""
+_BRINGS_BACK = act.StartDemand | act.Restore | act.OpenValve
+"""What starts the neighbour's plant; asked for where a shop asks at the door at all."""
 
 
 def _touched(moment: Moment) -> Iterator[Finding]:
     """Yield plant that is worked before anybody made sure that it is the one of the order."""
     plant, action = moment.plant, moment.step.action
     bares = isinstance(action, act.OpenCover) and plant.bares(action.open_cover)
-    if (bares or isinstance(action, _TOUCHES)) and (IDENTIFIED, "") not in moment.state:
+    starts = plant.danger_first and isinstance(action, _BRINGS_BACK)
+    if (bares or starts or isinstance(action, _TOUCHES)) and (IDENTIFIED, "") not in moment.state:
         yield PROOF_WITHOUT_IDENTITY.finding(
             "identity",
             moment.field,
@@ -325,8 +328,14 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
         right = (
             f"A wait is a step before (`wait:`); write under `by` what shows it, such as: {source.kind.gone}."
         )
-    elif source.energy == "pressure" and _GAUGE.search(says) and not _LETS_OUT.search(f"{says} {moment.step.expect}"):
-        wrong = f"is called gone by its gauge alone (`{says}`); a blocked gauge reads nothing over full pressure"
+    elif (
+        source.energy == "pressure"
+        and _GAUGE.search(says)
+        and not _LETS_OUT.search(f"{says} {moment.step.expect}")
+    ):
+        wrong = (
+            f"is called gone by its gauge alone (`{says}`); a blocked gauge reads nothing over full pressure"
+        )
         right = "Say under `by` what lets it out as well, such as: Gauge at 0, and nothing comes out of the open vent."
     else:
         return
@@ -340,7 +349,8 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
 
 _GAUGE = re.compile(r"\bgauge|\bmanometer|\bpsi\b|\bbar\b|\bkpa\b", re.IGNORECASE)
 _LETS_OUT = re.compile(
-    r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b", re.IGNORECASE
+    r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b",
+    re.IGNORECASE,
 )
 _TIME = re.compile(
     r"\b(?:\d+(?:[.,]\d+)?\s*(?:s|sec|seconds?|min|minutes?|h|hours?|d|days?)|minutes?|hours?|overnight|time|"

@@ -55,7 +55,12 @@ def _switched_off(device: Device, do: str, reader: Reader) -> Iterator[Found]:
     for told in reader.told(do):
         # "At 128 psi turn it off" says where the trial is broken off.
         broken_off = _FIGURE.search(told.words) is not None
-        if told.kind == "off" and not told.if_so and not broken_off and reader.table.switches & set(told.tokens):
+        if (
+            told.kind == "off"
+            and not told.if_so
+            and not broken_off
+            and reader.table.switches & set(told.tokens)
+        ):
             yield Found(
                 WORDS_AGAINST_ACTION,
                 ("do",),

@@ -122,6 +122,8 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
         return told.shown and told.kind == ("on" if isinstance(action, act.CloseCover) else "off")
     if not isinstance(action, act.StartDemand | act.StopDemand):
         return False
+    if ground.reader.table.stays & set(told.tokens):
+        return True  # "heat switch left at OFF": nobody turns it; the start is by another
     own = target(action)
     said = any(each.kind == told.kind for each in ground.reader.told(own))
     marks = frozenset(word for word in words_of(own, fold=False) if is_mark(word))

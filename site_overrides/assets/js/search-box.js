@@ -7,7 +7,7 @@
 (function () {
   "use strict";
 
-  const MOST = 20, REMEMBERED = 6;
+  const MOST = 20, REMEMBERED = 6, RESTS = 300;
   const LOADING = "Loading the search list…", UNMADE = "The search list could not be loaded. Use the lists below.";
 
   /** A new element with text or children; text is never read as markup. */
@@ -46,7 +46,7 @@
     const [filters, status, list] = [".kb-search-filters", ".kb-search-status", ".kb-search-results"].map((each) => form.querySelector(each));
     const root = form.dataset.root || "", memory = store(form.dataset.shop || "");
     /** The plant taken; the one a query names, when another was tapped after it; rows shown beside those that answer. */
-    let kind = "", plant = "", overruled = "", most = 0, index = null, names = {}, waiting = LOADING, last = null, plain = null;
+    let kind = "", plant = "", overruled = "", most = 0, index = null, names = {}, waiting = LOADING, last = null, plain = null, resting = 0;
 
     /** Text with the words that were asked for marked. */
     function marked(/** @type {string} */ text, /** @type {Set<string>} */ asked, /** @type {string} */ last) {
@@ -185,7 +185,8 @@
 
     function show() {
       const query = input.value;
-      remember(query);
+      clearTimeout(resting);
+      resting = setTimeout(remember, RESTS);
       if (query !== (last && last.query)) most = 0;
       const asked = index ? index.atoms(query).map((atom) => atom.text) : [];
       if (!index || !asked.length) {
@@ -223,9 +224,10 @@
       status.textContent = (found.danger ? "Danger: leave first. " : "") + say(found, query.trim());
     }
 
-    /** Keep the query in the address, where a page may do that. */
-    function remember(/** @type {string} */ query) {
-      const asked = new URLSearchParams();
+    /** Keep the query in the address, where a page may do that: when typing rests, for it costs more than the search. */
+    function remember() {
+      clearTimeout(resting);
+      const query = input.value, asked = new URLSearchParams();
       if (query.trim()) asked.set("q", query.slice(0, 300));
       if (kind) asked.set("kind", kind);
       const text = asked.toString();
@@ -238,6 +240,7 @@
 
     /** Put a query that led somewhere first among the last searches. */
     function keep() {
+      remember();
       const query = input.value.trim().slice(0, 80);
       if (query) memory.set("searches", [query, ...(memory.get("searches") || []).filter((each) => each !== query)].slice(0, REMEMBERED));
     }
@@ -305,6 +308,7 @@
       show();
     });
     document.head.append(script);
+    addEventListener("pagehide", remember);
     show();
     if (location.hash === "#kb-q") input.focus();
   }

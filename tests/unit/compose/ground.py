@@ -17,6 +17,7 @@ from kbgen.load import read
 from kbgen.load.discover import File
 from kbgen.load.document import Loaded
 from kbgen.model.entry import Entry, make_entry
+from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
 from kbgen.problems import Problem
 from kbgen.read import ReadFolder, read_folder
@@ -112,7 +113,13 @@ def _base(plant: str = "ondrel-sb") -> KnowledgeBase:
     return KnowledgeBase(demonstration().shop, entries, {})
 
 
-def page(lines: str, of: str = "ondrel-sb", **head: Any) -> Page:
+def as_it_is(plant: Equipment) -> Equipment:
+    return plant
+
+
+def page(
+    lines: str, of: str = "ondrel-sb", change: Callable[[Equipment], Equipment] = as_it_is, **head: Any
+) -> Page:
     """Write a page of a plant out; ``lines`` is YAML, as an author types it."""
     import yaml
 
@@ -128,7 +135,7 @@ def page(lines: str, of: str = "ondrel-sb", **head: Any) -> Page:
     plant = _base(of).equipment(of)
     assert plant is not None
     typed_steps = list(made.data["steps"])
-    return write_page(_base(of), "case", made.path, made.record, typed_steps, of, plant)
+    return write_page(_base(of), "case", made.path, made.record, typed_steps, of, change(plant))
 
 
 def steps(lines: str, **head: Any) -> dict[str, dict[str, Any]]:

@@ -198,3 +198,10 @@ def test_a_line_that_is_typed_wrong_gets_one_sentence(line: str, said: list[str]
     document, _ = read(File("procedures/case.yaml", Kind.PROCEDURE, "case"), json.dumps(data).encode())
     found = check(Loaded(Path(), (document,), (), ()), schemas()).problems
     assert [any(each.hint.startswith(words) for words in said) for each in found] == [True]
+
+
+def test_a_derived_step_that_is_called_otherwise_now_is_told_with_the_nearest_that_there_is() -> None:
+    ask = '- {do: Look., ask: "Well?", outcomes: [{when: "Yes", go: next}, {when: No or not sure, go: lock-off.fam}]}\n'
+    (problem,) = page(ask + "- {lock_off: [fan]}\n" + END).problems
+    assert (problem.rule, problem.hint) == ("line-leads-nowhere", "Did you mean `lock-off.fan`?")
+    assert not page(ask.replace("fam", "fan") + "- {lock_off: [fan]}\n" + END).problems

@@ -128,7 +128,15 @@ def _located(rule: str, severity: Severity) -> Located:
     return Located("procedures/a.yaml", 3, 1, rule, severity, "step 3: it is so", "Mend it.")
 
 
-@pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
+TOLD = [rule for rule in RULES if rule.name not in problems.TOLD_ELSEWHERE]
+
+
+def test_a_rule_that_is_told_elsewhere_exists_and_says_where() -> None:
+    assert len(TOLD) == len(RULES) - len(problems.TOLD_ELSEWHERE)
+    assert all(len(where) > 20 for where in problems.TOLD_ELSEWHERE.values())
+
+
+@pytest.mark.parametrize("rule", TOLD, ids=lambda rule: rule.name)
 def test_a_rule_is_told_when_it_is_broken_and_when_that_is_mended(rule: Any) -> None:
     safety = frozenset(each.name for each in RULES if each.safety)
     found = _located(rule.name, rule.severity)

@@ -25,6 +25,25 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 
 RIGHT = [
+    # What is left as it is, nobody turns.
+    (
+        HEATER,
+        "start_demand: Fan switch at ON, heat switch stays at OFF",
+        "Turn the fan switch to ON, heat switch left at OFF.",
+    ),
+    # Where a trial is broken off is no trip by a switch; what a switch drives may be tripped by it.
+    (
+        BOILER,
+        "prove_trip: sb-high-steam-pressure",
+        "Let it fire and watch the gauge. At 128 psi turn the burner switch to OFF, whatever happens.",
+    ),
+    (HEATER, "prove_trip: mah-fan-switch", "Turn the fan switch to OFF."),
+    (BOILER, "isolate: feed-water", "Switch the feed pump off and shut the feed stop valve at the boiler."),
+    (
+        BOILER,
+        "adjust: operating-opens, from: 90 psi, to: 100 psi",
+        "Turn the control from 90 psi to 100 psi.",
+    ),
     # Hands are at the terminals of the panel, and the step says so.
     (BOILER, "work_in: panel-terminals", "Tighten `T19` to `T27` one after the other."),
     (BOILER, "inspect: Terminals of the limit string", "Look whether any terminal screw is loose."),
@@ -90,6 +109,15 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    # The switch stops the burner; the device is believed and was never seen to.
+    (
+        HEATER,
+        "prove_trip: mah-low-airflow",
+        "With the burner firing turn the fan switch to OFF and see the flame go out.",
+    ),
+    # The source's own words say that this valve is shut for it.
+    (BOILER, "isolate: feed-water", "Switch the feed pump off and open the feed stop valve at the boiler."),
+    (BOILER, "adjust: operating-opens, from: 90 psi, to: 100 psi", "Turn the control up to 130 psi."),
     # With the panel live, hands at terminals stood in the words alone.
     (BOILER, "inspect: Terminals of the limit string", "Tighten `T19` to `T27` one after the other."),
     (BOILER, "", "Crimp the wire at `T24` anew."),
