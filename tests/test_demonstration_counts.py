@@ -84,10 +84,10 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
     ]
 
 
-NUMBERS = ("no", "one", "two", "three", "four")
+NUMBERS = ("no", "one", "two", "three", "four", "five")
 
 
-@pytest.mark.parametrize("plant", ["harnok-td", "zellick-ph"])
+@pytest.mark.parametrize("plant", ["harnok-td", "vashby-mah", "zellick-ph"])
 def test_whoever_works_there_brings_a_padlock_for_everything_a_page_locks(
     compiled: Compiled, plant: str
 ) -> None:
