@@ -75,7 +75,11 @@ def _less(
         done = {word for each in told if each.kind == "off" for word in each.tokens}
         if plugs and done & table.switches - table.plugs and not done & plugs:
             yield f"these words work a switch, and the entry of {source.title} says: `{shown(said)}`"
-    elif set(tokens) & table.flimsy and not set(tokens) & table.bars and set(words_of(source.lock)) & table.bars:
+    elif (
+        set(tokens) & table.flimsy
+        and not set(tokens) & table.bars
+        and set(words_of(source.lock)) & table.bars
+    ):
         yield f"what these words put on holds nothing, and the entry of {source.title} says: `{shown(plain(source.lock))}`"
 
 
