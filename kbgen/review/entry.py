@@ -73,6 +73,8 @@ def _told(
         return weight, f"{name}: now {_brief(now)}"
     if other.after is None:
         weight = row.gone(was) if callable(row.gone) else row.gone
+        if isinstance(other.before, dict) and other.before.keys() & {"contact", "fuse"}:
+            weight = Weight.LESS_SAFE  # what opens the string is no longer in it
         return weight, f"{name}: no longer {_brief(was)}"
     weight = _weighed(row, other, ref, bases)
     if other.path[-1] == "who":
@@ -89,6 +91,9 @@ def _brief(text: str) -> str:
 def _shown(other: data.Other, value: Any, base: KnowledgeBase) -> str:
     """Return a value as a person reads it: an entry by its title."""
     text = data.words_of(value)
+    if isinstance(value, dict) and "contact" in value:
+        ref = Ref(Kind.DEVICE, str(value["contact"]))
+        return f"contact of {base.title(ref)}" if ref in base.entries else text
     kind = other.leaf.get("x-reference")
     if kind and isinstance(value, str):
         ref = Ref(Kind(kind), value)

@@ -15,6 +15,7 @@ from kbgen.review.deeds import Key
 from kbgen.review.facts import FACTS, TARGETS, named
 from kbgen.review.naming import keys
 from kbgen.review.said import AHEAD, PageSaid, Target, Way
+from kbgen.text import words
 
 _ONLY_DONE = (
     act.Wait,
@@ -30,6 +31,17 @@ _ONLY_DONE = (
 """What no fact of the walk tells on every way; whether it is done before something is asked of the ways alone."""
 
 
+def hunt(step: ProcedureStep) -> str:
+    """Name the search along a circuit that a step belongs to; empty for any other step.
+
+    Its order is worked out, and another one finds the same: what counts is where the search can lead.
+    """
+    origin = step.origin
+    if origin is None or origin.routine not in ("hunt", "hunt_dead"):
+        return ""
+    return f"the search along {origin.circuit or 'the circuit'}, by the lines of the page"
+
+
 def targets(said: PageSaid, plant: Plant, graph: Graph, explored: Explored) -> None:
     """Write into a page what is so, may be so and was done before each of its deeds that matter."""
     done = _done(plant, graph, explored)
@@ -38,6 +50,8 @@ def targets(said: PageSaid, plant: Plant, graph: Graph, explored: Explored) -> N
         if step.action is None or not states or type(step.action) not in TARGETS:
             continue
         kind = type(step.action)
+        if hunt(step) and kind in (act.Measure, act.Watch):
+            continue
         sure = {
             found
             for fact in frozenset.intersection(*(s.at_least(each) for each in states))
@@ -73,7 +87,9 @@ def _done(plant: Plant, graph: Graph, explored: Explored) -> list[frozenset[Key]
     """Return for each step what was done on every way to it, of what no fact tells."""
     steps = plant.procedure.steps
     own = [
-        frozenset(keys(plant, step.action)) if isinstance(step.action, _ONLY_DONE) else frozenset()
+        frozenset(keys(plant, step.action))
+        if isinstance(step.action, _ONLY_DONE) and not hunt(step)
+        else frozenset()
         for step in steps
     ]
     every = frozenset().union(*own)
@@ -107,6 +123,11 @@ def ways(plant: Plant, graph: Graph, labels: list[str]) -> Iterator[tuple[tuple[
     steps = plant.procedure.steps
     index_of = {step.id: index for index, step in enumerate(steps) if step.id}
     for index, step in enumerate(steps):
+        if searched := hunt(step):
+            for edge in graph.edges[index]:
+                if hunt(steps[edge.target]) != searched:
+                    yield (searched, labels[edge.target]), _out_of(plant, graph, labels, index, edge.target)
+            continue
         verdicts = words_for(step)
         for edge in graph.edges[index]:
             if edge.answer is None:
@@ -127,6 +148,13 @@ def ways(plant: Plant, graph: Graph, labels: list[str]) -> Iterator[tuple[tuple[
                     step=index,
                 ),
             )
+
+
+def _out_of(plant: Plant, graph: Graph, labels: list[str], index: int, target: int) -> Way:
+    ahead = frozenset(_ahead(plant, graph, index, target))
+    return Way(
+        labels[target], ahead, False, False, 0, (), False, words(plant.procedure.steps[target].do), index
+    )
 
 
 def _ahead(plant: Plant, graph: Graph, without: int, start: int) -> Iterator[Key]:

@@ -23,7 +23,7 @@ from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Ref
 from kbgen.review.deeds import Key
 from kbgen.review.naming import beside, keys, says
-from kbgen.review.onways import targets, ways
+from kbgen.review.onways import hunt, targets, ways
 from kbgen.review.said import DeedSaid, Line, PageSaid
 from kbgen.text import words
 
@@ -62,6 +62,7 @@ def read_page(base: KnowledgeBase, ref: Ref, arrival: Arrival) -> PageSaid:
         on=_order(plant, procedure, _ON),
         fuel=frozenset(key for key in deeds if _is_fuel(plant, key)),
         lines=_lines(procedure, labels),
+        shown={name: _shown(plant, step) for name, step in zip(labels, procedure.steps, strict=True)},
         needs={("start", each): each.replace("-", " ") for each in procedure.starts},
         brought=_crossing(plant, own.brings, words_of_brought),
         finds=_crossing(plant, own.finds, words_of_left),
@@ -71,7 +72,9 @@ def read_page(base: KnowledgeBase, ref: Ref, arrival: Arrival) -> PageSaid:
     targets(said, plant, graph, explored)
     for where, way in ways(plant, graph, labels):
         said.ways[where] = way
-    said.asked = {labels[i]: question(step) for i, step in enumerate(procedure.steps) if answers(step)}
+    said.asked = {
+        hunt(step) or labels[i]: question(step) for i, step in enumerate(procedure.steps) if answers(step)
+    }
     return said
 
 
@@ -99,10 +102,16 @@ def words_of_brought(plant: Plant, facts: s.State) -> tuple[str, ...]:
 
 
 def label(plant: Plant, step: ProcedureStep) -> str:
-    """Name a step by what it does, or by its words where it does nothing that can be followed."""
+    """Name a step by what it does, in ids that hold in both versions; by its words where nothing can be followed."""
     if step.action is None:
         return f"“{words(step.do)}”"
-    return "; ".join(says(plant, step.action, key) for key in keys(plant, step.action)) or step.id
+    return "; ".join("/".join(key) for key in keys(plant, step.action)) or step.id
+
+
+def _shown(plant: Plant, step: ProcedureStep) -> str:
+    if step.action is None:
+        return f"“{words(step.do)}”"
+    return "; ".join(says(plant, step.action, key) for key in keys(plant, step.action))
 
 
 def _deeds(plant: Plant, procedure: Procedure) -> dict[Key, DeedSaid]:

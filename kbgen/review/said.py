@@ -92,13 +92,20 @@ class PageSaid:
     on: tuple[Key, ...]
     fuel: frozenset[Key]
     lines: dict[str, list[Line]]
+    shown: dict[str, str]
     needs: dict[s.Fact, str]
     brought: dict[s.Fact, str]
     finds: dict[s.Fact, str]
     leaves: dict[s.Fact, str]
     whole: bool
 
+    def called(self, label: str) -> str:
+        """Return what a person calls a step, or what its label says."""
+        text = self.shown.get(label, label).strip("“”")
+        return text if len(text) < _LONG else f"{text[: _LONG - 1]}…"
 
+
+_LONG = 80
 _HEADS = frozenset(act.TABLE[each].name for each in AHEAD)
 
 

@@ -164,11 +164,6 @@ def quoted(text: str, most: int = _QUOTE) -> str:
     return f"“{shown(text, most)}”"
 
 
-def shorter(text: str) -> str:
-    """Return the name of a step without its marks, cut where it is long."""
-    return text.strip("“”") if len(text) < 80 else text.strip("“”")[:79] + "…"
-
-
 def told(what: str, before: str, after: str) -> str:
     """Say that a text is another: the figures where only they differ, else both texts around the difference.
 

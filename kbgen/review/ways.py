@@ -20,13 +20,13 @@ def ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
         if now is None:
             if where[0] in after.asked:
                 weight = LESS if way.fails else OPEN
-                said = f"“{texts.shorter(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
+                said = f"“{before.called(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
                 yield Difference(weight, Kind.REMOVED, said, way.step, None)
             continue
         yield from _way(before, after, where, way, now)
     for where, way in after.ways.items():
         if where not in before.ways and where[0] in before.asked:
-            said = f"“{texts.shorter(where[0])}” can now be answered by {texts.quoted(way.shown)}"
+            said = f"“{after.called(where[0])}” can now be answered by {texts.quoted(way.shown)}"
             weight = SAFER if way.fails and not any(map(ahead_is_danger, way.ahead)) else OPEN
             yield Difference(weight, Kind.ADDED, said, None, way.step)
 
@@ -34,7 +34,7 @@ def ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
 def _way(
     before: PageSaid, after: PageSaid, where: tuple[str, str], way: Way, now: Way
 ) -> Iterator[Difference]:
-    at = f"After {texts.quoted(now.shown, 50)} to “{texts.shorter(where[0])}”"
+    at = f"After {texts.quoted(now.shown, 50)} to “{after.called(where[0])}”"
     if way.next != now.next:
         known = before.deeds.keys() & after.deeds.keys()
         more = sorted(key for key in (now.ahead - way.ahead) & known if ahead_is_danger(key))
@@ -43,14 +43,14 @@ def _way(
         leaves = [key for key in way.ahead - now.ahead if key[:2] == ("end", "evacuated")]
         stops = [key for key in now.ahead - way.ahead if key[:2] == ("end", "evacuated")]
         if passed and not more:
-            said = f"{at} it now goes on as if it had passed, with “{texts.shorter(now.next)}”"
+            said = f"{at} it now goes on as if it had passed, with “{after.called(now.next)}”"
             yield Difference(LESS, Kind.CHANGED, said, way.step, now.step)
         elif more:
             names = listed([doing(after.deeds[key].says) for key in more], 3)
             yield Difference(
                 LESS if way.fails or now.fails or not way.passes else OPEN,
                 Kind.CHANGED,
-                f"{at} it now goes on with “{texts.shorter(now.next)}”, and can lead to what it could not: it {names}",
+                f"{at} it now goes on with “{after.called(now.next)}”, and can lead to what it could not: it {names}",
                 way.step,
                 now.step,
             )
@@ -68,7 +68,7 @@ def _way(
                 LESS, Kind.CHANGED, f"{at} it no longer leads to leaving at once", way.step, now.step
             )
         elif way.next in after.lines and now.ahead != way.ahead:
-            said = f"{at} it now goes on with “{texts.shorter(now.next)}”, was “{texts.shorter(way.next)}”"
+            said = f"{at} it now goes on with “{after.called(now.next)}”, was “{before.called(way.next)}”"
             yield Difference(OPEN, Kind.CHANGED, said, way.step, now.step)
     if way.at_most != now.at_most:
         worse = not now.at_most or (way.at_most and now.at_most > way.at_most)

@@ -26,7 +26,8 @@ def cautions(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
             first = places[lost[0]]
             other = two.lines[lost[0]][0].step if lost[0] else 0
             where = listed(
-                [f"before it {place}" if place else "at the head of the page" for place in lost], 3
+                [f"before it {one.called(place)}" if place else "at the head of the page" for place in lost],
+                3,
             )
             steps = (first, other) if one is before else (other, first)
             yield Difference(weight, kind, f"The caution `{name}` {how} {where}", *steps)
@@ -72,10 +73,10 @@ def words(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
         one, two = before.lines.get(name, []), after.lines.get(name, [])
         pairs = _pairs(one, two)
         for old, now in pairs:
-            yield from _line(name, old, now)
+            yield from _line((after if name in after.shown else before).called(name), old, now)
         if one and two and len(one) != len(two) and one[0].acts:
             how = "more often" if len(two) > len(one) else "less often"
-            said = f"“{texts.shorter(name)}” {how}: {len(two)} times, was {len(one)}"
+            said = f"“{after.called(name)}” {how}: {len(two)} times, was {len(one)}"
             yield Difference(WORDS, Kind.CHANGED, said, one[-1].step, two[-1].step)
         if (one or two)[0].acts:
             continue
@@ -118,8 +119,8 @@ def order(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     first = next(index for index, pair in enumerate(zip(one, two, strict=True)) if pair[0] != pair[1])
     moved = two[first] if two.index(one[first]) - first <= one.index(two[first]) - first else one[first]
     at = two.index(moved)
-    where = f"after “{texts.shorter(two[at - 1])}”" if at else "first"
-    said = f"the steps stand in another order: “{texts.shorter(moved)}” comes {where} now"
+    where = f"after “{after.called(two[at - 1])}”" if at else "first"
+    said = f"the steps stand in another order: “{after.called(moved)}” comes {where} now"
     yield Difference(WORDS, Kind.CHANGED, said, before.lines[moved][0].step, after.lines[moved][0].step)
 
 
@@ -128,7 +129,7 @@ def _line(name: str, old: Line, now: Line) -> Iterator[Difference]:
         was, is_ = old.texts[part], now.texts[part]
         if was == is_:
             continue
-        at = f"“{texts.shorter(name or old.texts['do'])}”"
+        at = f"“{name}”"
         if part in ("minutes", "photos"):
             weight = WORDS
         elif not is_:

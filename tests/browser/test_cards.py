@@ -102,11 +102,12 @@ def test_on_paper_what_one_may_be_led_to_stands_open(page: Page, site: Path) -> 
     expect(page.locator("#card-c .kb-tick").last).to_be_hidden()
 
 
-NOT_OVER = """() => [...document.querySelectorAll(".kb-card-head .kb-state, .kb-card-head h3, .kb-card-head .kb-reminder")]
+NOT_OVER = """() => [...document.querySelectorAll(".kb-card-head .kb-state, .kb-card-head h3, .kb-card-head .kb-reminder, .kb-called > p")]
   .filter(each => each.getBoundingClientRect().height)
   .flatMap(each => {
     const card = each.closest(".kb-card"), head = each.getBoundingClientRect();
     return [...card.querySelectorAll(":scope > .kb-ticks .kb-line, :scope > .kb-notice, :scope > p, :scope > details")]
+      .filter(other => other !== each)
       .map(other => other.getBoundingClientRect())
       .filter(o => o.height && head.left < o.right - 1 && o.left < head.right - 1 && head.top < o.bottom - 1 && o.top < head.bottom - 1)
       .map(() => card.id + ": " + each.textContent);

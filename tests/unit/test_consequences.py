@@ -66,7 +66,7 @@ def test_a_renamed_part_of_the_plant_is_only_told_where_it_is_named(shop: Path, 
 
 @pytest.mark.parametrize(
     ("page", "step", "rule"),
-    [("ph-leave-safe", "leave-now", "unknown-name"), ("sb-leave-safe", "altered", "line-leads-nowhere")],
+    [("mah-leak-check", "leave-now", "unknown-name"), ("sb-leave-safe", "altered", "line-leads-nowhere")],
 )
 def test_a_misspelt_step_is_not_said_to_be_out_of_reach_too(
     shop: Path, page: str, step: str, rule: str
@@ -113,7 +113,7 @@ def test_what_was_not_judged_is_told(shop: Path) -> None:
 @pytest.mark.parametrize(
     ("path", "wrong", "typed"),
     [
-        ("procedures/ph-leave-safe.yaml", r"^    lock: gas\n", ""),
+        ("procedures/mah-leak-check.yaml", r"^    lock: gas\n", ""),
         (
             "procedures/sb-leave-safe.yaml",
             r"^  - lock_off: \[gas\]\n",

@@ -8,7 +8,7 @@ from kbgen.review.said import PageSaid
 
 _NOTHING: dict[str, Any] = {
     name: {}
-    for name in "deeds targets facts ways asked pairs named cautions lines needs brought finds leaves".split()
+    for name in "deeds targets facts ways asked pairs named cautions lines shown needs brought finds leaves".split()
 }
 
 

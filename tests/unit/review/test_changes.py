@@ -353,3 +353,26 @@ def test_nothing_changed_is_said_so(tmp_path: Path) -> None:
     report = reviewed(tmp_path)
     assert report.counts() == "nothing changed"
     assert report.changes == ()
+
+
+def test_where_a_search_leads_is_told_and_not_its_order(tmp_path: Path) -> None:
+    hunts = put("procedures/find.yaml", "    found: found\n", "    found: no-supply\n")
+    assert said(reviewed(tmp_path / "led", hunts), Weight.UNDECIDED, Weight.LESS_SAFE)
+    weight = put("devices/high-limit.yaml", "role: limit", "role: limit\nweight: 9")
+    report = reviewed(tmp_path / "weighed", weight)
+    assert not [each for each in report.changes if each.touches_safety]
+
+
+def test_a_contact_that_is_no_longer_in_the_string_is_less_safe(tmp_path: Path) -> None:
+    report = reviewed(tmp_path, put("circuits/string.yaml", "  - {contact: flow-switch}\n", ""))
+    assert "circuit:string Path: no longer contact of Flow switch." in said(report, Weight.LESS_SAFE)
+
+
+def test_a_title_that_is_another_hides_no_answer_that_leads_elsewhere(tmp_path: Path) -> None:
+    titled = put(PLANT, "title: Control supply 230 V", "title: Supply of the controls")
+    report = reviewed(
+        tmp_path, by_hand(), titled, put(HAND, "live: away", "live: measure"), before=(by_hand(),)
+    )
+    assert "“proves Supply of the controls dead” it now goes on as if it had passed" in said(
+        report, Weight.LESS_SAFE
+    )

@@ -293,7 +293,10 @@ def test_a_fire_seen_to_end_by_heat_or_steam_had_a_purge_before_it() -> None:
 
 def test_a_cock_that_lets_through_shows_in_minutes() -> None:
     """Pressure that is left, or seen for a moment, opens no joint."""
-    for more, rules in (({"for": "5 min"}, set()), ({"for": "5 s"}, {"gas-opened-under-pressure"})):
+    for more, rules in (
+        ({"for": "5 min"}, set()),
+        ({"for": "5 s"}, {"gas-opened-under-pressure", "pressure-shows-nothing"}),
+    ):
         watch = {"do": "Watch it.", "watch": "pressure", "point": "plug", **more}
         page = [
             *(*BEGIN, STOP, *off("gas", "oil"), {**watch, "no-pressure": "next", "pressure-left": "stop"}),
