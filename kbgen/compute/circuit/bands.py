@@ -119,6 +119,15 @@ class Bands:
         """Return up to which volts a port reads none."""
         return self.none_to if port < self.points else self.bad_contact
 
+    def stray(self, port: int) -> float:
+        """Return up to which volts a meter may show anything at a port that has nothing.
+
+        Only where a made string holds more than nothing: on the way back a few tenths of a volt are a loss.
+        """
+        holds = port < self.points and self.shares[0][port][0] * self.volts[1] > self.none_to
+        low = self.volts[1] < defaults.METER_RANGE
+        return min(defaults.STRAY_LOW if low else defaults.STRAY, self.none_to) if holds else 0.0
+
     def word(self, volts: float, mode: str, port: int, supply: float | None) -> int:
         """Return the word for a reading."""
         if volts <= self.nothing(port):

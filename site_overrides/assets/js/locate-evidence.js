@@ -134,8 +134,9 @@
     }
     const off = port < data.points ? data.digits : Math.max(data.digits, data.badContact);
     const volts = Math.abs(reading.value);
+    const stray = port < data.points ? Math.max(off, data.stray[port]) : off;
     let least = hi > 0 ? Math.max(volts - off, 0) / (1 + data.share) / Math.max(hi, HAIR) : NEVER;
-    if (hi <= 0 && volts <= off) least = 0;
+    if (hi <= stray && volts <= stray) least = 0;
     return [least, lo > 0 ? (volts + off) / (1 - data.share) / Math.max(lo, HAIR) : NEVER];
   }
 

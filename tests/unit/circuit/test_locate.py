@@ -131,6 +131,7 @@ def test_230_volts_on_a_string_of_120_stop_everything():
     assert told["verdict"] == "foreign"
     assert (told["foreign"]["point"], told["foreign"]["volts"], told["next"]) == ("T25", 230, None)
     assert "nobody works here" in words(verdict)
+    assert [(each["fault"], each["against"]) for each in told["remaining"]] == [("foreign", [])]
     assert demo("sb-limits", ("T19", 230)).verdict == "foreign"
 
 
