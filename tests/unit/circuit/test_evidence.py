@@ -142,14 +142,11 @@ def test_a_string_of_another_plant_feeds_nothing_here():
     assert not readings(apart, "c").network.fed_together
 
 
-LOW = readings(
-    string(
-        [{"point": "L"}, {"contact": "a"}, {"point": "X1"}, {"contact": "b"}, {"point": "X2"}, {"coil": "k"}]
-        + [{"point": "N1"}, {"wire": "Back"}, {"point": "N"}],
-        V24,
-    ),
-    "c",
-)
+_RETURN_IN_TWO = [
+    *({"point": "L"}, {"contact": "a"}, {"point": "X1"}, {"contact": "b"}, {"point": "X2"}),
+    *({"coil": "k"}, {"point": "N1"}, {"wire": "Back"}, {"point": "N"}),
+]
+LOW = readings(string(_RETURN_IN_TWO, V24), "c")
 
 
 @pytest.mark.parametrize(
