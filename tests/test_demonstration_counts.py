@@ -75,17 +75,19 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
     )
     # Nothing is clipped on where the pool heater is proved dead: both probes are in hand.
     pool = ("find-open-contact-dead", "make-safe", "replace-thermal-fuse", "test-outlet-sensor")
+    heater = ("find-open-contact-dead", "make-safe")
     assert sorted(held) == [
+        *((f"mah-{page}", ()) for page in heater),
         *((f"ph-{page}", ()) for page in pool),
         *((page, meters) for page in ("sb-find-open-contact-dead", "sb-make-safe")),
         *((page, clips) for page in dryer),
     ]
 
 
-NUMBERS = ("no", "one", "two", "three", "four")
+NUMBERS = ("no", "one", "two", "three", "four", "five")
 
 
-@pytest.mark.parametrize("plant", ["harnok-td", "zellick-ph"])
+@pytest.mark.parametrize("plant", ["harnok-td", "vashby-mah", "zellick-ph"])
 def test_whoever_works_there_brings_a_padlock_for_everything_a_page_locks(
     compiled: Compiled, plant: str
 ) -> None:

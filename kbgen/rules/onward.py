@@ -95,6 +95,7 @@ def _onward(material: Material) -> Iterator[Problem]:
         stays = graph.leading_to(i for i, action in enumerate(actions) if _keeps(action))
         handed = graph.leading_to(i for i, action in enumerate(actions) if isinstance(action, HandOver))
         handed -= graph.leading_to(i for i, action in enumerate(actions) if isinstance(action, End))
+        waters = _waters(material, procedure)
         where = {step.id: index for index, step in enumerate(procedure.steps) if step.id}
         for number, step in enumerate(procedure.steps, start=1):
             asked = [answer for answer in answers(step) if answer.go in where]
@@ -103,7 +104,7 @@ def _onward(material: Material) -> Iterator[Problem]:
             yield from _stays_to_hand_over(entry, number, asked, where, handed)
             if reader is not None:
                 yield from _crossed(entry, number, question(step), asked, reader.table, bool(doubt))
-                yield from _dry(entry, procedure, number, asked, where, graph, reader)
+                yield from _dry(entry, procedure, number, asked, where, graph, reader, waters)
                 yield from _danger(entry, number, question(step), asked, where, goes_on, stays, reader.table)
 
 
@@ -199,6 +200,7 @@ def _dry(
     where: dict[str, int],
     graph: Graph,
     reader: Reader,
+    waters: frozenset[str],
 ) -> Iterator[Problem]:
     """Yield a way on which water is fed after an answer that none is in sight, before somebody has looked again."""
     table = reader.table
@@ -216,14 +218,22 @@ def _dry(
                 continue
             seen.add(index)
             text = entry.data["steps"][index]["do"]
-            told = next((each for each in reader.told(text) if each.kind == "feed"), None)
-            if told is not None:
+            told = next((each.words for each in reader.told(text) if each.kind == "feed"), "")
+            if isinstance(step.action, Restore) and step.action.restore in waters:
+                told = told or text
+            if told:
                 yield FED_WITHOUT_WATER.at(
                     Spot(entry.path, (*step.route, "do")),
-                    f"step {number}: `{shown(answer.when)}` leads here, where `{shown(told.words)}` feeds water",
+                    f"step {number}: `{shown(answer.when)}` leads here, where `{shown(told)}` feeds water",
                     "Stop the fire, shut the feed, let it cool, and call: nothing feeds a boiler found low while it is hot.",
                 )
             waiting += [edge.target for edge in graph.edges[index]]
+
+
+def _waters(material: Material, procedure: Procedure) -> frozenset[str]:
+    """Return the sources of water of the plants of a page."""
+    plants = (material.base.equipment(each) for each in procedure.equipment)
+    return frozenset(each.id for plant in plants if plant for each in plant.sources if each.energy == "water")
 
 
 def _of_water(asks: str, table: Table) -> bool:

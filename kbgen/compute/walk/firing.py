@@ -12,6 +12,7 @@ from kbgen.compute.walk.state import (
     FLAME,
     HANDS,
     INFORMED,
+    LOCKED,
     OFF,
     SHUT,
     UNPURGED,
@@ -101,6 +102,8 @@ def _hands(moment: Moment, source: str) -> Iterator[Finding]:
         opened = [cover for cover in names(state, COVER) if plant.stands_before(cover, name)]
         reached = zone.reached_by or tuple(each for each in plant.sources if each not in zone.beside)
         told = holds(state, (INFORMED, "")) or holds(state, (WARNED, ""))
+        if told and _only_unblocked(moment, source, reached):
+            continue
         if source in reached and (opened or not told):
             title = plant.sources[source].title
             yield MOVES_WITH_HANDS_IN.finding(
@@ -114,6 +117,21 @@ def _hands(moment: Moment, source: str) -> Iterator[Finding]:
                 else "Put a step with `inform:` after the work: everybody is out and clear, and knows what comes on.",
                 clears=frozenset({(HANDS, name)}),
             )
+
+
+def _only_unblocked(moment: Moment, source: str, reached: tuple[str, ...]) -> bool:
+    """Return whether a wheel is freed that nothing drives: its wedge sits behind the very cover.
+
+    A spring or a held load moves at once; for them this never holds.
+    """
+    plant, state = moment.plant, moment.state
+    drives = [name for name in reached if name in plant.sources and plant.sources[name].electric]
+    return (
+        source in plant.sources
+        and plant.sources[source].energy == "motion"
+        and bool(drives)
+        and all((OFF, name) in state and (LOCKED, name) in state for name in drives)
+    )
 
 
 def findings(moment: Moment) -> Iterator[Finding]:

@@ -337,6 +337,9 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
             f"is called gone by its gauge alone (`{says}`); a blocked gauge reads nothing over full pressure"
         )
         right = "Say under `by` what lets it out as well, such as: Gauge at 0, and nothing comes out of the open vent."
+    elif source.energy == "motion" and not _AT_REST.search(says):
+        wrong = f"is called at rest and nobody looked at what turns (`{says}`); wind, draught or weight turn it too"
+        right = f"Write under `by` what the part itself shows, such as: {source.kind.gone}."
     else:
         return
     yield PROOF_SHOWS_NOTHING.finding(
@@ -350,6 +353,13 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
 _GAUGE = re.compile(r"\bgauge|\bmanometer|\bpsi\b|\bbar\b|\bkpa\b", re.IGNORECASE)
 _LETS_OUT = re.compile(
     r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b",
+    re.IGNORECASE,
+)
+# A lamp or a switch that "stands at OFF" is not the wheel.
+_AT_REST = re.compile(
+    r"\bstill\b|\bstand(?:s|ing)?\b(?!\s+(?:at|on|to|off|in)\b)|\b(?:at|to) rest\b|\bmotionless\b|\bwedged?\b|\bpin(?:ned)?\b|"
+    r"\bblocked\b|\bpush\w*|\bpull\w*|\bby hand\b|\b(?:not|nor|neither) (?:turns?|moves?|swings?|gives?)\b|"
+    r"\bnothing (?:turns|moves|swings|gives)\b|\bstopped turning\b",
     re.IGNORECASE,
 )
 _TIME = re.compile(

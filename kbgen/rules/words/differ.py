@@ -27,9 +27,11 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
     device = device_of(action, ground.fits)
     if device and isinstance(action, _ONE_DEVICE):
         named = ground.names.devices.named(tokens) - ground.names.switches.phrases.keys()
-        if named and device not in named:
+        # A button is named by what it resets as well.
+        if named and ground.names.buttons.get(device, device) not in named:
             yield f"these words name `{min(named)}`, and the action is about `{device}`"
     yield from _terminals(ground, action, text)
+    yield from _less(ground, action, told, tokens)
     if isinstance(action, act.ProveDead):
         if scant := ground.reader.table.scant & set(tokens):
             yield f"`{min(scant)}` does with less than every conductor to every other and to earth"
@@ -57,6 +59,28 @@ def left_undone(ground: Ground, action: act.AnyAction, text: str) -> Iterator[st
             if at >= 0 and with_ & set(tokens) and table.idle & set(tokens[at:]):
                 yield f"`{shown(' '.join(clause.words))}` leaves undone what `{show(action)}` says"
                 return
+
+
+def _less(
+    ground: Ground, action: act.AnyAction, told: tuple[Told, ...], tokens: tuple[str, ...]
+) -> Iterator[str]:
+    """Yield that less is done than the source's own entry asks: a switch for its plug, a tag for its lock."""
+    source = ground.sources.get(target(action)) if isinstance(action, act.Isolate | act.Lock) else None
+    table = ground.reader.table
+    if source is None:
+        return
+    if isinstance(action, act.Isolate):
+        said = source.words.switch_off.do if source.words.switch_off else plain(source.isolate)
+        plugs = table.plugs & {word for each in ground.reader.told(said) for word in each.tokens}
+        done = {word for each in told if each.kind == "off" for word in each.tokens}
+        if plugs and done & table.switches - table.plugs and not done & plugs:
+            yield f"these words work a switch, and the entry of {source.title} says: `{shown(said)}`"
+    elif (
+        set(tokens) & table.flimsy
+        and not set(tokens) & table.bars
+        and set(words_of(source.lock)) & table.bars
+    ):
+        yield f"what these words put on holds nothing, and the entry of {source.title} says: `{shown(plain(source.lock))}`"
 
 
 def anothers_lock(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:

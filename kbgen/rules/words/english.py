@@ -66,6 +66,12 @@ ENGLISH = Table(
     no=words("no not without never"),
     no_terminals=words("q p k f s y"),
     locks=words("lock locks padlock padlocks chain"),
+    plugs=words("plug plugs"),
+    flimsy=words("tag tags tape label labels sign signs note string ribbon sticker"),
+    bars=words(
+        "lock locks locked padlock padlocks chain chains box hasp wedge wedges pin pins plate cap bar chock block plug "
+        "cable clamp bolt cover key"
+    ),
     waters=(
         *(
             "water in sight",
@@ -238,5 +244,8 @@ ENGLISH = Table(
     ),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
     rid=words("none free clear gone"),
+    admits=words("only but except save apart"),
+    some=words("one ones few some couple"),
+    degrees=words("fast quickly rapidly big large strong strongly many much heavily hard loud loudly"),
     verdicts=verdicts(_VERDICTS),
 )

@@ -212,7 +212,7 @@ start    | turn set put | up | thermostat |
 off      | take cut kill knock shut bring turn put | off down | power supply mains current electricity | padlock lock chain tag plug cover wire
 off      | make | dead | |
 on       | make | live | |
-off      | power | down | |
+off      | power | down | | run drain discharge bleed die settle
 on       | power | up | |
 on       | give | | power supply current electricity |
 off      | pull put knock flick bring rack | off out down 0 zero | # supply mains power isolator breaker disconnect | meter probe lead clip padlock lock tag chain wire @

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.device import Device
+from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import ProcedureStep
 from kbgen.problems import shown
 from kbgen.rules.words.clauses import plain
@@ -47,7 +48,7 @@ def against_entry(
             if device is not None and device.guards not in _SWITCHES:
                 yield from _switched_off(device, do, reader)
         case act.Adjust() as adjust:
-            yield from _set_to(adjust, do)
+            yield from _set_to(base.equipment(plant), adjust, do, reader.table)
 
 
 def _switched_off(device: Device, do: str, reader: Reader) -> Iterator[Found]:
@@ -70,10 +71,19 @@ def _switched_off(device: Device, do: str, reader: Reader) -> Iterator[Found]:
             return
 
 
-def _set_to(adjust: act.Adjust, do: str) -> Iterator[Found]:
-    """Yield a setting whose words give another figure than its action."""
-    wanted = {(unit.replace(" ", ""), figure) for figure, unit in _FIGURE.findall(plain(adjust.to))}
-    said = {(unit.replace(" ", ""), figure) for figure, unit in _FIGURE.findall(plain(do))}
+def _set_to(plant: Equipment | None, adjust: act.Adjust, do: str, table: Table) -> Iterator[Found]:
+    """Yield a setting whose words give another figure than its action.
+
+    Where it stood and the figure of its own name ("the 60 °C limit") say where it is turned, not where to.
+    """
+    setting = next((each for each in plant.settings if each.id == adjust.adjust), None) if plant else None
+    named = _read_figures(f"{adjust.from_} {setting.title if setting else ''}")
+    wanted = _read_figures(adjust.to)
+    said = {
+        (match[2].replace(" ", ""), match[1])
+        for match in _FIGURE.finditer(plain(do))
+        if (match[2].replace(" ", ""), match[1]) not in named or _before(do, match.start()) in table.toward
+    }
     units = {unit for unit, _ in wanted} & {unit for unit, _ in said}
     if units and not wanted & said:
         figure = next(value for unit, value in sorted(said) if unit in units)
@@ -83,6 +93,16 @@ def _set_to(adjust: act.Adjust, do: str) -> Iterator[Found]:
             f"the words say {figure}, and the action sets it to `{adjust.to}`",
             "Write the same figure in both.",
         )
+
+
+def _read_figures(text: str) -> set[tuple[str, str]]:
+    return {(unit.replace(" ", ""), figure) for figure, unit in _FIGURE.findall(plain(text))}
+
+
+def _before(text: str, at: int) -> str:
+    """Return the word before a place in a text."""
+    said: list[str] = _WORDS.findall(plain(text)[:at].lower())
+    return said[-1] if said else ""
 
 
 def _real(step: ProcedureStep, device: Device, table: Table) -> Iterator[Found]:

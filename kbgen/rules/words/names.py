@@ -66,6 +66,7 @@ class Names:
     sources: Class
     devices: Class
     switches: Class
+    buttons: Mapping[str, str]
     terminals: frozenset[str]
     opened: Mapping[str, frozenset[str]]
     source_words: Mapping[str, frozenset[str]]
@@ -101,6 +102,7 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
                 if each.type == "switch"
             }
         ),
+        buttons={each.id: each.resets for each in plant.memory},
         terminals=frozenset(
             part.point for circuit in circuits for part in parts(circuit.path) if isinstance(part, Point)
         ),

@@ -43,6 +43,9 @@ class Table:
         no: Words that forbid a thing: "no jumper".
         no_terminals: First letters of marks that are no terminals: isolators, test points, switches, relays.
         locks: Words for what holds a source off.
+        plugs: What parts plant from its supply where a switch beside it is not enough.
+        flimsy: What is hung or stuck on and holds nothing by itself.
+        bars: What holds a source off, one of which a lock needs.
         waters: Phrases that ask whether water is in sight.
         goods: Phrases that ask for what is right: `Yes` is the good answer.
         switches: Words for a switch or an isolator.
@@ -112,6 +115,9 @@ class Table:
         airs: Those of them that are in the air: nobody stays for anything.
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
+        admits: Words behind which an answer lets through what it has just denied.
+        some: Words for a part of what was asked for.
+        degrees: Words by which a question asks for the worst only.
         verdicts: The verdict words of each question, in the order of their row, and what says them.
     """
 
@@ -126,6 +132,9 @@ class Table:
     no: frozenset[str]
     no_terminals: frozenset[str]
     locks: frozenset[str]
+    plugs: frozenset[str]
+    flimsy: frozenset[str]
+    bars: frozenset[str]
     waters: tuple[str, ...]
     goods: tuple[str, ...]
     switches: frozenset[str]
@@ -195,6 +204,9 @@ class Table:
     airs: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
+    admits: frozenset[str]
+    some: frozenset[str]
+    degrees: frozenset[str]
     verdicts: tuple[dict[str, frozenset[str]], ...]
 
     @property

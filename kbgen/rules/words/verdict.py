@@ -39,6 +39,8 @@ def contradicts(question: str, outcome: str, verdict: str, table: Table) -> bool
     if row is None or any(is_mark(word) for word in _MARKED.findall(outcome)):
         return False
     words = _words(outcome)
+    if verdict == "tight" and _let_through(_words(question), words, row, table):
+        return True
     said = _said(words, row, table)
     answer = _answer(outcome)
     if answer in table.yes or answer in table.denies:
@@ -48,6 +50,19 @@ def contradicts(question: str, outcome: str, verdict: str, table: Table) -> bool
         # "No, it holds": what follows the answer speaks where the question leaves it open.
         said = said or _said(words[1:], row, table)
     return bool(said) and verdict not in said
+
+
+def _let_through(
+    asked: tuple[str, ...], words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Table
+) -> bool:
+    """Return whether an answer lets a small leak through: "no, or only small ones", or no to "do they blow up fast?"."""
+    at = next((at for at, word in enumerate(words) if at and word in table.admits), len(words))
+    of_leaks = _said(asked, row, table) == {"leaks"}
+    some = of_leaks and bool(table.some & set(words[at:]))
+    if words[at:] and (some or _said(words[at + 1 :], row, table) == {"leaks"}):
+        return True
+    worst = of_leaks and bool(table.degrees & set(asked))
+    return worst and bool(words) and words[0] in table.denies | table.no
 
 
 def _answer(outcome: str) -> str:

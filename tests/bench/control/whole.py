@@ -12,6 +12,9 @@ from kbgen.schemas import load_schemas
 from kbgen.store import Store
 from tests.bench.control.draft import Data, read
 
+LONGEST = 60
+"""Characters that an id may have."""
+
 
 def written_out(root: Path) -> dict[str, Data]:
     """Return the pages of a knowledge base that have routines, by path, with steps and ids as an author types them."""
@@ -31,9 +34,18 @@ def written_out(root: Path) -> dict[str, Data]:
 def _typed(steps: list[Data]) -> list[Data]:
     """Give the steps ids that an author may type, where routines made theirs of several."""
     given = [step["id"] for step in steps if "id" in step]
-    ids = {name: name.replace(".", "-").lower() for name in given if "." in name}
+    ids = {
+        name: _fitting(name.replace(".", "-").lower(), number)
+        for number, name in enumerate(given)
+        if "." in name or len(name) > LONGEST
+    }
     assert len({ids.get(name, name) for name in given}) == len(given), "two steps would have one id"
     return [_renamed(step, ids) for step in steps]
+
+
+def _fitting(name: str, number: int) -> str:
+    """Return an id that may be typed: one that is too long ends in its number."""
+    return name if len(name) <= LONGEST else f"{name[: LONGEST - 5].rstrip('-')}-{number}"
 
 
 def _renamed(data: Any, ids: dict[str, str]) -> Any:
