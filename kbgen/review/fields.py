@@ -13,7 +13,7 @@ from typing import Any
 from kbgen.model.people import WHO
 from kbgen.review import texts
 from kbgen.review.change import Weight
-from kbgen.review.deeds import Weigh, by_words, figure, longer_is_worse, shorter_is_worse
+from kbgen.review.deeds import Weigh, by_words, figure, longer_is_worse, shorter_is_worse, wider_is_worse
 
 LESS, SAFER, OPEN, FIGURE, WORDS = (
     Weight.LESS_SAFE,
@@ -152,6 +152,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "equipment.leak_check": _KEEPS,
     "equipment.telling": _KEEPS,
     "equipment.firing": _KEEPS,
+    "circuit.supply.voltage": Field(OPEN, OPEN, wider_is_worse),
     "device.reached_by": _KEEPS,
     "device.guards": Field(LESS, SAFER, _always(OPEN)),
     "device.may_jump": Field(SAFER, LESS, texts.compared),
