@@ -242,7 +242,7 @@ def test_wrong_use_is_one_sentence(
 def test_what_a_review_listed_is_signed(shop: Path) -> None:
     change(shop, "terms/word.yaml", "A word.", "Another word.")
     listed = shop.parent / "review.json"
-    listed.write_text('{"unsigned": ["term:word"]}', encoding="utf-8")
+    listed.write_text('{"unsigned": ["kb.yaml", "term:word"]}', encoding="utf-8")
     assert main(["sign", "--of", str(listed), "--by", "MK", "--kb", str(shop)]) == 0
     assert state(compile_folder(shop), WORD) is State.SIGNED
 
