@@ -176,6 +176,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "symptom.displays": _HELPS,
     "symptom.behaviours": _HELPS,
     "procedure.who": Field(SAFER, LESS, _who),
+    "procedure.taken_over": Field(LESS, WORDS, _yes_is(WORDS, LESS)),
     "procedure.second_person": Field(LESS, SAFER, _yes_is(SAFER, LESS)),
     "procedure.permission": _KEEPS,
     "procedure.meter": Field(LESS, SAFER, _meter),
