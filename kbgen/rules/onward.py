@@ -160,9 +160,9 @@ def _crossed(
         return
     (one,), (other,), (unsure,) = yes, no, doubt
     said = f" {' '.join(_WORD.findall(plain(asks).lower()))} "
-    asks_good = any(f" {each} " in said for each in table.goods) and not (
-        set(said.split()) & (table.negators | table.no)
-    )
+    right = next((f" {each} " for each in table.goods if f" {each} " in said), "")
+    # "Nobody near" is what is right; its own word denies nothing.
+    asks_good = right != "" and not set(said.replace(right, " ").split()) & (table.negators | table.no)
     bad = other if asks_good else one if _tells(asks, table) else None
     if one.go == other.go != unsure.go:
         yield ANSWERS_CROSSED.at(

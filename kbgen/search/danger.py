@@ -23,7 +23,7 @@ STOP = "stop"
 _DENIED = "NO"
 _HALF_TYPED = 5
 _LEAST_MISSPELT = 3
-_SURE, _DOUBTED = 5, -20
+_SURE, _DOUBTED = 5, -15
 """What all words must weigh that are danger without a line; and what a line is not believed at."""
 _SHORT, _LONG = 5, 9
 """Of shorter words only two letters may have changed places; in longer ones two slips are forgiven."""

@@ -7,6 +7,7 @@ import pytest
 from tests.bench.control.draft import ACTIONS
 from tests.bench.control.kinds import DANGERS, HARMLESS, drawn
 from tests.bench.control.plant import Shop, shops
+from tests.bench.control.whole import _typed
 from tests.bench.unsafe_control import judged, made
 
 
@@ -34,6 +35,15 @@ def test_a_page_written_again_is_the_same_page(small: list[Shop]) -> None:
         for page in shop.pages.values():
             again = page.draft.copy().page()
             assert [step["do"] for step in again["steps"]] == [step["do"] for step in page.data["steps"]]
+
+
+def test_a_step_of_a_routine_gets_an_id_that_may_be_typed() -> None:
+    long = [f"a.{'very-' * 11}long-name-{end}" for end in ("one", "two")]
+    steps = _typed([{"id": name, "go": long[0]} for name in long])
+    ids = [step["id"] for step in steps]
+    assert len(set(ids)) == 2
+    assert max(map(len, ids)) <= 60
+    assert {step["go"] for step in steps} == {ids[0]}
 
 
 def test_pages_of_routines_are_changed_step_by_step() -> None:

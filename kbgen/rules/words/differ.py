@@ -75,7 +75,11 @@ def _less(
         done = {word for each in told if each.kind == "off" for word in each.tokens}
         if plugs and done & table.switches - table.plugs and not done & plugs:
             yield f"these words work a switch, and the entry of {source.title} says: `{shown(said)}`"
-    elif set(tokens) & table.flimsy and not set(tokens) & table.bars and set(words_of(source.lock)) & table.bars:
+    elif (
+        set(tokens) & table.flimsy
+        and not set(tokens) & table.bars
+        and set(words_of(source.lock)) & table.bars
+    ):
         yield f"what these words put on holds nothing, and the entry of {source.title} says: `{shown(plain(source.lock))}`"
 
 
@@ -172,6 +176,10 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
         if word in own or (is_mark(word) and (word in known or word.rstrip("0123456789") in letters))
     ]
     foreign = [mark for mark in told if mark not in own]
+    laid = [mark for before, mark in pairwise(words) if mark in own and _toward(ground, before)]
+    if len(own) > 1 and len(laid) > 1 and len({*laid}) == 1 and not foreign and len({*told}) == 1:
+        yield f"these words lay both leads on `{laid[0]}`, and the action `{', '.join(sorted(own))}`"
+        return
     # A proof may go on to further marks, the return among them: more is proved, not something else.
     if not foreign or (isinstance(action, act.ProveDead) and not own.isdisjoint(told)):
         return

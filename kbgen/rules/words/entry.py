@@ -101,7 +101,8 @@ def _read_figures(text: str) -> set[tuple[str, str]]:
 
 def _before(text: str, at: int) -> str:
     """Return the word before a place in a text."""
-    return (_WORDS.findall(plain(text)[:at].lower()) or [""])[-1]
+    words: list[str] = _WORDS.findall(plain(text)[:at].lower())
+    return words[-1] if words else ""
 
 
 def _real(step: ProcedureStep, device: Device, table: Table) -> Iterator[Found]:

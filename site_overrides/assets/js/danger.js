@@ -2,7 +2,7 @@
 (function () {
   "use strict";
 
-  const HALF_TYPED = 5, LEAST = 3, SHORT = 5, LONG = 9, FAR = 99, SURE = 5, DOUBTED = -20;
+  const HALF_TYPED = 5, LEAST = 3, SHORT = 5, LONG = 9, FAR = 99, SURE = 5, DOUBTED = -15;
   const sorted = (/** @type {string} */ word) => [...word].sort().join("");
 
   /**

@@ -40,7 +40,12 @@ def _typed(steps: list[Data]) -> list[Data]:
         if "." in name or len(name) > LONGEST
     }
     assert len({ids.get(name, name) for name in given}) == len(given), "two steps would have one id"
-    return [_renamed(step, ids) for step in steps]
+    # A routine names parts with their signs in `expect`; nobody may type them there.
+    plain = [
+        {key: value.replace("`", "") if key == "expect" else value for key, value in step.items()}
+        for step in steps
+    ]
+    return [_renamed(step, ids) for step in plain]
 
 
 def _fitting(name: str, number: int) -> str:

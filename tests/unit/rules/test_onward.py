@@ -37,6 +37,21 @@ def test_nothing_is_opened_after_any_word_of_danger(danger: str) -> None:
     assert "danger-goes-on" not in _asked("No", f"Is there {danger}?")
 
 
+@pytest.mark.parametrize("good", ENGLISH.goods)
+def test_doubt_about_what_is_right_leads_where_no_leads(good: str) -> None:
+    def asked(doubt: str) -> set[str]:
+        ways = {"Yes": "shut", "No": "stop", "Not sure": doubt}
+        outcomes = [{"when": when, "go": go} for when, go in ways.items()]
+        return _rules(
+            {"do": "Look.", "ask": f"Now {good}?", "outcomes": outcomes},
+            {"id": "shut", "do": "Shut the burner cock.", "shut_valve": "burner-cock"},
+            "safe",
+        )
+
+    assert "answers-crossed" in asked("shut")
+    assert "answers-crossed" not in asked("stop")
+
+
 @pytest.mark.parametrize("danger", sorted(ENGLISH.airs))
 def test_nobody_stays_to_lock_off_in_bad_air(danger: str) -> None:
     def asked(*way: Any) -> set[str]:

@@ -25,6 +25,21 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 
 RIGHT = [
+    # A button is named by what it resets; a figure of the name or of where it stood is no figure it is set to.
+    (HEATER, "reset: limit-75-button", "Press the red button of the 75 °C limit under its flap, once."),
+    (DRYER, "reset: exhaust-limit-button", "Push the pin of the exhaust limit in once."),
+    (
+        HEATER,
+        "adjust: limit-60-opens, from: 60 °C, to: 15 °C",
+        "Turn the scale of the 60 °C limit down until it stands below the outlet air.",
+    ),
+    (HEATER, "adjust: limit-60-opens, from: 60 °C, to: 15 °C", "Turn it from 60 °C down to 15 °C."),
+    # What runs down by itself is waited for.
+    (POOL, "wait: 1 min, for: 24 V power supply", "Let the 24 V power supply run down."),
+    (POOL, "wait: 1 min, for: 24 V power supply", "Let the power rail discharge down to nothing."),
+    (DRYER, "isolate: mains", "Pull the plug, and switch the socket off."),
+    (DRYER, "lock: mains", "Put the plug into the lock box and hang your tag on it."),
+    (HEATER, "lock: motion", "Hang your tag on the wedge and the door handle."),
     # What is left as it is, nobody turns.
     (
         HEATER,
@@ -109,6 +124,14 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    (HEATER, "reset: overload-button", "Press the red button of the 75 °C limit under its flap, once."),
+    (HEATER, "adjust: limit-60-opens, from: 60 °C, to: 15 °C", "Set the scale to 60 °C."),
+    (HEATER, "adjust: limit-60-opens, from: 60 °C, to: 15 °C", "Turn the 60 °C limit to 30 °C."),
+    (POOL, "wait: 1 min, for: 24 V power supply", "Power the panel down."),
+    # The entry says that the plug is pulled, and what holds it off.
+    (DRYER, "isolate: mains", "Switch the dryer off at the switch of its socket."),
+    (DRYER, "lock: mains", "Stick red tape over the socket switch and hang your tag on it."),
+    (HEATER, "lock: motion", "Hang the tag on the unit door."),
     # The switch stops the burner; the device is believed and was never seen to.
     (
         HEATER,

@@ -92,10 +92,17 @@ OTHER = {
     "permits",
     "yes",
     "denies",
+    "admits",
+    "some",
+    "degrees",
     "less",
     "verdicts",
     "adverb",
     # `test_words_right_and_wrong` holds these in both directions.
+    "switches",
+    "plugs",
+    "flimsy",
+    "bars",
     "quiet",
     "tags",
     "says",
@@ -120,6 +127,8 @@ OTHER = {
     "locks",
     "airs",
     "waters",
+    # `test_onward` holds these in both directions.
+    "goods",
     "stays",
     "mates",
     "leads_of_meter",
@@ -226,6 +235,24 @@ def test_answers(answer: str) -> None:
     yes = answer in ENGLISH.yes
     assert contradicts("Do you see bubbles?", answer, "tight", ENGLISH) is yes
     assert contradicts("Do you see bubbles?", answer, "leaks", ENGLISH) is not yes
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.admits))
+def test_what_is_let_through_behind_a_denial_is_no_denial(word: str) -> None:
+    assert contradicts("Any bubbles?", f"No bubbles, or {word} small ones that grow slowly", "tight", ENGLISH)
+    assert not contradicts("Any bubbles?", f"No bubbles, {word} dry fluid", "tight", ENGLISH)
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.some))
+def test_some_of_what_was_asked_for_is_some_of_it(word: str) -> None:
+    assert contradicts("Do you see bubbles?", f"No, only {word} at the nipple", "tight", ENGLISH)
+    assert not contradicts("Do you see bubbles?", "No, only fluid at the nipple", "tight", ENGLISH)
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.degrees))
+def test_no_to_the_worst_leak_is_not_tight(word: str) -> None:
+    assert contradicts(f"Did {word} bubbles blow up?", "No", "tight", ENGLISH)
+    assert not contradicts("Did bubbles blow up?", "No", "tight", ENGLISH)
 
 
 @pytest.mark.parametrize("row", ENGLISH.verdicts, ids="-".join)

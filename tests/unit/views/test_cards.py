@@ -229,7 +229,8 @@ def test_a_page_that_was_written_by_hand_keeps_its_steps() -> None:
     # Every page of the demonstration is composed by now.
     by_hand = compile_folder(Path(__file__).parents[2] / "kb" / "good" / "vashby-mah")
     procedure, page = page_of(by_hand, "vashby-behind-the-filter")
-    assert procedure.steps and not procedure.written
+    assert procedure.steps
+    assert not procedure.written
     assert cards(page) == []
 
 
