@@ -196,7 +196,7 @@ def test_the_start_of_a_procedure_is_a_page_that_passes(
         ("    record: [display, gauges, state]\n", "evidence-lost"),
         ("    find_cause: example-high-limit\n", "reset-without-cause"),
         ("    observe: full-cycle\n", "cycle-not-seen"),
-        ("    close_cover: front-cover\n", "cover-left-open"),
+        ("    close_cover: front-cover\n", "cover-on-live"),
     ],
 )
 def test_the_check_refuses_the_example_procedure_once_a_step_loses_its_action(
