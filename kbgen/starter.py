@@ -16,7 +16,7 @@ _WIDTH = 96
 _PLAIN = re.compile(r"[A-Za-z0-9][^:#\[\]{}\n\"'`&*!|>%@,]*\Z")
 
 
-_LATER = frozenset({"status", "review", "withdrawn", "walked", "accept"})
+_LATER = frozenset({"status", "review", "withdrawn", "walked", "accept", "taken_over"})
 """What no start of an entry has."""
 
 
@@ -56,6 +56,7 @@ def taken_over(data: Mapping[str, Any]) -> str:
     head = {key: value for key, value in data.items() if key not in ("steps", "written", "derived")}
     lines = _comment("Each line with a routine stands for many steps; kbgen explain says what it writes.")
     lines += [line for key, value in head.items() for line in _yaml(key, value)]
+    lines += _yaml("taken_over", True)
     return "\n".join([*lines, *_yaml("steps", list(data["written"]))]) + "\n"
 
 

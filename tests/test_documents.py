@@ -98,7 +98,7 @@ def test_the_plant_of_the_readme_has_its_pages_from_an_empty_folder(
 @pytest.mark.parametrize("text", [README, DEVELOPERS], ids=["README", "DEVELOPERS"])
 def test_every_path_and_target_that_is_named_exists(text: str) -> None:
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
-    for target in re.findall(r"(?:`|^)make (\w+)", text, re.MULTILINE):
+    for target in re.findall(r"(?:`|^)make ([\w-]+)", text, re.MULTILINE):
         assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
     for path in re.findall(r"`((?:kbgen|schema|tests|site_overrides|kb_source)/[\w./-]*)`", text):
         assert (ROOT / path).exists(), path

@@ -79,6 +79,9 @@ def read(words: Sequence[str]) -> argparse.Namespace:
     if wanted not in (*COMMANDS, *_WITHOUT_COMMAND):
         raise no_such("command", wanted, COMMANDS, f"there are {', '.join(COMMANDS)}")
     args, more = make_parser(wanted).parse_known_args(words)
+    if more and not more[0].startswith("-") and getattr(args, "name", None) == "":
+        # A word that may be left out is given up by argparse once an option stands before it.
+        args.name, *more = more
     if more:
         raise args.parser.too_much(more[0])
     return args

@@ -9,7 +9,16 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, find_folder, no_such, shown
+from kbgen.cli.common import (
+    JSON_VERSION,
+    Commands,
+    WrongUse,
+    add_command,
+    find_folder,
+    no_such,
+    print_json,
+    shown,
+)
 from kbgen.cli.place import writing
 from kbgen.load.names import PHONE_ADVICE, as_id, picture_name_fault
 from kbgen.model.equipment import Equipment
@@ -41,17 +50,24 @@ def add(commands: Commands) -> None:
     parser.add_argument(
         "name",
         metavar="NAME",
+        nargs="?",
+        default="",
         help="the folder of a new shop, the file of a photo, or the title of a new entry",
     )
     parser.add_argument(
         "--derived",
         action="store_true",
-        help="NAME is the id of a page that follows from a plant's entry; take its lines over into a file of yours",
+        help="NAME is the id of a page that follows from a plant's entry; take its lines over into a file of yours. "
+        "Without NAME: list these pages",
     )
 
 
 def run(args: argparse.Namespace) -> int:
     """Write a start; never over something that is there."""
+    if not args.name:
+        if not args.derived:
+            raise WrongUse(f"say which: kbgen new {args.what} NAME")
+        return _list_derived(_shop(args.kb), args)
     if args.what == _SHOP:
         wrote, says = _new_shop(Path(args.name))
     elif args.what == _PHOTO:
@@ -84,7 +100,9 @@ def _new_shop(target: Path) -> tuple[Path, str]:
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise WrongUse(f"{target} is there already and is not empty; give a new folder")
     with writing(target):
-        shutil.copytree(folder("starter_shop"), target, dirs_exist_ok=True)
+        shutil.copytree(
+            folder("starter_shop"), target, dirs_exist_ok=True, ignore=shutil.ignore_patterns("__pycache__")
+        )
         # A wheel does not keep who may run a file.
         (target / ".hooks" / "pre-commit").chmod(0o755)
         _write_editor(target)
@@ -138,6 +156,24 @@ def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
     return path, f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}"
 
 
+def _list_derived(root: Path, args: argparse.Namespace) -> int:
+    """List the pages that follow from the plants' entries."""
+    from kbgen.pipeline import compile_folder
+
+    compiled = compile_folder(root, store=args.store)
+    found = sorted(compiled.derived, key=lambda ref: ref.id)
+    if args.json:
+        print_json(compiled.edition, {"derived": [str(ref) for ref in found]})
+        return 0
+    for ref in found:
+        print(f"{ref.id}: {compiled.base.entries[ref].title}")
+    for note in compiled.verdict.notes:
+        print(f"note: {note}")
+    if not found:
+        print("no page follows from a plant's entry, or the shop has pages of its own that do the same")
+    return 0
+
+
 def _taken_over(root: Path, what: str, name: str, store: Store) -> tuple[Path, str]:
     """Write the file of a page that follows from a plant's entry."""
     if what != Kind.PROCEDURE:
@@ -157,7 +193,10 @@ def _taken_over(root: Path, what: str, name: str, store: Store) -> tuple[Path, s
         replace_file(
             path, (_editor_line(Kind.PROCEDURE) + taken_over(compiled.base.entries[ref].data)).encode()
         )
-    return path, f"wrote {shown(path)}, a draft that is yours now; next: walk it at the plant, line by line"
+    return path, (
+        f"wrote {shown(path)}, a draft that is yours now; next: walk it at the plant, line by line, "
+        f"while somebody watches; then kbgen sign {ref} --by XY --did XY --watched XY --plant NUMBER"
+    )
 
 
 def _editor_line(kind: Kind) -> str:

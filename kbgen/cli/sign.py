@@ -19,16 +19,17 @@ from kbgen.cli.common import (
     print_json,
 )
 from kbgen.cli.place import writing
+from kbgen.model.procedure import Procedure
 from kbgen.problems import Severity
-from kbgen.ref import Ref
+from kbgen.ref import Kind, Ref
 
 if TYPE_CHECKING:
     from kbgen.model.shop import Person
     from kbgen.pipeline import Compiled
     from kbgen.rewrite.sign import Reading
 
-_OF_SIGNATURES = "licence-missing"
-"""An error that only another signature mends."""
+_OF_SIGNATURES = frozenset({"licence-missing", "not-walked"})
+"""Errors that only another signature mends."""
 
 
 def add(commands: Commands) -> None:
@@ -45,7 +46,7 @@ def add(commands: Commands) -> None:
     )
     which = parser.add_mutually_exclusive_group()
     which.add_argument(
-        "--all", action="store_true", help="every approved entry that nobody has signed as it is"
+        "--all", action="store_true", help="every approved entry that lacks a signature as it is"
     )
     which.add_argument(
         "--of",
@@ -55,7 +56,10 @@ def add(commands: Commands) -> None:
     )
     parser.add_argument("--on", metavar="DATE", help="day on which it was read (default: today)")
     for name, says in (
-        ("did", "initials of who did the steps, of a page that follows from a plant's entry"),
+        (
+            "did",
+            "initials of who did the steps at the plant; a page that followed from a plant's entry needs it",
+        ),
         ("watched", "initials of who watched"),
         ("plant", "the shop's number of that plant"),
     ):
@@ -77,20 +81,19 @@ def run(args: argparse.Namespace) -> int:
     compiled = compile_any(args, progress)
     person = _person(compiled, args.by, on)
     refs = _refs(compiled, args)
-    if (derived := [ref for ref in refs if ref in compiled.derived]) and not args.dry_run:
-        _take_over(compiled, derived, args, on)
+    left = [fault for ref in refs if (fault := _fault(compiled, ref, args))]
+    if left and not args.all:
+        raise WrongUse(left[0])
+    refs = [ref for ref in refs if not _fault(compiled, ref, args)]
+    if refs and not args.dry_run and (args.did or args.watched or args.plant):
+        _keep_walk(compiled, refs, args, on)
         compiled = compile_any(args, progress)
     readings = []
-    left = []
     for ref in refs:
         progress(f"reading {ref}")
-        if fault := _fault(compiled, ref):
-            if not args.all:
-                raise WrongUse(fault)
-            left.append(fault)
-            continue
-        readings.append(read_entry(compiled, ref))
+        readings.append(read_entry(compiled, ref, person.initials))
     progress.done()
+    drafts = _drafts(compiled) if args.all else []
     done = []
     for reading in readings:
         if not args.json:
@@ -116,49 +119,66 @@ def run(args: argparse.Namespace) -> int:
             for each in done
         ]
         read = [str(each.entry.ref) for each in readings]
-        print_json(compiled.edition, {"signed": fields, "read": read, "left": left})
+        print_json(compiled.edition, {"signed": fields, "read": read, "left": left, "drafts": drafts})
         return 1 if left else 0
     for each in done:
         if each.lacking:
             print(f"{each.ref}: signed, and it still needs {'; '.join(each.lacking)}")
     for fault in left:
         print(f"not signed: {fault}")
+    if drafts:
+        print(f"left out, for --all signs what is approved already: {count(len(drafts), 'draft')}")
+        print("\n".join(f"  kbgen sign {ref} --by {person.initials}" for ref in drafts))
     if not args.dry_run:
         print(f"{count(len(done), 'entry', 'entries')} signed by {person.initials} on {on}. {CLAIM}")
     return 1 if left else 0
 
 
-def _take_over(compiled: Compiled, derived: list[Ref], args: argparse.Namespace, on: str) -> None:
-    """Write the files of pages that follow from a plant's entry, once somebody has walked them."""
+def _keep_walk(compiled: Compiled, refs: list[Ref], args: argparse.Namespace, on: str) -> None:
+    """Write into pages who walked them; those that follow from a plant's entry get their files."""
     from kbgen.model.head import Walked
-    from kbgen.rewrite.sign import take_over
+    from kbgen.rewrite.head import CannotEdit
+    from kbgen.rewrite.sign import keep_walk
 
     did, watched, plant = args.did, args.watched, args.plant
-    if not (did and watched and plant):
-        raise WrongUse(
-            f"{derived[0]} follows from the plant's entry; walk it at a plant while somebody watches, "
-            "then give --did XY --watched XY --plant NUMBER"
-        )
+    if not (args.ids and did and watched and plant):
+        raise WrongUse("name the page that was walked, and give all of --did XY --watched XY --plant NUMBER")
     if did == watched:
         raise WrongUse(
             f"{did} cannot do the steps and watch too; give the initials of somebody else who watched"
         )
-    for ref in derived:
-        with writing(compiled.root / compiled.base.entries[ref].path):
-            take_over(compiled, ref, Walked(did, watched, plant, on))
+    for each in (did, watched):
+        _person(compiled, each, on)
+    if other := next((ref for ref in refs if ref.kind is not Kind.PROCEDURE), None):
+        raise WrongUse(f"{other} has no steps to walk; leave out --did, --watched and --plant for it")
+    for ref in refs:
+        path = compiled.base.entries[ref].path
+        try:
+            with writing(compiled.root / path):
+                keep_walk(compiled, ref, Walked(did, watched, plant, on))
+        except CannotEdit:
+            raise WrongUse(f"{path}: write `walked` by hand; it has a comment that would be lost") from None
+
+
+def _drafts(compiled: Compiled) -> list[str]:
+    """Return the entries that nobody has approved, those that follow from a plant's entry left out."""
+    return [
+        str(ref)
+        for ref, entry in compiled.base.entries.items()
+        if entry.head.status != "approved" and not entry.head.withdrawn and ref not in compiled.derived
+    ]
 
 
 def _show(reading: Reading, *, whole: bool) -> None:
     ref = reading.entry.ref
     if not reading.before:
-        print(f"{ref}: never signed, {count(len(reading.now), 'line')}")
+        never = "signed by others, never by you" if reading.entry.head.review else "never signed"
+        print(f"{ref}: {never}, {count(len(reading.now), 'line')}")
         if whole:
             print("\n".join(f"+{line}" for line in reading.now) + "\n")
         return
     lines = list(reading.difference())
-    print(
-        f"{ref}: {'differs since the last signature' if lines else 'reads as it did when it was signed last'}"
-    )
+    print(f"{ref}: {'differs since you signed it' if lines else 'reads as you signed it last'}")
     if lines:
         print("\n".join(lines) + "\n")
 
@@ -192,7 +212,8 @@ def _refs(compiled: Compiled, args: argparse.Namespace) -> list[Ref]:
 def _listed(file: Path) -> list[str]:
     try:
         found = json.loads(file.read_text(encoding="utf-8"))
-        return [str(each) for each in found["unsigned"]]
+        # The settings have no signature.
+        return [str(each) for each in found["unsigned"] if each != "kb.yaml"]
     except OSError as fault:
         raise WrongUse(f"{file} cannot be read: {(fault.strerror or str(fault)).lower()}") from fault
     except (ValueError, KeyError, TypeError) as fault:
@@ -213,14 +234,22 @@ def _ref(compiled: Compiled, given: str) -> Ref:
     return found[0]
 
 
-def _fault(compiled: Compiled, ref: Ref) -> str:
+def _fault(compiled: Compiled, ref: Ref, args: argparse.Namespace) -> str:
     """Return why nobody can vouch for an entry now; empty where somebody can."""
     entry = compiled.base.entries[ref]
+    page = entry.record
+    follows = isinstance(page, Procedure) and (page.derived or page.taken_over)
+    told = args.dry_run or args.did or args.watched or args.plant
+    if follows and entry.head.walked is None and not told:
+        return (
+            f"{ref} follows from the plant's entry; walk it at a plant while somebody watches, "
+            "then give --did XY --watched XY --plant NUMBER"
+        )
     if entry.head.withdrawn:
         return f"{ref} is withdrawn; take `withdrawn` out of {entry.path} first"
     for problem in compiled.problems:
         error = problem.place.path == entry.path and problem.severity is Severity.ERROR
-        if error and problem.rule != _OF_SIGNATURES:
+        if error and problem.rule not in _OF_SIGNATURES:
             return f"{ref} has an error ({problem.rule}); mend what kbgen check says first"
     return ""
 

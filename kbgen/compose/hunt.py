@@ -94,6 +94,19 @@ def _first_cover(way: _Way, mark: str) -> Unfit:
     )
 
 
+def _unread(way: _Way, mark: str, full: str | None) -> Unfit:
+    """Refuse a hunt whose next point no probe reaches: what lies behind the last full one would be called made."""
+    cover = way.string.lies.get(mark, ("", ""))[1]
+    return Unfit(
+        ROUTINE_MISUSED,
+        "hunt",
+        f"behind {full} of {way.line.hunt} the next point, {mark}, is not open to a probe on every way to this line",
+        f"Write `- open: [{cover}]` above it, or read the circuit in steps of your own."
+        if cover
+        else "Read the circuit in steps of your own.",
+    )
+
+
 def _gear(way: _Way) -> None:
     """Say why it is read live, and what stands behind the open covers and asks of whoever reads there."""
     why = _why_live(way)
@@ -148,7 +161,12 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
         full: The last point that has read full.
         none: The first that has read nothing.
     """
-    if not isinstance(tree, Node) or not _reaches(way, tree):
+    if not isinstance(tree, Node):
+        return _found(way, full, none)
+    if not _reaches(way, tree):
+        test = way.string.order.probing.task.tests[tree.test]
+        if none is None and not test.device:
+            raise _unread(way, test.name, full)
         return _found(way, full, none)
     mark = way.string.order.probing.task.tests[tree.test].name
     sheet = way.sheet

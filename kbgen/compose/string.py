@@ -14,6 +14,8 @@ from kbgen.compute.circuit.state import State, UnknownName
 from kbgen.compute.circuit.telling import modes_at
 from kbgen.compute.circuit.variant import fitted_path
 from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, Point, parts, reach, return_mark
+from kbgen.model.device import Device
+from kbgen.nearest import nearest
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +119,12 @@ def _has(sheet: Sheet, part: AnyPart, size: str) -> bool:
     return device is None or not device.sizes or size in device.sizes
 
 
+def _what_to_write(string: String, name: str) -> str:
+    near = nearest(name, (entry.ref.id for entry, _ in string.sheet.base.of(Device)))
+    write = f"Write devices/{name}.yaml, or mend that file where it is there"
+    return f"Did you mean {near}? Else {write[0].lower()}{write[1:]}." if near else f"{write}."
+
+
 def meant(string: String, contacts: list[Contact]) -> str:
     """Say what an open place with these contacts means."""
     if not contacts:
@@ -129,7 +137,7 @@ def meant(string: String, contacts: list[Contact]) -> str:
                 PLANT_DATA_MISSING,
                 "",
                 f"{string.name} has a contact of {contact.contact}, which has no entry",
-                f"Write devices/{contact.contact}.yaml.",
+                _what_to_write(string, contact.contact),
             )
         where = ", where it is fitted" if contact.option else ""
         said.append(device.found_open or f"That is the {lower(device.head.title)}{where}, or its wires.")

@@ -189,7 +189,7 @@ def lacking(base: KnowledgeBase, entry: Entry) -> tuple[Need, ...]:
 
 
 def still_to_sign(base: KnowledgeBase, entry: Entry, signed: Iterable[str]) -> tuple[str, ...]:
-    """Return who must sign a page that follows from the plant's entry, beside those who did, in words.
+    """Return who must sign a page that followed from the plant's entry, beside those who did, in words.
 
     Nobody wrote its steps: who answers for that entry signs it, and who walked it at a plant.
 
@@ -197,11 +197,19 @@ def still_to_sign(base: KnowledgeBase, entry: Entry, signed: Iterable[str]) -> t
         signed: Initials of who signed the page as it is.
     """
     page, walked, by = entry.record, entry.head.walked, frozenset(signed)
-    if not isinstance(page, Procedure) or walked is None or not walked.both:
+    if not isinstance(page, Procedure) or not page.taken_over:
         return ()
-    plants = [base.entries.get(Ref(Kind.EQUIPMENT, name)) for name in page.equipment]
-    answer = {each.by for plant in plants if plant is not None for each in of_now(plant.head)}
-    plant_said = f"who signed the plant's entry ({', '.join(sorted(answer)) or 'nobody yet'})"
+    if walked is None:
+        return ("somebody who walked it at a plant",)
+    plants = [plant for name in page.equipment if (plant := base.entries.get(Ref(Kind.EQUIPMENT, name)))]
+    answer = {each.by for plant in plants for each in of_now(plant.head)}
+    before = {f"{each.by} before it was changed" for plant in plants for each in plant.head.review}
+    known = ", ".join(sorted(answer)) or (
+        f"{', '.join(sorted(before))}; sign it anew first, kbgen sign {plants[0].ref} --by XY"
+        if before
+        else "nobody yet"
+    )
+    plant_said = f"who signed the plant's entry ({known})"
     return (
         *([f"{walked.did}, who walked it"] if walked.did not in by else []),
         *([plant_said] if by.isdisjoint(answer) else []),

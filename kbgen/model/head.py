@@ -26,17 +26,12 @@ class Signature:
 
 @dataclass(frozen=True, slots=True)
 class Walked:
-    """Who did the steps of a page at which plant, and who watched (ISO 8601 date as typed).
-
-    Attributes:
-        both: Whether who walked it and who answers for the plant's entry must both have signed.
-    """
+    """Who did the steps of a page at which plant, and who watched (ISO 8601 date as typed)."""
 
     did: str
     watched: str
     plant: str
     on: str
-    both: bool = False
 
 
 class State(StrEnum):

@@ -94,6 +94,7 @@ class Procedure:
 
     Attributes:
         derived: Whether it follows from the plant's data alone: nobody has written it, and nobody has walked it.
+        taken_over: Whether its lines followed from the plant's data: it is walked, and signed by two, as long as it says so.
         written: The lines as the author wrote them, as plain data, where routines or endings are among them; the
             steps are what they stand for.
     """
@@ -115,5 +116,6 @@ class Procedure:
     starts: tuple[str, ...] = ()
     after: str = ""
     close_up: tuple[str, ...] = ()
+    taken_over: bool = False
     written: tuple[Mapping[str, Any], ...] = ()
     derived: bool = False

@@ -14,9 +14,18 @@ from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.ref import Kind, Ref
 from kbgen.review.change import Weight, listed
+from kbgen.review.deeds import span, wider_is_worse
 from kbgen.store import Store
 from kbgen.views.circuit_words import called, fault_name, runs
 
+_SUPPLY, _NONE = "The supply reads", "A point reads none up to"
+_MORE, _FEWER = 1, -1
+_COUNTS: Mapping[str, int] = {
+    _NONE: _MORE,
+    "A made contact is bad above": _MORE,
+    "The input needs at least": _FEWER,
+}
+"""Which way a figure must move for more to count as none or made; a point is full from fewer volts."""
 _MOST = 6
 _FEW = 5
 
@@ -125,8 +134,8 @@ def _worked(base: KnowledgeBase, study: Study, circuit: str, size: str) -> Worke
             if mark != back
         },
         figures={
-            "The supply reads": f"{supply[0]:.0f} V to {supply[1]:.0f} V",
-            "A point reads none up to": f"{bands.none_to:g} V",
+            _SUPPLY: f"{supply[0]:.0f} V to {supply[1]:.0f} V",
+            _NONE: f"{bands.none_to:g} V",
             "A made contact is bad above": f"{bands.bad_contact:g} V",
             "The input needs at least": f"{bands.least_full:g} V",
         },
@@ -169,8 +178,9 @@ def differences(
 
 
 def _of_size(before: Worked, after: Worked) -> Iterator[tuple[str, Weight, str]]:
+    moved = _moved(before.figures.get(_SUPPLY, ""), after.figures.get(_SUPPLY, ""))
     for kind in ("full", "figures", "reads", "input", "gates"):
-        yield from _figures(kind, getattr(before, kind), getattr(after, kind))
+        yield from _figures(kind, getattr(before, kind), getattr(after, kind), moved)
     for kind in ("tests", "looks"):
         was, now = getattr(before, kind), getattr(after, kind)
         if was != now:
@@ -189,7 +199,25 @@ def _begins(names: tuple[str, ...], other: tuple[str, ...]) -> str:
     return ("… " if start else "") + listed(names[start:], _FEW) if names else "none"
 
 
-def _figures(kind: str, before: Figures, after: Figures) -> Iterator[tuple[str, Weight, str]]:
+def _moved(was: str, now: str) -> bool:
+    """Return whether the supply is another one: neither holds all that the other held."""
+    return was != now and Weight.LESS_SAFE not in (wider_is_worse(was, now), wider_is_worse(now, was))
+
+
+def _weighed(kind: str, what: str, was: str, now: str, moved: bool) -> Weight:
+    """Weigh a figure that is another: what makes more count as full, made or none lets a fault pass."""
+    if what == _SUPPLY:
+        return wider_is_worse(was, now)
+    way = _FEWER if kind == "full" else _COUNTS.get(what, 0) if kind == "figures" else 0
+    # From where full and none begin follows the supply; with another one they are neither looser nor tighter.
+    if not way or (moved and (kind == "full" or what == _NONE)):
+        return FIGURES[kind].changed
+    one, other = span(was), span(now)
+    more = one is not None and other is not None and (other[0] - one[0]) * way > 0
+    return Weight.LESS_SAFE if more else FIGURES[kind].changed
+
+
+def _figures(kind: str, before: Figures, after: Figures, moved: bool) -> Iterator[tuple[str, Weight, str]]:
     row = FIGURES[kind]
     changed: dict[tuple[str, str], list[str]] = defaultdict(list)
     for what, was in before.items():
@@ -202,7 +230,8 @@ def _figures(kind: str, before: Figures, after: Figures) -> Iterator[tuple[str, 
             break
         names = listed(alike, _FEW)
         verb = " is" if kind == "full" and len(alike) == 1 else " are" if kind == "full" else ""
-        yield kind, row.changed, row.says.format(what=names + verb, now=now, was=was)
+        weight = _weighed(kind, alike[0], was, now, moved)
+        yield kind, weight, row.says.format(what=names + verb, now=now, was=was)
     for one, other, weight, how in ((before, after, row.gone, "no longer"), (after, before, row.new, "now")):
         others = [what for what in one if what not in other]
         # What the controller takes a fault for comes and goes with what the points read.

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from kbgen.migrate import migrate
 from kbgen.pipeline import Compiled, Progress, compile_folder
 from kbgen.ref import Kind, Ref
 from kbgen.report import Located, locate
@@ -24,10 +25,12 @@ def review(root: Path, base: Path, name: str, store: Store, progress: Progress =
 
     Args:
         root: Its folder as it is.
-        base: The folder of the version before; new names are written into it.
+        base: The folder of the version before; its old fields are migrated, and new names are written into it.
         name: What a person calls that version.
     """
     after = compile_folder(root, progress, store=store)
+    # What an earlier version of the program read is read today too; what a person must decide stays a problem.
+    migrate(base)
     renames = find(base, root, list(after.base.entries.values()))
     write_into(base, renames, after.schemas)
     progress("reading the version before")
@@ -131,7 +134,9 @@ def _come_or_gone(v: Versions, ref: Ref | None, come: bool) -> Change:
     base = v.bases[1] if come else v.bases[0]
     found = base.entries.get(ref)
     title = found.title if found is not None else ref.id
-    draft = found is not None and found.head.draft and ref.kind is not Kind.CAUTION
+    # Before signatures had marks an approved page was published without one: what is gone goes by what it was called.
+    unpublished = found is not None and (found.head.draft if come else found.head.status != "approved")
+    draft = unpublished and ref.kind is not Kind.CAUTION
     if come:
         weight = Weight.WORDS if draft or ref.kind in _HARMLESS else Weight.UNDECIDED
         if ref.kind is Kind.CAUTION:

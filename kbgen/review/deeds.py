@@ -51,6 +51,26 @@ def figure(before: str, after: str) -> Weight:
     return OPEN if not (before and after) else Weight.FIGURE
 
 
+def span(text: str) -> tuple[float, float] | None:
+    """Return the least and the greatest of a reading in its base unit; nothing for what is no plain quantity."""
+    for dimension in ("voltage", "resistance", "current"):
+        try:
+            found = parse(text, dimension)
+        except QuantityError:
+            continue
+        return found.lo, found.hi
+    return None
+
+
+def wider_is_worse(before: str, after: str) -> Weight:
+    """Weigh between which values a reading counts as right: what lets more pass, and shuts nothing out, is less safe."""
+    one, other = span(before), span(after)
+    wider = (
+        one is not None and other is not None and one != other and other[0] <= one[0] and one[1] <= other[1]
+    )
+    return LESS if wider else figure(before, after)
+
+
 def from_to(safe: str, other: str) -> Weigh:
     """Weigh a choice of two of which one is the safer."""
 
@@ -101,7 +121,7 @@ def _goes_on(
 _READ = {
     "meter": ("the meter stands at", from_to("low-impedance", "high-impedance")),
     "leads": ("the leads are", from_to("clipped-dead", "held")),
-    "reads": ("is expected to read", figure),
+    "reads": ("is expected to read", wider_is_worse),
 }
 DEEDS: dict[type, Deed] = {
     act.Identify: Deed("makes sure that it is the right plant", (), {"identify": ("by", by_words)}),

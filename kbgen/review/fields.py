@@ -13,7 +13,7 @@ from typing import Any
 from kbgen.model.people import WHO
 from kbgen.review import texts
 from kbgen.review.change import Weight
-from kbgen.review.deeds import Weigh, by_words, figure, longer_is_worse, shorter_is_worse
+from kbgen.review.deeds import Weigh, by_words, figure, longer_is_worse, shorter_is_worse, wider_is_worse
 
 LESS, SAFER, OPEN, FIGURE, WORDS = (
     Weight.LESS_SAFE,
@@ -152,6 +152,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "equipment.leak_check": _KEEPS,
     "equipment.telling": _KEEPS,
     "equipment.firing": _KEEPS,
+    "circuit.supply.voltage": Field(OPEN, OPEN, wider_is_worse),
     "device.reached_by": _KEEPS,
     "device.guards": Field(LESS, SAFER, _always(OPEN)),
     "device.may_jump": Field(SAFER, LESS, texts.compared),
@@ -175,6 +176,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "symptom.displays": _HELPS,
     "symptom.behaviours": _HELPS,
     "procedure.who": Field(SAFER, LESS, _who),
+    "procedure.taken_over": Field(LESS, WORDS, _yes_is(WORDS, LESS)),
     "procedure.second_person": Field(LESS, SAFER, _yes_is(SAFER, LESS)),
     "procedure.permission": _KEEPS,
     "procedure.meter": Field(LESS, SAFER, _meter),

@@ -170,6 +170,8 @@ def _summary(report: Report) -> Iterator[str]:
     unsigned = {each.entry for each in report.unsigned()}
     if unsigned:
         yield f"Safety is touched and nobody signed it since: {listed(sorted(unsigned), 12)}."
+    if "kb.yaml" in unsigned:
+        yield "kb.yaml is not signed: whoever merges the change answers for it."
 
 
 _SIGNS = re.compile(r"([\\`*_\[\]|#~!])")

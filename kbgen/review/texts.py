@@ -102,8 +102,47 @@ def _figure(text: str) -> str:
     return re.sub(r"\s", "", text).casefold()
 
 
+_SHORT = (
+    ("can't", "cannot"),
+    ("don't", "do not"),
+    ("doesn't", "does not"),
+    ("isn't", "is not"),
+    ("mustn't", "must not"),
+)
+_FORBIDS = re.compile(r"^do not ([a-z]+) any(?:(thing|body)|one)?\b")
+_JOINS = re.compile(r"[,;:–—()]|\b(?:and|or|but|then|nor|unless|until|except|if|when|while|that|who|which)\b")
+
+
+def _refusal(line: str) -> str:
+    """Return a sentence that forbids in one form: `Do not touch anything` is `Touch nothing`.
+
+    Only where one thing is forbidden and nothing else said: what a *not* binds is else not plain.
+    """
+    said = " ".join(line.casefold().replace("’", "'").split())
+    for short, long in _SHORT:
+        said = re.sub(rf"\b{short}\b", long, said)
+    found = _FORBIDS.match(said)
+    if found is None or _JOINS.search(said):
+        return said
+    one = {"thing": "nothing", "body": "nobody", None: "nobody" if found[0].endswith("one") else "no"}
+    return f"{found[1]} {one[found[2]]}{said[found.end() :]}"
+
+
+def _without_same(before: str, after: str) -> tuple[str, str]:
+    """Return two texts without the sentences that forbid the same in two forms."""
+    one, other = ([each for each in _SENTENCE.split(text) if each.strip()] for text in (before, after))
+    for each in list(one):
+        same = next((two for two in other if _plain(_refusal(two)) == _plain(_refusal(each))), None)
+        if same is not None and set(_plain(_refusal(each))) & _REFUSES:
+            one.remove(each)
+            other.remove(same)
+    return " ".join(one), " ".join(other)
+
+
 def turned(before: str, after: str) -> bool:
     """Return whether a text lost or won a word that turns it around, lost one that protects, or lost a sentence."""
+    if len(_SENTENCE.split(before)) == len(_SENTENCE.split(after)):
+        before, after = _without_same(before, after)
     one, other = (Counter(word.casefold() for word in _WORD.findall(text)) for text in (before, after))
     if any(one[word] != other[word] for word in _REFUSES):
         return True

@@ -13,7 +13,7 @@ from typing import Any
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.figures import figures_differ, figures_of
-from kbgen.compute.signing import Need, counts, meets, needs, person_of, still_to_sign
+from kbgen.compute.signing import Need, counts, lacking, meets, needs, of_now, person_of, still_to_sign
 from kbgen.link.kept import kept
 from kbgen.model.entry import Entry, KeptEntry
 from kbgen.model.head import Signature, State, Walked
@@ -36,7 +36,7 @@ class Reading:
     """An entry as it is read before it is signed.
 
     Attributes:
-        before: Its text as it was signed last; empty where it never was.
+        before: Its text as its reader signed it; empty where they never did, or signed another one.
         now: Its text as it is.
         needs: The licences its steps need.
     """
@@ -54,8 +54,8 @@ class Reading:
             yield "…" if line.startswith("@@") else line
 
 
-def read_entry(compiled: Compiled, ref: Ref) -> Reading:
-    """Return an entry as it is read before it is signed."""
+def read_entry(compiled: Compiled, ref: Ref, by: str) -> Reading:
+    """Return an entry as somebody reads it before they sign it."""
     base, store = compiled.base, compiled.store
     entry = base.entries[ref]
     study = Study(base, store)
@@ -65,15 +65,24 @@ def read_entry(compiled: Compiled, ref: Ref) -> Reading:
     )
     content = entry.card.digests.content if isinstance(entry, KeptEntry) else content_mark(entry.data)
     mark = Mark(content, figures_of(study, ref), text_mark(lines))
-    return Reading(entry, signed_text(compiled.root, ref), lines, mark, needs(base, entry.record))
+    before = signed_text(compiled.root, ref)
+    theirs = {each.text for mine in entry.head.review if mine.by == by and (each := read_mark(mine.mark))}
+    if text_mark(before) not in theirs:
+        before = ()
+    return Reading(entry, before, lines, mark, needs(base, entry.record))
 
 
 def unsigned(compiled: Compiled) -> Iterator[Ref]:
-    """Yield the approved entries that nobody has signed as they are, the figures they rest on included."""
+    """Yield the approved entries that lack a signature as they are, the figures they rest on included."""
     study = Study(compiled.base, compiled.store)
     for ref, entry in compiled.base.entries.items():
         head = entry.head
-        signed = head.standing.state is State.SIGNED and not figures_differ(study, ref)
+        signed = (
+            head.standing.state is State.SIGNED
+            and not figures_differ(study, ref)
+            and not lacking(compiled.base, entry)
+            and not still_to_sign(compiled.base, entry, [each.by for each in of_now(head)])
+        )
         if head.status == "approved" and not head.withdrawn and not signed:
             yield ref
 
@@ -96,7 +105,8 @@ class Signed:
 def sign(compiled: Compiled, reading: Reading, person: Person, on: str) -> Signed:
     """Write a signature into an entry, and its text into ``signed/``.
 
-    It stands beside those of others for the same words; those for other words go.
+    It stands beside those of others for the same words. Those for other words go once nobody's is lacking; until then
+    they stay, and with them the text that they are for: whoever still signs reads what differs from it.
 
     Raises:
         CannotEdit: The file could not be changed without losing something.
@@ -104,11 +114,10 @@ def sign(compiled: Compiled, reading: Reading, person: Person, on: str) -> Signe
     """
     entry, base = reading.entry, compiled.base
     mine = tuple(need for need in reading.needs if meets(person, need))
-    others = [
-        each for each in entry.head.review if each.by != person.initials and _same(compiled, each, reading)
-    ]
+    all_others = [each for each in entry.head.review if each.by != person.initials]
+    others = [each for each in all_others if _same(compiled, each, reading)]
     signature = Signature(person.initials, on, str(reading.mark), tuple(need.licence for need in mine))
-    lacking = tuple(
+    unmet = tuple(
         need
         for need in reading.needs
         if need not in mine
@@ -117,30 +126,32 @@ def sign(compiled: Compiled, reading: Reading, person: Person, on: str) -> Signe
         )
     )
     waits = still_to_sign(base, entry, [*(each.by for each in others), person.initials])
-    typed, meant = signatures_as_typed([*others, signature])
+    whole = not unmet and not waits
+    typed, meant = signatures_as_typed([*(others if whole else all_others), signature])
     fields: dict[str, tuple[str, Any]] = {"review": (typed, meant)}
-    if not lacking and not waits:
+    if whole:
         fields = {"status": ("approved", "approved"), **fields}
     path = compiled.root / entry.path
     changed = set_fields(path.read_bytes(), fields)
-    replace_file(compiled.root / signed_path(entry.ref), ("\n".join(reading.now) + "\n").encode())
+    if whole:
+        replace_file(compiled.root / signed_path(entry.ref), ("\n".join(reading.now) + "\n").encode())
     replace_file(path, changed)
-    return Signed(entry.ref, entry.path, mine, (*map(str, lacking), *waits))
+    return Signed(entry.ref, entry.path, mine, (*map(str, unmet), *waits))
 
 
-def take_over(compiled: Compiled, ref: Ref, walked: Walked) -> None:
-    """Write the file of a page that follows from a plant's entry: its routines, nothing else, and who walked it.
+def keep_walk(compiled: Compiled, ref: Ref, walked: Walked) -> None:
+    """Write into a page who walked it; one that follows from a plant's entry gets its file first.
 
     Raises:
+        CannotEdit: The file could not be changed without losing something.
         OSError: It could not be written.
     """
-    text = taken_over(compiled.base.entries[ref].data)
-    fields = {**asdict(walked), "both": "true"}
-    typed = ", ".join(
-        f"{name}: {value if name == 'both' else json.dumps(value)}" for name, value in fields.items()
-    )
-    data = set_fields(text.encode(), {"walked": (f"{{{typed}}}", fields)})
-    replace_file(compiled.root / compiled.base.entries[ref].path, data)
+    entry = compiled.base.entries[ref]
+    path = compiled.root / entry.path
+    text = taken_over(entry.data).encode() if ref in compiled.derived else path.read_bytes()
+    fields = asdict(walked)
+    typed = ", ".join(f"{name}: {json.dumps(value, ensure_ascii=False)}" for name, value in fields.items())
+    replace_file(path, set_fields(text, {"walked": (f"{{{typed}}}", fields)}))
 
 
 def _same(compiled: Compiled, signature: Signature, reading: Reading) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any
 
@@ -52,10 +52,13 @@ def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
     return (*_unwritten(entry, schemas), *_found(entry, schemas))
 
 
+def _typed(entry: Entry) -> Mapping[str, Any]:
+    """Return an entry as it was typed: steps of a routine quote the plant's entry, where it is told."""
+    return {**entry.data, "steps": entry.data["written"]} if "written" in entry.data else entry.data
+
+
 def _unwritten(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
-    # Steps of a routine quote the plant's entry, where it is told.
-    data = {**entry.data, "steps": entry.data["written"]} if "written" in entry.data else entry.data
-    for route, _, value in leaves(schemas.of(entry.ref.kind), data):
+    for route, _, value in leaves(schemas.of(entry.ref.kind), _typed(entry)):
         if isinstance(value, str) and PLACEHOLDER in value:
             yield PLACEHOLDER_LEFT.at(
                 Spot(entry.path, route, find=PLACEHOLDER),
@@ -76,13 +79,13 @@ def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
         return
     found = [
         (Spot(entry.path, route), leaf, value)
-        for route, leaf, value in leaves(schemas.of(entry.ref.kind), entry.data)
+        for route, leaf, value in leaves(schemas.of(entry.ref.kind), _typed(entry))
         if isinstance(value, str) and _long_enough(value)
     ]
     copied = [spot for spot, _, value in found if value in _starter()]
     mostly = len(copied) >= _LEAST_COPIED and 2 * len(copied) > len(found)
     properties = schemas.of(entry.ref.kind)["properties"]
-    for name, value in entry.data.items():
+    for name, value in _typed(entry).items():
         if (
             isinstance(value, list | dict)
             and len(value) > 2

@@ -59,7 +59,7 @@ SIGNED_TEXT_MISSING = SIGNATURES.error(
 )
 NOT_WALKED = SIGNATURES.error(
     "not-walked",
-    "A page that follows from a plant's entry was read by nobody before it was walked.",
+    "A page that followed from a plant's entry was read by nobody before it was walked.",
     'review: [{by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}]  # walked by JT',
     'review:\n  - {by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}\n'
     '  - {by: JT, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}',
@@ -130,7 +130,7 @@ def _why(base: KnowledgeBase, entry: Entry) -> str:
 
 
 def _licences(material: Material) -> Iterator[Problem]:
-    for entry, _ in material.base.of(Procedure):
+    for entry, page in material.base.of(Procedure):
         if of_now(entry.head):
             for need in lacking(material.base, entry):
                 yield LICENCE_MISSING.at(
@@ -138,10 +138,18 @@ def _licences(material: Material) -> Iterator[Problem]:
                     f"its steps need {need}, and nobody who holds it has signed",
                     f"Let somebody read it whom kb.yaml names for it, who types: kbgen sign {entry.ref} --by XY",
                 )
+        if page.taken_over and entry.head.status == "approved" and entry.head.walked is None:
+            yield NOT_WALKED.at(
+                Spot(entry.path, ("status",)),
+                "the page was taken over from what follows from the plant's entry, and nobody has walked it",
+                "Walk it at a plant while somebody watches, then type: "
+                f"kbgen sign {entry.ref} --by XY --did XY --watched XY --plant NUMBER",
+            )
+        elif of_now(entry.head):
             for who in still_to_sign(material.base, entry, [each.by for each in of_now(entry.head)]):
                 yield NOT_WALKED.at(
                     Spot(entry.path, ("review",)),
-                    f"the page follows from the plant's entry, and it is not signed by {who}",
+                    f"the page followed from the plant's entry, and it is not signed by {who}",
                     f"Let them read it, who then type: kbgen sign {entry.ref} --by XY",
                 )
 

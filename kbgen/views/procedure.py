@@ -45,8 +45,19 @@ NOT_WALKED = (
     "take it over, sign it."
 )
 """What a page opens with that nobody has written."""
+TAKEN_OVER = (
+    "Nobody has walked this at the plant. It was taken over from what follows from the plant's entry: "
+    "walk it there while somebody watches, sign it."
+)
+"""What such a page opens with once it has a file."""
 LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
 """What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
+
+
+def _lead(procedure: Procedure) -> str:
+    if procedure.derived:
+        return NOT_WALKED
+    return TAKEN_OVER if procedure.taken_over and procedure.head.walked is None else ""
 
 
 def procedure_page(
@@ -59,7 +70,7 @@ def procedure_page(
         kicker=kicker(base, "Procedure", procedure.equipment),
         aliases=procedure.head.aliases,
         draft=procedure.head.draft,
-        lead=NOT_WALKED if procedure.derived else "",
+        lead=_lead(procedure),
         review=review(base, entry, study or Study(base)),
         kind=Kind.PROCEDURE,
         equipment=procedure.equipment,

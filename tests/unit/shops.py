@@ -36,7 +36,7 @@ def sign_all(root: Path, by: str = "MK", on: str = "2026-05-04") -> Path:
     found = compile_folder(root)
     person = person_of(found.base.shop, by)
     assert person is not None
-    for reading in [read_entry(found, ref) for ref in unsigned(found)]:
+    for reading in [read_entry(found, ref, by) for ref in unsigned(found)]:
         sign(found, reading, person, on)
     return root
 

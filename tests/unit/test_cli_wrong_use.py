@@ -71,7 +71,7 @@ def files(root: Path) -> dict[str, bytes]:
         ("check --kb kb --today tomorrow", "`tomorrow` is no date"),
         ("check --kb kb --format xml", "there is no format `xml`; known: text, json, github, sarif"),
         ("check --kb kb --json --format sarif", "two ways of writing"),
-        ("new", "required: WHAT, NAME; see kbgen new --help"),
+        ("new", "required: WHAT; see kbgen new --help"),
         ("new devise x --kb kb", "did you mean `device`?"),
         ("new term !!! --kb kb", "no file name can be made of `!!!`"),
         ("new term Con --kb kb", "no file name can be made of `Con`"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from datetime import date
 from pathlib import Path
@@ -12,6 +13,7 @@ from kbgen.cli import main
 from kbgen.compute.signing import Need, needs
 from kbgen.model.head import State
 from kbgen.pipeline import Compiled, compile_folder
+from kbgen.problems import Severity
 from kbgen.ref import Kind, Ref
 from kbgen.resources import folder
 from kbgen.views.book import make_book
@@ -240,7 +242,7 @@ def test_wrong_use_is_one_sentence(
 def test_what_a_review_listed_is_signed(shop: Path) -> None:
     change(shop, "terms/word.yaml", "A word.", "Another word.")
     listed = shop.parent / "review.json"
-    listed.write_text('{"unsigned": ["term:word"]}', encoding="utf-8")
+    listed.write_text('{"unsigned": ["kb.yaml", "term:word"]}', encoding="utf-8")
     assert main(["sign", "--of", str(listed), "--by", "MK", "--kb", str(shop)]) == 0
     assert state(compile_folder(shop), WORD) is State.SIGNED
 
@@ -270,7 +272,123 @@ def test_a_page_that_follows_from_the_plant_is_signed_once_walked_by_both(
     assert page not in compiled.derived
     assert state(compiled, page) is State.DRAFT
     assert main([*words, "MK"]) == 0
+    assert "never by you" in capsys.readouterr().out
     assert state(compile_folder(root), page) is State.SIGNED
+
+
+def errors(root: Path) -> set[str]:
+    return {each.rule for each in compile_folder(root).problems if each.severity is Severity.ERROR}
+
+
+TOUR_PAGES = ("copper-make-safe", "copper-record", "string-find-dead", "string-find-live")
+
+
+@pytest.fixture(scope="module")
+def tour(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The plant that the README describes, its four pages taken over."""
+    root = tmp_path_factory.mktemp("tour") / "kb"
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    for path, text in re.findall(r"```yaml\n# my-plant/(\S+)\n(.*?)```", readme, re.DOTALL):
+        write_shop(root, {path: text})
+    people = "people: [{initials: RT, may: [electric], up_to: 400 V}, {initials: LW, may: [gas, electric], up_to: 400 V}]\n"
+    write_shop(root, {"kb.yaml": "shop: My shop\nkey: my-shop\n" + people})
+    assert {each.id for each in compile_folder(root).derived} == set(TOUR_PAGES)
+    assert main(["sign", "equipment:copper", "--by", "RT", "--kb", str(root)]) == 0
+    for name in TOUR_PAGES:
+        assert main(["new", "procedure", name, "--derived", "--kb", str(root)]) == 0
+    return root
+
+
+def test_what_is_taken_over_is_approved_walked_and_by_both(
+    tour: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    root = shutil.copytree(tour, tmp_path / "kb")
+    walk = ["--did", "LW", "--watched", "RT", "--plant", "17"]
+    for name in TOUR_PAGES:
+        ref = Ref(Kind.PROCEDURE, name)
+        words = ["sign", str(ref), "--kb", str(root), "--by"]
+        assert main([*words, "RT"]) == 2
+        assert "--did XY --watched XY --plant NUMBER" in capsys.readouterr().err
+        assert main([*words, "RT", *walk]) == 0
+        found = compile_folder(root)
+        assert found.base.entries[ref].head.walked is not None
+        assert state(found, ref) is State.DRAFT
+        assert main([*words, "LW"]) == 0
+    assert errors(root) == set()
+    found = compile_folder(root)
+    assert {state(found, Ref(Kind.PROCEDURE, name)) for name in TOUR_PAGES} == {State.SIGNED}
+
+    # After a change each signs again, in either order, and reads what differs from what they signed.
+    change(root, "procedures/copper-make-safe.yaml", "Keep the locks on.", "Keep each lock on.")
+    for who, waits in (("RT", True), ("LW", False)):
+        capsys.readouterr()
+        assert main(["sign", "--all", "--by", who, "--kb", str(root)]) == 0
+        said = capsys.readouterr().out
+        assert re.search(r"^-.*Keep the locks on.*\n\+.*Keep each lock on", said, re.MULTILINE)
+        assert ("still needs" in said) is waits
+        assert errors(root) == ({"not-walked"} if waits else set())
+
+
+def test_a_page_taken_over_says_that_nobody_walked_it_however_it_was_approved(
+    tour: Path, tmp_path: Path
+) -> None:
+    root = shutil.copytree(tour, tmp_path / "kb")
+    found = change(root, "procedures/string-find-live.yaml", "status: draft", "status: approved")
+    assert page(found, Ref(Kind.PROCEDURE, "string-find-live")).lead.startswith("Nobody has walked this")
+    assert "not-walked" in {each.rule for each in found.problems}
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ("procedure:copper-record --did ZZ --watched RT --plant 1", "nobody with the initials ZZ"),
+        ("procedure:copper-record --did LW", "give all of --did XY"),
+        ("circuit:string --did LW --watched RT --plant 1", "has no steps to walk"),
+    ],
+)
+def test_a_walk_is_kept_or_refused(
+    tour: Path, words: str, says: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["sign", *words.split(), "--by", "RT", "--kb", str(tour)]) == 2
+    assert says in capsys.readouterr().err
+
+
+def test_who_signed_the_plant_before_it_was_changed_is_named(tour: Path, tmp_path: Path) -> None:
+    root = shutil.copytree(tour, tmp_path / "kb")
+    change(root, "equipment/copper.yaml", "Knob to 0", "Knob to off")
+    words = [
+        "sign",
+        "procedure:copper-record",
+        "--by",
+        "LW",
+        "--did",
+        "LW",
+        "--watched",
+        "RT",
+        "--plant",
+        "17",
+    ]
+    assert main([*words, "--kb", str(root)]) == 0
+    found = change(root, "procedures/copper-record.yaml", "status: draft", "status: approved")
+    said = " ".join(each.message for each in found.problems if each.rule == "not-walked")
+    assert "RT before it was changed; sign it anew first, kbgen sign equipment:copper" in said
+
+
+def test_all_says_which_drafts_it_leaves_out(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    change(shop, "terms/word.yaml", "status: approved", "status: draft")
+    for more in ([], ["--dry-run"]):
+        assert main(["sign", "--all", "--by", "MK", "--kb", str(shop), *more]) == 0
+        said = capsys.readouterr().out
+        assert "1 draft" in said
+        assert "kbgen sign term:word --by MK" in said
+
+
+def test_derived_pages_are_listed(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    oven = Path(__file__).parents[1] / "kb" / "good" / "deck-oven"
+    assert main(["new", "procedure", "--derived", "--kb", str(oven)]) == 0
+    assert "interlock-string-find-live: " in capsys.readouterr().out
+    assert main(["new", "procedure", "--derived", "--kb", str(shop)]) == 0
+    assert "no page follows" in capsys.readouterr().out
 
 
 def test_a_page_that_makes_safe_is_walked_again_where_the_shop_says_so(shop: Path) -> None:

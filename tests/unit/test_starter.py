@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import shutil
 import subprocess
 import sys
 import sysconfig
@@ -13,7 +14,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
-from kbgen.cli import main
+from kbgen.cli import main, new
 from kbgen.compute.walk import walk_all
 from kbgen.load import load
 from kbgen.pipeline import compile_folder
@@ -32,6 +33,15 @@ DERIVED = ["example-heater-record"]
 def shop(tmp_path: Path) -> Path:
     assert main(["new", "shop", str(tmp_path / "shop")]) == 0
     return tmp_path / "shop"
+
+
+def test_a_new_shop_has_nothing_that_a_program_left(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    installed = shutil.copytree(STARTER, tmp_path / "installed")
+    (installed / ".ci" / "__pycache__").mkdir(exist_ok=True)
+    (installed / ".ci" / "__pycache__" / "comment.cpython-311.pyc").write_bytes(b"compiled")
+    monkeypatch.setattr(new, "folder", lambda _: installed)
+    assert main(["new", "shop", str(tmp_path / "shop")]) == 0
+    assert not list((tmp_path / "shop").rglob("*.pyc"))
 
 
 def test_a_new_shop_is_checked_without_error(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -186,7 +196,7 @@ def test_the_start_of_a_procedure_is_a_page_that_passes(
         ("    record: [display, gauges, state]\n", "evidence-lost"),
         ("    find_cause: example-high-limit\n", "reset-without-cause"),
         ("    observe: full-cycle\n", "cycle-not-seen"),
-        ("    close_cover: front-cover\n", "cover-left-open"),
+        ("    close_cover: front-cover\n", "cover-on-live"),
     ],
 )
 def test_the_check_refuses_the_example_procedure_once_a_step_loses_its_action(

@@ -43,6 +43,7 @@ class Bands:
             (least, greatest), the ports across a contact with that of an open one.
         points: How many of the ports are points; the rest are read across.
         none_to: Up to how many volts a point reads none.
+        sag: What a made string leaves of the supply where it is read; 1 where it takes next to nothing.
         bad_contact: The same across a contact; above it a made contact is bad.
         least_full: What the input needs at least; 0 where nobody says.
         loss: Volts lost along a string from which the loss is looked for.
@@ -52,6 +53,7 @@ class Bands:
     shares: tuple[tuple[tuple[float, float], ...], ...]
     points: int
     none_to: float
+    sag: tuple[float, float]
     bad_contact: float
     least_full: float
     loss: float
@@ -76,11 +78,13 @@ class Bands:
         ghosts = ghosts[ghosts < defaults.GHOST_SHARE * nominal]
         none_to = (float(ghosts.max()) if ghosts.size else 0.0) + allowance(nominal, nominal)
         low = nominal < defaults.METER_RANGE
+        rounded = np.round(shares, 4)
         return Bands(
             volts=network.volts,
-            shares=tuple(tuple((float(lo), float(hi)) for lo, hi in mode) for mode in np.round(shares, 4)),
+            shares=tuple(tuple((float(lo), float(hi)) for lo, hi in mode) for mode in rounded),
             points=len(points),
             none_to=tenths(min(none_to, drop) if drop else none_to),
+            sag=_sag(network, rounded),
             bad_contact=network.bad_contact,
             least_full=need,
             loss=defaults.LOSS_LOW if low else defaults.LOSS,
@@ -90,14 +94,14 @@ class Bands:
     def supply(self) -> tuple[float, float]:
         """Between which volts the supply itself is as it should be, as a meter shows it."""
         least, nominal, greatest = self.volts
-        lo = least * (1 - defaults.METER_SHARE) - digits(nominal)
+        lo = least * self.sag[0] * (1 - defaults.METER_SHARE) - digits(nominal)
         return max(tenths(lo), self.least_full), tenths(
             greatest * (1 + defaults.METER_SHARE) + digits(nominal)
         )
 
     def shows_supply(self, mode: str, port: int) -> bool:
         """Say whether a port reads the supply while the string is made."""
-        return port < self.points and self.shares[ROW[mode]][port][0] >= _MADE
+        return port < self.points and self.shares[ROW[mode]][port][0] >= _MADE * self.sag[0]
 
     def full(self, mode: str, port: int, supply: float | None) -> tuple[float, float]:
         """Return between which volts a port reads full.
@@ -108,7 +112,11 @@ class Bands:
             supply: The supply as read; without it full begins where it begins at the greatest supply.
         """
         volts = self.volts[2] if supply is None else supply
-        least, most = self.shares[ROW[mode]][port]
+        return self._full(mode, port, volts, (1.0, 1.0) if supply is None else self.sag)
+
+    def _full(self, mode: str, port: int, volts: float, sag: tuple[float, float]) -> tuple[float, float]:
+        """Return between which volts a port reads full while the supply is so, as its string leaves it."""
+        least, most = (share / left for share, left in zip(self.shares[ROW[mode]][port], sag, strict=True))
         within = allowance(self.volts[1], volts)
         lo, hi = tenths(volts * least - within), tenths(volts * most + within)
         if port < self.points and mode != LOW_Z:
@@ -119,6 +127,15 @@ class Bands:
         """Return up to which volts a port reads none."""
         return self.none_to if port < self.points else self.bad_contact
 
+    def stray(self, port: int) -> float:
+        """Return up to which volts a meter may show anything at a port that has nothing.
+
+        Only where a made string holds more than nothing: on the way back a few tenths of a volt are a loss.
+        """
+        holds = port < self.points and self.shares[0][port][0] * self.volts[1] > self.none_to
+        low = self.volts[1] < defaults.METER_RANGE
+        return min(defaults.STRAY_LOW if low else defaults.STRAY, self.none_to) if holds else 0.0
+
     def word(self, volts: float, mode: str, port: int, supply: float | None) -> int:
         """Return the word for a reading."""
         if volts <= self.nothing(port):
@@ -128,20 +145,28 @@ class Bands:
 
     def band(self, word: int, mode: str, port: int) -> tuple[float, float]:
         """Return the volts of a word at the nominal supply."""
-        lo, hi = self.full(mode, port, self.volts[1])
+        lo, hi = self._full(mode, port, self.volts[1], (1.0, 1.0))
         none = self.nothing(port)
         return {NONE: (0.0, none), SOME: (none, lo), FULL: (lo, hi)}.get(word, (hi, defaults.HIGHEST))
 
     def spoken(self, volts: Floats) -> Ints:
         """Return what intervals at the nominal supply can be called, as meter mode × row × port, bits."""
         none = np.array([self.nothing(port) for port in range(volts.shape[2])])
-        full = np.array([[self.full(m.id, p, self.volts[1]) for p in range(volts.shape[2])] for m in SOLVED])[
-            :, None
-        ]
+        ports, unloaded = range(volts.shape[2]), (1.0, 1.0)
+        full = np.array([[self._full(m.id, p, self.volts[1], unloaded) for p in ports] for m in SOLVED])
+        full = full[:, None]
         lo, hi = volts[..., 0], volts[..., 1]
         called = np.where(lo <= none, NONE, 0) | np.where((hi > none) & (lo < full[..., 0]), SOME, 0)
         called |= np.where((hi >= full[..., 0]) & (lo <= full[..., 1]), FULL, 0)
         return np.asarray(called | np.where(hi > full[..., 1], OVER, 0), dtype=np.intp)
+
+
+def _sag(network: Network, shares: Floats) -> tuple[float, float]:
+    """Return what a made string leaves of the supply at its first point, where that is worth the name."""
+    if not network.main_points:
+        return 1.0, 1.0
+    least, most = shares[0, list(network.points).index(network.main_points[0])]
+    return (float(least), float(most)) if least < _MADE else (1.0, 1.0)
 
 
 def made_shares(

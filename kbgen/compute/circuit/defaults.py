@@ -30,6 +30,9 @@ METER_DIGITS_LOW = 0.03
 """The same below ``METER_RANGE``: three counts of 0.01 V."""
 METER_RANGE = 60.0
 """Volts up to which hand-held meters of 6,000 counts show hundredths."""
+STRAY, STRAY_LOW = 2.0, 0.5
+"""Volts that a terminal which has nothing may show; below ``METER_RANGE``. Long leads beside live cores pick them up,
+and makers of meters for true effective values allow some tens of counts with the leads shorted."""
 UNIT, UNIT_LOW = 0.1, 0.01
 """Volts in which intervals are kept, rounded outwards; below ``METER_RANGE``."""
 

@@ -76,8 +76,9 @@ def fitting(table: Table, reading: Reading) -> tuple[Floats, Floats]:
     if isinstance(reading.value, str):
         return _as_said(table, reading, lo, hi)
     volts = abs(reading.value)
+    stray = max(off, table.bands.stray(port))
     least = np.where(hi > 0, max(volts - off, 0.0) / (1 + share) / np.maximum(hi, _HAIR), _NEVER)
-    least = np.where((hi <= 0) & (volts <= off), 0.0, least)
+    least = np.where((hi <= stray) & (volts <= stray), 0.0, least)
     greatest = np.where(lo > 0, (volts + off) / (1 - share) / np.maximum(lo, _HAIR), _NEVER)
     return least, greatest
 

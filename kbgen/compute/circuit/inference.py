@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from kbgen.compute.circuit.bands import FULL, NONE, SOME
 from kbgen.compute.circuit.doubt import MISTAKEN, hangs_on, unexplained
@@ -83,13 +84,14 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
             verdict = _concluded(probing, taken, evidence, standing, drops, asks)
         if verdict in (FOUND, MADE_) and (doubtful := hangs_on(probing, taken, evidence, standing, rivals)):
             verdict, following = UNCLEAR, suggester.anew(doubtful)
+    judged = _as_foreign(table, evidence) if verdict == FOREIGN_ else evidence
     alone = following is None and verdict == UNCLEAR and not doubtful and 0 in standing
     return Verdict(
         probing=probing,
         taken=tuple(taken),
-        evidence=evidence,
+        evidence=judged,
         verdict=verdict,
-        remaining=_remaining(probing, evidence, first_healthy=verdict == MADE_),
+        remaining=_remaining(probing, judged, first_healthy=verdict == MADE_),
         groups=_groups(probing, standing),
         cannot_tell=_reads_the_same(probing, evidence, verdict),
         drops=drops,
@@ -123,6 +125,13 @@ def _read_twice(taken: Sequence[Reading], evidence: Evidence, rivals: Sequence[i
 def _foreign_by_fault(taken: Sequence[Reading], evidence: Evidence) -> Foreign:
     k = evidence.sorted.counted[-1]
     return Foreign(taken[k].port, taken[k].value, "above")
+
+
+def _as_foreign(table: Table, evidence: Evidence) -> Evidence:
+    """Leave the supply of another circuit alone: beside it no reading tells of this circuit's own faults."""
+    foreign = [fault.kind == "foreign" for fault in table.faults]
+    places = tuple(0 if own else _MOST_AGAINST + 1 for own in foreign)
+    return replace(evidence, against=((),) * len(foreign), places=places)
 
 
 def _concluded(

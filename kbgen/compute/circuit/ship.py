@@ -44,6 +44,8 @@ def browser_data(probing: Probing) -> dict[str, object]:
         "badContact": bands.bad_contact,
         "leastFull": bands.least_full,
         "loss": bands.loss,
+        "sag": list(bands.sag),
+        "stray": [bands.stray(port) for port in range(len(table.points))],
         "digits": digits(table.network.volts[1]),
         "share": defaults.METER_SHARE,
         "direct": table.network.omega == 0,

@@ -101,8 +101,8 @@ def _read_figures(text: str) -> set[tuple[str, str]]:
 
 def _before(text: str, at: int) -> str:
     """Return the word before a place in a text."""
-    said: list[str] = _WORDS.findall(plain(text)[:at].lower())
-    return said[-1] if said else ""
+    words: list[str] = _WORDS.findall(plain(text)[:at].lower())
+    return words[-1] if words else ""
 
 
 def _real(step: ProcedureStep, device: Device, table: Table) -> Iterator[Found]:

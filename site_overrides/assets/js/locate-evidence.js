@@ -30,12 +30,15 @@
   }
 
   /** @returns {number[]} Between which volts a port reads full, with the supply as read (or null). */
-  function full(data, mode, port, supply) {
-    const volts = supply === null ? data.volts[2] : supply;
+  const full = (data, mode, port, supply) => (supply === null
+    ? fullAt(data, mode, port, data.volts[2], [1, 1]) : fullAt(data, mode, port, supply, data.sag));
+
+  /** @returns {number[]} The same while the supply is so, as its string leaves it. */
+  function fullAt(data, mode, port, volts, sag) {
     const share = data.shares[solved(data, mode)][port];
     const within = allowance(data.volts[1], volts);
-    let lo = tenths(volts * share[0] - within);
-    const hi = tenths(volts * share[1] + within);
+    let lo = tenths(volts * (share[0] / sag[0]) - within);
+    const hi = tenths(volts * (share[1] / sag[1]) + within);
     if (port < data.points && mode !== "low_z") lo = Math.max(lo, data.leastFull);
     return [lo, Math.max(lo, hi)];
   }
@@ -67,7 +70,7 @@
       const volts = Math.abs(Number(reading.value)), place = data.main.indexOf(reading.port);
       if (!number(reading.value) || !modeOf(data, reading.mode).own || place < 0) return;
       const share = data.shares[solved(data, reading.mode)][portOf(data, reading.port)][0];
-      if (share < MADE || volts < least || volts > most) return;
+      if (share < MADE * data.sag[0] || volts < least || volts > most) return;
       if (!found || place <= found.place) found = { place, at, volts };
     });
     return found;
@@ -134,13 +137,14 @@
     }
     const off = port < data.points ? data.digits : Math.max(data.digits, data.badContact);
     const volts = Math.abs(reading.value);
+    const stray = port < data.points ? Math.max(off, data.stray[port]) : off;
     let least = hi > 0 ? Math.max(volts - off, 0) / (1 + data.share) / Math.max(hi, HAIR) : NEVER;
-    if (hi <= 0 && volts <= off) least = 0;
+    if (hi <= stray && volts <= stray) least = 0;
     return [least, lo > 0 ? (volts + off) / (1 - data.share) / Math.max(lo, HAIR) : NEVER];
   }
 
   function band(data, what, mode, port) {
-    const [lo, hi] = full(data, mode, port, data.volts[1]), none = nothing(data, port);
+    const [lo, hi] = fullAt(data, mode, port, data.volts[1], [1, 1]), none = nothing(data, port);
     return what === NONE ? [0, none] : what === SOME ? [none, lo] : what === FULL ? [lo, hi] : [hi, HIGHEST];
   }
 
@@ -177,7 +181,7 @@
 
   /** @returns {number} What an interval at the nominal supply can be called, as bits. */
   function spoken(data, lo, hi, mode, port) {
-    const none = nothing(data, port), [from, to] = full(data, mode, port, data.volts[1]);
+    const none = nothing(data, port), [from, to] = fullAt(data, mode, port, data.volts[1], [1, 1]);
     return (lo <= none ? NONE : 0) | (hi > none && lo < from ? SOME : 0) | (hi >= from && lo <= to ? FULL : 0)
       | (hi > to ? OVER : 0);
   }

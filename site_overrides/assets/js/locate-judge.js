@@ -126,12 +126,15 @@
       return farEnd(data, taken, sorted) && !drops.length && !bad && !E.behindResistors(data, taken).length ? "made" : "unclear";
     }
 
-    const listed = data.faults.map((_, row) => row).filter((row) => places[row] <= MOST_AGAINST);
+    // Beside the supply of another circuit no reading tells of this circuit's own faults.
+    const strange = verdict === "foreign";
+    const listed = data.faults.map((_, row) => row)
+      .filter((row) => (strange ? fault(row).kind === "foreign" : places[row] <= MOST_AGAINST));
     const weights = new Map(listed.map((row) => [row, fault(row).weight * MISTAKEN ** places[row]]));
     const total = sum([...weights.values()]);
     const late = (row) => (row === 0) !== (verdict === "made");
     const remaining = listed
-      .map((row) => ({ row, share: total ? weights.get(row) / total : 0, against: against[row] }))
+      .map((row) => ({ row, share: total ? weights.get(row) / total : 0, against: strange ? [] : against[row] }))
       .sort((a, b) => places[a.row] - places[b.row] || Number(late(a.row)) - Number(late(b.row)) || b.share - a.share || a.row - b.row);
     const zeros = rowsWith(0);
     const kinds = new Set(standing.map((row) => fault(row).kind));

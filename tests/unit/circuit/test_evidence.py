@@ -140,3 +140,34 @@ def test_a_string_of_another_plant_feeds_nothing_here():
     )  # fmt: skip
     assert readings(base, "c").network.fed_together
     assert not readings(apart, "c").network.fed_together
+
+
+_RETURN_IN_TWO = [
+    *({"point": "L"}, {"contact": "a"}, {"point": "X1"}, {"contact": "b"}, {"point": "X2"}),
+    *({"coil": "k"}, {"point": "N1"}, {"wire": "Back"}, {"point": "N"}),
+]
+LOW = readings(string(_RETURN_IN_TWO, V24), "c")
+
+
+@pytest.mark.parametrize(
+    ("table", "first", "behind", "stray"), [(LOW, "L", "X1", 0.4), (LIMITS, "X1:1", "X3:8", 1.9)]
+)
+def test_a_terminal_that_has_nothing_may_show_some_tenths(table, first, behind, stray):
+    taken = Reading(first, table.network.volts[1])
+    opened = next(i for i, fault in enumerate(table.faults) if fault.kind == "open")
+    for mode in (HIGH_Z, LOW_Z):
+        assert weigh(table, [taken, Reading(behind, 0.1, mode)]).against[opened] == ()
+        assert weigh(table, [taken, Reading(behind, stray, mode)]).against[opened] == ()
+    more = Reading(behind, 3 * table.bands.none_to, LOW_Z)
+    assert weigh(table, [taken, more]).against[opened] == (1,)
+
+
+def test_a_stray_hides_no_loss():
+    healthy = [Reading("L", 24.0), Reading("N1", 0.4)]
+    assert weigh(LOW, healthy).against[0] == (1,), "tenths of a volt on the way back are a bad joint"
+    assert weigh(LOW, [Reading("L", 24.0), Reading("X1", 0.0)]).against[0] == (1,)
+    assert all(
+        table.bands.stray(port) <= table.bands.none_to
+        for table in (LOW, LIMITS)
+        for port in range(len(table.points))
+    )

@@ -131,6 +131,7 @@ def test_230_volts_on_a_string_of_120_stop_everything():
     assert told["verdict"] == "foreign"
     assert (told["foreign"]["point"], told["foreign"]["volts"], told["next"]) == ("T25", 230, None)
     assert "nobody works here" in words(verdict)
+    assert [(each["fault"], each["against"]) for each in told["remaining"]] == [("foreign", [])]
     assert demo("sb-limits", ("T19", 230)).verdict == "foreign"
 
 
@@ -450,3 +451,23 @@ def test_full_is_never_less_than_the_input_needs():
 def test_a_reading_with_a_minus_on_alternating_current_is_a_reading_with_the_leads_swapped():
     forward, backward = (ondrel(("X1:1", volts), ("X3:4", volts)) for volts in (118, -118))
     assert ids(forward) == ids(backward)
+
+
+def test_a_supply_that_its_own_load_pulls_down_is_read_as_it_is_then():
+    read = (("M1", 22.8), ("M3", 22.7), ("M5", 22.6))
+    told = demo("mah-fan", *read, size="mah-6", stage="ventilation")
+    left = {each["fault"] for each in told.to_json()["remaining"] if not each["against"]}
+    assert told.evidence.sorted.not_counted == ()
+    assert not left & {"fuse", "open:mah-damper-open", "open:mah-fan-overload"}
+    worn = demo("mah-fan", *read[:2], ("M5", 20.0), size="mah-6", stage="ventilation")
+    assert told.evidence.sorted.words == (4, 4, 4)
+    assert worn.evidence.sorted.words == (4, 4, 2), "what is lost behind it is not full"
+    low = demo("mah-fan", ("M1", 18.5), size="mah-6", stage="ventilation")
+    assert "low" in low.warned
+
+
+def test_a_switch_that_may_stand_either_way_hides_no_worn_contact_beside_it():
+    read = [("J30", 231), ("J31", 231), ("J32", 120), ("J32", 92, LOW_Z), ("ph-pump-output", 111)]
+    told = demo("ph-pump", *read, size="ph-60", stage="heating").to_json()
+    assert told["verdict"] in ("found", "unclear")
+    assert "resistance:ph-pump-output" in {each["fault"] for each in told["remaining"] if not each["against"]}

@@ -95,6 +95,21 @@ def test_what_the_entry_lacks_is_a_note_and_no_error(tmp_path: Path) -> None:
     assert "no ending called `not-dead`" in lacking.verdict.notes[0].replace("bralk-bo ", "")
 
 
+def test_a_device_with_another_name_is_named(tmp_path: Path) -> None:
+    (tmp_path / "kb").mkdir()
+    shutil.copytree(OVEN, tmp_path / "kb", dirs_exist_ok=True)
+    (tmp_path / "kb" / "procedures" / "back.yaml").unlink()
+    found = changed(
+        tmp_path,
+        "circuits/interlock-string.yaml",
+        lambda text: text.replace("contact: overheat-limiter", "contact: over-heat-limiters"),
+    )
+    said = " ".join(found.verdict.notes)
+    assert (
+        "over-heat-limiters, which has no entry. Did you mean overheat-limiter? Else write devices/" in said
+    )
+
+
 def test_a_plant_that_does_not_say_how_it_is_handled_is_left_alone(tmp_path: Path) -> None:
     def bare(text: str) -> str:
         return text.partition("arrive:")[0]

@@ -379,6 +379,18 @@ def test_a_hunt_stays_behind_the_covers_that_are_open() -> None:
     assert "T19" in message
 
 
+def test_a_hunt_whose_next_point_no_probe_reaches_calls_nothing_made() -> None:
+    """What lies on the roof behind the last point in the panel was never read."""
+    line = (
+        "- {open: [panel-door]}\n"
+        "- {hunt: mah-air-check, live_because: So, found: there, made: there, supply: there, unsure: there}\n"
+    )
+    (rule, route, message), *more = faults(line + DONE, of="vashby-mah")
+    assert not more
+    assert (rule, route) == ("routine-misused", "steps[2].hunt")
+    assert "H10" in message
+
+
 def test_a_hunt_takes_the_fullest_of_the_pages_sizes() -> None:
     line = (
         "- {open: [panel-door]}\n- {hunt: sb-start-interlock, live_because: It is open, found: there, made: there%s}\n"

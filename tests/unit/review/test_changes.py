@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -376,3 +377,20 @@ def test_a_title_that_is_another_hides_no_answer_that_leads_elsewhere(tmp_path: 
     assert "“proves Supply of the controls dead” it now goes on as if it had passed" in said(
         report, Weight.LESS_SAFE
     )
+
+
+def test_a_version_with_the_review_of_before_is_read_and_what_it_published_is_missed(tmp_path: Path) -> None:
+    def earlier(root: Path) -> None:
+        page = root / "procedures/find.yaml"
+        text = re.sub(
+            r"review: .*", "review: {by: MK, on: 2026-11-24}", page.read_text(encoding="utf-8"), count=1
+        )
+        assert "review: {by" in text
+        page.write_text(text, encoding="utf-8")
+
+    def gone(root: Path) -> None:
+        (root / "procedures/find.yaml").unlink()
+
+    report = reviewed(tmp_path, gone, before=(earlier,))
+    assert "procedure:find" in said(report, Weight.LESS_SAFE)
+    assert "cannot be read" not in said(report, Weight.UNDECIDED)

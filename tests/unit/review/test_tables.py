@@ -15,7 +15,7 @@ from kbgen.problems import Severity
 from kbgen.ref import Kind
 from kbgen.report import Located
 from kbgen.review import change as c
-from kbgen.review import circuits, data, deeds, facts, problems, walked
+from kbgen.review import circuits, data, deeds, facts, problems, texts, walked
 from kbgen.review.change import Weight
 from kbgen.review.fields import BY_ROUTE, ELSEWHERE, row_of
 from kbgen.review.said import DeedSaid, PageSaid, Target
@@ -122,6 +122,42 @@ def test_a_figure_is_told_when_it_changes_comes_and_goes(kind: str) -> None:
     for one, other in ((WORKED, worked("97 V")), (worked("97 V"), WORKED)):
         # A fault that is new is told with what the points read with it.
         assert list(circuits.differences({"": one}, {"": other})) or kind == "input"
+
+
+@pytest.mark.parametrize(
+    ("kind", "what", "was", "now"),
+    [
+        ("full", "T22", "108 V", "90 V"),
+        ("figures", "The supply reads", "106 V to 134 V", "88 V to 152 V"),
+        ("figures", "A point reads none up to", "5.6 V", "9 V"),
+        ("figures", "A made contact is bad above", "1 V", "3 V"),
+        ("figures", "The input needs at least", "84 V", "60 V"),
+    ],
+)
+def test_a_figure_that_makes_more_count_as_right_is_less_safe(
+    kind: str, what: str, was: str, now: str
+) -> None:
+    one, other = (circuits.Worked(**{**_NOTHING, kind: {what: each}}) for each in (was, now))
+    assert [each[1] for each in circuits.differences({"": one}, {"": other})] == [Weight.LESS_SAFE]
+    assert [each[1] for each in circuits.differences({"": other}, {"": one})] == [Weight.FIGURE]
+
+
+_NOTHING: dict[str, Any] = {each.name: getattr(WORKED, each.name) for each in fields(circuits.Worked)}
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "weight"),
+    [
+        ("Touch nothing yet.", "Do not touch anything yet.", Weight.WORDS),
+        ("Don't open any cock.", "Open no cock.", Weight.WORDS),
+        ("Touch nothing and open it.", "Do not touch anything and open it.", Weight.UNDECIDED),
+        ("Touch nothing yet.", "Touch anything yet.", Weight.UNDECIDED),
+    ],
+)
+def test_what_is_forbidden_in_another_form_is_the_same_only_where_one_thing_is(
+    was: str, now: str, weight: Weight
+) -> None:
+    assert texts.compared(was, now) is weight
 
 
 def _located(rule: str, severity: Severity) -> Located:
