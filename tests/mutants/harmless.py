@@ -100,12 +100,8 @@ def evacuation_added(site: Site, draft: Draft) -> Iterator[Draft]:
 
 @KINDS.add("A small alteration goes in and comes out on the only way.")
 def muted_and_back(site: Site, draft: Draft) -> Iterator[Draft]:
-    # What is altered wants a cycle anew: it is not harmless behind one, nor where the plant is left able to fire.
-    if not any("isolate" in step for step in draft.steps):
-        return
     for index in _some(draft, 13, 6):
-        seen = any(step.get("observe") == "full-cycle" for step in draft.steps[:index])
-        if _loose(draft.steps[index]) and not seen:
+        if _loose(draft.steps[index]):
             changed = draft.copy().before(index + 1, {"do": "Alarm back on.", "undo": "quiet"})
             yield changed.before(index, {"do": "Mute the alarm.", "fit": "muted-alarm", "name": "quiet"})
 

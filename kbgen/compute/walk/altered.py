@@ -6,14 +6,14 @@ from collections.abc import Iterable, Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS
-from kbgen.compute.walk.plant import BRIDGING, Plant
+from kbgen.compute.walk.plant import BRIDGING, SIGNALS, Plant
 from kbgen.compute.walk.result import because
 from kbgen.compute.walk.settings import nobody_changes, stands_over
 from kbgen.compute.walk.state import FITTED, State, facts, may_run
 from kbgen.model import action as act
 from kbgen.model.equipment import Setting
 
-_HARMLESS_IN_FIRE = frozenset({"open-test-point", "muted-alarm"})
+_HARMLESS_IN_FIRE = SIGNALS | {"open-test-point"}
 _NOT_EVEN_TURNING = frozenset({"other-fuse"})
 """What is out before anything is live again: a fuse too large protects nothing while the control supply is on."""
 

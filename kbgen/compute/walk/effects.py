@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from kbgen.compute.walk import state as s
-from kbgen.compute.walk.plant import AT_WHAT_TURNS, BRIDGING, LET_BY, Plant, expects_nothing
+from kbgen.compute.walk.plant import AT_WHAT_TURNS, BRIDGING, LET_BY, SIGNALS, Plant, expects_nothing
 from kbgen.compute.walk.settings import at_its_value, is_limit, is_mixture, nobody_changes
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
@@ -249,12 +249,16 @@ def _volts(plant: Plant, state: State, action: act.Measure | act.Watch, answer: 
     return new
 
 
+def _cycle_owed(fit: act.Fit) -> State:
+    return s.NOTHING if fit.fit in SIGNALS else frozenset({(s.CYCLE_OWED, "")})
+
+
 def _alteration(
     plant: Plant, state: State, action: act.Fit | act.Undo | act.ProveTrip, index: int, *, passed: bool
 ) -> State:
     match action:
         case act.Fit():
-            new = state | {(s.FITTED, str(index)), (s.CYCLE_OWED, "")}
+            new = state | {(s.FITTED, str(index))} | _cycle_owed(action)
             if action.fit in AT_WHAT_TURNS:
                 new |= facts(s.UNDER_LOCK, (f"{index} {name}" for name in plant.locked_movers(state)))
             if action.fit in BRIDGING:
@@ -270,10 +274,11 @@ def _alteration(
                 if fact[0] != s.UNDER_LOCK or fact[1].partition(" ")[0] not in out
             )
             for _, fit in mine:
+                new |= _cycle_owed(fit)
                 if plant.opens_gas(fit):
                     new |= {(s.UNTESTED, plant.opened_point(fit))}
                     new |= s.NOTHING if plant.train_shut(new) else {(s.LEAK_DUE, "")}
-            return new | {(s.CYCLE_OWED, "")} if mine else new
+            return new
         case act.ProveTrip(prove_trip=device):
             spanned = any(device in plant.bridged(fit) for _, fit in plant.bridges(state))
             if spanned:

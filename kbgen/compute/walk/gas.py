@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import GAS_WORK
-from kbgen.compute.walk.plant import LET_BY
+from kbgen.compute.walk.plant import LET_BY, SIGNALS
 from kbgen.compute.walk.state import (
     IDENTIFIED,
     LEAK_DUE,
@@ -311,6 +311,6 @@ def _due(moment: Moment) -> Iterator[Finding]:
 def _mutes(moment: Moment, action: act.Fit | act.Undo) -> bool:
     """Return whether a step only mutes an alarm, or lets it sound again."""
     if isinstance(action, act.Fit):
-        return action.fit == "muted-alarm"
+        return action.fit in SIGNALS
     kinds = {fit.fit for _, fit in moment.plant.fitted(moment.state) if fit.name == action.undo}
-    return kinds == {"muted-alarm"}
+    return bool(kinds) and kinds <= SIGNALS

@@ -36,6 +36,8 @@ WIRED = frozenset({"jumper", "lifted-wire", "simulating-resistor"})
 """Alterations made with hands at the terminals."""
 AT_WHAT_TURNS = frozenset({"unplugged-tube", "damper-in-hand", "hand-drive", "prop", "belt-off"})
 """Alterations made with hands at a fan, its dampers, tubes and belts."""
+SIGNALS = frozenset({"muted-alarm"})
+"""Alterations of what only tells people: no flame needs it, and no cycle shows that it is out again."""
 EVIDENCE = ("display", "first-out", "history", "resets", "gauges", "readings", "settings", "state")
 ELECTRIC = frozenset({"volts", "amps", "microamps"})
 DEAD = frozenset({"ohms", "insulation"})

@@ -145,6 +145,16 @@ def test_gone_is_off_locked_tried_and_proved() -> None:
         assert rule in errors([*(step for step in IN if step != lacking), work("fan-housing"), *LEAVE])
 
 
+def test_an_alarm_muted_and_back_owes_no_cycle_and_every_other_alteration_does() -> None:
+    def left(kind: str) -> set[str]:
+        found = {"do": "Write it down.", "end": "found", "next": "reset-water"}
+        return errors([*BEGIN, STOP, fit(kind), UNDO, found])
+
+    assert left("muted-alarm") == set()
+    assert "left-able-to-fire" in left("damper-in-hand")
+    assert errors([*BEGIN, STOP, fit("muted-alarm"), *LEAVE]) >= {"alteration-left"}
+
+
 def test_second_fuels_and_supplies_count_each_for_itself() -> None:
     one = [*BEGIN, STOP, *off("gas")]
     assert errors([*one, *LEAVE]) == {"left-unlocked", "left-able-to-fire"}
