@@ -22,7 +22,7 @@ from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.pipeline import Compiled
-from kbgen.ref import Kind
+from kbgen.ref import Kind, Ref
 from kbgen.text import words
 from tests import shared
 
@@ -82,6 +82,20 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
         *((page, meters) for page in ("sb-find-open-contact-dead", "sb-make-safe")),
         *((page, clips) for page in dryer),
     ]
+
+
+@pytest.mark.parametrize(
+    ("step", "answer"), [("supply", "none"), ("supply-low", "none"), ("supply-low", "some")]
+)
+def test_a_dryer_whose_earth_is_not_read_yet_loses_its_supply_before_anybody_touches_it(
+    compiled: Compiled, step: str, answer: str
+) -> None:
+    steps = compiled.base.entries[Ref(Kind.PROCEDURE, "td-find-open-contact")].data["steps"]
+    at = {each["id"]: index for index, each in enumerate(steps) if "id" in each}
+    found = at[steps[at[step]][answer]]
+    while not steps[found].keys() & {"isolate", "shut_valve", "lock", "stop_demand"}:
+        found = at[steps[found]["go"]] if "go" in steps[found] else found + 1
+    assert steps[found].get("isolate") == "mains"
 
 
 NUMBERS = ("no", "one", "two", "three", "four", "five")

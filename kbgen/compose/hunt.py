@@ -11,7 +11,7 @@ from kbgen.compose.string import String, meant, string_of
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import AnyPart, Coil, Contact, Fuse, Input, Load, Point
+from kbgen.model.circuit import Coil, Contact, Fuse, Input, Load, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
 
@@ -298,7 +298,7 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
     """Return the id of what is said when no reading is left: made, a fuse, or open between two points."""
     if none is None or full is None:
         return way.line.made
-    between = _between(way, full, none)
+    between = way.string.between(full, none)
     fuse = next((part for part in between if isinstance(part, Fuse)), None)
     if fuse is not None:
         words = (
@@ -312,12 +312,6 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
     words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)} Write it down."
     way.leaves[deed] = _Leaf(words, way.line.found, (full, none))
     return way.sheet.id_of(f"{deed}.again")
-
-
-def _between(way: _Way, full: str, none: str) -> list[AnyPart]:
-    marks = [part.point if isinstance(part, Point) else "" for part in way.string.path]
-    one, other = marks.index(full), marks.index(none)
-    return list(way.string.path[one:other])
 
 
 def _end(way: _Way, deed: str, leaf: _Leaf) -> None:

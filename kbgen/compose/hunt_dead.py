@@ -7,7 +7,7 @@ from kbgen.compose.sheet import NEXT, USUAL, Sheet, Unfit
 from kbgen.compose.string import String, meant, string_of
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import Contact, Point
+from kbgen.model.circuit import Contact, Fuse, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import HuntDead
 
@@ -33,13 +33,16 @@ def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
     for name, following in zip(told, ids[1:], strict=True):
         _read(sheet, string, line, name, following)
     for name in told:
-        words = (
-            f"Open between {_points(string, name)}. {meant(string, [variant.contacts[name]])} Write it down."
-        )
+        cause = "".join(f" Or fuse `{fuse}` is open." for fuse in _fuses(string, name))
+        words = f"Open between {_points(string, name)}. {meant(string, [variant.contacts[name]])}{cause} Write it down."
         sheet.write(f"open.{name}", Deed(words, note_down="Open contact"), go=line.found)
     sheet.write("weak", Deed(_WEAK, note_down="Bad place"), go=line.found)
     silent = [_title(string, name) for name in variant.contacts if name not in told]
     words = f"Ohms do not show the {' and the '.join(silent)}." if silent else "Every contact reads closed."
+    read = {fuse for name in told for fuse in _fuses(string, name)}
+    for part in string.path:
+        if isinstance(part, Fuse) and part.fuse not in read:
+            words += f" Fuse `{part.fuse}` is not read here."
     sheet.write("not-shown", Deed(f"{words} Write it down.", note_down="Read closed"), go=line.made)
     for step in sheet.steps:
         step["origin"]["circuit"] = line.hunt_dead
@@ -99,6 +102,12 @@ def _between(string: String, contact: Contact) -> tuple[str, str] | None:
     at = next(index for index, part in enumerate(string.path) if part is contact)
     before, after = _nearest(string, at, -1), _nearest(string, at, 1)
     return (before, after) if before and after else None
+
+
+def _fuses(string: String, name: str) -> list[str]:
+    """Return the fuses that ohms across a contact go through with it."""
+    ends = _between(string, string.order.probing.table.variant.contacts[name])
+    return [part.fuse for part in string.between(*ends) if isinstance(part, Fuse)] if ends else []
 
 
 def _nearest(string: String, at: int, step: int) -> str:

@@ -42,6 +42,11 @@ class String:
         place, cover = self.lies[mark]
         return place == self.lies[self.back][0] and (not cover or cover in self.open)
 
+    def between(self, one: str, other: str) -> tuple[AnyPart, ...]:
+        """Return the parts from one point on to another one behind it, the latter left out."""
+        marks = [part.point if isinstance(part, Point) else "" for part in self.path]
+        return self.path[marks.index(one) : marks.index(other)]
+
     @property
     def loads_low(self) -> bool:
         """Whether what reads in between is read again in low impedance: not where that hides a bad contact."""

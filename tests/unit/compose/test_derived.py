@@ -110,6 +110,22 @@ def test_a_device_with_another_name_is_named(tmp_path: Path) -> None:
     )
 
 
+def test_ohms_say_of_each_fuse_whether_they_go_through_it(tmp_path: Path) -> None:
+    # A fuse in line with a contact, and no point between the two.
+    limiter = "  - {contact: overheat-limiter}\n"
+    compiled = changed(
+        tmp_path,
+        "circuits/interlock-string.yaml",
+        lambda text: text.replace(limiter, limiter + "  - {fuse: F3, rating: 1 A}\n"),
+    )
+    steps = compiled.base.entries[Ref(Kind.PROCEDURE, "interlock-string-find-dead")].data["steps"]
+    said = {step["id"].removeprefix("hunt-dead."): step["do"] for step in steps if "id" in step}
+    assert "Or fuse `F3` is open." in said["open.overheat-limiter"]
+    assert "fuse" not in said["open.deck-thermostat"]
+    assert "Fuse `F2` is not read here." in said["not-shown"]
+    assert "F3" not in said["not-shown"]
+
+
 def test_a_plant_that_does_not_say_how_it_is_handled_is_left_alone(tmp_path: Path) -> None:
     def bare(text: str) -> str:
         return text.partition("arrive:")[0]

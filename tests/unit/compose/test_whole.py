@@ -85,6 +85,7 @@ def test_ohms_are_read_where_they_tell_something_and_the_rest_is_named() -> None
     last = found["hunt-dead.not-shown"]
     # The switch is off, the cock is shut, the probe relay needs supply.
     assert all(name in last["do"] for name in ("burner switch", "low gas pressure", "second low-water"))
+    assert "Fuse `F3` is not read here." in last["do"]
     first = found[f"hunt-dead.{read[0]}"]
     assert [each["go"] for each in first["outcomes"]] == [
         *(
