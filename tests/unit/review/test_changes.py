@@ -341,6 +341,15 @@ def test_what_a_page_does_less_safely_is_told(tmp_path: Path, name: str) -> None
     assert "procedure:hand" in {each.entry for each in report.unsigned()}
 
 
+def test_a_condition_that_a_step_no_longer_says_cannot_be_decided(tmp_path: Path) -> None:
+    asked = by_hand(
+        BY_HAND.replace("do: Turn the knob to off.", "do: Ask who is in the room before you turn it.")
+    )
+    report = reviewed(tmp_path, by_hand(), before=(asked,))
+    assert "Ask who is in the room" in said(report, Weight.UNDECIDED)
+    assert "procedure:hand" in {each.entry for each in report.unsigned()}
+
+
 def test_steps_called_and_put_otherwise_are_no_alarm(tmp_path: Path) -> None:
     edits = (
         put(HAND, "id: prove", "id: prove-it"),
