@@ -11,6 +11,7 @@ import pytest
 
 from kbgen.ref import Kind, Ref
 from kbgen.review import Report, Weight, review
+from kbgen.rewrite.rename import rename
 from kbgen.store import open_store
 
 SHOP = Path(__file__).resolve().parents[2] / "kb" / "good" / "routines"
@@ -212,6 +213,24 @@ def test_another_name_is_no_change_of_anything_else(tmp_path: Path) -> None:
     assert {each.weight for each in report.changes} == {Weight.WORDS}, said(report)
     assert "`header` is called `header-zone` now" in said(report)
     assert (report.added, report.removed) == ((), ())
+
+
+@pytest.mark.parametrize(
+    ("kind", "old"),
+    [(Kind.CIRCUIT, "string"), (Kind.PROCEDURE, "safe"), (Kind.EQUIPMENT, "kw"), (Kind.DEVICE, "high-limit")],
+)
+def test_what_the_program_renamed_is_told_as_another_name_only(tmp_path: Path, kind: Kind, old: str) -> None:
+    """The input of the circuit `string` is called `string` too, and stays so."""
+
+    def renamed(root: Path) -> None:
+        rename(root, kind, old, "called-so")
+
+    report = reviewed(tmp_path, renamed)
+    assert [(str(one), str(two)) for one, two in report.renamed] == [(f"{kind}:{old}", f"{kind}:called-so")]
+    assert {each.sentence for each in report.changes} == {
+        f"Former ids: now {old}.",
+        f"Called called-so now, was {old}.",
+    }
 
 
 def test_a_name_whose_old_address_leads_nowhere_is_told(tmp_path: Path) -> None:
