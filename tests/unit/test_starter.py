@@ -272,6 +272,22 @@ def test_a_review_that_says_nothing_makes_no_empty_comment(
     assert (done.returncode == 0) == ("commented" in done.stdout) == commented
 
 
+@pytest.mark.parametrize(
+    ("base", "typed"), [("", ""), ("0abc", " --base 0abc")], ids=["first push", "change"]
+)
+def test_the_first_commit_of_a_shop_is_checked_without_one_before_it(base: str, typed: str) -> None:
+    forge = (STARTER / ".github/workflows/kbgen.yml").read_text(encoding="utf-8")
+    (line,) = re.findall(r"^ *run: (kbgen check .*)$", forge, re.MULTILINE)
+    done = subprocess.run(
+        ["bash", "-euc", f'kbgen() {{ echo "$*"; }}\n{line}'],
+        env={**os.environ, "BASE": base},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout == f"check --format github{typed}\n"
+
+
 def run(*words: str | Path, cwd: Path) -> str:
     done = subprocess.run(words, cwd=cwd, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
