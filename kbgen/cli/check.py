@@ -13,9 +13,10 @@ from kbgen.cli.common import (
     Progress,
     WrongUse,
     add_command,
+    add_format,
     count,
     find_folder,
-    known_to,
+    format_of,
     print_json,
 )
 from kbgen.load.discover import fingerprint
@@ -56,12 +57,7 @@ def add(commands: Commands) -> None:
         run,
         "kbgen check --kb kb_source --strict",
     )
-    parser.add_argument(
-        "--format",
-        choices=_FORMATS,
-        type=known_to(_FORMATS, "format"),
-        help="how problems are written (default: text)",
-    )
+    add_format(parser, _FORMATS, "how problems are written (default: text)")
     parser.add_argument(
         "--base",
         metavar="REV",
@@ -75,24 +71,23 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Check a knowledge base."""
-    if args.json and args.format not in (None, "json"):
-        raise WrongUse(f"--json and --format {args.format} are two ways of writing; leave one of them out")
+    written = format_of(args)
     root = find_folder(args.kb)
     outcome = _outcome(root, _day(args.today), args.store)
     if args.base is not None:
         outcome = replace(outcome, problems=_changed(outcome.problems, root, args.base))
     prefix = prefix_to(root, Path.cwd())
-    if args.json or args.format == "json":
+    if written == "json":
         print_json(
             outcome.edition,
             as_json(outcome.problems, outcome.entries, outcome.suppressed, outcome.not_run)
             | {"notes": list(outcome.notes)},
         )
-    elif args.format == "github":
+    elif written == "github":
         print(as_github(outcome.problems, prefix), end="")
-    elif args.format == "codequality":
+    elif written == "codequality":
         print(as_codequality(outcome.problems, prefix), end="")
-    elif args.format == "sarif":
+    elif written == "sarif":
         # Knows every rule, and with them half the program; the others need not wait for it.
         from kbgen.report.sarif import as_sarif
 

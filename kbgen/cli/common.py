@@ -6,7 +6,7 @@ import argparse
 import json
 import sys
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -35,6 +35,22 @@ def known_to(names: Iterable[str], what: str) -> Callable[[str], str]:
         return text
 
     return read
+
+
+def add_format(parser: Parser, names: Sequence[str], says: str) -> None:
+    """Add the option that says how an answer is written; `format_of` reads it."""
+    parser.add_argument("--format", choices=names, type=known_to(names, "format"), help=says)
+
+
+def format_of(args: argparse.Namespace) -> str:
+    """Return how an answer is to be written; as text where nothing is said.
+
+    Raises:
+        WrongUse: Two ways of writing were given.
+    """
+    if args.json and args.format not in (None, "json"):
+        raise WrongUse(f"--json and --format {args.format} are two ways of writing; leave one of them out")
+    return "json" if args.json else args.format or "text"
 
 
 class Commands(Protocol):

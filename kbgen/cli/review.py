@@ -12,8 +12,9 @@ from kbgen.cli.common import (
     Progress,
     WrongUse,
     add_command,
+    add_format,
     find_folder,
-    known_to,
+    format_of,
     print_json,
 )
 
@@ -30,11 +31,8 @@ def add(commands: Commands) -> None:
         required=True,
         help="revision of git that the change is held against, or a folder that holds the version before",
     )
-    parser.add_argument(
-        "--format",
-        choices=_FORMATS,
-        type=known_to(_FORMATS, "format"),
-        help="how it is written (default: text); markdown is for the comment of a pull request",
+    add_format(
+        parser, _FORMATS, "how it is written (default: text); markdown is for the comment of a pull request"
     )
     parser.add_argument(
         "--seen",
@@ -46,8 +44,7 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Tell what changed; 1 where safety is touched and the signature is that of before."""
-    if args.json and args.format not in (None, "json"):
-        raise WrongUse(f"--json and --format {args.format} are two ways of writing; leave one of them out")
+    written = format_of(args)
     root = find_folder(args.kb)
     seen = _seen(args.seen)
     from kbgen.report import prefix_to
@@ -62,9 +59,9 @@ def run(args: argparse.Namespace) -> int:
         raise WrongUse(str(fault)) from fault
     finally:
         progress.done()
-    if args.json or args.format == "json":
+    if written == "json":
         print_json(report.edition, as_data(report))
-    elif args.format == "markdown":
+    elif written == "markdown":
         print(as_markdown(report), end="")
     else:
         print(as_text(report, prefix_to(root, Path.cwd())))

@@ -13,6 +13,7 @@ from kbgen.load import Document, load
 from kbgen.model.entry import Entry
 from kbgen.model.takes import Names
 from kbgen.ref import FOLDERS, Kind, Ref
+from kbgen.rewrite.rename import names_step
 from kbgen.schemas import Schemas, leaves
 
 _ALIKE = 0.6
@@ -124,8 +125,11 @@ def _edits(document: Document, renames: Sequence[Rename], schemas: Schemas) -> I
 
 
 def _may_name(leaf: Mapping[str, Any], kind: Kind) -> bool:
-    """Return whether a field may name an entry of a kind; one that says nothing of it may, as a step of a routine does."""
+    """Return whether a field may name an entry of a kind.
+
+    One that says nothing of it may name a device, as a routine's list does; an input may be called as its circuit is.
+    """
     names, reference = leaf.get("x-names"), leaf.get("x-reference")
     if names is None and reference is None:
-        return "x-text" not in leaf and "enum" not in leaf
+        return names_step(leaf) or (kind is Kind.DEVICE and "x-text" not in leaf and "enum" not in leaf)
     return reference == kind or names in _FIELDS.get(kind, ())

@@ -15,7 +15,7 @@ _FIGURE = re.compile(
     r"min|minutes?|s|seconds?|h|hours?|°|mm|cm|m|ft|kohm|ohms?)\b)?"
 )
 _REFUSES = frozenset(
-    "not never no none nobody nothing without only unless until except don't doesn't mustn't cannot can't isn't nor must "
+    "not never no none nobody nothing without only unless until till except don't doesn't mustn't cannot can't isn't nor must "
     "forbidden avoid stop".split()
 )
 """Words that turn a sentence around, or bind it."""
@@ -25,6 +25,15 @@ _PROTECTS = frozenset(
     "call fire gas dead live cool cooled cold wait waits".split()
 )
 """Words that something to be worn, done or kept to is said with; one that goes is looked at."""
+_CONDITIONS = tuple(
+    frozenset(each.split())
+    for each in ("if when whenever where provided", "while", "before", "after once soon", "first")
+)
+"""Words that say when something holds; those of a row say the same."""
+_ASKS = frozenset(
+    "ask asks check checks confirm confirms verify verifies sure test tests see look looks watch watches tell tells".split()
+)
+"""Words that have somebody ask or look before they go on."""
 _OPPOSITES = tuple(
     (frozenset(one.split()), frozenset(other.split()))
     for one, other in (
@@ -140,11 +149,15 @@ def _without_same(before: str, after: str) -> tuple[str, str]:
 
 
 def turned(before: str, after: str) -> bool:
-    """Return whether a text lost or won a word that turns it around, lost one that protects, or lost a sentence."""
+    """Return whether a text lost or won a word that turns it around or a condition, or lost what protects or asks."""
     if len(_SENTENCE.split(before)) == len(_SENTENCE.split(after)):
         before, after = _without_same(before, after)
     one, other = (Counter(word.casefold() for word in _WORD.findall(text)) for text in (before, after))
     if any(one[word] != other[word] for word in _REFUSES):
+        return True
+    if any(_count(one, row) != _count(other, row) for row in _CONDITIONS):
+        return True
+    if before.count("?") > after.count("?") or _count(one, _ASKS) > _count(other, _ASKS):
         return True
     if any(one[word] and not other[word] and not _in_other_form(word, other) for word in _PROTECTS):
         return True
@@ -154,10 +167,14 @@ def turned(before: str, after: str) -> bool:
     return bool(_lost(before, after))
 
 
+def _count(words: Counter[str], of: frozenset[str]) -> int:
+    return sum(words[word] for word in of)
+
+
 def binds(text: str) -> bool:
-    """Return whether a text says what must not be, what protects, or a figure; who takes it out is asked why."""
+    """Return whether a text forbids, protects, asks, or holds a condition or a figure; who takes it out is asked why."""
     words = {word.casefold() for word in _WORD.findall(text)}
-    return bool(words & (_REFUSES | _PROTECTS) or figures(text))
+    return bool(words & _REFUSES.union(_PROTECTS, _ASKS, *_CONDITIONS) or "?" in text or figures(text))
 
 
 def _in_other_form(word: str, words: Counter[str]) -> bool:

@@ -168,8 +168,13 @@ def _said(leaf: Mapping[str, Any], value: str, source: Ref, target: Ref) -> str:
         names = str(leaf.get("x-names", ""))
         if leaf.get("x-reference") == str(source.kind) or (source.kind is Kind.DEVICE and "device" in names):
             return target.id
-    step = "." in value and str(leaf.get("pattern", "")).startswith("^[a-z0-9]+(-[a-z0-9]+)*(\\.")
+    step = "." in value and names_step(leaf)
     return _in_parts(value, source.id, target.id) if step and source.kind is Kind.DEVICE else value
+
+
+def names_step(leaf: Mapping[str, Any]) -> bool:
+    """Return whether a field names a step of a routine, in parts that are ids."""
+    return str(leaf.get("pattern", "")).startswith("^[a-z0-9]+(-[a-z0-9]+)*(\\.")
 
 
 def _in_parts(name: str, old: str, new: str) -> str:

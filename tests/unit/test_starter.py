@@ -248,6 +248,46 @@ def like_an_editor(value: object) -> object:
     return value
 
 
+@pytest.mark.parametrize(
+    ("tells", "commented"),
+    [("echo It is less safe.; exit 1", True), ("exit 0", True), ("exit 2", False), ("exit 1", False)],
+    ids=["unsigned", "well", "wrong use", "broken"],
+)
+@pytest.mark.parametrize("forge", [".github/workflows/kbgen.yml", ".gitlab-ci.yml"])
+def test_a_review_that_says_nothing_makes_no_empty_comment(
+    tmp_path: Path, forge: str, tells: str, commented: bool
+) -> None:
+    (line,) = re.findall(
+        r"^ *(kbgen review .*)$", (STARTER / forge).read_text(encoding="utf-8"), re.MULTILINE
+    )
+    script = f"kbgen() {{ ( {tells} ); }}\n{line}\necho commented\n"
+    done = subprocess.run(
+        ["bash", "-euo", "pipefail", "-c", script],
+        cwd=tmp_path,
+        env={**os.environ, "BASE": "main", "CI_MERGE_REQUEST_DIFF_BASE_SHA": "main"},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert (done.returncode == 0) == ("commented" in done.stdout) == commented
+
+
+@pytest.mark.parametrize(
+    ("base", "typed"), [("", ""), ("0abc", " --base 0abc")], ids=["first push", "change"]
+)
+def test_the_first_commit_of_a_shop_is_checked_without_one_before_it(base: str, typed: str) -> None:
+    forge = (STARTER / ".github/workflows/kbgen.yml").read_text(encoding="utf-8")
+    (line,) = re.findall(r"^ *run: (kbgen check .*)$", forge, re.MULTILINE)
+    done = subprocess.run(
+        ["bash", "-euc", f'kbgen() {{ echo "$*"; }}\n{line}'],
+        env={**os.environ, "BASE": base},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout == f"check --format github{typed}\n"
+
+
 def run(*words: str | Path, cwd: Path) -> str:
     done = subprocess.run(words, cwd=cwd, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr

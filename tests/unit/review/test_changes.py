@@ -11,6 +11,7 @@ import pytest
 
 from kbgen.ref import Kind, Ref
 from kbgen.review import Report, Weight, review
+from kbgen.rewrite.rename import rename
 from kbgen.store import open_store
 
 SHOP = Path(__file__).resolve().parents[2] / "kb" / "good" / "routines"
@@ -214,6 +215,24 @@ def test_another_name_is_no_change_of_anything_else(tmp_path: Path) -> None:
     assert (report.added, report.removed) == ((), ())
 
 
+@pytest.mark.parametrize(
+    ("kind", "old"),
+    [(Kind.CIRCUIT, "string"), (Kind.PROCEDURE, "safe"), (Kind.EQUIPMENT, "kw"), (Kind.DEVICE, "high-limit")],
+)
+def test_what_the_program_renamed_is_told_as_another_name_only(tmp_path: Path, kind: Kind, old: str) -> None:
+    """The input of the circuit `string` is called `string` too, and stays so."""
+
+    def renamed(root: Path) -> None:
+        rename(root, kind, old, "called-so")
+
+    report = reviewed(tmp_path, renamed)
+    assert [(str(one), str(two)) for one, two in report.renamed] == [(f"{kind}:{old}", f"{kind}:called-so")]
+    assert {each.sentence for each in report.changes} == {
+        f"Former ids: now {old}.",
+        f"Called called-so now, was {old}.",
+    }
+
+
 def test_a_name_whose_old_address_leads_nowhere_is_told(tmp_path: Path) -> None:
     report = reviewed(tmp_path, _spelt("flow-switch", "paddle"))
     assert said(report, Weight.UNDECIDED).startswith("device:paddle Called paddle now, was flow-switch")
@@ -338,6 +357,15 @@ def test_what_a_page_does_less_safely_is_told(tmp_path: Path, name: str) -> None
     old, new, sentence = HANDMADE[name]
     report = reviewed(tmp_path, by_hand(), put(HAND, old, new), before=(by_hand(),))
     assert sentence in said(report, Weight.LESS_SAFE)
+    assert "procedure:hand" in {each.entry for each in report.unsigned()}
+
+
+def test_a_condition_that_a_step_no_longer_says_cannot_be_decided(tmp_path: Path) -> None:
+    asked = by_hand(
+        BY_HAND.replace("do: Turn the knob to off.", "do: Ask who is in the room before you turn it.")
+    )
+    report = reviewed(tmp_path, by_hand(), before=(asked,))
+    assert "Ask who is in the room" in said(report, Weight.UNDECIDED)
     assert "procedure:hand" in {each.entry for each in report.unsigned()}
 
 

@@ -160,6 +160,37 @@ def test_what_is_forbidden_in_another_form_is_the_same_only_where_one_thing_is(
     assert texts.compared(was, now) is weight
 
 
+@pytest.mark.parametrize(
+    ("was", "now"),
+    [
+        ("Ask who pressed it before you pull it.", "Pull it."),
+        ("Ask who pressed it, and pull it.", "Pull it."),
+        ("Before you pull it, shut the cock.", "Shut the cock."),
+        ("If the lamp is dark, open the cock.", "Open the cock."),
+        ("Open the cock.", "Open the cock if the lamp is dark."),
+        ("Pull it once the lamp is dark.", "Pull it."),
+        ("Warm? Pull it.", "Pull it."),
+        ("Check the lamp and pull it.", "Pull it."),
+    ],
+)
+def test_a_condition_or_a_question_that_goes_cannot_be_decided(was: str, now: str) -> None:
+    assert texts.compared(was, now) is Weight.UNDECIDED
+    assert texts.binds(was) or texts.binds(now)
+
+
+@pytest.mark.parametrize(
+    ("was", "now"),
+    [
+        ("If the lamp is dark, pull it.", "Pull it when the lamp is dark."),
+        ("Check that it is dark.", "Make sure it is dark."),
+        ("Pull it once it is dark.", "Pull it after it is dark."),
+        ("Pull it.", "Ask who pressed it, and pull it."),
+    ],
+)
+def test_a_condition_or_a_question_in_other_words_is_only_words(was: str, now: str) -> None:
+    assert texts.compared(was, now) is Weight.WORDS
+
+
 def _located(rule: str, severity: Severity) -> Located:
     return Located("procedures/a.yaml", 3, 1, rule, severity, "step 3: it is so", "Mend it.")
 
