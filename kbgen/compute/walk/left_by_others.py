@@ -137,7 +137,7 @@ def _denied(plant: Plant, index: int, answer: Answer) -> str:
     plainly = answer.when.casefold()
     for claim in answer.claims:
         if _SAYS_NOT[claim] and re.search(
-            rf"\b(?:not|never|nor|isn't|un)\s*(?:\w+\s+)?(?:{_SAYS_NOT[claim]})\b", plainly
+            rf"\b(?:(?:not|never|nor|\w+n['’]t)\s+(?:\w+\s+)?|un-?)(?:{_SAYS_NOT[claim]})\b", plainly
         ):
             return claim
     opposite = {"yes": "no", "no": "yes"}.get(plainly, "")

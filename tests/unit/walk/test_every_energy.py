@@ -155,6 +155,45 @@ def test_an_alarm_muted_and_back_owes_no_cycle_and_every_other_alteration_does()
     assert errors([*BEGIN, STOP, fit("muted-alarm"), *LEAVE]) >= {"alteration-left"}
 
 
+@pytest.mark.parametrize(
+    ("says", "claim", "denies"),
+    [
+        ("Unit on, cock open", "all-on", False),
+        ("Both units closed", "covers-closed", False),
+        ("Nothing out of place", "nothing-altered", False),
+        ("Normal, on at both", "all-on", False),
+        ("Not yet on", "all-on", True),
+        ("Untested", "trips-proved", True),
+        ("Hasn’t been closed", "covers-closed", True),
+        ("It isn't back", "nothing-altered", True),
+    ],
+)
+def test_a_claim_is_denied_by_words_of_denial_and_by_no_word_that_begins_like_one(
+    says: str, claim: str, denies: bool
+) -> None:
+    outcomes = [{"when": says, "go": "on", "claims": [claim]}, {"when": "Not sure", "go": "stop"}]
+    asked = {"do": "Look.", "ask": "How is it?", "outcomes": outcomes}
+    assert ("claim-denied" in errors([*BEGIN, asked, {"id": "on", **STOP}, *LEAVE])) is denies
+
+
+def test_yes_and_no_do_not_claim_the_same() -> None:
+    def asked(no: list[str]) -> set[str]:
+        yes = {"when": "Yes", "go": "on", "claims": ["all-on"]}
+        outcomes = [yes, {"when": "No", "go": "on", "claims": no}, {"when": "Not sure", "go": "stop"}]
+        step = {"do": "Look.", "ask": "Is all of it on?", "outcomes": outcomes}
+        return errors([*BEGIN, step, {"id": "on", **STOP}, *LEAVE])
+
+    assert "claim-denied" in asked(["all-on"])
+    assert "claim-denied" not in asked(["people-told"])
+
+
+def test_what_is_in_at_the_fan_comes_out_once_it_was_seen_to_stand_still() -> None:
+    still = {"do": "Look at the fan.", "observe": "standstill", "seen": "next", "not-seen": "stop"}
+    run = [*BEGIN, START, STOP, fit("unplugged-tube")]
+    assert "undone-unlocked" in errors([*run, UNDO, *LEAVE])
+    assert "undone-unlocked" not in errors([*run, still, UNDO, *LEAVE])
+
+
 def test_second_fuels_and_supplies_count_each_for_itself() -> None:
     one = [*BEGIN, STOP, *off("gas")]
     assert errors([*one, *LEAVE]) == {"left-unlocked", "left-able-to-fire"}
