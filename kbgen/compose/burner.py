@@ -40,7 +40,9 @@ def burner_on(sheet: Sheet, line: BurnerOn) -> None:
         raise sheet.missing("`firing`", f"how it {what}", example)
     telling = sheet.plant.telling
     if telling.before_on is not None and not sheet.before.get(TOLD):
-        sheet.write("tell", telling.before_on, inform=telling.who_on, minutes="2 min")
+        sheet.write(
+            "tell", telling.before_on, inform=telling.who_on, minutes=telling.before_on.minutes or "2 min"
+        )
     sheet.write("demand", words, start_demand=switched)
 
 

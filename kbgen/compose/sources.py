@@ -39,7 +39,9 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
     sources = _in_order(sheet, "make_safe", line.make_safe)
     telling = sheet.plant.telling
     if telling.before_off is not None:
-        sheet.write("tell", telling.before_off, inform=telling.who_off, minutes=USUAL)
+        sheet.write(
+            "tell", telling.before_off, inform=telling.who_off, minutes=telling.before_off.minutes or USUAL
+        )
     demand_off(sheet)
     for valve in nearest_valves(sheet):
         shut(sheet, valve)
@@ -48,7 +50,7 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
         _lock(sheet, source)
     still = sheet.plant.firing.still
     if still is not None:
-        sheet.write("still", still, observe="standstill", minutes=USUAL)
+        sheet.write("still", still, observe="standstill", minutes=still.minutes or USUAL)
     for source in sources:
         # Heat goes with the fire, what turns goes with its supply: nobody switches them by themselves.
         if source not in fuels and (source.lockable or source.words.switch_off is not None):
@@ -104,11 +106,15 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
             "who is told before it comes on",
             "`before_on: {do: Tell everybody that it comes on.}`",
         )
-    sheet.write("tell", telling.before_on, inform=telling.who_on, minutes="2 min")
+    sheet.write(
+        "tell", telling.before_on, inform=telling.who_on, minutes=telling.before_on.minutes or "2 min"
+    )
     for source in sources:
         if source.lockable:
-            sheet.write(f"{source.id}.unlock", _unlock(sheet, source), unlock=source.id, minutes=USUAL)
-        sheet.write(source.id, _on(sheet, source), restore=source.id, minutes=USUAL)
+            off = _unlock(sheet, source)
+            sheet.write(f"{source.id}.unlock", off, unlock=source.id, minutes=off.minutes or USUAL)
+        on = _on(sheet, source)
+        sheet.write(source.id, on, restore=source.id, minutes=on.minutes or USUAL)
         for valve in _of_fuel(sheet, source):
             open_valve(sheet, valve)
 

@@ -121,6 +121,19 @@ def test_making_safe_is_telling_stopping_locking_and_proving() -> None:
     assert found["make-safe.tell"]["inform"] == "Laundry shift lead and building watch"
 
 
+def test_standing_still_takes_as_long_as_the_plant_says_in_every_routine() -> None:
+    # The pump of the pool heater runs on for minutes, and carries the heat out of the coil.
+    found = steps(
+        "- {id: off, burner_off: demand, still: yes}\n- {make_safe: [control]}\n" + END, of="zellick-ph"
+    )
+    assert [found[name]["minutes"] for name in ("off.still", "make-safe.still")] == ["6 min", "6 min"]
+
+
+def test_telling_takes_as_long_as_the_plant_says() -> None:
+    told = steps("- {make_safe: [control]}\n" + END, of="vashby-mah")["make-safe.tell"]
+    assert told["minutes"] == "3 min"
+
+
 def test_bringing_back_asks_tells_and_follows_the_order_of_the_author() -> None:
     found = steps("- {bring_back: [control, gas]}\n" + END)
     assert [each.removeprefix("bring-back.") for each in own(found, "bring_back")] == [
