@@ -83,3 +83,21 @@ def test_wrong_use_is_one_sentence(
     assert main(["rename", *words.split(), "--kb", str(shop)]) == 2
     assert says in capsys.readouterr().err
     assert texts(shop) == before
+
+
+def test_what_would_bring_a_new_problem_or_take_an_old_address_is_not_renamed(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shop = shutil.copytree(Path(__file__).resolve().parents[1] / "kb" / "good" / "routines", tmp_path / "kb")
+    before = texts(shop)
+    assert main(["rename", "device", "flow-switch", "paddle", "--kb", str(shop)]) == 2
+    assert "procedures/trip.yaml [routine-unknown-name]" in capsys.readouterr().err
+    assert texts(shop) == before
+    assert main(["rename", "circuit", "string", "strip", "--kb", str(shop)]) == 0
+    assert main(["rename", "circuit", "strip", "chain", "--kb", str(shop)]) == 0
+    shutil.copy(shop / "circuits" / "chain.yaml", other := shop / "circuits" / "other.yaml")
+    text = other.read_text(encoding="utf-8")
+    other.write_text(text.replace("former_ids: [string, strip]\n", ""), encoding="utf-8")
+    capsys.readouterr()
+    assert main(["rename", "circuit", "other", "strip", "--kb", str(shop)]) == 2
+    assert "circuit:chain was called `strip` before" in capsys.readouterr().err
