@@ -8,6 +8,9 @@ import re
 import pytest
 
 from kbgen.cli import main
+from kbgen.cli.circuit import read_readings
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
+from kbgen.compute.circuit.reading import Reading
 from tests.shared import DEMONSTRATION
 from tests.stories import CALLED, STORIES, Story
 
@@ -36,3 +39,13 @@ def test_the_command_answers_rightly(name: str, capsys: pytest.CaptureFixture[st
         assert fault in listed or fault.startswith("resistance")
     for word in CALLED:
         assert not re.search(rf"\b{word}\b", listed), told
+
+
+def test_a_typed_reading_says_the_mode_and_whether_other_hands_took_it():
+    typed_so = ["X1:1=118", "D2=1.2:lowz", "D2=none:anew", "D2=1:lowz:anew"]
+    assert read_readings(typed_so, "--at") == [
+        Reading("X1:1", 118, HIGH_Z),
+        Reading("D2", 1.2, LOW_Z),
+        Reading("D2", "none", HIGH_Z, anew=True),
+        Reading("D2", 1, LOW_Z, anew=True),
+    ]

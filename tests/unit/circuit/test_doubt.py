@@ -66,6 +66,13 @@ def test_other_hands_that_read_otherwise_put_the_place_aside_and_name_it():
     assert "Found anew, the place reads otherwise. Nothing that is left explains it" in words(verdict)
 
 
+def test_one_s_own_reading_in_the_other_mode_puts_nothing_aside():
+    own = read("td-heat", "start-check", *D1, D2[0], ("D2", 208.2, LOW_Z))
+    assert own.evidence.sorted.not_counted == ()
+    others = read("td-heat", "start-check", *D1, D2[0], ("D2", 208.2, LOW_Z, True))
+    assert others.evidence.sorted.not_counted == ((2, "anew"),)
+
+
 def test_a_place_that_another_place_bears_out_is_found():
     # The next point reads nothing too: with D2 misread it would read full.
     verdict = read("td-heat", "start-check", *D1, *D2, ("D3", 0.5), ("D3", 0.4, LOW_Z))

@@ -87,6 +87,12 @@ def test_a_shops_own_words_count_whatever_they_weigh() -> None:
     assert danger_of("en", "order the poster", own) == "shop"
 
 
+def test_a_word_that_is_weighed_is_not_taken_for_one_of_the_lines_that_is_spelt_alike() -> None:
+    table = LANGUAGES["en"].danger
+    weighed = replace(table, weights=Weights(0, {stem("racing", LANGUAGES["en"]): 6}))
+    assert danger_of("en", "racing", weighed) == "other"
+
+
 def test_weights_are_read_back_as_they_are_shipped(tmp_path: Path) -> None:
     file = tmp_path / "points.txt"
     file.write_text("# remark\n\nbase | -3\n12 | flare it_keep\n-7 | poster\n", encoding="utf-8")

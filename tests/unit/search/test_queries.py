@@ -479,6 +479,11 @@ def test_a_code_that_the_plant_does_not_show_leads_to_what_it_shows(
     assert two_plants().query(f"boiler {query}").absent == absent
 
 
+def test_what_the_plant_shows_stands_above_an_entry_whose_whole_title_was_typed() -> None:
+    found = two_plants().query("F22 air lost", equipment="sb")
+    assert [hit.id for hit in found.results][:2] == ["sb", "a"]
+
+
 def test_another_plant_that_shows_the_code_is_offered_where_the_plant_was_only_remembered() -> None:
     assert two_plants().query("F22", equipment="sb").better == {"mah": 1}
     assert two_plants().query("boiler F22", equipment="sb").better == {}
