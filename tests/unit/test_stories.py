@@ -41,7 +41,7 @@ def test_the_command_answers_rightly(name: str, capsys: pytest.CaptureFixture[st
         assert not re.search(rf"\b{word}\b", listed), told
 
 
-def test_a_typed_reading_says_the_mode_and_whether_other_hands_took_it():
+def test_a_typed_reading_says_the_mode_and_whether_other_hands_took_it() -> None:
     typed_so = ["X1:1=118", "D2=1.2:lowz", "D2=none:anew", "D2=1:lowz:anew"]
     assert read_readings(typed_so, "--at") == [
         Reading("X1:1", 118, HIGH_Z),
