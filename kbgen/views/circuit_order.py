@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from kbgen.compute.circuit.meter import LOW_Z
 from kbgen.compute.circuit.order import Order, before
-from kbgen.compute.circuit.plan import Leaf, Node, Tree
+from kbgen.compute.circuit.plan import Leaf, Node, Probe, Tree
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import supply_mark
 from kbgen.compute.circuit.suspicion import Suspicion
@@ -24,6 +25,9 @@ MIDDLE = (
     "Some decides nothing: repeat it at the same point in low impedance, to the return. None decides only "
     "while the supply reads full. Over: hands and leads out. Before a part is changed, read once more another way."
 )
+
+ALL_MADE = "all made as far as read; look for wires that do not belong"
+ON = "go on point by point"
 
 
 def order_blocks(base: KnowledgeBase, order: Order) -> tuple[Block | None, ...]:
@@ -49,8 +53,26 @@ def costs(order: Order) -> Facts | None:
 
 def numbered_tests(base: KnowledgeBase, order: Order, most: int | None = None) -> Items | None:
     """Return the tests as numbered lines that name each other; with ``most`` only the likeliest."""
+    rows = order_lines(base, order, most)
+    return (
+        Items(tuple(Item(_test_line(base, order.probing, row)) for row in rows), ordered=True)
+        if rows
+        else None
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One test of an order, and what each outcome leads to, in words."""
+
+    test: Probe
+    then: tuple[tuple[str, str], ...]
+
+
+def order_lines(base: KnowledgeBase, order: Order, most: int | None = None) -> tuple[OrderLine, ...]:
+    """Return the tests in their order; with ``most`` only the likeliest."""
     if isinstance(order.tree, Leaf):
-        return None
+        return ()
     probing = order.probing
     nodes = list(_nodes(order.tree))
     shown = nodes
@@ -59,7 +81,13 @@ def numbered_tests(base: KnowledgeBase, order: Order, most: int | None = None) -
         ranked = sorted(range(len(nodes)), key=lambda k: (-_weight(probing, nodes[k]), k))
         shown = [nodes[k] for k in sorted(ranked[:most])]
     number = {id(node): k for k, node in enumerate(shown, start=1)}
-    return Items(tuple(Item(_test_line(base, probing, node, number)) for node in shown), ordered=True)
+    return tuple(
+        OrderLine(
+            probing.task.tests[node.test],
+            tuple((outcome, _then(base, probing, below, number)) for outcome, below in _in_turn(node)),
+        )
+        for node in shown
+    )
 
 
 def _nodes(tree: Tree) -> Iterator[Node]:
@@ -86,8 +114,8 @@ def _weight(probing: Probing, tree: Tree) -> float:
     return probing.task.weight(_hypotheses(tree))
 
 
-def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[int, int]) -> Line:
-    test = probing.task.tests[node.test]
+def _test_line(base: KnowledgeBase, probing: Probing, row: OrderLine) -> Line:
+    test = row.test
     line: list[Plain | Mark | Goto] = []
     if test.device:
         line.append(Plain(f"Read across {contact_name(base, test.name)}"))
@@ -96,14 +124,13 @@ def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[i
         place = where_is(probing.table, test.name)
         line.append(Plain(f" ({place})" if place else ""))
     line.append(Plain((", low impedance" if test.meter == LOW_Z else "") + "."))
-    for outcome, below in _in_turn(node):
-        line.append(Plain(f" {OUTCOMES[outcome].capitalize()} → {_then(base, probing, below, number)}."))
+    line += [Plain(f" {OUTCOMES[outcome].capitalize()} → {then}.") for outcome, then in row.then]
     return tuple(line)
 
 
 def _then(base: KnowledgeBase, probing: Probing, tree: Tree, number: dict[int, int]) -> str:
     if isinstance(tree, Node):
-        return f"line {number[id(tree)]}" if id(tree) in number else "go on point by point"
+        return f"line {number[id(tree)]}" if id(tree) in number else ON
     return left_words(base, probing, tree)
 
 
@@ -112,7 +139,7 @@ def left_words(base: KnowledgeBase, probing: Probing, leaf: Leaf) -> str:
     weights = probing.suspicion.weights
     rows = [row for h, group in enumerate(probing.groups) if leaf.hypotheses >> h & 1 for row in group]
     if 0 in rows:
-        return "all made as far as read; look for wires that do not belong"
+        return ALL_MADE
     rows.sort(key=lambda row: (-weights[row], row))
     return listed([fault_name(base, probing.table.faults[row]) for row in rows], _NAMED)
 

@@ -47,4 +47,25 @@ PAPERS = {
     )
 }
 
+SHEETS = {
+    paper.name: paper
+    for paper in (
+        Paper("a6", 105, 148, 9, 8, 9.5, 8.5, 9, 8),
+        Paper("quarter-letter", 107.95, 139.7, 9, 8, 9.5, 8.5, 9, 8),
+    )
+}
+"""Pages of a booklet, four to a side of A4 or Letter."""
+
 MM_PER_POINT = 25.4 / 72
+
+_US = frozenset({"letter", "half-letter", "quarter-letter"})
+
+
+def sheet_of(paper: str) -> Paper:
+    """Return the page of a booklet for a paper: its own, or that of the same country."""
+    return SHEETS.get(paper) or SHEETS["quarter-letter" if paper in _US else "a6"]
+
+
+def binder_of(paper: str) -> Paper:
+    """Return the sheet of a binder for a paper: its own, or that of the same country."""
+    return PAPERS["letter" if paper in _US else "a4"]
