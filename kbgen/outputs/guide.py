@@ -19,6 +19,7 @@ from kbgen.render.guide import (
     draw_guide,
     printed,
 )
+from kbgen.render.guide.paper import binder_of
 from kbgen.rules.printing import PICTURE_COARSE, PICTURE_UNUSABLE, SIGN_NOT_PRINTABLE
 from kbgen.rules.signed import gone_missing
 from kbgen.views.book import menu_of, plans, shop_of
@@ -60,7 +61,7 @@ def make_binder(
         book = replace(book, pages=pages)
     if not printed(book):
         return Made()
-    result = build_guide(book, out, paper, published_photos(compiled))
+    result = build_guide(book, out, binder_of(paper or book.shop.paper), published_photos(compiled))
     return Made(result.entries, result.pages, tuple(problem_of(compiled, each) for each in result.problems))
 
 
@@ -83,7 +84,7 @@ def drawn(compiled: Compiled, ref: Ref) -> tuple[bytes, ...]:
     book = Book(
         shop_of(base.shop), compiled.edition, (replace(page, draft=False, minor=False),), (), menu_of(base)
     )
-    return draw_guide(book, published_photos(compiled)) if printed(book) else ()
+    return draw_guide(book, binder_of(book.shop.paper), published_photos(compiled)) if printed(book) else ()
 
 
 def problem_of(compiled: Compiled, found: GuideProblem) -> Problem:

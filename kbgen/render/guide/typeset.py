@@ -29,8 +29,7 @@ def typeset(folder: Path) -> tuple[bytes, int]:
     Returns:
         The PDF and its number of pages.
     """
-    # No tags: they triple the file; who reads by ear reads the web edition.
-    pdf = _compiler(folder, "guide.typ").compile(format="pdf", pdf_tags=False)
+    pdf = _compiler(folder, "guide.typ").compile(format="pdf", pdf_standards=[*STANDARDS])
     if not isinstance(pdf, bytes):
         raise TypeError("Typst gave several files where one PDF was asked for")
     return pdf, max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
