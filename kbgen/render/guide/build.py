@@ -23,9 +23,7 @@ from kbgen.views.page import Book
 NO_PHOTOS: Mapping[str, bytes] = MappingProxyType({})
 
 
-def build_guide(
-    book: Book, out: Path, sheet: Paper, photos: Mapping[str, bytes] = NO_PHOTOS
-) -> GuideResult:
+def build_guide(book: Book, out: Path, sheet: Paper, photos: Mapping[str, bytes] = NO_PHOTOS) -> GuideResult:
     """Print the approved entries of a book as a PDF.
 
     The same book gives the same bytes on every machine. The file at ``out`` is replaced in one
