@@ -49,7 +49,7 @@ from kbgen.views.booklet.leaf import (
     Warn,
     Words,
 )
-from kbgen.views.booklet.say import first_sentences, page, printed, said
+from kbgen.views.booklet.say import first_sentences, printed, said
 from kbgen.views.notice import NOTICE
 
 __all__ = ["Booklet", "make_booklet"]
@@ -304,8 +304,3 @@ def _left_out(base: KnowledgeBase, plant_id: str) -> Iterator[str]:
     if count:
         said_ = ", ".join(f"{n} {what}{'s' if n > 1 else ''}" for what, n in count.items())
         yield f"Not printed, because not signed as they stand: {said_}."
-
-
-def references(*names: Ref | str) -> Line:
-    """Return page references, for the cover."""
-    return page(*names)

@@ -152,7 +152,7 @@ def order(study: Study, circuit_id: str, hunts: tuple[Ref, ...]) -> Iterator[Par
             *(said(rule) for rule in rules),
             (
                 Plain(
-                    "Last full, next none: open between them. Read across once more; full: it is open there. "
+                    "Last full, next none: open between them. Read across once more; full: it is open there."
                 ),
                 *page(METER),
             ),

@@ -59,8 +59,7 @@ def condition_leaf(
 ) -> Leaf:
     """Make the page of a condition."""
     likes = tuple(
-        (Plain(f"{other.differs} "), Goto("", Ref(Kind.SYMPTOM, other.symptom)))
-        for other in symptom.look_alikes
+        (Plain(other.differs), Goto("", Ref(Kind.SYMPTOM, other.symptom))) for other in symptom.look_alikes
     )
     return Leaf(
         labels=(str(entry.ref),),

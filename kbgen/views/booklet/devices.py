@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from kbgen.link.base import KnowledgeBase
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
@@ -69,8 +68,3 @@ def _trip(entry: Entry, device: Device) -> Line:
     mark: Line = (Mark(device.mark), Plain(" ")) if device.mark else ()
     how = line_of(read(device.trip.do)) if device.trip else ()
     return (*mark, Plain(entry.title + (": " if how else "")), *how)
-
-
-def names(base: KnowledgeBase, found: Sequence[tuple[Entry, Device]]) -> frozenset[str]:
-    """Return the ids of devices that are no longer in the knowledge base."""
-    return frozenset(entry.ref.id for entry, _ in found if base.device(entry.ref.id) is None)

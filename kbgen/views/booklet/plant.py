@@ -16,7 +16,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.text import read
 from kbgen.views.blocks import Goto, Line, Mark, Plain
 from kbgen.views.booklet.leaf import LEAVE, MAKE_SAFE, OTHERWISE, Grid, Part, Tick, Ticks, Warn, Words
-from kbgen.views.booklet.say import only_on, page, printed, said
+from kbgen.views.booklet.say import only_on, printed, said
 from kbgen.views.compose import joined, line_of, sentences
 
 WHEN_IT_FAILS = (
@@ -75,7 +75,7 @@ def energies(plant: Equipment, proved: frozenset[str]) -> Iterator[Words]:
         lock = f"Lock: {source.lock} " if source.lock else ""
         rows = [said(f"Off: {source.isolate}")]
         if source.id in proved:
-            rows.append((Plain(f"{lock}Gone: live, dead, live, pair by pair "), Goto("", MAKE_SAFE)))
+            rows.append((Plain(f"{lock}Gone: live, dead, live, pair by pair"), Goto("", MAKE_SAFE)))
         elif lock or source.prove:
             rows.append(said(lock + (f"Gone: {source.prove}" if source.prove else "")))
         yield Words(f"{number} {source.title}" + (f", {only}" if only else ""), tuple(rows))
@@ -228,8 +228,3 @@ def trips_at(plant: Equipment, device_id: str) -> str:
         f"{each.value} {each.tolerance}".strip() + (f" ({only_on(plant, each.sizes)})" if each.sizes else "")
         for each in found
     )
-
-
-def references(title: str, *names: Ref | str) -> Line:
-    """Name something with its pages."""
-    return (Plain(f"{title} "), *page(*names))

@@ -291,15 +291,13 @@ def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending
             return Tick((*how, *said(shut)), answer=added or (stop.expect if stop else ""))
         case {"lock_off": [*sources]}:
             off = ", ".join(names.get(str(each), str(each)) for each in sources)
-            return Tick((Plain(f"Shut or switch off, lock and tag: {off}. "), Goto("", SAFE)), answer=added)
+            return Tick((Plain(f"Shut or switch off, lock and tag: {off}."), Goto("", SAFE)), answer=added)
         case {"put_back": _}:
             return Tick(
                 said("Put back what you opened, clipped on, fitted or let start. Locks and tags stay.")
             )
     name = next((key for key in line if key in BY_NAME), "")
-    return Tick(
-        (Plain(f"{BY_NAME[name].title if name else 'Stop and call'}. "), Goto("", SAFE)), answer=added
-    )
+    return Tick((Plain(f"{BY_NAME[name].title if name else 'Stop and call'}."), Goto("", SAFE)), answer=added)
 
 
 def _ways(plant: Equipment, line: Mapping[str, Any], ending: Ending) -> Line:
