@@ -23,7 +23,7 @@ STOP = "stop"
 _DENIED = "NO"
 _HALF_TYPED = 5
 _LEAST_MISSPELT = 3
-LINE, LEAST = 12, -2
+LINE, LEAST = 12, -1
 """What a line weighs beside the words, and what is danger when it weighs more; quarters, as in `weights`."""
 _SHORT, _LONG = 5, 9
 """Of shorter words only two letters may have changed places; in longer ones two slips are forgiven."""

@@ -1,7 +1,7 @@
 """What each word weighs in the question whether somebody speaks of danger, learnt from labelled sentences.
 
-``make danger-points`` writes ``kbgen/search/danger_points_en.txt`` anew from ``tests/data/search/danger.tsv``; the same
-sentences give the same file. A logistic regression with a normal prior, one word after the other within a region of
+``make danger-points`` writes ``kbgen/search/danger_points_en.txt`` anew from ``tests/data/search/danger.tsv`` and what
+is typed in Spanish; the same sentences give the same file. A logistic regression with a normal prior, one word after the other within a region of
 trust (Genkin, Lewis and Madigan 2007); what a line of the table weighs is given, so that words say what it does not.
 """
 
@@ -20,7 +20,9 @@ from kbgen.search.stem import stem
 from kbgen.search.weights import Weights, said
 
 LANGUAGE = LANGUAGES["en"]
-SENTENCES = Path(__file__).parents[1] / "data" / "search" / "danger.tsv"
+DATA = Path(__file__).parents[1] / "data" / "search"
+SENTENCES = (DATA / "danger.tsv", DATA / "danger-es.tsv")
+"""Who is in fear types in his own language, whatever the shop's is."""
 POINTS = Path(danger.__file__).with_name("danger_points_en.txt")
 VARIANCE = 4.0
 """Of the prior of a weight."""
@@ -32,7 +34,7 @@ HEAD = """\
 # What a word weighs in the question whether a sentence speaks of danger, in quarters of the
 # logarithm of the odds; below nothing: harmless words.
 # Two words with _ between them stand side by side; _ alone is the beginning or the end. Written by `make danger-points`
-# from tests/data/search/danger.tsv: change the sentences there and not these lines.
+# from tests/data/search/danger.tsv and danger-es.tsv: change the sentences there and not these lines.
 """
 
 Labelled = list[tuple[bool, bool, list[str]]]
@@ -40,7 +42,7 @@ Labelled = list[tuple[bool, bool, list[str]]]
 
 def sentences() -> Labelled:
     """Return of each labelled sentence, and of each example of the table: whether it is danger, whether a line says so, its stems."""
-    rows = [line.split("\t") for line in SENTENCES.read_text(encoding="utf-8").splitlines()]
+    rows = [line.split("\t") for file in SENTENCES for line in file.read_text(encoding="utf-8").splitlines()]
     texts = [(label == "danger", text) for label, text in rows]
     texts += [(row.kind != HARMLESS, row.example) for row in LANGUAGE.danger.rows]
     by_line = danger.Danger(replace(LANGUAGE.danger, weights=Weights()), _stem, lambda _: False)

@@ -2,7 +2,7 @@
 (function () {
   "use strict";
 
-  const HALF_TYPED = 5, LEAST_MISSPELT = 3, SHORT = 5, LONG = 9, FAR = 99, LINE = 12, LEAST = -2, WIDTH = 20;
+  const HALF_TYPED = 5, LEAST_MISSPELT = 3, SHORT = 5, LONG = 9, FAR = 99, LINE = 12, LEAST = -1, WIDTH = 20;
   const sorted = (/** @type {string} */ word) => [...word].sort().join("");
 
   /** A word's number: the first bits of its hash. */
