@@ -366,4 +366,6 @@ def test_nothing_stands_between_the_field_and_the_way_out(home: Page) -> None:
     assert boxes[1]["y"] > boxes[0]["y"]
     home.locator("#kb-q").fill("no smell of gas")
     expect(leave).to_have_count(0)
-    assert (filters.bounding_box() or {})["y"] < (home.locator(".kb-search-results").bounding_box() or {})["y"]
+    assert (filters.bounding_box() or {})["y"] < (home.locator(".kb-search-results").bounding_box() or {})[
+        "y"
+    ]
