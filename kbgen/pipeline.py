@@ -65,7 +65,7 @@ class Compiled:
     verdict: Verdict
     base: KnowledgeBase
     edition: Edition
-    walks: Mapping[Ref, Walk]
+    walks: Walks
     derived: frozenset[Ref]
     schemas: Schemas
     origins: Mapping[str, tuple[Source, ...]]
