@@ -20,7 +20,6 @@ from kbgen.load import load
 from kbgen.load.discover import PHOTOS
 from kbgen.migrate.layout import CannotEdit, Layout
 from kbgen.model.entry import KeptEntry
-from kbgen.model.head import State
 from kbgen.model.mark import read_mark
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.read import signed_path
@@ -215,7 +214,7 @@ def _sign_along(before: Compiled, after: Compiled, files: Files, source: Ref, ta
     for ref, entry in after.base.entries.items():
         was = source if ref == target else ref
         old = before.base.entries.get(was)
-        if old is None or old.head.standing.state is not State.SIGNED or not isinstance(entry, KeptEntry):
+        if old is None or not old.head.standing.now or not isinstance(entry, KeptEntry):
             continue
         if not isinstance(old, KeptEntry):
             continue
