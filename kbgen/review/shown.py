@@ -171,7 +171,10 @@ def _summary(report: Report) -> Iterator[str]:
     if unsigned:
         yield f"Safety is touched and nobody signed it since: {listed(sorted(unsigned), 12)}."
     if "kb.yaml" in unsigned:
-        yield "kb.yaml is not signed: whoever merges the change answers for it."
+        yield (
+            "kb.yaml holds no signature, as nobody can vouch for who may sign: whoever merges the change answers for it, "
+            "and says so by its fingerprints in a file for --seen."
+        )
 
 
 _SIGNS = re.compile(r"([\\`*_\[\]|#~!])")
