@@ -70,7 +70,8 @@ def pages(v: Versions) -> Iterator[Change]:
             if defined and weight is Weight.SAFER and each.of_ways:
                 # Not the steps are others but what they are judged by: that less is asked makes nobody safer.
                 weight = Weight.UNDECIDED
-            yield Change(weight, each.kind, ref, sentence(each.says), *places, derived=derived)
+            said = sentence(each.says)
+            yield Change(weight, each.kind, ref, said, *places, derived=derived, about=each.about)
 
 
 def _page(side: Compiled, ref: Ref, walk: Walk) -> PageSaid:
