@@ -23,7 +23,7 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import refuse_other_file, refuse_source, writing
-from kbgen.outputs.booklet import make_labels, make_pocket, plants_of
+from kbgen.outputs.booklet import make_pocket, plants_of
 from kbgen.outputs.guide import Made, make_binder
 from kbgen.problems import Severity
 from kbgen.render.guide.paper import PAPERS, SHEETS
@@ -34,7 +34,6 @@ if TYPE_CHECKING:
 
 FOLDER = Path("pocket-guide")
 ALL_PAPERS = (*SHEETS, *PAPERS)
-SIDES = ("a4", "letter")
 
 
 def add(commands: Commands) -> None:
@@ -47,22 +46,7 @@ def add(commands: Commands) -> None:
         type=known_to(ALL_PAPERS, "paper"),
         help=f"page of a booklet ({', '.join(SHEETS)}) or sheet of a binder ({', '.join(PAPERS)}); default: by kb.yaml",
     )
-    kind = parser.add_mutually_exclusive_group()
-    kind.add_argument("--binder", action="store_true", help="the complete form, for a shelf")
-    kind.add_argument(
-        "--labels", action="store_true", help="labels with a code, for plant and panel, and tags"
-    )
-    kind.add_argument(
-        "--impose",
-        choices=SIDES,
-        type=known_to(SIDES, "sheet"),
-        help="booklets as sheets to print on both sides, cut, fold and staple",
-    )
-    parser.add_argument(
-        "--address",
-        metavar="URL",
-        help="of labels: where the web edition stands, for the code to open the plant's page",
-    )
+    parser.add_argument("--binder", action="store_true", help="the complete form, for a shelf")
     parser.add_argument(
         "--out",
         metavar="PLACE",
@@ -124,9 +108,7 @@ def run(args: argparse.Namespace) -> int:
 def _make(args: argparse.Namespace, compiled: Compiled, out: Path, equipment: str | None) -> Made:
     if args.binder or equipment is None:
         return make_binder(compiled, out, args.paper, equipment)
-    if args.labels:
-        return make_labels(compiled, out, equipment, args.address or "")
-    return make_pocket(compiled, out, equipment, args.paper, args.impose)
+    return make_pocket(compiled, out, equipment, args.paper)
 
 
 def _refuse_paper(args: argparse.Namespace) -> None:
@@ -142,16 +124,7 @@ def _refuse_paper(args: argparse.Namespace) -> None:
 
 
 def _name(args: argparse.Namespace, equipment: str) -> str:
-    what = (
-        "-binder"
-        if args.binder
-        else "-labels"
-        if args.labels
-        else f"-print-{args.impose}"
-        if args.impose
-        else ""
-    )
-    return f"{equipment}{what}.pdf"
+    return f"{equipment}{'-binder' if args.binder else ''}.pdf"
 
 
 def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...], progress: Progress) -> int:
@@ -160,10 +133,7 @@ def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...],
         *(["--kb", str(args.kb)] if args.kb else []),
         *(["--no-cache"] if args.no_cache else []),
         *(["--binder"] if args.binder else []),
-        *(["--labels"] if args.labels else []),
-        *(["--impose", args.impose] if args.impose else []),
         *(["--paper", args.paper] if args.paper else []),
-        *(["--address", args.address] if args.address else []),
         "--json",
     ]
     compiled.store.close()

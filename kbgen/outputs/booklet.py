@@ -26,14 +26,11 @@ def plants_of(base: KnowledgeBase) -> tuple[str, ...]:
     return tuple(entry.ref.id for entry, _ in base.of(Equipment) if printed(entry))
 
 
-def make_pocket(
-    compiled: Compiled, out: Path, plant: str, paper: str | None = None, impose: str | None = None
-) -> Made:
+def make_pocket(compiled: Compiled, out: Path, plant: str, paper: str | None = None) -> Made:
     """Typeset the booklet of a plant into the file ``out``.
 
     Args:
         paper: A page of a booklet; by the shop's own paper when ``None``.
-        impose: The sheet it is laid out on, to print, cut and fold; pages in their order without it.
     """
     if missing := tuple(gone_missing(compiled.base)):
         return Made(problems=missing)
@@ -46,7 +43,7 @@ def make_pocket(
     booklet = make_booklet(base, compiled.edition, Study(base, compiled.store), plant)
     if booklet is None:
         return Made()
-    found = print_booklet(booklet, sheet_of(paper or base.shop.paper), tagged=impose is None)
+    found = print_booklet(booklet, sheet_of(paper or base.shop.paper))
     if not isinstance(found[0], bytes):
         return Made(
             problems=tuple(
@@ -74,8 +71,3 @@ def _said(base: KnowledgeBase, fitted: Fitted, entries: int) -> list[str]:
     if fitted.gave:
         said.append(f"gave for want of room: {'; '.join(fitted.gave)}")
     return said
-
-
-def make_labels(compiled: Compiled, out: Path, plant: str, address: str) -> Made:
-    """Typeset labels of a plant into the file ``out``."""
-    raise NotImplementedError(f"{compiled.mark!r} {out} {plant} {address}")

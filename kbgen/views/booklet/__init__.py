@@ -195,9 +195,9 @@ def _safe(
         "Isolate all of these",
         (
             of_plant.before_anything(plant, asked),
-            Words("", (said(of_plant.padlocks(plant)),)),
             *of_plant.energies(plant, proved),
         ),
+        note=of_plant.padlocks(plant),
     )
     for chosen, label in ((safe, MAKE_SAFE), (finds, ""), (back, RESTORE)):
         for entry, procedure in chosen:

@@ -84,7 +84,7 @@ def energies(plant: Equipment, proved: frozenset[str]) -> Iterator[Words]:
 def padlocks(plant: Equipment) -> str:
     """Say how many padlocks it takes at least."""
     count = sum(source.lockable for source in plant.sources)
-    return f"{len(plant.sources)} energies, {count} places to lock. Take padlocks and tags for all of them."
+    return f"{len(plant.sources)} energies, {count} places to lock. Padlocks and tags for all of them."
 
 
 def where(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Words]:

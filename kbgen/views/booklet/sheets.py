@@ -23,7 +23,7 @@ def leave_now(shop: ShopSettings) -> Iterator[Part]:
     """Say what comes first in each danger, with lines for the place where the plant stands."""
     yield Warn(said("Leave. Take everyone with you. Call from outside."))
     gas = next(part for part in PARTS if part.kind == "gas")
-    yield Words(f"{gas.title}: {gas.act}", tuple(said(each) for each in gas.steps))
+    yield Words(f"{gas.title}: go out first, then call", tuple(said(each) for each in gas.steps))
     others = [part for part in PARTS if part is not gas and part.kind not in FIRST_AID]
     yield Words("Else", tuple(said(f"{part.title}: {part.act}") for part in others))
     number = shop.emergency.number

@@ -85,7 +85,9 @@ def test_cross_references_name_the_page_where_the_entry_begins(full_pages: list[
         for n, page in enumerate(full_pages, 1)
         if "Devices First low water First low" in page or "Devices First low water Devices" in page
     )
-    safe = next(n for n, page in enumerate(full_pages, 1) if "Procedures Make safe and prove dead What" in page)
+    safe = next(
+        n for n, page in enumerate(full_pages, 1) if "Procedures Make safe and prove dead What" in page
+    )
     assert f"see prove it trips → page {trips} and" in text
     assert f"First low water → page {low_water}" in text
     assert f"No → Make safe → page {safe}" in text
@@ -124,7 +126,9 @@ def test_contents_and_indexes_name_the_right_pages(full_pages: list[str]) -> Non
     contents = " ".join(full_pages[2:4])
     displays = next(page for page in full_pages if page.startswith("Index by display"))
     names = " ".join(page for page in full_pages if page.startswith("Index of titles"))
-    limits = next(n for n, page in enumerate(full_pages, 1) if "Steam boiler Panel shows LIMITS" in page and n > 4)
+    limits = next(
+        n for n, page in enumerate(full_pages, 1) if "Steam boiler Panel shows LIMITS" in page and n > 4
+    )
     device = next(
         n
         for n, page in enumerate(full_pages, 1)
