@@ -9,6 +9,8 @@ import numpy as np
 import pytest
 
 from kbgen.compute.circuit.bands import FULL, NONE, SOME
+from kbgen.compute.circuit.evidence import weigh
+from kbgen.compute.circuit.findings import foreign_of
 from kbgen.compute.circuit.inference import judge, locate
 from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, OTHER, ROW
 from kbgen.compute.circuit.order import order
@@ -234,7 +236,10 @@ def test_what_fits_no_fault_is_said_first(circuit, reading, why):
 
 def test_what_only_another_supply_explains_stops_everything_though_no_number_does_by_itself():
     pump = State(size="ph-60", stage="pump-start")
-    verdict = locate(demonstration(), "ph-string", [Reading("J24", 25.5), Reading("J9", 22.2)], pump)
+    verdict = locate(demonstration(), "ph-string", [Reading("J9", 21.67)], pump)
+    assert (
+        foreign_of(verdict.probing.table, verdict.taken, weigh(verdict.probing.table, verdict.taken)) is None
+    )
     assert ids(verdict) == ["foreign"]
     assert (verdict.verdict, verdict.foreign.port, verdict.next) == ("foreign", "J9", None)
 
