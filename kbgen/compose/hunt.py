@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import USUAL, Sheet, Unfit
-from kbgen.compose.string import String, meant, string_of
+from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
@@ -299,17 +299,21 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
     if none is None or full is None:
         return way.line.made
     between = way.string.between(full, none)
-    fuse = next((part for part in between if isinstance(part, Fuse)), None)
-    if fuse is not None:
+    fuses = [part.fuse for part in between if isinstance(part, Fuse)]
+    contacts = [part for part in between if isinstance(part, Contact)]
+    if fuses and not contacts:
+        several = " or fuse ".join(f"`{name}`" for name in fuses)
         words = (
-            f"Fuse `{fuse.fuse}` is open. Something behind it has drawn too much. Write it down. "
+            f"Fuse {several} is open. Something behind it has drawn too much. Write it down. "
             "A bigger fuse is never the answer."
         )
-        way.leaves["fuse"] = _Leaf(words, way.line.supply)
-        return way.sheet.id_of("fuse")
+        every = [part.fuse for part in way.string.path if isinstance(part, Fuse)]
+        deed = "fuse" if fuses[0] == every[0] else f"fuse.{fuses[0]}"
+        way.leaves[deed] = _Leaf(words, way.line.supply)
+        return way.sheet.id_of(deed)
     deed = f"open.{full}-{none}"
-    contacts = [part for part in between if isinstance(part, Contact)]
-    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)} Write it down."
+    also = "".join(f" Or fuse `{name}` is open. {TAKEN_OUT}" for name in fuses)
+    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)}{also} Write it down."
     way.leaves[deed] = _Leaf(words, way.line.found, (full, none))
     return way.sheet.id_of(f"{deed}.again")
 
