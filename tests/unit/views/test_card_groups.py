@@ -96,3 +96,10 @@ def test_a_page_done_on_the_way_is_one_card_with_the_ends_that_go_on(demonstrati
 def test_a_check_of_a_device_says_of_which(demonstration: Compiled) -> None:
     titles = [card.title for card in cards(page_of(demonstration, "sb-is-it-doing-its-job")[1])]
     assert "Is it doing its job: High steam pressure limit" in titles
+
+
+def test_questions_in_the_middle_of_a_page_are_not_headed_at_the_door(demonstration: Compiled) -> None:
+    found = [card.title for card in cards(page_of(demonstration, "sb-season-start")[1])]
+    assert found[0] == "At the door"
+    assert "Before you go on" in found
+    assert "At the door" not in found[1:]
