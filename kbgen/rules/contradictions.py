@@ -245,9 +245,7 @@ _NOBODY = re.compile(r"\s+(?:nobody|no one|none)\b", re.IGNORECASE)
 def _lowered(material: Material) -> Iterator[Problem]:
     """Tell of a caution that says it kills and is not called DANGER."""
     for entry, caution in material.base.of(Caution):
-        if caution.signal == "DANGER":
-            continue
-        for field in ("hazard", "consequence"):
+        for field in () if caution.signal == "DANGER" else ("hazard", "consequence"):
             killing = next(filter(None, map(_kills, re.split(r"[.;]\s", getattr(caution, field)))), "")
             if killing:
                 yield DANGER_LOWERED.at(
