@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import NEXT, USUAL, Sheet, Unfit
+from kbgen.compose.sheet import NEXT, Sheet, Unfit
 from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.plan import Node, Tree
 from kbgen.model.circuit import Contact, Fuse, Point
@@ -73,7 +74,7 @@ def _read(sheet: Sheet, string: String, line: HuntDead, name: str, following: st
         measure="ohms",
         across=contact.contact,
         reads=_READS,
-        minutes=USUAL,
+        minutes=TURN,
         ask="What does the meter read?",
         outcomes=[
             {"when": "Under 2 Ω", "go": following},
@@ -102,7 +103,7 @@ def _read_fuse(
         at=one,
         to=other,
         reads=f"under {most} Ω when whole",
-        minutes=USUAL,
+        minutes=TURN,
         ask="What does the meter read?",
         outcomes=[
             {"when": f"Under {most} Ω", "go": following},
