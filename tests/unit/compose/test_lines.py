@@ -220,7 +220,8 @@ def test_a_step_whose_author_does_not_say_takes_what_hands_usually_take() -> Non
 def test_a_routine_that_stands_twice_is_called_behind_the_line_above_it_that_has_an_id() -> None:
     found = steps(
         "- {lock_off: [fan]}\n- {id: tube, do: Look at the tube., inspect: Tube}\n- {bring_back: [fan]}\n"
-        "- {lock_off: [fan]}\n- {id: lever, do: Look at the lever., inspect: Lever}\n- {bring_back: [fan]}\n" + END
+        "- {lock_off: [fan]}\n- {id: lever, do: Look at the lever., inspect: Lever}\n- {bring_back: [fan]}\n"
+        + END
     )
     names = [name for name in found if name.endswith("fan")]
     assert names == ["lock-off.fan", "tube.bring-back.fan", "tube.lock-off.fan", "lever.bring-back.fan"]
