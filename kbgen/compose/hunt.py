@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import USUAL, Sheet, Unfit
-from kbgen.compose.string import String, meant, string_of
+from kbgen.compose.sheet import Sheet, Unfit
+from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
@@ -124,7 +125,7 @@ def _gear(way: _Way) -> None:
                 "`words: {live: {do: who may, what is worn, which meter, whether alone}}`",
             )
         if words is not None:
-            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or USUAL)
+            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or TURN)
             why = ""
     if why:
         current = way.string.circuit.supply.current
@@ -299,17 +300,21 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
     if none is None or full is None:
         return way.line.made
     between = way.string.between(full, none)
-    fuse = next((part for part in between if isinstance(part, Fuse)), None)
-    if fuse is not None:
+    fuses = [part.fuse for part in between if isinstance(part, Fuse)]
+    contacts = [part for part in between if isinstance(part, Contact)]
+    if fuses and not contacts:
+        several = " or fuse ".join(f"`{name}`" for name in fuses)
         words = (
-            f"Fuse `{fuse.fuse}` is open. Something behind it has drawn too much. Write it down. "
+            f"Fuse {several} is open. Something behind it has drawn too much. Write it down. "
             "A bigger fuse is never the answer."
         )
-        way.leaves["fuse"] = _Leaf(words, way.line.supply)
-        return way.sheet.id_of("fuse")
+        every = [part.fuse for part in way.string.path if isinstance(part, Fuse)]
+        deed = "fuse" if fuses[0] == every[0] else f"fuse.{fuses[0]}"
+        way.leaves[deed] = _Leaf(words, way.line.supply)
+        return way.sheet.id_of(deed)
     deed = f"open.{full}-{none}"
-    contacts = [part for part in between if isinstance(part, Contact)]
-    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)} Write it down."
+    also = "".join(f" Or fuse `{name}` is open. {TAKEN_OUT}" for name in fuses)
+    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)}{also} Write it down."
     way.leaves[deed] = _Leaf(words, way.line.found, (full, none))
     return way.sheet.id_of(f"{deed}.again")
 
@@ -337,4 +342,4 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
 
 
 def _where(way: _Way, at: str, to: str) -> dict[str, str]:
-    return {**way.string.own, "at": at, "to": to, "minutes": USUAL}
+    return {**way.string.own, "at": at, "to": to, "minutes": TURN}

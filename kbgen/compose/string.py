@@ -17,6 +17,9 @@ from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, Point, part
 from kbgen.model.device import Device
 from kbgen.nearest import nearest
 
+TAKEN_OUT = "Off, locked and taken out of its holder, a whole fuse reads under 2 Ω. Below 0.5 A it may read up to 20 Ω."
+"""How a fuse is read that no two points have for themselves."""
+
 
 @dataclass(frozen=True, slots=True)
 class String:
