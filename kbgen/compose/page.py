@@ -72,7 +72,23 @@ def write_page(
         _restless(page, before)
     if not page.problems:
         lead_on(page)
+        _mark_begun(page)
     return page
+
+
+def _mark_begun(page: Page) -> None:
+    """Say of the first step of each page that is done here that it begins there."""
+    begun: list[str] = []
+    for line, steps in zip(page.lines, page.written, strict=True):
+        if isinstance(line.routine, r.DoPage):
+            # Behind the last line of such a page stands its own line once more.
+            if line.tag and line.page in begun:
+                begun.remove(line.page)
+            elif not line.tag:
+                begun.append(line.routine.do_page)
+        elif steps and begun:
+            steps[0]["origin"]["begins"] = begun
+            begun = []
 
 
 def _restless(page: Page, before: Mapping[str, Ledger]) -> None:

@@ -62,3 +62,9 @@ def test_a_page_does_not_do_itself() -> None:
     made = page("- {do: Look., end: left-safe}\n")
     with pytest.raises(Exception, match="does itself again"):
         _fits(made, "case", made.procedure, ("case",))
+
+
+def test_the_first_step_of_a_page_that_is_done_here_says_so() -> None:
+    begins = {key: step["origin"].get("begins") for key, step in steps(CALL).items() if "origin" in step}
+    assert [key for key, pages in begins.items() if pages] == ["first.arrive.identify"]
+    assert begins["first.arrive.identify"] == ["sb-record-evidence"]

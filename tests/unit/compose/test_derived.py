@@ -122,7 +122,8 @@ def test_ohms_say_of_each_fuse_whether_they_go_through_it(tmp_path: Path) -> Non
     said = {step["id"].removeprefix("hunt-dead."): step["do"] for step in steps if "id" in step}
     assert "Or fuse `F3` is open." in said["open.overheat-limiter"]
     assert "fuse" not in said["open.deck-thermostat"]
-    assert "Fuse `F2` is not read here." in said["not-shown"]
+    assert "across fuse `F2`" in said["F2"]
+    assert "fuse" not in said["not-shown"]
     assert "F3" not in said["not-shown"]
 
 
