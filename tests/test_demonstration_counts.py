@@ -218,7 +218,9 @@ def test_pages_are_short_and_typed_so_that_they_can_be_read(plant: str) -> None:
     pages = sorted((shared.DEMONSTRATION / "procedures").glob(f"{plant}-*.yaml"))
     lines = {page.name: page.read_text(encoding="utf-8").splitlines() for page in pages}
     sizes = sorted(map(len, lines.values()))
-    print(f"{plant}: {sum(sizes)} lines in {len(sizes)} pages, longest {sizes[-1]}, median {statistics.median(sizes)}")
+    print(
+        f"{plant}: {sum(sizes)} lines in {len(sizes)} pages, longest {sizes[-1]}, median {statistics.median(sizes)}"
+    )
     assert sizes[-1] <= 250
     assert statistics.median(sizes) < 120
     for name, page in lines.items():
