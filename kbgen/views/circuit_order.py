@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kbgen.compute.circuit.meter import LOW_Z
-from kbgen.compute.circuit.order import Order, before
+from kbgen.compute.circuit.order import Order, before, over_at
 from kbgen.compute.circuit.plan import Leaf, Node, Probe, Tree
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import supply_mark
@@ -23,7 +23,8 @@ _LOOKS = 6
 _NAMED = 2
 MIDDLE = (
     "Some decides nothing: repeat it at the same point in low impedance, to the return. None decides only "
-    "while the supply reads full. Over: hands and leads out. Before a part is changed, read once more another way."
+    "while the supply reads full. Over, where no line leads on: hands and leads out. Before a part is changed, "
+    "read once more another way."
 )
 
 ALL_MADE = "all made as far as read; look for wires that do not belong"
@@ -67,6 +68,7 @@ class OrderLine:
 
     test: Probe
     then: tuple[tuple[str, str], ...]
+    over: str
 
 
 def order_lines(base: KnowledgeBase, order: Order, most: int | None = None) -> tuple[OrderLine, ...]:
@@ -85,6 +87,7 @@ def order_lines(base: KnowledgeBase, order: Order, most: int | None = None) -> t
         OrderLine(
             probing.task.tests[node.test],
             tuple((outcome, _then(base, probing, below, number)) for outcome, below in _in_turn(node)),
+            _over(base, *above) if (above := over_at(probing, probing.task.tests[node.test])) else "",
         )
         for node in shown
     )
@@ -118,14 +121,20 @@ def _test_line(base: KnowledgeBase, probing: Probing, row: OrderLine) -> Line:
     test = row.test
     line: list[Plain | Mark | Goto] = []
     if test.device:
-        line.append(Plain(f"Read across {contact_name(base, test.name)}"))
+        line.append(Plain(f"Read {_name(base, test)}"))
     else:
         line += [Plain("Read "), Mark(test.name)]
         place = where_is(probing.table, test.name)
         line.append(Plain(f" ({place})" if place else ""))
     line.append(Plain((", low impedance" if test.meter == LOW_Z else "") + "."))
     line += [Plain(f" {OUTCOMES[outcome].capitalize()} → {then}.") for outcome, then in row.then]
+    if row.over:
+        line.append(Plain(f" Over → {row.over}."))
     return tuple(line)
+
+
+def _name(base: KnowledgeBase, test: Probe) -> str:
+    return f"across {contact_name(base, test.name)}" if test.device else test.name
 
 
 def _then(base: KnowledgeBase, probing: Probing, tree: Tree, number: dict[int, int]) -> str:
@@ -136,10 +145,20 @@ def _then(base: KnowledgeBase, probing: Probing, tree: Tree, number: dict[int, i
 
 def left_words(base: KnowledgeBase, probing: Probing, leaf: Leaf) -> str:
     """Name what is left at the end of the tests, the likeliest first."""
-    weights = probing.suspicion.weights
-    rows = [row for h, group in enumerate(probing.groups) if leaf.hypotheses >> h & 1 for row in group]
-    if 0 in rows:
+    if any(0 in group for h, group in enumerate(probing.groups) if leaf.hypotheses >> h & 1):
         return ALL_MADE
+    return _any_of(base, probing, leaf.hypotheses)
+
+
+def _over(base: KnowledgeBase, probing: Probing, tree: Tree) -> str:
+    """Name what an open string leaves standing before it, and where that is told apart."""
+    names = _any_of(base, probing, _hypotheses(tree))
+    return names if isinstance(tree, Leaf) else f"{names}; read {_name(base, probing.task.tests[tree.test])}"
+
+
+def _any_of(base: KnowledgeBase, probing: Probing, hypotheses: int) -> str:
+    weights = probing.suspicion.weights
+    rows = [row for h, group in enumerate(probing.groups) if hypotheses >> h & 1 for row in group]
     rows.sort(key=lambda row: (-weights[row], row))
     return listed([fault_name(base, probing.table.faults[row]) for row in rows], _NAMED)
 

@@ -143,7 +143,7 @@ def order(study: Study, circuit_id: str, hunts: tuple[Ref, ...]) -> Iterator[Par
     rules: dict[str, None] = {}
     for fits, state in kinds_of(study, circuit_id):
         rows, rule = _tests(study, circuit_id, state)
-        rules[rule] = None
+        rules |= dict.fromkeys(rule)
         if rows:
             yield Grid(f"Only {fits.said}" if fits else "", HEAD, (6, 15, 34, 34, 11), rows)
     yield Words(
@@ -161,10 +161,13 @@ def order(study: Study, circuit_id: str, hunts: tuple[Ref, ...]) -> Iterator[Par
     )
 
 
-def _tests(study: Study, circuit_id: str, state: State) -> tuple[tuple[tuple[Line, ...], ...], str]:
-    """Return the rows of an order, and for which stage and which volts it holds."""
+def _tests(
+    study: Study, circuit_id: str, state: State
+) -> tuple[tuple[tuple[Line, ...], ...], tuple[str, ...]]:
+    """Return the rows of an order, for which stage and which volts it holds, and what over means where it leads on."""
     found = study.of(circuit_id, state).order
     rows = []
+    over = []
     for number, row in enumerate(order_lines(study.base, found, TESTS), start=1):
         then = dict(row.then)
         low = row.test.meter == LOW_Z
@@ -182,8 +185,9 @@ def _tests(study: Study, circuit_id: str, state: State) -> tuple[tuple[tuple[Lin
                 said(_brief(then.get("some", "–" if low else AGAIN))),
             )
         )
+        over += [f"Over at {row.test.name}: {row.over}."] if row.over else []
     table = found.probing.table
-    return tuple(rows), f"{stage_line(table)} {'. '.join(word_heads(table))}."
+    return tuple(rows), (f"{stage_line(table)} {'. '.join(word_heads(table))}.", *over)
 
 
 def _brief(then: str) -> str:
