@@ -56,11 +56,13 @@ _CLAIMED: dict[str, tuple[str, ...]] = {
 """What an outcome says is not so, by the word of its claim."""
 
 
-def left(state: State, page: str) -> State:
+def left(state: State, plant: Plant) -> State:
     """Return what a page leaves behind in a state, in names that mean the same on every page."""
-    behind = {_named(fact, page) for fact in state if fact[0] in _TOUCHED_BY}
+    behind = {_named(fact, plant.name) for fact in state if fact[0] in _TOUCHED_BY}
     for found, as_ in _AS_LEFT.items():
         behind |= s.facts(as_, s.names(state, found))
+    # Heat and what ran down come back with the fire and the motor; nobody switches them on.
+    behind -= s.facts(s.LEFT_OFF, filter(plant.leaves_by_itself, plant.sources))
     if s.has(state, s.INFORMED):
         behind -= {(s.STOPPED, "")}
     return frozenset(behind)
@@ -111,11 +113,12 @@ def arrived(facts: State, page: str) -> State:
     return frozenset((kind, name.removeprefix(own)) for kind, name in facts)
 
 
-def brought(low: State, high: State, *, to_another: bool) -> State:
+def brought(plant: Plant, low: State, high: State, *, to_another: bool) -> State:
     """Return what whoever goes on with the job relies on where an end leads to the next page.
 
     That is what a lock holds: off, locked, a start tried. Who goes on himself has seen it proved gone as well;
-    a colleague proves it anew, and makes sure that it is the right plant.
+    a colleague proves it anew, and makes sure that it is the right plant. A cause that was found and mended stays
+    found while the plant cannot run: nothing trips anew.
 
     Args:
         to_another: Whether the job is handed to a colleague.
@@ -126,7 +129,8 @@ def brought(low: State, high: State, *, to_another: bool) -> State:
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
     if not to_another:
-        relied |= {fact for fact in low if fact[0] in (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE)}
+        known = (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE, *(() if plant.can_run(high) else (s.CAUSE,)))
+        relied |= {fact for fact in low if fact[0] in known}
     return frozenset(relied)
 
 
@@ -200,17 +204,17 @@ def answered_for(plant: Plant, action: act.AnyAction | None) -> State:
     return s.NOTHING
 
 
-def answering(low: State, high: State) -> State:
+def answering(plant: Plant, low: State, high: State) -> State:
     """Return the state in which a page is judged that leaves the plant to somebody else.
 
     Who leaves plant as it was found answers for what this page did; who brought energy back, for what is
-    outstanding with it.
+    outstanding with it: for the gas train where gas stands in it, for the rest where there is supply.
     """
     if (s.ENERGISED, "") not in low:
         return low
-    return (
-        high if (s.ENERGISED, "fuel") in low else high - {fact for fact in high - low if fact[0] in _OF_GAS}
-    )
+    gas = (s.ENERGISED, "fuel") in low and not plant.train_shut(high)
+    live = not plant.off(high)
+    return low | {fact for fact in high - low if (gas if fact[0] in _OF_GAS else live)}
 
 
 _OF_GAS = (s.OPENING, s.UNTESTED, s.LEAK_DUE)

@@ -152,7 +152,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
         low = (low - finding.clears) | finding.grants
         high = (high - finding.clears) | finding.grants
-    facts = by_others(plant, index, low, _answered(action, low, high))
+    facts = by_others(plant, index, low, _answered(plant, action, low, high))
     if facts:
         search.others.append((node, facts))
         high = asked(low, high, facts)
@@ -192,10 +192,10 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             yield target
 
 
-def _answered(action: AnyAction | None, low: State, high: State) -> State:
+def _answered(plant: Plant, action: AnyAction | None, low: State, high: State) -> State:
     """Return what a step is held to: an end that leaves the plant to somebody else, to what is its own."""
     if isinstance(action, HandOver) or (isinstance(action, End) and action.end != "returned-to-service"):
-        held = answering(low, high)
+        held = answering(plant, low, high)
         # A limit that others moved goes on to whoever calls the plant ready; only plant left running is held to it.
         runs = isinstance(action, End) and action.end == "not-reproduced"
         return held if runs else held - {fact for fact in held - low if fact[0] == MOVED}
@@ -216,12 +216,14 @@ def _of_claims(search: _Search) -> None:
 
 def _exit(plant: Plant, index: int, action: End | HandOver, low: State, high: State) -> Exit:
     end = action.end if isinstance(action, End) else "handed-over"
-    behind = NOTHING if end == "returned-to-service" else left(high, plant.name)
+    behind = NOTHING if end == "returned-to-service" else left(high, plant)
     if end not in ("found", "not-reproduced") or not action.next:
         behind = without(behind, TRIES)  # the visit is over
     if (ANOTHERS, "") in low and not action.next:
         end = ANOTHERS  # the job was not begun: it was not this plant
-    return Exit(index, end, action.next, behind, brought(low, high, to_another=isinstance(action, HandOver)))
+    return Exit(
+        index, end, action.next, behind, brought(plant, low, high, to_another=isinstance(action, HandOver))
+    )
 
 
 SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
