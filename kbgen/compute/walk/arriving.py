@@ -113,14 +113,17 @@ def arrived(facts: State, page: str) -> State:
     return frozenset((kind, name.removeprefix(own)) for kind, name in facts)
 
 
-def brought(plant: Plant, low: State, high: State, *, to_another: bool) -> State:
+def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: bool) -> State:
     """Return what whoever goes on with the job relies on where an end leads to the next page.
 
     That is what a lock holds: off, locked, a start tried. Who goes on himself has seen it proved gone as well;
     a colleague proves it anew, and makes sure that it is the right plant. A cause that was found and mended stays
     found while the plant cannot run: nothing trips anew.
 
+    What it owes for certain is said along with it, so that no answer denies it.
+
     Args:
+        owed: What the pages before it left for certain.
         to_another: Whether the job is handed to a colleague.
     """
     held = [name for name in s.names(low, s.LOCKED) if (s.OFF, name) in low]
@@ -128,10 +131,30 @@ def brought(plant: Plant, low: State, high: State, *, to_another: bool) -> State
     relied = {(kind, name) for kind in kinds for name in held if (kind, name) in low}
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
+    relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}
     if not to_another:
         known = (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE, *(() if plant.can_run(high) else (s.CAUSE,)))
         relied |= {fact for fact in low if fact[0] in known}
     return frozenset(relied)
+
+
+_DEBTS = (
+    s.FITTED,
+    s.CLIPPED,
+    s.OPENING,
+    s.UNTESTED,
+    s.OWED,
+    s.MOVED,
+    s.ANALYSER_OWED,
+    s.GAS_OWED,
+    s.UNNOTED,
+)
+"""What the page before leaves for certain and its own job discharges; "nothing else is owed" does not."""
+
+
+def owed_by(brings: State) -> State:
+    """Return what every way to a page leaves undone, of what it begins with."""
+    return frozenset(fact for fact in brings if fact[0] in _DEBTS)
 
 
 def touched(procedure: Procedure, arrival: Arrival) -> Arrival:
@@ -144,12 +167,13 @@ def touched(procedure: Procedure, arrival: Arrival) -> Arrival:
         for kind in claimed_kinds(outcome.claims)
     }
     every = returns_to_service(procedure)
-    finds = frozenset(
-        fact
-        for fact in arrival.finds
-        if every or fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
-    )
-    return Arrival(finds, arrival.brings)
+
+    def at_hand(fact: s.Fact) -> bool:
+        return fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
+
+    finds = frozenset(fact for fact in arrival.finds if every or at_hand(fact))
+    beside = {fact for fact in owed_by(arrival.brings) if not at_hand(fact)}
+    return Arrival(finds, arrival.brings - beside)
 
 
 def returns_to_service(procedure: Procedure) -> bool:
@@ -171,7 +195,9 @@ def claims_against(facts: Collection[s.Fact]) -> list[str]:
     return [word for word, denied in _CLAIMED.items() if kinds & set(denied)]
 
 
-def believed(low: State, high: State, answer: Answer | None, begins: State) -> tuple[State, State] | None:
+def believed(
+    low: State, high: State, answer: Answer | None, begins: State, owed: State
+) -> tuple[State, State] | None:
     """Return what is and what may be so after an answer and its claims; ``None`` where it cannot be given truthfully.
 
     Of what is off, locked or shut the answer says which way one is on; that people know is the reader's word. What else
@@ -179,6 +205,7 @@ def believed(low: State, high: State, answer: Answer | None, begins: State) -> t
 
     Args:
         begins: What is so for certain where the page begins.
+        owed: What the page before left for certain: an answer says that nothing else is owed.
     """
     if answer is None or not answer.claims:
         return low, high
@@ -187,7 +214,7 @@ def believed(low: State, high: State, answer: Answer | None, begins: State) -> t
         return None
     # One more reset needs a cause of its own, whatever is said of the first.
     own = frozenset(fact for fact in low if fact[0] == s.RESET)
-    return s.without(low, *denied) | own, s.without(high, *denied) | own
+    return s.without(low, *denied) | own, s.without(high, *denied) | own | (owed & high)
 
 
 _EITHER_WAY = (s.OFF, s.LOCKED, s.SHUT, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT)
@@ -208,13 +235,17 @@ def answering(plant: Plant, low: State, high: State) -> State:
     """Return the state in which a page is judged that leaves the plant to somebody else.
 
     Who leaves plant as it was found answers for what this page did; who brought energy back, for what is
-    outstanding with it: for the gas train where gas stands in it, for the rest where there is supply.
+    outstanding with it: for the gas train where gas stands in it, for what is open or clipped on where there is
+    supply, for the rest where the plant can run.
     """
     if (s.ENERGISED, "") not in low:
         return low
     gas = (s.ENERGISED, "fuel") in low and not plant.train_shut(high)
-    live = not plant.off(high)
-    return low | {fact for fact in high - low if (gas if fact[0] in _OF_GAS else live)}
+    live, runs = not plant.off(high), plant.can_run(high)
+    return low | {
+        fact for fact in high - low if (gas if fact[0] in _OF_GAS else live if fact[0] in _BARES else runs)
+    }
 
 
+_BARES = (s.COVER, s.UNSEEN, s.CLIPPED)
 _OF_GAS = (s.OPENING, s.UNTESTED, s.LEAK_DUE)

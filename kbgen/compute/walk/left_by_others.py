@@ -83,13 +83,23 @@ _NAMED = 3
 """How many things a message names; of more it gives the number."""
 
 
-def told(plant: Plant, index: int, facts: set[Fact]) -> Finding:
+def told(plant: Plant, index: int, facts: set[Fact], owed: State) -> Finding:
     """Say once for a page all that only earlier pages may have left, at the first step that must not be taken with it.
 
     Args:
         index: That step.
         facts: Everything of the kind on the whole page.
+        owed: What the page before left for certain; no question clears it.
     """
+    for kind, where in sorted(owed & facts):
+        says, undo = _UNDOES[kind]
+        name = _name(plant, kind, where)
+        return LEFT_BY_OTHERS.finding(
+            "left",
+            Moment(plant, NOTHING, index).field,
+            f"{says.format(name)} by the page before, and nothing on this way does it",
+            f"{undo.format(name)}. No answer clears it: the page before leaves it so on every way.",
+        )
     called: dict[str, dict[str, None]] = {}
     for kind in sorted({kind for kind, _ in facts}):
         named = titles(plant, frozenset(facts), kind)

@@ -660,6 +660,33 @@ def test_who_brought_energy_back_and_locked_it_off_again_leaves_what_others_left
         ],
     }
     back = [served, "tell", "fire", "served"]
-    for rest, told in (["fuel off"], True), (again, False):
+    for rest, told in ([], True), (["fuel off"], False), (again, False):
         every = pages_after({"back": "look"}, first=first, back=back, look=[*look, *rest, found("back")])
         assert ("nothing-altered" in broken_of(every).get("look", ())) is told
+
+
+def test_nobody_answers_away_what_the_page_before_left_for_certain() -> None:
+    asked = {
+        "do": "Read the record.",
+        "ask": "Is nothing else owed?",
+        "outcomes": [
+            {"when": "Yes", "go": "next", "claims": ["trips-proved", "nothing-altered"]},
+            {"when": "No or not sure", "go": "stop"},
+        ],
+    }
+    first = ["dead", JUMPER, OUT, found("second")]
+    on = [asked, "tell", *LIVE, "fire"]
+    base = pages_after({"second": "first"}, first=first, second=[*on, "served"])
+    (told,) = walk_all(base)[Ref(Kind.PROCEDURE, "second")].violations
+    assert "the trip of `filter` is owed by the page before" in told.message
+    assert "`prove_trip: filter`" in told.hint
+    assert chain(first, [*on, TRIP, "served"]) == {}
+    # Over a page that never touches it, too; not over one that discharges it.
+    between_ = ["identify", {"do": "Look.", "inspect": "Panel"}]
+    after = {"second": "first", "third": "second"}
+    for more, told_ in ([], True), (["tell", *LIVE, "fire", TRIP], False):
+        passed = pages_after(
+            after, first=first, second=[*between_, *more, found("third")], third=[*on, "served"]
+        )
+        found_ = walk_all(passed)[Ref(Kind.PROCEDURE, "third")].violations
+        assert any("owed by the page before" in each.message for each in found_) is told_
