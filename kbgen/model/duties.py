@@ -133,6 +133,7 @@ DUTIES = (
             "The proof of all else is `prove_gone`, by what is seen, never by time; a `wait` is a step before it.",
             "Of fuel say at which `point`; of gas work also `watch: pressure` with `no-pressure` will do.",
             "Stop the burner (`stop_demand`) before a source that it needs to fire is switched off.",
+            "What a source names under `off_after` is off before it: the coil cools before its water is shut.",
         ),
         (
             "lock-before-off",
@@ -141,6 +142,7 @@ DUTIES = (
             "meter-not-proved",
             "proof-shows-nothing",
             "off-while-firing",
+            "off-too-early",
         ),
     ),
     Duty(
@@ -149,7 +151,7 @@ DUTIES = (
             "Hands are `work_in`, `replace`, `clip`, a `fit` of wires, and ohms; no operator is sent to terminals.",
             "Before `work_in` or `open_cover`, every source in its `reached_by` is off, locked and proved.",
             "Before `replace`, `clip`, wires and ohms: the supplies of the circuit; before a contactor: every supply.",
-            "Before `replace` also every source in the `reached_by` of the device: water, steam, heat, what moves.",
+            "Before `replace` also the electricity that reaches every zone of its place, and every source in its `reached_by`.",
             "A cover before something that turns is opened with the plant stopped (`stop_demand`) and seen at rest (`observe: standstill`).",
             "What stays live beside a zone is covered (`guard`).",
             "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",

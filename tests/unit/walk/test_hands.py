@@ -151,3 +151,32 @@ def test_what_reaches_a_device_is_gone_before_it_is_taken_out(gone: bool) -> Non
     steps = ["dead", *([proof] if gone else []), swap, "leave"]
     content = {"equipment/boiler": boiler, "devices/filter": filter_, "procedures/case": {"steps": steps}}
     assert ("replaced-live" in {each.rule for each in problems_of(content)}) is not gone
+
+
+def test_a_part_is_changed_with_the_electricity_of_its_place_dead() -> None:
+    content = plant()["entries"]
+    boiler = content["equipment/boiler"]
+    fan = {
+        **{"id": "fan", "title": "Fan", "energy": "electric", "voltage": "230 V", "isolate": "Q1"},
+        **{"conductors": ["L", "N"], "prove": "L to N"},
+    }
+    here = {"id": "inside", "title": "Terminals", "place": "panel", "reached_by": ["control", "fan"]}
+    swap = {"do": "Change it.", "replace": "filter"}
+    fan_dead = [
+        *({"do": "Off.", "isolate": "fan"}, {"do": "Lock.", "lock": "fan"}),
+        {"do": "Prove it.", "prove_dead": "fan", "dead": "next", "live": "stop"},
+    ]
+
+    def told(place: str, steps: list[Any], zones: list[Any]) -> bool:
+        entries = {
+            "equipment/boiler": {**boiler, "sources": [*boiler["sources"], fan], "zones": zones},
+            "devices/filter": {**content["devices/filter"], "place": place},
+            "procedures/case": {"steps": ["dead", *steps, swap, "leave"]},
+        }
+        return "replaced-live" in {each.rule for each in problems_of(entries)}
+
+    assert told("panel", [], [here])
+    assert not told("panel", fan_dead, [here])
+    assert not told("front", [], [here])
+    assert not told("panel", [], [here, {**here, "id": "other", "reached_by": ["control"]}])
+    assert not told("panel", [{"do": "Cap them.", "guard": "fan", "with": "Cap"}], [here])
