@@ -97,8 +97,8 @@ def told(plant: Plant, index: int, facts: set[Fact], owed: State) -> Finding:
         return LEFT_BY_OTHERS.finding(
             "left",
             Moment(plant, NOTHING, index).field,
-            f"{says.format(name)} by the page before, and nothing on this way does it",
-            f"{undo.format(name)}. No answer clears it: the page before leaves it so on every way.",
+            f"{says.format(name)}: the page before left it so, and nothing on this way ends it",
+            f"{undo.format(name)}. No answer clears what the page before left on every way.",
         )
     called: dict[str, dict[str, None]] = {}
     for kind in sorted({kind for kind, _ in facts}):

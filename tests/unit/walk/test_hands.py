@@ -157,8 +157,13 @@ def test_a_part_is_changed_with_the_electricity_of_its_place_dead() -> None:
     content = plant()["entries"]
     boiler = content["equipment/boiler"]
     fan = {
-        **{"id": "fan", "title": "Fan", "energy": "electric", "voltage": "230 V", "isolate": "Q1"},
-        **{"conductors": ["L", "N"], "prove": "L to N"},
+        "id": "fan",
+        "title": "Fan",
+        "energy": "electric",
+        "voltage": "230 V",
+        "isolate": "Q1",
+        "conductors": ["L", "N"],
+        "prove": "L to N",
     }
     here = {"id": "inside", "title": "Terminals", "place": "panel", "reached_by": ["control", "fan"]}
     swap = {"do": "Change it.", "replace": "filter"}

@@ -678,7 +678,7 @@ def test_nobody_answers_away_what_the_page_before_left_for_certain() -> None:
     on = [asked, "tell", *LIVE, "fire"]
     base = pages_after({"second": "first"}, first=first, second=[*on, "served"])
     (told,) = walk_all(base)[Ref(Kind.PROCEDURE, "second")].violations
-    assert "the trip of `filter` is owed by the page before" in told.message
+    assert "the trip of `filter` is owed: the page before left it so" in told.message
     assert "`prove_trip: filter`" in told.hint
     assert chain(first, [*on, TRIP, "served"]) == {}
     # Over a page that never touches it, too; not over one that discharges it.
@@ -689,4 +689,4 @@ def test_nobody_answers_away_what_the_page_before_left_for_certain() -> None:
             after, first=first, second=[*between_, *more, found("third")], third=[*on, "served"]
         )
         found_ = walk_all(passed)[Ref(Kind.PROCEDURE, "third")].violations
-        assert any("owed by the page before" in each.message for each in found_) is told_
+        assert any("owed: the page before" in each.message for each in found_) is told_
