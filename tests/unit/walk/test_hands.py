@@ -185,3 +185,17 @@ def test_a_part_is_changed_with_the_electricity_of_its_place_dead() -> None:
     assert not told("front", [], [here])
     assert not told("panel", [], [here, {**here, "id": "other", "reached_by": ["control"]}])
     assert not told("panel", [{"do": "Cap them.", "guard": "fan", "with": "Cap"}], [here])
+
+
+@pytest.mark.parametrize("seen", [True, False])
+def test_what_hangs_at_a_fan_comes_out_with_the_fan_seen_at_rest(seen: bool) -> None:
+    still = {"do": "See it.", "observe": "standstill", "seen": "next", "not-seen": "stop"}
+    steps = [
+        *("identify", "note", "tell", "gas off"),
+        {"do": "Tee it in.", "fit": "unplugged-tube", "name": "tee", "over": "filter", "at": "Tube"},
+        {"do": "Start the fan.", "start_demand": "Fan switch"},
+        {"do": "Stop it.", "stop_demand": "Fan switch off"},
+        *([still] if seen else []),
+        *({"do": "Take it out.", "undo": "tee"}, "leave"),
+    ]
+    assert ("undone-unlocked" in errors(steps)) is not seen
