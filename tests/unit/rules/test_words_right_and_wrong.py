@@ -34,6 +34,11 @@ RIGHT = [
         "Turn the scale of the 60 °C limit down until it stands below the outlet air.",
     ),
     (HEATER, "adjust: limit-60-opens, from: 60 °C, to: 15 °C", "Turn it from 60 °C down to 15 °C."),
+    (
+        BOILER,
+        "hold: sb-first-low-water, for: 5 min",
+        "The person at the glass holds the test button of the first low water and does not let go.",
+    ),
     # What runs down by itself is waited for.
     (POOL, "wait: 1 min, for: 24 V power supply", "Let the 24 V power supply run down."),
     (POOL, "wait: 1 min, for: 24 V power supply", "Let the power rail discharge down to nothing."),
@@ -179,6 +184,11 @@ WRONG = [
     (DRYER, "isolate: motion", "Let the drum run down and leave the load in it."),
     (DRYER, "work_in: drum-and-belt", "Switch the dryer on and lay the belt on."),
     (BOILER, "shut_valve: plant-cock", "Turn the cock where the gas train begins on."),
+    (
+        BOILER,
+        "hold: sb-second-low-water, for: 20 s",
+        "The person at the glass holds the test button of the first low water and does not let go.",
+    ),
     (BOILER, "", "Put the handle of the last cock before the burner across the pipe."),
     (BOILER, "shut_valve: burner-cock", "Swing the burner stopcock in line with the pipe."),
     (BOILER, "", "Have the burner stopcock opened."),
