@@ -61,6 +61,7 @@ __all__ = [
     "rules_resting",
     "walk",
     "walk_all",
+    "ways_out",
 ]
 
 
@@ -76,6 +77,11 @@ def walk(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> Walk
         TypeError: The entry is no procedure.
     """
     return _told(*_explored(base, entry, arrival))
+
+
+def ways_out(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> tuple[Exit, ...]:
+    """Walk one procedure by itself, to its ways out; see ``walk``."""
+    return _explored(base, entry, arrival)[2].exits
 
 
 def _explored(base: KnowledgeBase, entry: Entry, arrival: Arrival) -> tuple[Plant, Graph, Explored]:
