@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import USUAL, Sheet, Unfit
+from kbgen.compose.sheet import Sheet, Unfit
 from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
@@ -126,7 +127,7 @@ def _gear(way: _Way) -> None:
                 "`words: {live: {do: who may, what is worn, which meter, whether alone}}`",
             )
         if words is not None:
-            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or USUAL)
+            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or TURN)
             why = ""
     if why:
         current = way.string.circuit.supply.current
@@ -353,4 +354,4 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
 
 
 def _where(way: _Way, at: str, to: str) -> dict[str, str]:
-    return {**way.string.own, "at": at, "to": to, "minutes": USUAL}
+    return {**way.string.own, "at": at, "to": to, "minutes": TURN}

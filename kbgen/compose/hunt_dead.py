@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import NEXT, USUAL, Sheet, Unfit
+from kbgen.compose.sheet import NEXT, Sheet, Unfit
 from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import Contact, Fuse, Point
+from kbgen.model.circuit import Coil, Contact, Fuse, Input, Load, Point, Resistor
 from kbgen.model.handling import Deed
 from kbgen.model.routine import HuntDead
 
 _READS = "under 2 Ω when closed, over 100 kΩ when open"
 _BLOWN = "Something behind it has drawn too much. Write it down. A bigger fuse is never the answer."
+_OHMS_OF_ITS_OWN = (Resistor, Load, Coil, Input)
 _SMALL = 0.5
 """Amperes below which a whole fuse may have some ohms of its own."""
 _WEAK = "It is neither closed nor open. A contact or a terminal is bad there. Write down the two points."
@@ -73,7 +75,7 @@ def _read(sheet: Sheet, string: String, line: HuntDead, name: str, following: st
         measure="ohms",
         across=contact.contact,
         reads=_READS,
-        minutes=USUAL,
+        minutes=TURN,
         ask="What does the meter read?",
         outcomes=[
             {"when": "Under 2 Ω", "go": following},
@@ -102,7 +104,7 @@ def _read_fuse(
         at=one,
         to=other,
         reads=f"under {most} Ω when whole",
-        minutes=USUAL,
+        minutes=TURN,
         ask="What does the meter read?",
         outcomes=[
             {"when": f"Under {most} Ω", "go": following},
@@ -132,15 +134,20 @@ def _labels(string: String) -> list[str]:
 
 
 def _tells(string: String, name: str) -> bool:
-    """Whether ohms across a contact tell something: not of a switch that is off, nor behind a shut valve."""
+    """Whether ohms across a contact tell something: not of a switch that is off, nor behind a shut valve.
+
+    Nor where a resistor or a load lies between the two points with it: closed, they read that.
+    """
     variant = string.order.probing.table.variant
     device = variant.device(name)
-    switched = (
-        device is None
-        or device.guards == "demand"
-        or variant.contacts[name].contact in variant.setting.opened
+    contact = variant.contacts[name]
+    switched = device is None or device.guards == "demand" or contact.contact in variant.setting.opened
+    ends = _between(string, contact)
+    return (
+        not switched
+        and ends is not None
+        and not any(isinstance(p, _OHMS_OF_ITS_OWN) for p in string.between(*ends))
     )
-    return not switched and _between(string, variant.contacts[name]) is not None
 
 
 def _operates(string: String, name: str) -> bool:

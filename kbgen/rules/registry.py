@@ -233,6 +233,7 @@ RULES: tuple[Rule, ...] = (
     *(
         contradictions.VOLTAGE_CONTRADICTS,
         contradictions.SIGNAL_CONTRADICTS,
+        contradictions.DANGER_LOWERED,
         contradictions.JUMPER_CONTRADICTS,
         pairs.PAIR_DIFFERS,
         pairs.SAID_TWICE,

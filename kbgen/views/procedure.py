@@ -14,6 +14,7 @@ from kbgen.model.people import WHO
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Facts, Folded, Line, Plain, Steps
+from kbgen.views.card import Called, Card
 from kbgen.views.cards import cards_of
 from kbgen.views.compose import (
     backlink_section,
@@ -104,7 +105,16 @@ def _work(
         steps = Steps(steps_of(base, procedure, walk, by_number(procedure)))
         return (section("steps", "Steps", steps),)
     way, endings = cards_of(base, ref, procedure, walk, study)
+    if _lead(procedure):
+        way, endings = tuple(map(_to_read, way)), tuple(replace(card, to_do=False) for card in endings)
     return (section("steps", "Steps", *way), section("ways-out", "When it does not go on", *endings))
+
+
+def _to_read(card: Card | Called) -> Card | Called:
+    """Return a card of a page that nobody has walked: it is read, not done."""
+    if isinstance(card, Called):
+        return replace(card, cards=tuple(replace(each, to_do=False) for each in card.cards))
+    return replace(card, to_do=False)
 
 
 def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Section | None:

@@ -12,6 +12,7 @@ import pytest
 from kbgen.cli import main
 from kbgen.model.procedure import Procedure
 from kbgen.outputs.index import make_index
+from kbgen.outputs.web import web_leaves
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind, Ref
@@ -51,6 +52,15 @@ def test_a_plant_described_for_the_first_time_has_four_drafts_and_no_error() -> 
     assert told(oven()) == []
     assert oven().verdict.notes == ()
     assert all(oven().walks[ref].complete and not oven().walks[ref].violations for ref in oven().derived)
+
+
+def test_they_are_read_and_not_done_and_have_nothing_to_tick() -> None:
+    leaves = {leaf.address: leaf.body for leaf in web_leaves(oven())}
+    written = "procedures/back.html"
+    assert 'type="checkbox"' in leaves[written]
+    for ref in oven().derived:
+        assert "kb-tick" in leaves[f"procedures/{ref.id}.html"]
+        assert 'type="checkbox"' not in leaves[f"procedures/{ref.id}.html"]
 
 
 def test_they_open_with_who_has_not_walked_them_and_are_drafts_outside_of_the_search() -> None:

@@ -475,16 +475,16 @@ def test_every_routine_has_a_test() -> None:
     assert [name for name in BY_NAME if f"{name}:" not in text] == []
 
 
-def _spans(one: str, *between: dict[str, str]) -> KnowledgeBase:
-    """Return the boiler with other parts between T19 and T21 of its limit string."""
+def _spans(one: str, *between: dict[str, str], until: str = "T21") -> KnowledgeBase:
+    """Return the boiler with other parts between two points of its limit string."""
     base = _base()
     entries = dict(base.entries)
     ref = next(each for each in entries if each.kind is Kind.CIRCUIT and each.id == "sb-limits")
     data = entries[ref].data
     path = data["path"]
     at = next(index for index, part in enumerate(path) if part.get("point") == one)
-    until = next(index for index, part in enumerate(path) if part.get("point") == "T21")
-    changed = {**data, "path": [*path[: at + 1], *between, *path[until:]]}
+    behind = next(index for index, part in enumerate(path) if part.get("point") == until)
+    changed = {**data, "path": [*path[: at + 1], *between, *path[behind:]]}
     entries[ref] = make_entry(Kind.CIRCUIT, ref.id, entries[ref].path, changed)
     return KnowledgeBase(base.shop, entries, {})
 
@@ -541,3 +541,17 @@ def test_fuses_in_two_places_each_have_an_end(monkeypatch: pytest.MonkeyPatch) -
     found = steps(LIVE)
     assert found["hunt.fuse"]["do"].startswith("Fuse `F3` is open.")
     assert found["hunt.fuse.F8"]["do"].startswith("Fuse `F8` or fuse `F9` is open.")
+
+
+def test_what_lies_across_a_resistor_is_not_told_with_ohms(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "hunt-dead.sb-high-steam-pressure" in steps(DEAD)
+    resistor = (
+        {"point": "T24"},
+        {"contact": "sb-high-steam-pressure"},
+        {"resistor": "R1", "resistance": "2.2 kΩ"},
+    )
+    base = _spans("T23", {"contact": "sb-operating-pressure"}, *resistor, until="T25")
+    monkeypatch.setattr("tests.unit.compose.ground._base", lambda *_: base)
+    found = steps(DEAD)
+    assert "hunt-dead.sb-high-steam-pressure" not in found
+    assert "high steam pressure limit" in found["hunt-dead.not-shown"]["do"]
