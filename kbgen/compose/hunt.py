@@ -50,7 +50,9 @@ class _Way:
 
 def hunt(sheet: Sheet, line: Hunt) -> None:
     """Write the hunt."""
-    way = _Way(sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True), {})
+    way = _Way(
+        sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True, elsewhere=line.return_at), {}
+    )
     _gear(way)
     way.held = _held(way)
     sheet.write(
@@ -247,7 +249,7 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         )
     why = "" if full else "A zero further on counts only after this one has read full"
     words = Deed(
-        f"Meter in high impedance. Red probe on `{mark}`.", expect, why, "", f"{mark} to {way.string.back}"
+        f"Meter in high impedance. {_probe(way, mark)}", expect, why, "", f"{mark} to {way.string.back}"
     )
     way.sheet.write(mark, words, measure="volts", **fields)
     if not way.string.loads_low:
@@ -260,6 +262,15 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         meter="low-impedance",
         **fields,
     )
+
+
+def _probe(way: _Way, mark: str) -> str:
+    """Return where the probes go for a point; a hunt over several places names the return of each."""
+    if not way.string.elsewhere:
+        return f"Red probe on `{mark}`."
+    place = way.string.lies[mark][0]
+    title = next(each.title for each in way.sheet.plant.places if each.id == place)
+    return f"{title}: black lead on `{way.string.back}` there, red probe on `{mark}`."
 
 
 def _full(way: _Way, mark: str) -> tuple[float, float]:
@@ -315,8 +326,9 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
     deed = f"open.{full}-{none}"
     also = "".join(f" Or fuse `{name}` is open. {TAKEN_OUT}" for name in fuses)
     words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)}{also} Write it down."
-    way.leaves[deed] = _Leaf(words, way.line.found, (full, none))
-    return way.sheet.id_of(f"{deed}.again")
+    across = (full, none) if way.string.beside(full, none) else None
+    way.leaves[deed] = _Leaf(words, way.line.found, across)
+    return way.sheet.id_of(f"{deed}.again" if across else deed)
 
 
 def _end(way: _Way, deed: str, leaf: _Leaf) -> None:

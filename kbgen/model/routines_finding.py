@@ -38,6 +38,12 @@ class Hunt:
         ),
     ] = ""
     size: Size = ""
+    return_at: Annotated[
+        tuple[str, ...],
+        new_name(
+            "Ids of other places that the return is led to; points there are read to it there.", ["roof"]
+        ),
+    ] = ()
 
 
 @routine(

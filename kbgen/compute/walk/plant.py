@@ -13,6 +13,7 @@ from kbgen.compute.walk.state import (
     FITTED,
     FULL,
     HANDS,
+    LEFT_SHUT,
     LOCKED,
     OFF,
     PROVED,
@@ -107,6 +108,13 @@ class Plant(Described):
         """Return whether a valve is the one that shuts everything off."""
         found = self.valves.get(valve)
         return found is not None and found.stops in ("", "all-fuel")
+
+    def open_in_fire(self) -> State:
+        """Return what a flame shows of valves that others may have shut: with one fuel, those it comes through are open."""
+        through = (
+            name for name, valve in self.valves.items() if valve.stops in ("", "all-fuel", "burner-fuel")
+        )
+        return facts(LEFT_SHUT, through) if len(self.fuel_sources) < 2 else frozenset()
 
     def train_shut(self, state: State) -> bool:
         """Return whether the gas train has no gas: the cock before it shut, or the source off."""

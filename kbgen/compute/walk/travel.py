@@ -144,8 +144,9 @@ class _Routes:
         """
         for out in page.exits or ():
             facts = out.leaves(page.finds - page.walked_with.finds)
+            brings = out.brings | (page.arrival.brings - page.walked_with.brings)
             if out.next in self._pages:
-                yield out.next, facts, out.brings
+                yield out.next, facts, brings
             else:
                 # Whoever comes some day sees what is off; what is altered, open or owed does not show itself.
                 facts = without(facts, LEFT_OFF, LEFT_LOCKED, LEFT_SHUT)
@@ -153,4 +154,4 @@ class _Routes:
                     yield target, facts, None
             # Who broke off does that page again; the pages done after it are reached by the ends that go on.
             for target in self._after[name] if out.end not in _BREAKS_OFF else ():
-                yield target, facts, out.brings
+                yield target, facts, brings

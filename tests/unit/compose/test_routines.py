@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -402,6 +403,37 @@ def test_a_hunt_whose_next_point_no_probe_reaches_calls_nothing_made() -> None:
     assert not more
     assert (rule, route) == ("routine-misused", "steps[2].hunt")
     assert "H10" in message
+
+
+ROOF = (
+    "- {open: [panel-door, roof-box]}\n"
+    "- {hunt: CIRCUIT, live_because: So, return_at: [roof], found: there, made: made, supply: there, unsure: there}\n"
+    "- {id: made, do: Write it down., end: left-safe}\n"
+)
+
+
+def roof_hunt(circuit: str) -> dict[str, dict[str, Any]]:
+    made = page(ROOF.replace("CIRCUIT", circuit) + DONE, of="vashby-mah")
+    return {step["id"]: step for written in made.written for step in written if "id" in step}
+
+
+def test_points_at_another_place_are_read_to_the_return_that_is_led_there() -> None:
+    found = roof_hunt("mah-air-check")
+    assert found["hunt.M1"]["do"].endswith("Workshop panel: black lead on `M0` there, red probe on `M1`.")
+    assert found["hunt.H10"]["do"].endswith("Unit on the roof: black lead on `M0` there, red probe on `H10`.")
+    # One meter reaches both ends of what is open only where they lie together.
+    assert "hunt.open.H1-H10.again" in found
+    assert "hunt.open.M2-H1" in found
+    assert "hunt.open.M2-H1.again" not in found
+    lost = ROOF.replace("CIRCUIT", "mah-air-check").replace("[roof]", "[rof]")
+    assert ("routine-unknown-name", "steps[2].return_at") in {
+        (rule, route) for rule, route, _ in faults(lost + DONE, of="vashby-mah")
+    }
+
+
+def test_parts_side_by_side_without_a_point_between_count_as_one_place() -> None:
+    last = roof_hunt("mah-string")["hunt.open.H7-H9"]["do"]
+    assert all(name in last for name in ("limit 75 °C", "low-outlet", "start timer"))
 
 
 def test_a_hunt_takes_the_fullest_of_the_pages_sizes() -> None:
