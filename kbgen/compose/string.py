@@ -54,7 +54,11 @@ class String:
     def between(self, one: str, other: str) -> tuple[AnyPart, ...]:
         """Return the parts from one point on to another one behind it, the latter left out, those side by side too."""
         marks = [part.point if isinstance(part, Point) else "" for part in self.path]
-        return tuple(parts(self.path[marks.index(one) : marks.index(other)]))
+        between = self.path[marks.index(one) : marks.index(other)]
+        # What hangs on a tap lies to the return, and not between the two.
+        return tuple(
+            each for part in between for each in (parts((part,)) if isinstance(part, Parallel) else (part,))
+        )
 
     @property
     def loads_low(self) -> bool:
