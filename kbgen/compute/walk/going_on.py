@@ -41,12 +41,12 @@ def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
         else set()
     )
     for where, fit in plant.fitted(moment.state):
-        if not action.next_step or fit.name not in undone:
+        if not (action.next or action.next_step) or fit.name not in undone:
             yield HAND_OVER_LOSES_ALTERATION.finding(
                 where,
                 "hand_over",
                 f"`{fit.name}` is handed over and nothing tells the colleague to take it out",
-                f"Name the step the colleague goes on with (`next_step`), from where `undo: {fit.name}` follows.",
+                f"Name the page or the step the colleague goes on with (`next`, `next_step`), where `undo: {fit.name}` follows.",
                 because(where, f"`{fit.name}` is fitted here"),
             )
     for name in names(moment.state, MOVED) if not action.next_step else ():
