@@ -39,7 +39,10 @@ from kbgen.rule import Rule
 MOST_STATES = 10_000
 """A procedure with more states than this cannot be followed by a person either; it is refused."""
 
-_Node = tuple[int, State]
+Node = tuple[int, State]
+"""A step, and the state it is reached in."""
+CANNOT, USED_UP = "cannot be", "used up"
+"""Why a way is not taken: what was done denies the answer, or it was taken as often as it may be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +55,8 @@ class Explored:
         exits: Every way out.
         complete: Whether every state was looked at.
         changes: What each step changes; see ``rests``.
+        ways: Where each step leads in each state, one for each way of the graph: the node it leads to, or why it
+            cannot be taken.
     """
 
     violations: tuple[Violation, ...]
@@ -59,6 +64,7 @@ class Explored:
     exits: tuple[Exit, ...]
     complete: bool
     changes: Mapping[int, set[Fact]]
+    ways: Mapping[Node, list[Node | str]]
 
 
 @dataclass(slots=True)
@@ -67,15 +73,16 @@ class _Search:
 
     plant: Plant
     graph: Graph
-    came: dict[_Node, tuple[_Node, Edge] | None]
-    found: dict[tuple[Rule, object], tuple[Finding, _Node]]
+    came: dict[Node, tuple[Node, Edge] | None]
+    found: dict[tuple[Rule, object], tuple[Finding, Node]]
     reached: list[list[State]]
     exits: list[Exit]
     counted: Mapping[str, int]
     begins: State
-    others: list[tuple[_Node, list[Fact]]]
-    given: dict[tuple[int, int], tuple[_Node, list[bool]]]
+    others: list[tuple[Node, list[Fact]]]
+    given: dict[tuple[int, int], tuple[Node, list[bool]]]
     changes: defaultdict[int, set[Fact]]
+    ways: dict[Node, list[Node | str]]
 
 
 def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
@@ -98,7 +105,7 @@ def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
     return found
 
 
-def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
+def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
     """Explore a procedure from its first step, or from a step and the state it is reached in.
 
     Args:
@@ -118,6 +125,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
         [],
         {},
         defaultdict(set),
+        {},
     )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
@@ -137,10 +145,11 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
         exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
         changes=search.changes,
+        ways=search.ways,
     )
 
 
-def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
+def _taken(search: _Search, node: Node) -> Iterator[Node]:
     """Take a step in a state: judge it, and yield where it leads that was not seen yet."""
     plant, (index, state) = search.plant, node
     action = plant.procedure.steps[index].action
@@ -163,9 +172,11 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     if low != high:
         now = answered_for(plant, action)
         low, high = low | now, high | now
+    ways = search.ways.setdefault(node, [])
     for number, edge in enumerate(search.graph.edges[index]):
         way = f"{index}.{number}"
         if way in search.counted and count(low, TAKEN, way) >= search.counted[way]:
+            ways.append(USED_UP)
             continue
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)
@@ -177,6 +188,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             given = search.given.setdefault((index, edge.answer or 0), (node, []))
             given[1].append(following is not None)
         if following is None:
+            ways.append(CANNOT)
             continue
         least, most = following
         if least != low:
@@ -187,6 +199,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             once = once_more(low, TAKEN, way, search.counted[way])
             least, most = least | once, most | once
         target = (edge.target, between(least, most))
+        ways.append(target)
         if target not in search.came:
             search.came[target] = (node, edge)
             yield target
@@ -275,7 +288,7 @@ def _in_the_middle(plant: Plant, action: HandOver) -> tuple[Procedure | None, in
     return (page, at) if at else (None, 0)
 
 
-def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[object]:
+def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, Node]]) -> set[object]:
     """Return which missing starts of following procedures matter.
 
     That plant is proved dead always does: hands rely on it in steps that are text and nothing else. The
@@ -302,7 +315,7 @@ def _safe_without(plant: Plant, following: str, missing: str) -> bool:
 
 
 def _violation(
-    plant: Plant, came: dict[_Node, tuple[_Node, Edge] | None], finding: Finding, node: _Node
+    plant: Plant, came: dict[Node, tuple[Node, Edge] | None], finding: Finding, node: Node
 ) -> Violation:
     turns: list[Turn] = []
     at = node
