@@ -93,7 +93,7 @@ def make_nodes(plant: Plant, arrival: Arrival) -> Nodes:
         raise ValueError(f"{plant.name} is not safe to be led through")
     ways = explored.ways
     stand = {node: _stands(plant, s.at_least(node[1])) for node in ways}
-    shown = {node: _worst(plant, stand, node, ways[node]) for node in ways}
+    shown = {node: _worst(stand, node, ways[node]) for node in ways}
     places = _folded(list(ways), ways, shown)
     brings: dict[int, frozenset[Fact]] = {}
     for out in explored.exits:
@@ -117,7 +117,7 @@ def _stands(plant: Plant, state: State) -> frozenset[Fact]:
 
 
 def _worst(
-    plant: Plant, stand: Mapping[Node, frozenset[Fact]], node: Node, ways: Iterable[Node | str]
+    stand: Mapping[Node, frozenset[Fact]], node: Node, ways: Iterable[Node | str]
 ) -> frozenset[Fact]:
     """Join what is so before a step with what is so after each of its answers, to the dangerous side."""
     each = [stand[node], *(stand[to] for to in ways if not isinstance(to, str))]

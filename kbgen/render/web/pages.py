@@ -150,6 +150,7 @@ def _body(page: Page, around: Around) -> str:
             plant for plant in map(around.plants.get, page.equipment) if plant and plant.page != page.ref
         ],
         href=InlineWriter(root).href,
+        asset=InlineWriter(root).asset,
         draw=_macros(root)["draw"],
         plant_at_hand=_macros(root)["plant_at_hand"],
     )

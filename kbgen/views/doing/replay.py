@@ -143,7 +143,7 @@ def _go(pages: Pages, state: State, event: Event) -> None:
     step, e = page["steps"][number], event["e"]
     if state["stop"] or state["unknown"] or not 0 <= e < len(ways):
         return
-    answer = step["answers"][e] if step.get("answers") else ["", "", 0, 0]
+    answer: list[Any] = step["answers"][e] if step.get("answers") else ["", "", 0, 0]
     doubt = bool(event.get("u")) and bool(answer[2])
     figures = event.get("v")
     if "wait" in step and event["t"] - state["since"] < step["wait"][0] * 1000:
