@@ -3,7 +3,7 @@
 A log is a list of events that is only ever added to. Each event is a map with ``k``, its kind, and ``t``, its time in
 milliseconds; an event that does not fit what was before it changes nothing. Kinds and further fields:
 
-``start``: ``page``, ``who`` (initials), ``plant``; ``go``: ``e`` (which answer), ``v`` (figures or marks as typed),
+``start``: ``page``, ``who`` (initials), ``plant``, ``anew`` (after a break); ``go``: ``e`` (which answer), ``v`` (figures or marks as typed),
 ``u`` (whether out of doubt), ``tag``; ``back``: ``undone``; ``break``: ``who``; ``sure``: ``key``, ``ok``, ``v``;
 ``leave``; ``end``; ``note``: ``text``; ``wrong``: ``text``.
 """
@@ -20,6 +20,8 @@ Pages = Mapping[str, Mapping[str, Any]]
 
 HELD = ("lock", "off", "shut", "guard", "dead", "tried", "zero")
 """What must be so where a page begins."""
+BREAK = 30 * 60_000
+"""Milliseconds after which nothing dead is known."""
 TO_UNDO, PROOF, OWED = "u", "p", "o"
 
 
@@ -38,6 +40,7 @@ def begin() -> State:
         "stop": "",
         "done": [],
         "brings": [],
+        "next": "",
         "beside": {},
         "who": "",
         "plant": "",
@@ -68,7 +71,7 @@ def holds(page: Mapping[str, Any], node: int) -> list[list[str]]:
 def may_start(page: Mapping[str, Any], state: State) -> bool:
     """Return whether a page may begin now: the page before it was done, and asked for danger and for the right plant."""
     done = [each[0] for each in state["done"]]
-    if page["after"] and page["after"][0] not in done:
+    if page["after"] and page["after"][0] not in done and state["next"] != page["id"]:
         return False
     return all(key in state["brings"] for key in page["needs"] if key.partition(":")[0] not in HELD)
 
@@ -123,6 +126,9 @@ def _start(pages: Pages, state: State, event: Event) -> None:
     page = pages.get(event["page"])
     if state["page"] or page is None or not may_start(page, state):
         return
+    if event.get("anew") or event["who"] != state["who"] or event["t"] - state["since"] > BREAK:
+        # After a break, or for somebody else, nothing that holds or was proved is taken as it was left.
+        state["brings"] = [key for key in state["brings"] if key.partition(":")[0] not in HELD]
     first = holds(page, 0)
     keys = {each[0] for each in first}
     state |= {"page": event["page"], "at": 0, "since": event["t"], "trail": [], "stop": "", "supply": None}
@@ -246,17 +252,18 @@ def _sure(pages: Pages, state: State, event: Event) -> None:
     state["seen"][key] = [state["who"], event["t"]]
 
 
-def _close(pages: Pages, state: State, how: str, brings: list[str]) -> None:
+def _close(pages: Pages, state: State, how: str, number: int, brings: list[str]) -> None:
     page = pages[state["page"]]
     there = holds(page, state["at"])
     left = {key: words for key, what, words in there if what in (TO_UNDO, OWED) or key.startswith("lead:")}
-    state["done"].append([state["page"], how])
+    state["done"].append([state["page"], how, number])
     state |= {"page": "", "brings": brings, "beside": state["beside"] | left, "unknown": [], "trail": []}
-    state |= {"supply": None, "stop": ""}
+    onward = page["steps"][number].get("next", []) if number >= 0 else []
+    state |= {"supply": None, "stop": "", "next": onward[0] if onward else ""}
 
 
 def _leave(pages: Pages, state: State, _: Event) -> None:
-    _close(pages, state, "left", [])
+    _close(pages, state, "left", -1, [])
 
 
 def _end(pages: Pages, state: State, _: Event) -> None:
@@ -264,7 +271,7 @@ def _end(pages: Pages, state: State, _: Event) -> None:
     number = page["nodes"][state["at"]][0]
     if state["stop"] or state["unknown"] or "ends" not in page["steps"][number]:
         return
-    _close(pages, state, page["steps"][number]["ends"], page["brings"].get(str(number), []))
+    _close(pages, state, page["steps"][number]["ends"], number, page["brings"].get(str(number), []))
 
 
 def _note(pages: Pages, state: State, event: Event) -> None:

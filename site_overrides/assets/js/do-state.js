@@ -4,11 +4,12 @@
   "use strict";
 
   const HELD = ["lock", "off", "shut", "guard", "dead", "tried", "zero"];
+  const BREAK = 30 * 60000;
   const kindOf = (key) => key.split(":")[0];
 
   const begin = () => ({
     page: "", at: 0, since: 0, trail: [], unknown: [], seen: {}, supply: null, tags: 0, readings: [], stop: "",
-    done: [], brings: [], beside: {}, who: "", plant: "", notes: [], wrong: [],
+    done: [], brings: [], next: "", beside: {}, who: "", plant: "", notes: [], wrong: [],
   });
 
   /** @returns {Array<[string, string, string]>} The items at a node: key, what it is for, words. */
@@ -19,7 +20,7 @@
   const tenths = (volts) => Math.floor(volts * 10 + 0.5) / 10;
 
   function mayStart(page, state) {
-    if (page.after.length && !state.done.some((each) => each[0] === page.after[0])) return false;
+    if (page.after.length && state.next !== page.id && !state.done.some((each) => each[0] === page.after[0])) return false;
     return page.needs.every((key) => HELD.includes(kindOf(key)) || state.brings.includes(key));
   }
 
@@ -78,17 +79,22 @@
     for (const key of now) if (!before.includes(key)) state.seen[key] = [state.who, event.t];
   }
 
-  function close(page, state, how, brings) {
+  function close(page, state, how, number, brings) {
     for (const [key, what, words] of holds(page, state.at)) {
       if (what === "u" || what === "o" || key.startsWith("lead:")) state.beside[key] = words;
     }
-    state.done.push([state.page, how]);
-    Object.assign(state, { page: "", brings, unknown: [], trail: [], supply: null, stop: "" });
+    state.done.push([state.page, how, number]);
+    const onward = (number >= 0 && page.steps[number].next) || [];
+    Object.assign(state, { page: "", brings, next: onward[0] || "", unknown: [], trail: [], supply: null, stop: "" });
   }
 
   const KINDS = {
     start(page, state, event) {
       if (state.page || !page || !mayStart(page, state)) return;
+      if (event.anew || event.who !== state.who || event.t - state.since > BREAK) {
+        // After a break, or for somebody else, nothing that holds or was proved is taken as it was left.
+        state.brings = state.brings.filter((key) => !HELD.includes(kindOf(key)));
+      }
       const first = holds(page, 0), keys = first.map((each) => each[0]), carried = state.beside;
       Object.assign(state, { page: event.page, at: 0, since: event.t, trail: [], stop: "", supply: null });
       state.who = event.who;
@@ -162,12 +168,12 @@
       state.seen[key] = [state.who, event.t];
     },
     leave(page, state) {
-      close(page, state, "left", []);
+      close(page, state, "left", -1, []);
     },
     end(page, state) {
       const number = page.nodes[state.at][0], how = page.steps[number].ends;
       if (state.stop || state.unknown.length || !how) return;
-      close(page, state, how, page.brings[number] || []);
+      close(page, state, how, number, page.brings[number] || []);
     },
     note(page, state, event) {
       state[event.k === "wrong" ? "wrong" : "notes"].push([state.page, page.nodes[state.at][0], event.text]);
@@ -188,7 +194,11 @@
     return state;
   }
 
+  /** @returns {boolean} Whether a log can be gone by: it begins with a page, and every event is one. */
+  const whole = (events, pages) => events.every((each, at) => typeof each.t === "number" && typeof each.k === "string"
+    && (at > 0 || each.k === "start") && (each.k !== "start" || Object.hasOwn(pages, each.page)));
+
   const replay = (pages, events) => events.reduce((state, event) => take(pages, state, event), begin());
 
-  window.kbDoState = { begin, take, replay, holds, stepAt, judge, full, proved, alike, numbers, mayStart, asksBack, kindOf };
+  window.kbDoState = { begin, take, replay, whole, holds, stepAt, judge, full, proved, alike, numbers, mayStart, asksBack, kindOf };
 })();

@@ -28,7 +28,7 @@
   function volts(ctx) {
     const { step, state, draft } = ctx;
     if (!draft.length) {
-      return [classes(step.volts, state.supply), pad("V", "Take it", (number) => ctx.draft([number]))];
+      return [classes(step.volts, state.supply), pad("V", "Take it", (number) => ctx.type([number]))];
     }
     const word = S.judge(step.volts, draft[0], state.supply);
     // More than full stops the page whichever answer it is sent with.
@@ -36,16 +36,16 @@
     const told = el("p", "kb-do-said", el("strong", "", draft[0] + " V: " + CALLED[word]));
     if (word === "over") told.append(". Hands and leads out.");
     const on = e < 0 ? null : button("kb-do-answer", word === "over" ? "Hands and leads are out" : "Go on", () => ctx.send({ k: "go", e, v: draft }));
-    return [told, list(step.right || []), box(on, button("kb-do-answer kb-do-minor", "Type it again", () => ctx.draft([])))];
+    return [told, list(step.right || []), box(on, button("kb-do-answer kb-do-minor", "Type it again", () => ctx.type([])))];
   }
 
   function figure(ctx) {
     const { step, draft } = ctx;
-    if (!draft.length) return [pad(step.number, "Take it", (number) => ctx.draft([number]))];
+    if (!draft.length) return [pad(step.number, "Take it", (number) => ctx.type([number]))];
     const on = step.answers ? choices(ctx, draft) : box(button("kb-do-answer", "Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
     return [el("p", "kb-do-said", el("strong", "", draft[0] + " " + step.number)), list(step.right || []),
       step.answers ? el("p", "kb-do-ask", ctx.step.ask) : null, on,
-      box(button("kb-do-answer kb-do-minor", "Type it again", () => ctx.draft([])))];
+      box(button("kb-do-answer kb-do-minor", "Type it again", () => ctx.type([])))];
   }
 
   /** Live, dead, live: the known source, every pair, the known source again, each as a number. */
@@ -54,14 +54,14 @@
     const taken = list(draft.map((number, at) => [places[at], number + " V"]));
     if (draft.length < places.length) {
       return [taken, el("p", "kb-do-ask", "Reading " + (draft.length + 1) + " of " + places.length + ": ", el("strong", "", places[draft.length])),
-        pad("V", "Take it", (number) => ctx.draft([...draft, number]))];
+        pad("V", "Take it", (number) => ctx.type([...draft, number]))];
     }
     const verdict = S.proved(step, draft), good = verdict === "dead";
     const told = good ? "Dead: every pair at " + step.dead + " V or less, and the meter read before and after."
       : "Not dead, or the meter did not read. Dead is " + step.dead + " V or less at every pair, and a meter that reads before and after.";
     return [taken, el("p", "kb-do-said", el("strong", "", told)),
       box(button("kb-do-answer", good ? "Go on" : "Go on: not dead", () => send(verdict)),
-        button("kb-do-answer kb-do-minor", "Read all of it again", () => ctx.draft([])))];
+        button("kb-do-answer kb-do-minor", "Read all of it again", () => ctx.type([])))];
   }
 
   function mark(ctx) {
@@ -121,7 +121,7 @@
     clearInterval(ticking);
     if (step.ends) return ends(ctx);
     if (step.volts) return volts(ctx);
-    if (step.pairs) return dead(ctx, (verdict) => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: ctx.draftNow() }));
+    if (step.pairs) return dead(ctx, (verdict) => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: ctx.draft }));
     if (step.mark) return mark(ctx);
     if (step.number !== undefined) return figure(ctx);
     if (step.wait) return wait(ctx);

@@ -69,9 +69,20 @@
     }
   }
 
-  const close = (job, left, keep) => write(["jobs"], (writing) => {
-    writing.objectStore("jobs").put({ job, last: Date.now(), closed: Date.now(), left, keep });
+  const mark = (job, more) => write(["jobs"], (writing) => {
+    writing.objectStore("jobs").put({ job, last: Date.now(), closed: Date.now(), ...more });
   });
+  const close = (job, left) => mark(job, { left });
+
+  /** Sets a job aside that cannot be read: it is not opened any more, and not taken away. */
+  async function aside(job) {
+    pointer(null);
+    try {
+      if (job) await mark(job, { keep: 1 });
+    } catch (damaged) {
+      // What cannot be written to stays as it is.
+    }
+  }
 
   /** The job that is open, as a pointer for the other pages: what was done stands in the database only. */
   function pointer(value) {
@@ -92,5 +103,5 @@
     return jobs.length ? jobs[0].job : "";
   }
 
-  window.kbDoStore = { add, read, tidy, close, pointer, openJob };
+  window.kbDoStore = { add, read, tidy, close, aside, pointer, openJob };
 })();

@@ -22,6 +22,8 @@
     try {
       await Promise.all(["js/do-state.js", "js/do-store.js", "js/do-draw.js", "steps/" + id + ".js", "steps/leave-now.js"].map(load));
       await load("js/do-steps.js");
+      await load("js/do-edges.js");
+      await load("js/do-record.js");
       await load("js/do-run.js");
       await window.kbDoRun({ assets, page: window.kbDoing[id] });
     } catch (missing) {
