@@ -68,7 +68,7 @@ def _figures(step: Mapping[str, Any], chance: random.Random, verdict: str) -> di
     """Return what is typed at a step, so that it mostly says what is answered."""
     if "volts" in step:
         limits = step["volts"]
-        low, high = limits.get("sup", limits["n"])
+        low, high = limits.get("band", limits["n"])
         full = round((low + high) / 2, 1)
         fits = {"none": limits["none"] / 2, "some": (limits["none"] + low) / 2, "full": full}.get(
             verdict, full

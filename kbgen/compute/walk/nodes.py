@@ -116,9 +116,7 @@ def _stands(plant: Plant, state: State) -> frozenset[Fact]:
     return frozenset(found | s.facts(MAY_BE_LIVE, live))
 
 
-def _worst(
-    stand: Mapping[Node, frozenset[Fact]], node: Node, ways: Iterable[Node | str]
-) -> frozenset[Fact]:
+def _worst(stand: Mapping[Node, frozenset[Fact]], node: Node, ways: Iterable[Node | str]) -> frozenset[Fact]:
     """Join what is so before a step with what is so after each of its answers, to the dangerous side."""
     each = [stand[node], *(stand[to] for to in ways if not isinstance(to, str))]
     always, ever = frozenset.intersection(*each), frozenset.union(*each)

@@ -31,8 +31,9 @@ def volts(
     Fields:
         ``none``: up to which volts it reads nothing; ``sag``: least and greatest share of the supply as read that a
         made string holds; ``w``: how far off it may be, volts and share; ``least``: what the input needs;
-        ``n``: least and greatest where the supply was not read; ``sup``: what the supply itself may read, where this
-        is the supply. Nothing where one number alone does not answer the question, or sizes differ.
+        ``n``: least and greatest where the supply was not read; ``sup``: whether this is the supply itself;
+        ``place`` and ``band``: how far behind the supply a point lies that shows it, and what the supply may read;
+        ``of``: the circuit. Nothing where one number alone does not answer the question, or sizes differ.
     """
     action = step.action
     if not isinstance(action, act.Measure) or action.measure != "volts" or step.ask:
@@ -58,7 +59,9 @@ def volts(
 
     found = [study.remembered(("doing", circuit_id, size), partial(of, size)) for size in sizes]
     mine = [each.get(f"{mode} {action.at}") for each in found]
-    return mine[0] if all(each == mine[0] for each in mine) else None
+    if mine[0] is None or any(each != mine[0] for each in mine):
+        return None
+    return {**mine[0], "of": circuit_id}
 
 
 def _limits(table: Table, mode: str, port: int) -> dict[str, object]:
@@ -72,8 +75,11 @@ def _limits(table: Table, mode: str, port: int) -> dict[str, object]:
         "least": 0 if mode == LOW_Z else bands.least_full,
         "n": list(bands.full(mode, port, None)),
     }
-    if table.points[port] == supply_mark(table):
-        made["sup"] = list(bands.supply)
+    mark, main = table.points[port], table.network.main_points
+    if mark == supply_mark(table):
+        made["sup"] = 1
+    if mark in main and bands.shows_supply(mode, port):
+        made |= {"place": main.index(mark), "band": list(bands.supply)}
     return made
 
 

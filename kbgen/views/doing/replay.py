@@ -76,13 +76,27 @@ def may_start(page: Mapping[str, Any], state: State) -> bool:
     return all(key in state["brings"] for key in page["needs"] if key.partition(":")[0] not in HELD)
 
 
-def judge(limits: Mapping[str, Any], volts: float, supply: float | None) -> str:
-    """Return the word for a reading: none, some, full or over."""
-    read = abs(volts)
+def supply_of(limits: Mapping[str, Any], volts: float | None, known: list[Any] | None) -> list[Any] | None:
+    """Return what the supply of a circuit is now: circuit, place and volts of the reading nearest to it, the last one.
+
+    Args:
+        volts: The reading of now; ``None`` before it is taken.
+        known: What it was before; of no use for another circuit.
+    """
+    mine = known if known and known[0] == limits["of"] else None
+    if volts is None or "place" not in limits or not limits["band"][0] <= abs(volts) <= limits["band"][1]:
+        return mine
+    return mine if mine and mine[1] < limits["place"] else [limits["of"], limits["place"], abs(volts)]
+
+
+def judge(limits: Mapping[str, Any], volts: float, known: list[Any] | None) -> str:
+    """Return the word for a reading, the supply as read: none, some, full or over."""
+    read, found = abs(volts), supply_of(limits, volts, known)
+    supply = found[2] if found else None
     if read <= limits["none"]:
         return "none"
     if "sup" in limits:
-        low, high = limits["sup"]
+        low, high = limits["band"]
     elif supply is None:
         low, high = limits["n"]
     else:
@@ -164,8 +178,8 @@ def _go(pages: Pages, state: State, event: Event) -> None:
     if target < 0:
         state["stop"] = "cannot" if target == -1 else "used"
         return
-    if "volts" in step and "sup" in step["volts"] and figures:
-        state["supply"] = abs(figures[0])
+    if "volts" in step and _numbers(figures, 1):
+        state["supply"] = supply_of(step["volts"], figures[0], state["supply"]) or state["supply"]
     if step.get("asks"):
         state["supply"] = None
     for verdict, keys in step.get("clears", {}).items():

@@ -42,8 +42,11 @@
     return made;
   }
 
-  /** A pad for one number. `say` is called with the number, or not at all while it is none. */
-  function pad(unit, take, say) {
+  /**
+   * A pad for one number; on a phone it has a screen of its own. `say` is called with the number, or not at all while
+   * it is none; `above` stands over it.
+   */
+  function pad(unit, take, say, above) {
     let typed = "";
     const shown = el("output", "kb-do-figure", "0");
     const go = button("kb-do-take", take, () => typed && Number.isFinite(Number(typed)) && say(Number(typed)));
@@ -62,14 +65,19 @@
       if (sign === "←") made.setAttribute("aria-label", "Take the last figure away");
       if (sign === "±") made.setAttribute("aria-label", "Below nought");
       return made;
-    }));
-    const made = el("div", "kb-do-pad", shown, keys, go);
+    }), go);
+    const made = el("div", "kb-do-pad", above || null, shown, keys);
     made.addEventListener("keydown", (event) => {
       if (/^[0-9.]$/.test(event.key)) key(event.key);
       else if (event.key === "Backspace") key("←");
     });
     show();
-    return made;
+    if (!matchMedia("(max-width: 599px)").matches) return made;
+    const away = button("kb-do-minor", "Back to the step", () => over.remove()), over = el("div", "kb-do-leave", away, made);
+    return el("div", "kb-do-answers", button("kb-do-answer", "Type the reading", (event) => {
+      event.target.closest(".kb-do").append(over);
+      keys.querySelector("button").focus();
+    }));
   }
 
   window.kbDoDraw = { el, marked, button, clock, said, caution, pad };

@@ -31,7 +31,7 @@
     const readPage = () => button("kb-do-answer kb-do-minor", "Read the page", run.shut);
 
     function begin() {
-      const { page, state } = run, head = el("h1", "", page.title);
+      const { page, state } = run, head = el("h2", "", page.title);
       if (!S.mayStart(page, state)) {
         return [head, el("p", "kb-do-stop", "Another page comes first. It was not done on this job, or did not end so that this one may follow."),
           steps.box(page.after.length ? run.link("Do first: " + page.after[1], page.after[0]) : null, readPage())];
@@ -54,7 +54,7 @@
         if (initials(who.input)) run.send({ k: "break", who: initials(who.input) });
         else line.textContent = "Type two to four letters for your initials.";
       });
-      return [el("h1", "", "Go on at " + state.plant), el("p", "", pages[state.page].title + ". Last touched " + clock(run.last()) + " by " + state.who + "."),
+      return [el("h2", "", "Go on at " + state.plant), el("p", "", pages[state.page].title + ". Last touched " + clock(run.last()) + " by " + state.who + "."),
         el("p", "kb-do-stop", "Somebody may have been here. Locks, covers and leads are looked at one by one. Dead is proved anew."),
         who.made, line, steps.box(on, run.leave())];
     }
@@ -100,7 +100,7 @@
       const { state } = run, [id, how, number] = state.done[state.done.length - 1], there = run.pages[id];
       const open = Object.entries(state.beside), next = number < 0 ? null : there.steps[number].next;
       const ways = (next ? [next] : there.following).filter((each) => how !== "evacuated" && how !== "left");
-      return [el("h1", "", there.title), el("p", "kb-do-said", how === "left" ? "Left before its end." : "Ends: " + there.steps[number].end),
+      return [el("h2", "", there.title), el("p", "kb-do-said", how === "left" ? "Left before its end." : "Ends: " + there.steps[number].end),
         open.length ? el("h2", "", "Still to undo, or outstanding") : el("p", "", "Nothing is left to undo from this job."),
         el("ul", "kb-do-left", ...open.map(([key, words]) => el("li", "", said(words, state.seen[key], state.who)))),
         steps.box(...ways.map(([to, title]) => run.link("Go on with: " + title, to)),

@@ -80,7 +80,7 @@
         getSelection().selectAllChildren(rows);
       }
     });
-    run.turn(() => [el("h1", "", "The record of this job"),
+    run.turn(() => [el("h2", "", "The record of this job"),
       el("p", "", "This is all of it. It stays on this tablet until you copy, save or print it. No names of customers belong here."), rows,
       steps.box(copy, file, button("kb-do-answer", "Print it", () => print()), button("kb-do-answer kb-do-minor", "Back", () => run.turn()))]);
   };

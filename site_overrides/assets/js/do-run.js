@@ -59,7 +59,7 @@
     /** A second tap right after the first is nobody's answer to what just appeared. */
     function guarded(event) {
       const tapped = event.target.closest("button, a");
-      if (!tapped || tapped.closest(".kb-do-keys, .kb-do-leave, .kb-do-leave-now")) return;
+      if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-leave-now")) return;
       if (busy || performance.now() < guard) {
         event.preventDefault();
         event.stopPropagation();
@@ -89,7 +89,7 @@
     }
 
     function leave() {
-      return button("kb-do-answer", "Leave it safe now", () => turn(() => [el("h1", "", "Leave it safe"),
+      return button("kb-do-answer", "Leave it safe now", () => turn(() => [el("h2", "", "Leave it safe"),
         el("p", "kb-do-text", "Bring nothing back on. Leave every lock, tag and cover as it is. Shut and lock what you can reach without danger."),
         el("p", "kb-do-text", "Hang a tag that says what stands above. Call the lead technician, and stay until somebody answers."),
         steps.box(button("kb-do-answer", "The tag hangs. Close this page", () => send({ k: "leave" })),
@@ -207,7 +207,7 @@
 
     function draw(only) {
       const { state } = run;
-      const top = el("header", "kb-do-top", el("p", "", el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", siteOfToday()),
+      const top = el("header", "kb-do-top", el("h1", "", el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", siteOfToday()),
         button("kb-do-leave-now", "LEAVE NOW", leaveNow));
       const main = el("div", "kb-do-body", ...(only ? [only, steps.box(button("kb-do-answer kb-do-minor", "Read the page", shut))] : screen()));
       main.tabIndex = -1;

@@ -24,9 +24,18 @@
     return page.needs.every((key) => HELD.includes(kindOf(key)) || state.brings.includes(key));
   }
 
+  /** @returns {[string, number, number] | null} What the supply of a circuit is now; `volts` is null before they are read. */
+  function supplyOf(limits, volts, known) {
+    const mine = known && known[0] === limits.of ? known : null;
+    if (volts === null || limits.place === undefined) return mine;
+    if (Math.abs(volts) < limits.band[0] || Math.abs(volts) > limits.band[1]) return mine;
+    return mine && mine[1] < limits.place ? mine : [limits.of, limits.place, Math.abs(volts)];
+  }
+
   /** @returns {[number, number]} Between which volts a reading is full. */
-  function full(limits, supply) {
-    if (limits.sup) return limits.sup;
+  function full(limits, volts, known) {
+    const found = supplyOf(limits, volts, known), supply = found && found[2];
+    if (limits.sup) return limits.band;
     if (supply === null) return limits.n;
     const within = Math.min(limits.w[0], limits.w[1] * supply);
     const low = Math.max(tenths(supply * limits.sag[0] - within), limits.least);
@@ -34,10 +43,10 @@
   }
 
   /** @returns {string} The word for a reading: none, some, full or over. */
-  function judge(limits, volts, supply) {
+  function judge(limits, volts, known) {
     const read = Math.abs(volts);
     if (read <= limits.none) return "none";
-    const [low, high] = full(limits, supply);
+    const [low, high] = full(limits, volts, known);
     return read < low ? "some" : read <= high ? "full" : "over";
   }
 
@@ -118,7 +127,7 @@
         state.stop = target === -1 ? "cannot" : "used";
         return;
       }
-      if (step.volts && step.volts.sup && figures && figures.length) state.supply = Math.abs(figures[0]);
+      if (step.volts && numbers(figures, 1)) state.supply = supplyOf(step.volts, figures[0], state.supply) || state.supply;
       if (step.asks) state.supply = null;
       for (const [verdict, keys] of Object.entries(step.clears || {})) {
         if (verdict === "" || verdict === answer[1]) state.beside = only(state.beside, (key) => !keys.includes(key));

@@ -19,8 +19,8 @@
   const answerOf = (ctx, verdict) => ctx.step.answers.findIndex((each) => each[1] === verdict);
 
   /** The limits of every class alike, before the number is taken: none of them looks like the right one. */
-  function classes(limits, supply) {
-    const [low, high] = S.full(limits, supply), volts = (number) => String(Math.round(number * 10) / 10) + " V";
+  function classes(limits, known) {
+    const [low, high] = S.full(limits, null, known), volts = (number) => String(Math.round(number * 10) / 10) + " V";
     return el("ul", "kb-do-classes", el("li", "", "Nothing: to " + volts(limits.none)), el("li", "", "In between"),
       el("li", "", "Full: " + volts(low) + " to " + volts(high)), el("li", "", "Over: more"));
   }
@@ -28,7 +28,7 @@
   function volts(ctx) {
     const { step, state, draft } = ctx;
     if (!draft.length) {
-      return [classes(step.volts, state.supply), pad("V", "Take it", (number) => ctx.type([number]))];
+      return [pad("V", "Take it", (number) => ctx.type([number]), classes(step.volts, state.supply))];
     }
     const word = S.judge(step.volts, draft[0], state.supply);
     // More than full stops the page whichever answer it is sent with.
