@@ -92,7 +92,7 @@ def procedure_page(
 def _doing(
     base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None, study: Study
 ) -> Doing | None:
-    if walk is None or not can_be_done(entry, procedure, walk):
+    if walk is None or not can_be_done(procedure, walk):
         return None
     return Doing(entry.ref.id, lambda: doing_data(base, entry, procedure, walk, study))
 

@@ -29,18 +29,19 @@ LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
 """What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
 
 
-def can_be_done(entry: Entry, procedure: Procedure, walk: Walk | None) -> bool:
-    """Return whether a page may be done step by step: signed as it is, walked at a plant, and safe in the walk."""
+def can_be_done(procedure: Procedure, walk: Walk | None) -> bool:
+    """Return whether a page may be done step by step: what may be led through, and safe in the walk."""
+    return walk is not None and walk.complete and not walk.violations and may_be_led(procedure)
+
+
+def may_be_led(procedure: Procedure) -> bool:
+    """Return whether a page is signed as it is, and was walked at a plant where it follows from the plant's entry."""
     head = procedure.head
     return (
-        walk is not None
-        and walk.complete
-        and not walk.violations
-        and not procedure.derived
+        not procedure.derived
         and not head.draft
         and head.standing.state is State.SIGNED
         and not (procedure.taken_over and head.walked is None)
-        and entry.ref.kind is Kind.PROCEDURE
     )
 
 

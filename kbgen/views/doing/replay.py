@@ -165,7 +165,7 @@ def _go(pages: Pages, state: State, event: Event) -> None:
         return
     answer: list[Any] = step["answers"][e] if step.get("answers") else ["", "", 0, 0]
     doubt = bool(event.get("u")) and bool(answer[2])
-    figures = event.get("v")
+    figures: Any = event.get("v")
     if "wait" in step and event["t"] - state["since"] < step["wait"][0] * 1000:
         return
     if not doubt and not answer[3] and not _answered(state, step, answer[1], figures):

@@ -150,7 +150,9 @@
       const { state } = run;
       if (!state.page) return null;
       const items = S.holds(run.pages[state.page], state.at).concat(Object.entries(state.beside).map(([key, words]) => [key, "u", words]));
-      const made = el("ul", "kb-do-holds", ...items.map(([key, what, words]) => {
+      const count = (what) => items.filter((each) => each[1] === what).length;
+      const total = [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
+      const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => {
         const lost = state.unknown.includes(key) ? el("strong", "", " Not known now.") : "";
         const row = el("li", "", said(words, state.seen[key], state.who), lost);
         row.dataset.what = what;
