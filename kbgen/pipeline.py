@@ -65,7 +65,7 @@ class Compiled:
     verdict: Verdict
     base: KnowledgeBase
     edition: Edition
-    walks: Mapping[Ref, Walk]
+    walks: Walks
     derived: frozenset[Ref]
     schemas: Schemas
     origins: Mapping[str, tuple[Source, ...]]
@@ -123,7 +123,7 @@ def compile_folder(
     written = compose(sheets.shop, sheets.entries, sheets.loaded.known, store)
     derived = with_derived(sheets.shop, sheets.entries, written, store)
     progress("linking")
-    entries = stand(sheets.shop, derived.composed.entries, lambda ref: signed_text(root, ref))
+    entries = stand(sheets.shop, derived.composed.entries, lambda ref: signed_text(root, ref), store)
     linked = join(sheets.shop, entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)

@@ -77,9 +77,17 @@ class Family:
         return Rule(name, self, Severity.ERROR, why, before, after, rests_on or self.rests_on, safety)
 
     def warning(
-        self, name: str, why: str, before: str, after: str, *, rests_on: str = "", of_all: bool = False
+        self,
+        name: str,
+        why: str,
+        before: str,
+        after: str,
+        *,
+        rests_on: str = "",
+        safety: bool = False,
+        of_all: bool = False,
     ) -> Rule:
         """Make a rule that is worth a look but stops nothing."""
         return Rule(
-            name, self, Severity.WARNING, why, before, after, rests_on or self.rests_on, of_all=of_all
+            name, self, Severity.WARNING, why, before, after, rests_on or self.rests_on, safety, of_all
         )

@@ -28,9 +28,6 @@ if TYPE_CHECKING:
     from kbgen.pipeline import Compiled
     from kbgen.rewrite.sign import Reading
 
-_OF_SIGNATURES = frozenset({"licence-missing", "not-walked"})
-"""Errors that only another signature mends."""
-
 
 def add(commands: Commands) -> None:
     """Add the command."""
@@ -248,8 +245,7 @@ def _fault(compiled: Compiled, ref: Ref, args: argparse.Namespace) -> str:
     if entry.head.withdrawn:
         return f"{ref} is withdrawn; take `withdrawn` out of {entry.path} first"
     for problem in compiled.problems:
-        error = problem.place.path == entry.path and problem.severity is Severity.ERROR
-        if error and problem.rule not in _OF_SIGNATURES:
+        if problem.place.path == entry.path and problem.severity is Severity.ERROR:
             return f"{ref} has an error ({problem.rule}); mend what kbgen check says first"
     return ""
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from kbgen.compute.circuit.order import tree_json
 from kbgen.compute.circuit.study import Studied, Study, alike
-from kbgen.compute.signing import of_now
 from kbgen.model.circuit import Circuit
 from kbgen.model.mark import figures_mark, hunted, read_mark
 from kbgen.model.procedure import Procedure
@@ -58,5 +57,5 @@ def _order(tree: object) -> object:
 
 def figures_differ(study: Study, ref: Ref) -> bool:
     """Return whether the figures that a signed entry rests on are others than those that were signed."""
-    marks = [mark for each in of_now(study.base.entries[ref].head) if (mark := read_mark(each.mark))]
+    marks = [mark for each in study.base.entries[ref].head.standing.now if (mark := read_mark(each.mark))]
     return bool(marks) and all(mark.figures != figures_of(study, ref) for mark in marks)

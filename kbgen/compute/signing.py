@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept_all
 from kbgen.model import action as act
 from kbgen.model.entry import AnyRecord, Entry, KeptEntry, digests_of
 from kbgen.model.head import Head, Signature, Standing, State
-from kbgen.model.mark import read_mark, text_mark
+from kbgen.model.mark import Mark, read_mark, text_mark
 from kbgen.model.procedure import Procedure
 from kbgen.model.shop import TOUCHABLE, Person, ShopSettings
 from kbgen.ref import Kind, Ref
+from kbgen.store import Store
 
 LICENCES = {
     "gas": "gas",
@@ -53,51 +56,62 @@ def standing(shop: ShopSettings, head: Head, content: str) -> Standing:
     signed = [each for each in head.review if counts(shop, each)]
     if head.status != "approved" or not signed:
         return Standing()
-    same = [each for each in signed if _content(each) == content]
-    newest = max(same or signed, key=lambda each: each.on)
-    return Standing(State.SIGNED if same else State.CHANGED, newest.by, newest.on)
+    now = tuple(each for each in signed if _mark(each).content == content)
+    newest = max(now or signed, key=lambda each: each.on)
+    return Standing(State.SIGNED if now else State.CHANGED, newest.by, newest.on, now)
 
 
-def of_now(head: Head) -> tuple[Signature, ...]:
-    """Return the signatures that are for what an entry says now."""
-    standing = head.standing
-    if standing.state is not State.SIGNED:
-        return ()
-    newest = next((each for each in head.review if (each.by, each.on) == (standing.by, standing.on)), None)
-    return tuple(each for each in head.review if newest and _content(each) == _content(newest))
+def _mark(signature: Signature) -> Mark:
+    return read_mark(signature.mark) or Mark("", "", "")
 
 
-def _content(signature: Signature) -> str:
-    mark = read_mark(signature.mark)
-    return mark.content if mark else ""
-
-
-def stand(shop: ShopSettings, entries: Sequence[Entry], last: LastText) -> tuple[Entry, ...]:
+def stand(
+    shop: ShopSettings, entries: Sequence[Entry], last: LastText, store: Store | None = None
+) -> tuple[Entry, ...]:
     """Return the entries, each saying how it stands to what was signed.
 
     Args:
         entries: With every page written out: a signature is for what its steps say, not for the lines they came from.
-        last: Asked for pages that somebody's safety hangs on and that are being changed.
+        last: Asked for pages that somebody's safety hangs on and that are being changed, or signed in part.
     """
-    return tuple(_stands(shop, entry, last) for entry in entries)
+    stood = [_with(entry, standing(shop, _head(entry), _content(entry))) for entry in entries]
+    base = KnowledgeBase(shop, {entry.ref: entry for entry in stood}, {})
+    pages = [entry.ref for entry in stood if entry.ref.kind is Kind.PROCEDURE and _head(entry).standing.now]
+    makers = [(("missing", str(ref)), partial(missing, base, ref)) for ref in pages]
+    lacks = zip(pages, kept_all(store or Store(), base, makers), strict=True)
+    partly = {ref for ref, found in lacks if found}
+    return tuple(_replaced(shop, entry, last, partly=entry.ref in partly) for entry in stood)
 
 
-def _stands(shop: ShopSettings, entry: Entry, last: LastText) -> Entry:
-    kept = isinstance(entry, KeptEntry)
-    head = entry.card.head if isinstance(entry, KeptEntry) else entry.record.head
-    content = (
-        entry.card.digests.content if isinstance(entry, KeptEntry) else digests_of("", entry.data).content
-    )
-    found = standing(shop, head, content)
-    if found.state is State.CHANGED and keeps_people_safe(entry):
+def _head(entry: Entry) -> Head:
+    return entry.card.head if isinstance(entry, KeptEntry) else entry.record.head
+
+
+def _content(entry: Entry) -> str:
+    digests = entry.card.digests if isinstance(entry, KeptEntry) else digests_of("", entry.data)
+    return digests.content
+
+
+def _replaced(shop: ShopSettings, entry: Entry, last: LastText, *, partly: bool) -> Entry:
+    """Return an entry that says whether all have signed it, with the text in its place where one must not go missing."""
+    head = _head(entry)
+    found = replace(head.standing, state=State.PARTLY) if partly else head.standing
+    if found.state in (State.CHANGED, State.PARTLY) and keeps_people_safe(entry):
         text = last(entry.ref)
-        signed = (read_mark(each.mark) for each in head.review if counts(shop, each))
-        if text and text_mark(text) in {mark.text for mark in signed if mark}:
-            found = replace(found, last=text)
+        theirs = [each for each in head.review if counts(shop, each) and _mark(each).text == text_mark(text)]
+        if text and theirs:
+            newest = max(theirs, key=lambda each: each.on)
+            found = replace(found, last=text, by=newest.by, on=newest.on)
+    return _with(entry, found)
+
+
+def _with(entry: Entry, found: Standing) -> Entry:
+    """Return an entry with how it stands."""
+    head = _head(entry)
     if found == head.standing:
         return entry
     standing_head = replace(head, standing=found)
-    if not kept or not isinstance(entry, KeptEntry):
+    if not isinstance(entry, KeptEntry):
         return replace(entry, record=replace(entry.record, head=standing_head))
     whole = entry.whole
 
@@ -180,12 +194,19 @@ def meets(person: Person | None, need: Need) -> bool:
 def lacking(base: KnowledgeBase, entry: Entry) -> tuple[Need, ...]:
     """Return the licences of a signed page that none of its signatures is for."""
     shop = base.shop
-    signed = [each for each in of_now(entry.head) if counts(shop, each)]
+    signed = entry.head.standing.now
     return tuple(
         need
         for need in needs(base, entry.record)
         if not any(need.licence in each.for_ and meets(person_of(shop, each.by), need) for each in signed)
     )
+
+
+def missing(base: KnowledgeBase, ref: Ref) -> tuple[str, ...]:
+    """Return in words what a signed page still needs: licences, and people who must sign it."""
+    entry = base.entries[ref]
+    waits = still_to_sign(base, entry, [each.by for each in entry.head.standing.now])
+    return (*map(str, lacking(base, entry)), *waits)
 
 
 def still_to_sign(base: KnowledgeBase, entry: Entry, signed: Iterable[str]) -> tuple[str, ...]:
@@ -202,7 +223,7 @@ def still_to_sign(base: KnowledgeBase, entry: Entry, signed: Iterable[str]) -> t
     if walked is None:
         return ("somebody who walked it at a plant",)
     plants = [plant for name in page.equipment if (plant := base.entries.get(Ref(Kind.EQUIPMENT, name)))]
-    answer = {each.by for plant in plants for each in of_now(plant.head)}
+    answer = {each.by for plant in plants for each in plant.head.standing.now}
     before = {f"{each.by} before it was changed" for plant in plants for each in plant.head.review}
     known = ", ".join(sorted(answer)) or (
         f"{', '.join(sorted(before))}; sign it anew first, kbgen sign {plants[0].ref} --by XY"

@@ -217,7 +217,7 @@ def _field(takes: Takes) -> dict[str, Any]:
 
 def _one(takes: Takes) -> dict[str, Any]:
     names = takes.names
-    if names in _REFERENCES:
+    if names in _REFERENCES and not takes.besides:
         return {"type": "string", "x-reference": _REFERENCES[names], "x-names": str(names)}
     if names is Names.POINT:
         return {"$ref": "common.schema.json#/$defs/mark", "x-names": str(names)}

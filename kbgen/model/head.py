@@ -41,6 +41,8 @@ class State(StrEnum):
     """Nobody has approved it, or it is approved and nobody who may has signed."""
     CHANGED = "changed"
     """Its words or actions differ from what was signed."""
+    PARTLY = "partly signed"
+    """What it says is signed, and not yet by everybody whom its steps need."""
     SIGNED = "signed"
     WITHDRAWN = "withdrawn"
 
@@ -50,14 +52,17 @@ class Standing:
     """How an entry stands to what was signed.
 
     Attributes:
-        by: Who signed last; empty where nobody did.
+        by: Who signed last; where a text takes the place of the page, who signed that. Empty where nobody did.
         on: When.
-        last: The text that was signed, line by line, where it takes the place of one that is being changed.
+        now: The signatures that are for what it says now.
+        last: The text that was signed, line by line, where it takes the place of one that is being changed or that
+            not everybody has signed.
     """
 
     state: State = State.DRAFT
     by: str = ""
     on: str = ""
+    now: tuple[Signature, ...] = ()
     last: tuple[str, ...] = ()
 
 
@@ -102,4 +107,4 @@ class Head:
         standing = self.standing
         if standing.state is State.WITHDRAWN:
             return self.status != "approved"
-        return standing.state is State.DRAFT or (standing.state is State.CHANGED and not standing.last)
+        return standing.state is not State.SIGNED and not standing.last

@@ -302,7 +302,9 @@ class ResetOnce:
 class ProveTrips:
     """Prove trips."""
 
-    prove_trips: Annotated[tuple[str, ...], new_name("Ids of devices, or `altered`.", ["altered"])]
+    prove_trips: Annotated[
+        tuple[str, ...], named(Names.DEVICE, "Ids of devices, or `altered`.", ["altered"], besides="altered")
+    ]
     fails: Annotated[str, _or_stop("Where it leads when one does not trip.")] = "stop-here"
 
 

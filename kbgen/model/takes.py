@@ -61,6 +61,7 @@ class Takes:
         names: What its text names; ``None`` for words, new names and times.
         words: The words it may be, where there is a fixed list.
         kind: ``line``, ``id`` (a new name), ``code``, ``time`` or ``words``; ``name`` for names.
+        besides: A word that may stand in place of a name.
     """
 
     says: str
@@ -68,11 +69,12 @@ class Takes:
     names: Names | None = None
     words: tuple[str, ...] = ()
     kind: str = "line"
+    besides: str = ""
 
 
-def named(names: Names, says: str, example: Any) -> Takes:
-    """Return what a field takes that names something."""
-    return Takes(says, example, names, kind="name")
+def named(names: Names, says: str, example: Any, besides: str = "") -> Takes:
+    """Return what a field takes that names something, or is a word besides."""
+    return Takes(says, example, names, kind="name", besides=besides)
 
 
 def line(says: str, example: Any) -> Takes:

@@ -11,6 +11,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from kbgen.ref import Ref
+from kbgen.review.about import About
 
 
 class Weight(StrEnum):
@@ -62,6 +63,7 @@ class Change:
         rule: The rule whose problem is new or gone; empty for all else.
         derived: Whether the entry's own file says what it said: another entry made the difference.
         quiet: Whether no signature hangs on it, such as an order that saves walking.
+        about: What it is about; the more dangerous, the sooner it is told.
     """
 
     weight: Weight
@@ -73,6 +75,7 @@ class Change:
     rule: str = ""
     derived: bool = False
     quiet: bool = False
+    about: About = About.FIELDS
 
     @property
     def entry(self) -> str:
@@ -217,8 +220,13 @@ def in_order(changes: Iterable[Change]) -> tuple[Change, ...]:
         known = once.setdefault((each.entry, each.sentence), each)
         if list(Weight).index(each.weight) < list(Weight).index(known.weight):
             once[each.entry, each.sentence] = replace(each, before=each.before or known.before)
-    rank = {weight: number for number, weight in enumerate(Weight)}
-    return tuple(sorted(once.values(), key=lambda each: (rank[each.weight], bool(each.rule), each.entry)))
+    weights, abouts = list(Weight), list(About)
+    return tuple(
+        sorted(
+            once.values(),
+            key=lambda each: (weights.index(each.weight), abouts.index(each.about), each.entry),
+        )
+    )
 
 
 def listed(names: Sequence[str], most: int = 4) -> str:

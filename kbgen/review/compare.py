@@ -8,6 +8,7 @@ from pathlib import Path
 
 from kbgen.migrate import migrate
 from kbgen.pipeline import Compiled, Progress, compile_folder
+from kbgen.read import read_folder
 from kbgen.ref import Kind, Ref
 from kbgen.report import Located, locate
 from kbgen.review import change as c
@@ -30,7 +31,8 @@ def review(root: Path, base: Path, name: str, store: Store, progress: Progress =
     """
     after = compile_folder(root, progress, store=store)
     # What an earlier version of the program read is read today too; what a person must decide stays a problem.
-    migrate(base)
+    if not all(each.sound for each in read_folder(base, after.schemas, store).documents):
+        migrate(base)
     renames = find(base, root, list(after.base.entries.values()))
     write_into(base, renames, after.schemas)
     progress("reading the version before")

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 
+from kbgen.compute.cautions import place_cautions
 from kbgen.compute.circuit.state import UnknownName
 from kbgen.compute.walk import Walk
 from kbgen.compute.walk import state as s
@@ -55,8 +56,10 @@ def pages(v: Versions) -> Iterator[Change]:
             places = v.where[0].at(ref), v.where[1].at(ref)
             yield Change(Weight.UNDECIDED, c.Kind.CHANGED, ref, said, *places, derived=True, quiet=True)
             continue
-        now, before = _page(v.after, ref, walk), v.before.walks[ref]
-        was = _page(v.before, ref, before)
+        before = v.before.walks[ref]
+        if ref not in v.changed and walk.arrival == before.arrival and _walks_as_before(v, ref, walk):
+            continue
+        now, was = _page(v.after, ref, walk), _page(v.before, ref, before)
         for names in v.renamed(ref):
             was = respelt(was, names)
         derived = ref not in v.changed
@@ -67,7 +70,8 @@ def pages(v: Versions) -> Iterator[Change]:
             if defined and weight is Weight.SAFER and each.of_ways:
                 # Not the steps are others but what they are judged by: that less is asked makes nobody safer.
                 weight = Weight.UNDECIDED
-            yield Change(weight, each.kind, ref, sentence(each.says), *places, derived=derived)
+            said = sentence(each.says)
+            yield Change(weight, each.kind, ref, said, *places, derived=derived, about=each.about)
 
 
 def _page(side: Compiled, ref: Ref, walk: Walk) -> PageSaid:
@@ -77,6 +81,17 @@ def _page(side: Compiled, ref: Ref, walk: Walk) -> PageSaid:
     name = ("said", str(ref), *finds, "brought", *brings)
     make = partial(page.read_page, side.base, ref, walk.arrival)
     return kept(side.store, side.base, name, make)
+
+
+def _walks_as_before(v: Versions, ref: Ref, walk: Walk) -> bool:
+    """Return whether a page at which the same arrives says and does the same: other pages may do otherwise."""
+    other = v.bases[1]
+    with other.listening() as asked:
+        v.after.walks.of_page(ref, walk.arrival)
+        page_now = other.procedure(ref.id)
+        if page_now is not None:
+            place_cautions(other, page_now)
+    return _all_as_before(v, asked)
 
 
 def _by_definition(v: Versions, asked: set[tuple[str, object]]) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from kbgen.review.about import About
 from kbgen.review.change import Kind, Weight
 
 
@@ -23,3 +24,4 @@ class Difference:
     before: int | None = None
     after: int | None = None
     of_ways: bool = False
+    about: About = About.WORDS

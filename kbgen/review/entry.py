@@ -58,7 +58,8 @@ def _filled(ref: Ref | None, entry: Mapping[str, Any]) -> dict[str, Any]:
 def _told(
     row: Field, other: data.Other, ref: Ref | None, bases: tuple[KnowledgeBase, KnowledgeBase]
 ) -> tuple[Weight, str]:
-    name = ", ".join(dict.fromkeys(other.names))
+    names = ("who may sign", *other.names[1:]) if ref is None and other.path[0] == "people" else other.names
+    name = ", ".join(dict.fromkeys(names))
     if other.order:
         before, after = (
             c.listed([data.called(each) for each in side], 8) for side in (other.before, other.after)

@@ -13,7 +13,15 @@ from typing import Any
 from kbgen.model.people import WHO
 from kbgen.review import texts
 from kbgen.review.change import Weight
-from kbgen.review.deeds import Weigh, by_words, figure, longer_is_worse, shorter_is_worse, wider_is_worse
+from kbgen.review.deeds import (
+    Weigh,
+    by_words,
+    figure,
+    longer_is_worse,
+    shorter_is_worse,
+    span,
+    wider_is_worse,
+)
 
 LESS, SAFER, OPEN, FIGURE, WORDS = (
     Weight.LESS_SAFE,
@@ -86,6 +94,17 @@ def _who(before: str, after: str) -> Weight:
     rank = {"operator": 0, "technician": 1}
     one, other = rank.get(before, 2), rank.get(after, 2)
     return LESS if other < one else SAFER if other > one else OPEN
+
+
+def _sooner_is_safer(before: str, after: str) -> Weight:
+    """Weigh until when somebody may sign; a day is typed so that its letters sort like days."""
+    return SAFER if after < before else OPEN
+
+
+def _less_is_safer(before: str, after: str) -> Weight:
+    """Weigh up to which voltage somebody may sign: whether more is right, no file can show."""
+    one, other = span(before), span(after)
+    return SAFER if one and other and other[1] < one[1] else OPEN
 
 
 _KEEPS = Field(LESS, SAFER, by_words)
@@ -194,6 +213,12 @@ BY_ROUTE: Mapping[str, Field] = {
     "kb.most_resets": Field(OPEN, OPEN, _more_is_worse),
     "kb.review_months": Field(OPEN, OPEN, _more_is_worse),
     "kb.compare_days": Field(OPEN, OPEN, _more_is_worse),
+    "kb.walk_months": Field(LESS, SAFER, _more_is_worse),
+    "kb.regions": Field(LESS, SAFER, _always(OPEN)),
+    "kb.people": Field(SAFER, OPEN, _always(OPEN)),
+    "kb.people.may": Field(SAFER, OPEN, _always(OPEN)),
+    "kb.people.until": Field(OPEN, SAFER, _sooner_is_safer),
+    "kb.people.up_to": Field(SAFER, OPEN, _less_is_safer),
     "kb.after_gas_work": _KEEPS,
     "kb.emergency": _KEEPS,
     "kb.call": _KEEPS,

@@ -10,6 +10,7 @@ from kbgen.problems import Severity
 from kbgen.ref import FOLDERS, Kind, Ref
 from kbgen.report import Located
 from kbgen.review import change as c
+from kbgen.review.about import About
 from kbgen.review.change import Change, Place, Weight
 
 _NUMBERED = re.compile(r"\b(step|line|lines|steps) \d+(?: to \d+)?")
@@ -97,9 +98,8 @@ def _told(
 ) -> Change:
     how = "New" if kind is c.Kind.ADDED else "Mended"
     text = without_way(problem.message)
-    return Change(
-        weight, kind, entry_of(problem.path), c.sentence(f"{how}: {text}"), before, after, rule=problem.rule
-    )
+    said, ref = c.sentence(f"{how}: {text}"), entry_of(problem.path)
+    return Change(weight, kind, ref, said, before, after, rule=problem.rule, about=About.RULES)
 
 
 def entry_of(path: str) -> Ref | None:

@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from difflib import SequenceMatcher
 from pathlib import Path
-from typing import Any
 
-from kbgen.load import Document, load
+from kbgen.load import load
+from kbgen.migrate.layout import CannotEdit
 from kbgen.model.entry import Entry
-from kbgen.model.takes import Names
-from kbgen.ref import FOLDERS, Kind, Ref
-from kbgen.rewrite.rename import names_step
-from kbgen.schemas import Schemas, leaves
+from kbgen.ref import FOLDERS, Ref
+from kbgen.rewrite.names import with_names
+from kbgen.schemas import Schemas
 
 _ALIKE = 0.6
 _MOST = 40
 """How many entries that came and went are held against each other; more is another knowledge base."""
-_FIELDS: Mapping[Kind, frozenset[str]] = {
-    Kind.DEVICE: frozenset({Names.DEVICE, Names.TRIPPED, Names.PART}),
-    Kind.CIRCUIT: frozenset({Names.CIRCUIT}),
-    Kind.PROCEDURE: frozenset({Names.PROCEDURE}),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,42 +88,15 @@ def _alike(one: Path, other: Path) -> float:
 
 def write_into(before: Path, renames: Sequence[Rename], schemas: Schemas) -> None:
     """Write the new names into the version before, each at its place, so that lines stay what they are."""
-    if not renames:
-        return
-    for document in load(before).documents:
-        edits = sorted(_edits(document, renames, schemas), reverse=True)
-        text = document.source.text
-        for start, end, new in edits:
-            text = text[:start] + new + text[end:]
-        for each in renames:
-            text = re.sub(rf"\]\({re.escape(str(each.old))}\)", f"]({each.new})", text)
-        if text != document.source.text:
-            (before / document.path).write_text(text, encoding="utf-8")
+    names = {each.old: each.new for each in renames}
+    for document in load(before).documents if names else ():
+        path = before / document.path
+        # What cannot be read is told as that.
+        with suppress(CannotEdit):
+            data, number = with_names(path.read_bytes(), document.kind, schemas, names)
+            if number:
+                path.write_bytes(data)
     for each in renames:
         path = before / each.old.kind.folder / f"{each.old.id}.yaml"
         if path.is_file():
             path.rename(path.with_name(f"{each.new.id}.yaml"))
-
-
-def _edits(document: Document, renames: Sequence[Rename], schemas: Schemas) -> Iterator[tuple[int, int, str]]:
-    for route, leaf, value in leaves(schemas.of(document.kind), document.data):
-        span = document.source.spans.get(route)
-        # What people read is never touched; neither is what the entry was called before.
-        if span is None or not isinstance(value, str) or " " in value or route[0] == "former_ids":
-            continue
-        for each in renames:
-            if each.old.id in value and _may_name(leaf, each.old.kind):
-                name = re.compile(rf"(?<![\w-]){re.escape(each.old.id)}(?![\w-])")
-                for found in name.finditer(document.source.text, span.start, span.end):
-                    yield found.start(), found.end(), each.new.id
-
-
-def _may_name(leaf: Mapping[str, Any], kind: Kind) -> bool:
-    """Return whether a field may name an entry of a kind.
-
-    One that says nothing of it may name a device, as a routine's list does; an input may be called as its circuit is.
-    """
-    names, reference = leaf.get("x-names"), leaf.get("x-reference")
-    if names is None and reference is None:
-        return names_step(leaf) or (kind is Kind.DEVICE and "x-text" not in leaf and "enum" not in leaf)
-    return reference == kind or names in _FIELDS.get(kind, ())

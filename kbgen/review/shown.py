@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from kbgen.ref import Ref
+from kbgen.review.about import About
 from kbgen.review.change import Change, Kind, Place, Report, Told, Weight, listed
 
 MARK = "<!-- kbgen review -->"
@@ -22,6 +23,10 @@ _HEADS = {
 }
 _FAR_MORE = 60
 """How many changes of words a comment lists; forges cut a long comment off."""
+_MANY = 15
+"""How many sentences of one weight a comment lists one by one; more are told by what they are about."""
+_OF_EACH = 3
+"""How many of those it lists of each."""
 _LONGEST = 60_000
 
 
@@ -51,22 +56,40 @@ def as_markdown(report: Report) -> str:
         f"### What this change does: {report.counts()}",
         "",
         f"Held against {_plain(report.base)}.",
+        "",
+        *(f"{line}  " for line in map(_plain, _summary(report))),
     ]
     for weight, told in _by_weight(report.unseen()):
         folded = weight is Weight.WORDS
         lines += ["", f"#### {_HEADS[weight]} ({len(told)})", ""]
-        lines += ["<details><summary>Show</summary>", ""] if folded else []
-        most = told[:_FAR_MORE] if folded else told
-        for each in most:
-            places = " · ".join(f"`{place}`" for place in _places(each.first, ""))
-            lines.append(f"- **{_plain(_about(report, each))}**: {_plain(each.first.sentence)}{_rule(each)}")
-            lines.append(f"  <sub>{places + ' · ' if places else ''}`{each.fingerprint}`</sub>")
-        if len(told) > len(most):
-            lines.append(f"- and {len(told) - len(most)} more; `kbgen review` lists them")
-        lines += ["", "</details>"] if folded else []
-    lines += ["", *(f"{line}  " for line in map(_plain, _summary(report)))]
+        if folded:
+            lines += ["<details><summary>Show</summary>", "", *_one_by_one(report, told, _FAR_MORE)]
+            lines += ["", "</details>"]
+        elif len(told) <= _MANY:
+            lines += _one_by_one(report, told, _MANY)
+        else:
+            for about in About:
+                # What is said of most entries is read by most people.
+                own = sorted((each for each in told if each.first.about is about), key=_fewest)
+                entries = {change.entry for each in own for change in each.changes}
+                if own:
+                    lines += ["", f"**{about.value}** ({len(own)} in {len(entries)} entries)", ""]
+                    lines += _one_by_one(report, own, _OF_EACH)
     text = "\n".join(lines) + "\n"
     return text if len(text) <= _LONGEST else _cut(text)
+
+
+def _fewest(told: Told) -> int:
+    return -len(told.changes)
+
+
+def _one_by_one(report: Report, told: Sequence[Told], most: int) -> Iterator[str]:
+    for each in told[:most]:
+        places = " · ".join(f"`{place}`" for place in _places(each.first, ""))
+        yield f"- **{_plain(_about(report, each))}**: {_plain(each.first.sentence)}{_rule(each)}"
+        yield f"  <sub>{places + ' · ' if places else ''}`{each.fingerprint}`</sub>"
+    if len(told) > most:
+        yield f"- and {len(told) - most} more in the report: `kbgen review` lists them"
 
 
 def _cut(text: str) -> str:
@@ -122,10 +145,10 @@ def _by_weight(told: Sequence[Told]) -> Iterator[tuple[Weight, list[Told]]]:
 
 def _about(report: Report, told: Told) -> str:
     """Name the entries a sentence is about."""
-    names = [_name(report, each.ref) for each in told.changes]
-    if len(names) == 1:
-        return names[0]
     ref = told.first.ref
+    if len(told.changes) == 1:
+        return _name(report, ref)
+    names = [report.titles.get(each.ref, each.entry) if each.ref else each.entry for each in told.changes]
     what = {"procedure": "pages"}.get(str(ref.kind), ref.kind.plural.lower()) if ref else "entries"
     return f"On {len(names)} {what}: {listed(names, 4)}"
 
@@ -171,7 +194,10 @@ def _summary(report: Report) -> Iterator[str]:
     if unsigned:
         yield f"Safety is touched and nobody signed it since: {listed(sorted(unsigned), 12)}."
     if "kb.yaml" in unsigned:
-        yield "kb.yaml is not signed: whoever merges the change answers for it."
+        yield (
+            "kb.yaml holds no signature, as nobody can vouch for who may sign: whoever merges the change answers for it, "
+            "and says so by its fingerprints in a file for --seen."
+        )
 
 
 _SIGNS = re.compile(r"([\\`*_\[\]|#~!])")

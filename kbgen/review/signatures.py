@@ -33,7 +33,7 @@ def _broken_by(old: Head | None, new: Head, study: Study, ref: Ref) -> str:
     match new.standing.state:
         case State.SIGNED:
             return "figures" if figures_differ(study, ref) else ""
-        case State.CHANGED:
+        case State.CHANGED | State.PARTLY:
             return "content"
         case State.DRAFT if new.status == "approved" and old is not None and old.status == "approved":
             # Approved without a mark: whoever vouches for it anew says so himself.

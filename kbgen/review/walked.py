@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from kbgen.model import action as act
 from kbgen.review import texts, wording
+from kbgen.review.about import OF_DEED, OF_FACT, About
 from kbgen.review.change import Kind, Weight, listed
 from kbgen.review.deeds import DEEDS, Key, weigh_end
 from kbgen.review.difference import Difference
@@ -39,16 +41,20 @@ def differences(
     yield from _deeds(before, after)
     yield from _facts(before, after, ignored)
     yield from _done(before, after)
-    yield from _pairs(before, after)
-    yield from _orders(before, after)
+    yield from _about(About.ENERGY, _pairs(before, after))
+    yield from _about(About.ENERGY, _orders(before, after))
     yield from ways(before, after)
-    yield from wording.cautions(before, after)
-    yield from _contract(before, after, ignored)
+    yield from _about(About.CAUTIONS, wording.cautions(before, after))
+    yield from _about(About.LEFT, _contract(before, after, ignored))
     yield from wording.words(before, after)
     yield from wording.order(before, after)
     if before.whole != after.whole:
         weight, now = (SAFER, "can now be") if after.whole else (LESS, "can no longer be")
         yield Difference(weight, Kind.CHANGED, f"The page {now} walked on every way: it has too many")
+
+
+def _about(about: About, found: Iterator[Difference]) -> Iterator[Difference]:
+    return (replace(each, about=about) for each in found)
 
 
 def _first(deed: DeedSaid | None) -> int | None:
@@ -58,28 +64,33 @@ def _first(deed: DeedSaid | None) -> int | None:
 def _deeds(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     gone = [key for key in before.deeds if key not in after.deeds]
     new = [key for key in after.deeds if key not in before.deeds]
+    same = [(key, key) for key in before.deeds if key in after.deeds]
     for key, other in _respelt(before, after, gone, new):
         gone.remove(key)
         new.remove(other)
+        same.append((key, other))
         one, two = before.deeds[key], after.deeds[other]
-        yield Difference(
-            texts.compared(one.says, two.says),
-            Kind.CHANGED,
-            f"{two.says}, was: {one.says}",
-            _first(one),
-            _first(two),
-        )
-        yield from _beside(key, one, two)
+        weight, said = texts.compared(one.says, two.says), f"{two.says}, was: {one.says}"
+        yield Difference(weight, Kind.CHANGED, said, _first(one), _first(two), about=OF_DEED[key[0]])
     for key in gone:
         row, deed = _BY_HEAD[key[0]], before.deeds[key]
         weight = weigh_end(key, new=False) if key[0] == "end" else row.gone
-        yield Difference(weight, Kind.REMOVED, f"no longer {deed.says}", _first(deed), None)
+        said = f"no longer {deed.says}"
+        yield Difference(weight, Kind.REMOVED, said, _first(deed), None, about=OF_DEED[key[0]])
     for key in new:
         row, deed = _BY_HEAD[key[0]], after.deeds[key]
         weight = weigh_end(key, new=True) if key[0] == "end" else row.new
-        yield Difference(weight, Kind.ADDED, f"now {deed.says}", None, _first(deed))
-    for key in before.deeds.keys() & after.deeds.keys():
-        yield from _beside(key, before.deeds[key], after.deeds[key])
+        yield Difference(weight, Kind.ADDED, f"now {deed.says}", None, _first(deed), about=OF_DEED[key[0]])
+    # What goes for several deeds alike is one sentence.
+    alike: dict[tuple[Weight, About, str], list[tuple[DeedSaid, DeedSaid]]] = defaultdict(list)
+    for key, other in same:
+        one, two = before.deeds[key], after.deeds[other]
+        for weight, text in _beside(key, one, two):
+            alike[weight, OF_DEED[key[0]], text].append((one, two))
+    for (weight, about, text), deeds in alike.items():
+        names = listed([f"“{two.says}”" for _, two in deeds], 4)
+        one, two = deeds[0]
+        yield Difference(weight, Kind.CHANGED, f"{names}: {text}", _first(one), _first(two), about=about)
 
 
 _FREE = {"inspect", "wait", "measure", "watch", "end", "hand_over", "fit", "record"}
@@ -101,7 +112,7 @@ def _respelt(before: PageSaid, after: PageSaid, gone: list[Key], new: list[Key])
     return found
 
 
-def _beside(key: Key, one: DeedSaid, two: DeedSaid) -> Iterator[Difference]:
+def _beside(key: Key, one: DeedSaid, two: DeedSaid) -> Iterator[tuple[Weight, str]]:
     for name, (label, weigh) in _BY_HEAD[key[0]].beside.items():
         old, now = one.beside.get(name, set()), two.beside.get(name, set())
         if old == now:
@@ -119,7 +130,7 @@ def _beside(key: Key, one: DeedSaid, two: DeedSaid) -> Iterator[Difference]:
         said = f"{label} {is_ or 'nothing'}, was {was or 'nothing'}" if was or is_ else label
         if len(said) > 160:
             said = texts.told(label, was, is_)
-        yield Difference(weight, Kind.CHANGED, f"“{two.says}”: {said}", _first(one), _first(two))
+        yield weight, said
 
 
 def _rank(weight: Weight) -> int:
@@ -152,7 +163,7 @@ def _facts(before: PageSaid, after: PageSaid, ignored: frozenset[str]) -> Iterat
                 weight, text = fact_sentence(kind, names, deeds, lost=is_lost)
                 how = Kind.REMOVED if is_lost else Kind.ADDED
                 steps = _first(before.deeds[keys[0]]), _first(after.deeds[keys[0]])
-                yield Difference(weight, how, text, *steps, of_ways=True)
+                yield Difference(weight, how, text, *steps, of_ways=True, about=OF_FACT[kind])
 
 
 def fact_sentence(kind: str, names: Sequence[str], where: str, *, lost: bool) -> tuple[Weight, str]:
@@ -187,15 +198,15 @@ def _done(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
         (skipped, LESS, "no longer on every way"),
         (certain, SAFER, "now on every way"),
     ):
+        # What goes for several deeds before the same ones is one sentence.
+        groups: dict[tuple[About, tuple[Key, ...]], list[Key]] = defaultdict(list)
         for deed, where in found.items():
-            names = listed([doing(after.deeds[key].says) for key in where], 3)
-            yield Difference(
-                weight,
-                Kind.CHANGED,
-                f"{after.deeds[deed].says}, {how}, before it {names}",
-                _first(before.deeds[deed]),
-                _first(after.deeds[deed]),
-            )
+            groups[OF_DEED[deed[0]], tuple(where)].append(deed)
+        for (about, targets), deeds in groups.items():
+            names = listed([doing(after.deeds[key].says) for key in targets], 3)
+            said = f"{listed([after.deeds[deed].says for deed in deeds])}, {how}, before it {names}"
+            steps = _first(before.deeds[deeds[0]]), _first(after.deeds[deeds[0]])
+            yield Difference(weight, Kind.CHANGED, said, *steps, about=about)
 
 
 def _pairs(before: PageSaid, after: PageSaid) -> Iterator[Difference]:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from kbgen.review import texts
+from kbgen.review.about import About
 from kbgen.review.change import Kind, Weight, listed
 from kbgen.review.difference import Difference
 from kbgen.review.naming import doing
@@ -15,6 +17,12 @@ LESS, SAFER, OPEN = Weight.LESS_SAFE, Weight.SAFER, Weight.UNDECIDED
 
 def ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     """Yield the answers that are new, gone, or lead elsewhere now."""
+    for each in _ways(before, after):
+        about = About.WAYS if each.kind is Kind.CHANGED else About.ANSWERS
+        yield replace(each, about=about)
+
+
+def _ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     for where, way in before.ways.items():
         now = after.ways.get(where)
         if now is None:

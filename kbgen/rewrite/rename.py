@@ -6,13 +6,11 @@ The whole is made in memory and tried in a copy first; what would make a new pro
 from __future__ import annotations
 
 import codecs
-import re
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.figures import figures_of
@@ -20,17 +18,14 @@ from kbgen.load import load
 from kbgen.load.discover import PHOTOS
 from kbgen.migrate.layout import CannotEdit, Layout
 from kbgen.model.entry import KeptEntry
-from kbgen.model.head import State
 from kbgen.model.mark import read_mark
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.read import signed_path
 from kbgen.ref import Kind, Ref
 from kbgen.replace import replace_file
 from kbgen.rewrite.head import set_fields, signatures_as_typed
-from kbgen.schemas import Schemas, leaves
+from kbgen.rewrite.names import with_names
 from kbgen.store import Store
-
-_DEED = "step_id"
 
 
 class CannotRename(Exception):  # noqa: N818 - said to a person, not to a programmer
@@ -103,23 +98,20 @@ def _changed(root: Path, compiled: Compiled, source: Ref, target: Ref) -> tuple[
     files: Files = {}
     counts: dict[str, int] = {}
     for document in load(root).documents:
-        data = (root / document.path).read_bytes()
-        text = data.removeprefix(codecs.BOM_UTF8).decode("utf-8", "surrogateescape")
-        edits = _edits(text, document.kind, compiled.schemas, source, target)
         path = document.path
-        if edits:
-            for start, end, typed in sorted(edits, reverse=True):
-                text = text[:start] + typed + text[end:]
-            mark = codecs.BOM_UTF8 if data.startswith(codecs.BOM_UTF8) else b""
-            data = mark + text.encode("utf-8", "surrogateescape")
+        data = (root / path).read_bytes()
+        try:
+            data, number = with_names(data, document.kind, compiled.schemas, {source: target})
+        except CannotEdit:
+            raise CannotRename(f"{path} cannot be read; mend what `kbgen check` says first") from None
         if (document.kind, document.id) == (source.kind, source.id):
             files[path] = None
             path = f"{target.kind.folder}/{target.id}.yaml"
             data = _with_former(data, source.id, target.id)
-        elif not edits:
+        elif not number:
             continue
         files[path] = data
-        counts[path] = len(edits)
+        counts[path] = number
     return files, counts
 
 
@@ -130,67 +122,6 @@ def _with_former(data: bytes, old: str, new: str) -> bytes:
         return set_fields(data, {"former_ids": (f"[{', '.join(names)}]", names)})
     except CannotEdit:
         raise CannotRename("a comment stands inside `former_ids`; move it to a line of its own") from None
-
-
-Edit = tuple[int, int, str]
-
-
-def _edits(text: str, kind: Kind | None, schemas: Schemas, source: Ref, target: Ref) -> list[Edit]:
-    if source.id not in text:
-        return []
-    try:
-        layout = Layout(text)
-    except CannotEdit:
-        raise CannotRename("a file cannot be read; mend what `kbgen check` says first") from None
-    link = re.compile(rf"(\]\({re.escape(str(source))})(?![a-z0-9-])")
-    found: list[Edit] = []
-    for route, leaf, value in leaves(schemas.of(kind), layout.data):
-        if not isinstance(value, str) or source.id not in value:
-            continue
-        start, end = layout.spans[route].start, layout.stop(route)
-        if leaf.get("x-text") == "long":
-            found += [
-                (start + m.start(), start + m.end(), f"]({target}") for m in link.finditer(text[start:end])
-            ]
-        elif (said := _said(leaf, value, source, target)) != value:
-            found.append((start, end, text[start:end].replace(value, said)))
-    for route in _deeds(layout.data):
-        name = str(route[-1])
-        if source.kind in (Kind.DEVICE, Kind.CIRCUIT, Kind.PROCEDURE) and source.id in name.split("."):
-            start = layout.spans[route].key
-            found.append((start, layout.key_end(route), _in_parts(name, source.id, target.id)))
-    return found
-
-
-def _said(leaf: Mapping[str, Any], value: str, source: Ref, target: Ref) -> str:
-    """Return what a field says after the renaming."""
-    if value == source.id:
-        names = str(leaf.get("x-names", ""))
-        if leaf.get("x-reference") == str(source.kind) or (source.kind is Kind.DEVICE and "device" in names):
-            return target.id
-    step = "." in value and names_step(leaf)
-    return _in_parts(value, source.id, target.id) if step and source.kind is Kind.DEVICE else value
-
-
-def names_step(leaf: Mapping[str, Any]) -> bool:
-    """Return whether a field names a step of a routine, in parts that are ids."""
-    return str(leaf.get("pattern", "")).startswith("^[a-z0-9]+(-[a-z0-9]+)*(\\.")
-
-
-def _in_parts(name: str, old: str, new: str) -> str:
-    return ".".join(new if part == old else part for part in name.split("."))
-
-
-def _deeds(value: Any, route: tuple[str | int, ...] = ()) -> Iterator[tuple[str | int, ...]]:
-    """Yield the routes of what is added to the steps of a routine: their names hold ids."""
-    if isinstance(value, dict):
-        for name, inner in value.items():
-            if route and route[-1] == "add":
-                yield (*route, name)
-            yield from _deeds(inner, (*route, name))
-    elif isinstance(value, list):
-        for index, inner in enumerate(value):
-            yield from _deeds(inner, (*route, index))
 
 
 def _refuse_new_problems(before: Compiled, after: Compiled, source: Ref, target: Ref) -> None:
@@ -215,7 +146,7 @@ def _sign_along(before: Compiled, after: Compiled, files: Files, source: Ref, ta
     for ref, entry in after.base.entries.items():
         was = source if ref == target else ref
         old = before.base.entries.get(was)
-        if old is None or old.head.standing.state is not State.SIGNED or not isinstance(entry, KeptEntry):
+        if old is None or not old.head.standing.now or not isinstance(entry, KeptEntry):
             continue
         if not isinstance(old, KeptEntry):
             continue

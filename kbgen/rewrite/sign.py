@@ -13,7 +13,7 @@ from typing import Any
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.figures import figures_differ, figures_of
-from kbgen.compute.signing import Need, counts, lacking, meets, needs, of_now, person_of, still_to_sign
+from kbgen.compute.signing import Need, counts, meets, needs, person_of, still_to_sign
 from kbgen.link.kept import kept
 from kbgen.model.entry import Entry, KeptEntry
 from kbgen.model.head import Signature, State, Walked
@@ -77,12 +77,7 @@ def unsigned(compiled: Compiled) -> Iterator[Ref]:
     study = Study(compiled.base, compiled.store)
     for ref, entry in compiled.base.entries.items():
         head = entry.head
-        signed = (
-            head.standing.state is State.SIGNED
-            and not figures_differ(study, ref)
-            and not lacking(compiled.base, entry)
-            and not still_to_sign(compiled.base, entry, [each.by for each in of_now(head)])
-        )
+        signed = head.standing.state is State.SIGNED and not figures_differ(study, ref)
         if head.status == "approved" and not head.withdrawn and not signed:
             yield ref
 

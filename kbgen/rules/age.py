@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from kbgen.compute.review import due
-from kbgen.compute.signing import isolates, of_now
+from kbgen.compute.signing import isolates
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
@@ -62,7 +62,7 @@ REVIEW_OVERDUE = REVIEWS.warning(
 
 def _overdue(base: KnowledgeBase, today: date) -> Iterator[Problem]:
     for entry in base.entries.values():
-        signed = of_now(entry.head)
+        signed = entry.head.standing.now
         if not signed:
             continue
         first = min(signed, key=lambda each: each.on)
@@ -87,7 +87,7 @@ def _unwalked(base: KnowledgeBase, today: date) -> Iterator[Problem]:
     """Warn about signed pages that make safe and that nobody walked at a plant for longer than the shop allows."""
     months = base.shop.walk_months
     for entry, _ in base.of(Procedure) if months else ():
-        if not of_now(entry.head) or not isolates(entry):
+        if not entry.head.standing.now or not isolates(entry):
             continue
         walked = entry.head.walked
         until = due(walked.on, months) if walked else ""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.figures import figures_differ
-from kbgen.compute.signing import counts, keeps_safe, lacking, of_now, person_of, still_to_sign
+from kbgen.compute.signing import counts, keeps_safe, lacking, person_of, still_to_sign
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.head import State
@@ -43,7 +43,7 @@ FIGURES_CHANGED = SIGNATURES.warning(
     "voltage: 48 V  # of the circuit of a symptom; signed with 24 V",
     "voltage: 24 V",
 )
-LICENCE_MISSING = SIGNATURES.error(
+LICENCE_MISSING = SIGNATURES.warning(
     "licence-missing",
     "Gas, live work, pressure and first aid are read by somebody who holds the licence.",
     'review: [{by: JT, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}]',
@@ -57,7 +57,7 @@ SIGNED_TEXT_MISSING = SIGNATURES.error(
     "signed/procedures/sb-make-safe.txt",
     safety=True,
 )
-NOT_WALKED = SIGNATURES.error(
+NOT_WALKED = SIGNATURES.warning(
     "not-walked",
     "A page that followed from a plant's entry was read by nobody before it was walked.",
     'review: [{by: MK, on: "2026-05-04", mark: 3f9a12cd77aa-12bc90ab-5e01ff27}]  # walked by JT',
@@ -102,10 +102,9 @@ def _signed(material: Material) -> Iterator[Problem]:
                     f"Read it, then type: {type_}",
                 )
             case State.CHANGED:
-                becomes = "the text signed then is shown" if head.standing.last else "it counts as a draft"
                 yield CHANGED_SINCE_SIGNED.at(
                     Spot(entry.path, ("status",)),
-                    f"it says something else than {head.standing.by} signed on {head.standing.on}: {becomes}",
+                    f"it says something else than {head.standing.by} signed on {head.standing.on}: {_until(entry)}",
                     f"Read what differs, then type: {type_}",
                 )
             case State.SIGNED if figures_differ(study, entry.ref):
@@ -129,27 +128,38 @@ def _why(base: KnowledgeBase, entry: Entry) -> str:
     return f"what {review[0].by} wrote has no mark" if review else "nobody has signed it"
 
 
+def _until(entry: Entry) -> str:
+    """Say what stands on a page until it is signed as it is."""
+    standing = entry.head.standing
+    return (
+        f"the text that {standing.by} signed on {standing.on} is shown"
+        if standing.last
+        else "it counts as a draft"
+    )
+
+
 def _licences(material: Material) -> Iterator[Problem]:
     for entry, page in material.base.of(Procedure):
-        if of_now(entry.head):
+        if entry.head.standing.now:
             for need in lacking(material.base, entry):
                 yield LICENCE_MISSING.at(
                     Spot(entry.path, ("review",)),
-                    f"its steps need {need}, and nobody who holds it has signed",
+                    f"its steps need {need}, and nobody who holds it has signed: {_until(entry)}",
                     f"Let somebody read it whom kb.yaml names for it, who types: kbgen sign {entry.ref} --by XY",
                 )
         if page.taken_over and entry.head.status == "approved" and entry.head.walked is None:
             yield NOT_WALKED.at(
                 Spot(entry.path, ("status",)),
-                "the page was taken over from what follows from the plant's entry, and nobody has walked it",
+                "the page was taken over from what follows from the plant's entry, and nobody has walked it: "
+                f"{_until(entry)}",
                 "Walk it at a plant while somebody watches, then type: "
                 f"kbgen sign {entry.ref} --by XY --did XY --watched XY --plant NUMBER",
             )
-        elif of_now(entry.head):
-            for who in still_to_sign(material.base, entry, [each.by for each in of_now(entry.head)]):
+        elif entry.head.standing.now:
+            for who in still_to_sign(material.base, entry, [each.by for each in entry.head.standing.now]):
                 yield NOT_WALKED.at(
                     Spot(entry.path, ("review",)),
-                    f"the page followed from the plant's entry, and it is not signed by {who}",
+                    f"the page followed from the plant's entry, and it is not signed by {who}: {_until(entry)}",
                     f"Let them read it, who then type: kbgen sign {entry.ref} --by XY",
                 )
 
@@ -190,11 +200,11 @@ def _withdrawn(material: Material) -> Iterator[Problem]:
 def gone_missing(base: KnowledgeBase) -> Iterator[Problem]:
     """Yield the approved pages that make safe, prove or leave and that no guide would have as things stand."""
     for entry, page in base.of(Procedure):
-        changed = entry.head.standing.state is State.CHANGED
+        changed = entry.head.standing.state in (State.CHANGED, State.PARTLY)
         if entry.head.draft and entry.head.status == "approved" and changed and keeps_safe(page):
             yield SIGNED_TEXT_MISSING.at(
                 Spot(entry.path, ("status",)),
-                "this page is being changed, and the text that was signed last is gone or was touched",
+                "this page is not signed as it stands, and the text that was signed last is gone or was touched",
                 f"Bring {signed_path(entry.ref)} back, or read the page and type: kbgen sign {entry.ref} --by XY",
             )
 

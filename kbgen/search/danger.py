@@ -23,8 +23,8 @@ STOP = "stop"
 _DENIED = "NO"
 _HALF_TYPED = 5
 _LEAST_MISSPELT = 3
-_SURE, _DOUBTED = 5, -15
-"""What all words must weigh that are danger without a line; and what a line is not believed at."""
+LINE, LEAST = 12, -1
+"""What a line weighs beside the words, and what is danger when it weighs more; quarters, as in `weights`."""
 _SHORT, _LONG = 5, 9
 """Of shorter words only two letters may have changed places; in longer ones two slips are forgiven."""
 
@@ -53,13 +53,9 @@ class Danger:
         weights = self._table.weights
         if not weights.words or kind == SHOP:
             return kind
-        typed = map(self._stem, query)
-        weight = weights.of(
-            [t if t in weights.words else self._stem(s) for t, s in zip(typed, spelt, strict=True)]
-        )
-        if kind:
-            return kind if weight > _DOUBTED else None
-        return OTHER if weight > _SURE else None
+        stems = map(self._stem, query)
+        weight = weights.of([t if t in weights else self._stem(s) for t, s in zip(stems, spelt, strict=True)])
+        return (kind or OTHER) if weight + LINE * bool(kind) > LEAST else None
 
     def _by_line(self, words: Sequence[str]) -> str | None:
         """Return the kind of the first line that matches."""

@@ -20,7 +20,7 @@ from .normalise import SIGNS
 from .query import SearchIndex
 
 NAME = "kbgenSearchIndex"
-VERSION = 4
+VERSION = 5
 """Of the format; the reader refuses any other, such as one that a browser has kept."""
 
 

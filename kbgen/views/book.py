@@ -149,7 +149,11 @@ def _date(entry: Entry) -> str:
     return entry.record.date if isinstance(entry.record, FieldNote) else ""
 
 
-_STANDING = {State.CHANGED: " (being changed)", State.WITHDRAWN: " (withdrawn)"}
+_STANDING = {
+    State.CHANGED: " (being changed)",
+    State.PARTLY: " (not signed by all)",
+    State.WITHDRAWN: " (withdrawn)",
+}
 """What is said of an entry where it is listed."""
 
 

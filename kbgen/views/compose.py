@@ -6,12 +6,11 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from kbgen.compute.review import due
-from kbgen.compute.signing import of_now
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
-from kbgen.model.head import Walked
+from kbgen.model.head import State, Walked
 from kbgen.ref import Kind, Ref
 from kbgen.text import Code, Inline, Link, Listing, RichText, Words, words
 from kbgen.views.blocks import (
@@ -170,11 +169,13 @@ def notices(base: KnowledgeBase, caution_ids: Iterable[str]) -> tuple[Notice, ..
 def review(base: KnowledgeBase, entry: Entry, study: Study | None = None) -> Review:
     """Say who vouches for an entry as it stands, and until when; whoever signed something else does not."""
     head = entry.head
-    signed = of_now(head)
+    signed = head.standing.now
     walked = _walked(base, head.walked)
     if not signed:
         return Review("", "", "", walked=walked)
     by = ", ".join(dict.fromkeys(each.by for each in signed))
+    if head.standing.state is State.PARTLY:
+        by += " (not yet by all it needs)"
     on, first = max(each.on for each in signed), min(each.on for each in signed)
     # Imported late: most pages rest on no circuit.
     from kbgen.compute.figures import figures_differ

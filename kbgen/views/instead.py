@@ -24,7 +24,7 @@ def instead(base: KnowledgeBase, entry: Entry, page: Page) -> Page:
     if standing.state is State.WITHDRAWN:
         section = Section("withdrawn", "Do not use", (_do_not_use(base, entry.head.withdrawn),))
         return _without_steps(page, (section,), Review("", "", ""))
-    if standing.state is State.CHANGED and standing.last:
+    if standing.last:
         return _without_steps(page, tuple(_last(standing)), Review(standing.by, standing.on, ""))
     return page
 
@@ -51,13 +51,16 @@ def _do_not_use(base: KnowledgeBase, why: str) -> Notice:
 
 
 def _last(standing: Standing) -> Iterator[Section]:
+    partly = standing.state is State.PARTLY
     notice = Notice(
         Signal.WARNING,
-        "This page is being changed",
+        "Not everybody has signed this page" if partly else "This page is being changed",
         f"What stands here is the text that {standing.by} signed on {standing.on}.",
         "The plant, or what is known of it, may have changed since.",
         read(
-            "Read the whole of it first. Ask the lead technician what is being changed. Initials are a claim, not an identity."
+            "Read the whole of it first. Ask the lead technician "
+            f"{'who still has to sign' if partly else 'what is being changed'}. "
+            "Initials are a claim, not an identity."
         ),
     )
     yield Section("being-changed", "Being changed", (notice,))

@@ -353,3 +353,19 @@ def test_storage_that_refuses_breaks_nothing(page: Page, site: Path) -> None:
     page.locator("#kb-q").press("Enter")
     page.keyboard.press("Enter")
     page.wait_for_url("**/*s/*.html")
+
+
+def test_nothing_stands_between_the_field_and_the_way_out(home: Page) -> None:
+    home.set_viewport_size({"width": 360, "height": 740})
+    home.locator("#kb-q").fill("smell of gas in the pit")
+    leave, filters = home.locator(".kb-search-leave"), home.locator(".kb-search-filters")
+    expect(leave).to_be_visible()
+    boxes = [each.bounding_box() or {} for each in (leave, filters)]
+    # What a keyboard on the screen leaves of it.
+    assert boxes[0]["y"] + boxes[0]["height"] < 480
+    assert boxes[1]["y"] > boxes[0]["y"]
+    home.locator("#kb-q").fill("no smell of gas")
+    expect(leave).to_have_count(0)
+    assert (filters.bounding_box() or {})["y"] < (home.locator(".kb-search-results").bounding_box() or {})[
+        "y"
+    ]

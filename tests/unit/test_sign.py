@@ -16,6 +16,7 @@ from kbgen.pipeline import Compiled, compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind, Ref
 from kbgen.resources import folder
+from kbgen.rules.signed import gone_missing
 from kbgen.views.book import make_book
 from kbgen.views.page import Page
 from tests.unit.shops import sign_all, write_shop
@@ -183,6 +184,33 @@ def test_a_page_needs_the_licences_of_its_steps(shop: Path) -> None:
     assert rules(change(shop, "kb.yaml", "up_to: 690 V", "up_to: 120 V")) == {"licence-missing"}
 
 
+def test_a_page_signed_in_part_is_built_with_the_text_that_all_signed(shop: Path) -> None:
+    change(shop, "procedures/safe.yaml", "Lock Q2.", "Lock Q2 well.")
+    assert main(["sign", "procedure:safe", "--by", "AB", "--on", "2026-06-01", "--kb", str(shop)]) == 0
+    compiled = compile_folder(shop)
+    assert compiled.sound
+    assert state(compiled, SAFE) is State.PARTLY
+    assert not page(compiled, SAFE).draft
+    assert page(compiled, SAFE).review.by == "MK"
+    said = repr(page(compiled, SAFE).sections)
+    assert "Not everybody has signed this page" in said
+    assert "Lock Q2." in said
+    assert "Lock Q2 well." not in said
+    told = [each.message for each in compiled.problems if each.rule == "licence-missing"]
+    assert told == [
+        "its steps need a licence for electrical work up to 230 V, and nobody who holds it has signed: "
+        "the text that MK signed on 2026-05-04 is shown"
+    ]
+    (shop / "signed" / "procedures" / "safe.txt").unlink()
+    without = compile_folder(shop)
+    assert without.sound
+    assert page(without, SAFE).draft
+    assert page(without, SAFE).review.by == "AB (not yet by all it needs)"
+    assert [each.rule for each in gone_missing(without.base)] == ["signed-text-missing"]
+    assert main(["sign", "procedure:safe", "--by", "MK", "--on", "2026-06-02", "--kb", str(shop)]) == 0
+    assert state(compile_folder(shop), SAFE) is State.SIGNED
+
+
 def test_signing_tells_what_differs_and_keeps_comments_and_order(
     shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -326,7 +354,11 @@ def test_what_is_taken_over_is_approved_walked_and_by_both(
         said = capsys.readouterr().out
         assert re.search(r"^-.*Keep the locks on.*\n\+.*Keep each lock on", said, re.MULTILINE)
         assert ("still needs" in said) is waits
-        assert errors(root) == ({"not-walked"} if waits else set())
+        found = compile_folder(root)
+        safe = Ref(Kind.PROCEDURE, "copper-make-safe")
+        assert state(found, safe) is (State.PARTLY if waits else State.SIGNED)
+        assert ("not-walked" in {each.rule for each in found.problems}) is waits
+        assert found.sound
 
 
 def test_a_page_taken_over_says_that_nobody_walked_it_however_it_was_approved(

@@ -123,8 +123,15 @@ class Walks(Mapping[Ref, Walk]):
             finds=NOTHING.union(*(one.finds for one in each)),
             brings=frozenset.intersection(*(one.brings for one in each)) if each else NOTHING,
         )
-        made = self._walk(entry, touched(entry.record, arrival))
+        made = self.of_page(ref, arrival)
         return replace(made, contract=contract(plant, made.exits, arrival), arrival=arrival)
+
+    def of_page(self, ref: Ref, arrival: Arrival) -> Walk:
+        """Return the walk of a page with what arrives at it; how that came to be is not asked again."""
+        entry = self._base.entries[ref]
+        if not isinstance(entry.record, Procedure):
+            raise KeyError(ref)
+        return self._walk(entry, touched(entry.record, arrival))
 
     def _arrivals(self, family: str) -> Mapping[str, Arrival]:
         """Return what each page of a plant begins with."""

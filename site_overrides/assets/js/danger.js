@@ -2,18 +2,29 @@
 (function () {
   "use strict";
 
-  const HALF_TYPED = 5, LEAST = 3, SHORT = 5, LONG = 9, FAR = 99, SURE = 5, DOUBTED = -15;
+  const HALF_TYPED = 5, LEAST_MISSPELT = 3, SHORT = 5, LONG = 9, FAR = 99, LINE = 12, LEAST = -1, WIDTH = 20;
   const sorted = (/** @type {string} */ word) => [...word].sort().join("");
 
+  /** A word's number: the first bits of its hash. */
+  function mark(/** @type {string} */ word) {
+    let found = 0x811c9dc5;
+    for (let at = 0; at < word.length; at++) found = Math.imul(found ^ word.charCodeAt(at), 0x01000193);
+    return found >>> 32 - WIDTH;
+  }
+
   /**
-   * @param {{small: string, names: Object<string, string>, rows: string[], weights: {base: number, words: [number, string][]}}} table
-   * @param {{stem: function(string): string, known: function(string): boolean, cost: function(string, string, number): number}} words
+   * @param {{small: string, names: Object<string, string>, rows: string[], weights: {base: number, values: number[], marks: string}}} table
+   * @param {{stem: function(string): string, known: function(string): boolean, cost: function(string, string, number): number, reader: function(string): any}} words
    */
-  function open(table, { stem, known, cost }) {
+  function open(table, { stem, known, cost, reader }) {
     const small = new Set(table.small.split(" ")), byFirst = Object.create(null), phrases = new Map(), stems = new Set(), names = new Set(["NO"]);
     const split = (/** @type {string} */ text) => text.split(" ").filter(Boolean);
     const said = (/** @type {string} */ element) => element.split("/").flatMap((each) => each in table.names ? split(table.names[each]) : each);
-    const weights = new Map(table.weights.words.flatMap(([value, words]) => split(words).map((word) => [word, value])));
+    const { base, values, marks } = table.weights, packed = reader(marks), weights = new Map();
+    for (const value of values) {
+      const count = packed.gamma();
+      for (const each of packed.between([], 0, count, 0, (1 << WIDTH) - 1)) weights.set(each, value);
+    }
     const plain = (/** @type {string} */ element) => element.replace(/\?$/, "");
 
     const rows = table.rows.map((row) => {
@@ -21,7 +32,7 @@
       for (const each of [...elements, ...bars]) names.add(plain(each));
       for (const phrase of elements.flatMap((each) => said(plain(each)))) {
         for (const word of phrase.replace("=", "").split("_")) {
-          if (word.length < LEAST) continue;
+          if (word.length < LEAST_MISSPELT) continue;
           (byFirst[word[0]] ??= new Set()).add(word);
           stems.add(stem(word));
         }
@@ -49,18 +60,18 @@
       }
       return found;
     }
-    const spelt = (/** @type {string} */ word, /** @type {number} */ at, all) => word.length < LEAST || word[0] <= "9" || small.has(word) || stems.has(stem(word)) || known(word)
+    const spelt = (/** @type {string} */ word, /** @type {number} */ at, all) => word.length < LEAST_MISSPELT || word[0] <= "9" || small.has(word) || stems.has(stem(word)) || known(word)
       ? word : meant(word, at + 1 === all.length);
 
     /** What kind of danger the words of a query speak of; "" for none. */
     return function kindOf(/** @type {string[]} */ query) {
       const words = query.map(spelt), kind = byLine(words.filter((word) => !small.has(word)));
       if (!weights.size || kind === "shop") return kind;
-      const forms = words.map((word, at) => weights.has(stem(query[at])) ? stem(query[at]) : stem(word)), said = new Set([...forms, ...forms.slice(1).map((form, at) => forms[at] + "_" + form)]);
-      let weight = table.weights.base;
-      for (const each of said) weight += weights.get(each) || 0;
-      if (kind) return weight > DOUBTED ? kind : "";
-      return weight > SURE ? "other" : "";
+      const forms = words.map((word, at) => weights.has(mark(stem(query[at]))) ? stem(query[at]) : stem(word));
+      const said = new Set([...forms, ...[...forms, ""].map((form, at) => (forms[at - 1] ?? "") + "_" + form)]);
+      let weight = base + (kind ? LINE : 0);
+      for (const each of said) weight += weights.get(mark(each)) || 0;
+      return weight > LEAST ? kind || "other" : "";
     };
 
     /** The kind of the first line that matches. */

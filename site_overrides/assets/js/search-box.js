@@ -220,6 +220,8 @@
         rows.unshift(make("li", "kb-search-leave", link));
       }
       showFilters(found);
+      // A keyboard on the screen covers all but the field and what stands right under it.
+      if (Boolean(found.danger) !== (list.nextElementSibling === filters)) (found.danger ? list : input).after(filters);
       list.replaceChildren(...rows);
       status.textContent = (found.danger ? "Danger: leave first. " : "") + say(found, query.trim());
     }

@@ -523,7 +523,7 @@
       return alone && plain ? [...options, ...parts(word)] : options;
     }
 
-    const dangerOf = kbgenDanger.open(data.danger, { stem, cost, known: (word) => find(word) >= 0 || inflections(word).length > 0 });
+    const dangerOf = kbgenDanger.open(data.danger, { stem, cost, reader, known: (word) => find(word) >= 0 || inflections(word).length > 0 });
 
     /** Add up the scores, note those of each group and return the best of the wanted entries. */
     function bestOf(/** @type {Int32Array} */ found, /** @type {Int32Array} */ scores, ofGroups, /** @type {number} */ page, /** @type {number} */ most) {
@@ -669,5 +669,5 @@
     return { data, size, fold, atoms, stem, faint, groupOf, entry, query };
   }
 
-  window.kbgenSearch = { version: 4, open, cost };
+  window.kbgenSearch = { version: 5, open, cost };
 })();

@@ -5,12 +5,17 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from kbgen.ref import Kind, Ref
 from kbgen.review import Report, Weight, review
+from kbgen.review import change as c
+from kbgen.review.about import About
+from kbgen.review.change import Change
+from kbgen.review.shown import as_markdown, as_text
 from kbgen.rewrite.rename import rename
 from kbgen.store import open_store
 
@@ -422,3 +427,34 @@ def test_a_version_with_the_review_of_before_is_read_and_what_it_published_is_mi
     report = reviewed(tmp_path, gone, before=(earlier,))
     assert "procedure:find" in said(report, Weight.LESS_SAFE)
     assert "cannot be read" not in said(report, Weight.UNDECIDED)
+
+
+def test_many_changes_are_told_by_what_they_are_about_the_most_dangerous_first() -> None:
+    def one(number: int, about: About, page: str = "", says: str = "") -> Change:
+        ref = Ref(Kind.PROCEDURE, page or f"page-{number}")
+        return Change(Weight.LESS_SAFE, c.Kind.CHANGED, ref, says or f"It does {number}.", about=about)
+
+    changes = [one(number, About.READINGS) for number in range(20)]
+    changes += [one(number, About.ENERGY, says="No longer locks it.") for number in range(30, 36)]
+    changes.append(one(40, About.ENERGY, page="other"))
+    report = Report("main", (), (), (), (), c.in_order(changes))
+    assert [each.about for each in report.changes[:7]] == [About.ENERGY] * 7
+    text = as_markdown(report)
+    assert "22 less safe" in text
+    assert text.index(f"**{About.ENERGY.value}** (2 in 7 entries)") < text.index(
+        f"**{About.READINGS.value}** (20 in 20 entries)"
+    )
+    assert text.count("No longer locks it.") == 1
+    assert "On 6 pages: procedure:page-30; " in text
+    assert "- and 17 more in the report: `kbgen review` lists them" in text
+    assert text.count("It does ") == 4
+    assert as_text(report).count("It does ") == 21, "the report itself lists all"
+    few = Report("main", (), (), (), (), c.in_order(changes[:15]))
+    assert as_markdown(few).count("It does ") == 15
+    assert About.READINGS.value not in as_markdown(few)
+    long = [one(n, About.WAYS, says=f"{'word ' * 200}{n}.") for n in range(40)]
+    long += [replace(each, weight=Weight.SAFER) for each in long] + [
+        replace(each, weight=Weight.FIGURE) for each in long
+    ]
+    cut = as_markdown(Report("main", (), (), (), (), tuple(long), lasting=7))
+    assert "Problems of the check: 0 new, 0 mended, 7 as before." in cut

@@ -181,3 +181,44 @@ def test_two_forms_at_once_and_a_missing_file_are_wrong_use(
     assert "two ways of writing" in capsys.readouterr().err
     assert main([*asked, "--seen", "nowhere.txt"]) == 2
     assert "there is no file nowhere.txt" in capsys.readouterr().err
+
+
+WHO = """shop: Test
+key: test
+people:
+  - {initials: MK, may: [gas, electric], up_to: 400 V, until: "2027-12-31"}
+  - {initials: AB}
+"""
+MORE = [
+    ("[gas, electric]", "[gas, electric, boiler]", "who may sign, MK, may: now boiler."),
+    ("400 V", "690 V", "who may sign, MK, up to: 690 V, was 400 V."),
+    ("2027-12-31", "2028-12-31", "who may sign, MK, until: 2028-12-31, was 2027-12-31."),
+    ("AB}", "AB, may: [gas]}", "who may sign, AB, may: now gas."),
+    (
+        "  - {initials: AB}",
+        "  - {initials: AB}\n  - {initials: NN, may: [gas]}",
+        "who may sign: now NN, gas.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("before", "after", "says"), MORE)
+@pytest.mark.parametrize("more", [True, False])
+def test_who_may_sign_what_is_told_until_somebody_answers_for_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], before: str, after: str, says: str, more: bool
+) -> None:
+    one, other = WHO, WHO.replace(before, after)
+    base, root = (
+        write_shop(tmp_path / name, {"kb.yaml": text})
+        for name, text in zip(("base", "head"), (one, other) if more else (other, one), strict=True)
+    )
+    words = ["review", "--base", str(base), "--kb", str(root)]
+    assert main([*words, "--json"]) == 1
+    (found,) = json.loads(capsys.readouterr().out)["safety"]
+    assert found["weight"] == ("cannot be decided" if more else "safer")
+    assert found["sentence"].lower() == says.lower() or not more
+    assert main(words) == 1
+    out = capsys.readouterr().out
+    assert "whoever merges the change answers for it" in out
+    (seen := tmp_path / "seen.txt").write_text(out, encoding="utf-8")
+    assert main([*words, "--seen", str(seen)]) == 0

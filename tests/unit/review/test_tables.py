@@ -16,6 +16,7 @@ from kbgen.ref import Kind
 from kbgen.report import Located
 from kbgen.review import change as c
 from kbgen.review import circuits, data, deeds, facts, problems, texts, walked
+from kbgen.review.about import OF_DEED, OF_FACT
 from kbgen.review.change import Weight
 from kbgen.review.fields import BY_ROUTE, ELSEWHERE, row_of
 from kbgen.review.said import DeedSaid, PageSaid, Target
@@ -90,6 +91,11 @@ def test_a_fact_is_told_when_it_comes_and_when_it_goes(kind: str) -> None:
     assert [said in each.says for each in (*come, *gone)] == [True, True]
     better, worse = (come, gone) if row.keeps else (gone, come)
     assert (better[0].weight, worse[0].weight) == (Weight.SAFER, Weight.LESS_SAFE)
+
+
+def test_everything_on_a_page_is_about_something() -> None:
+    assert OF_FACT.keys() == facts.FACTS.keys()
+    assert OF_DEED.keys() == {row.name for row in act.TABLE.values()}
 
 
 def test_every_fact_is_compared_before_something() -> None:

@@ -13,10 +13,10 @@ from kbgen.search.danger_table import HARMLESS, Row, Table, phrase_row, read_tab
 from kbgen.search.languages import LANGUAGES
 from kbgen.search.normalise import atoms
 from kbgen.search.stem import stem
-from kbgen.search.weights import Weights, read_weights
+from kbgen.search.weights import Weights, mark, read_weights
 from kbgen.views.leave_now import PARTS
 
-SENTENCES = Path(__file__).parents[2] / "data" / "search" / "danger.tsv"
+DATA = Path(__file__).parents[2] / "data" / "search"
 LINES = [(code, row) for code, language in LANGUAGES.items() for row in language.danger.rows]
 
 
@@ -55,11 +55,17 @@ def test_every_kind_of_danger_has_its_part_of_the_page() -> None:
     assert kinds == {part.kind for part in PARTS}
 
 
-def test_people_in_fear_are_understood_and_harmless_talk_is_left_alone() -> None:
-    rows = [line.split("\t") for line in SENTENCES.read_text(encoding="utf-8").splitlines()]
-    missed = [text for label, text in rows if label == "danger" and not danger_of("en", text)]
-    false = [text for label, text in rows if label == "harmless" and danger_of("en", text)]
-    assert len(rows) >= 300
+@pytest.mark.parametrize(
+    ("code", "file", "least"),
+    [("en", "danger.tsv", 9000), ("en", "danger-es.tsv", 150), ("es", "danger-es.tsv", 150)],
+)
+def test_people_in_fear_are_understood_and_harmless_talk_is_left_alone(
+    code: str, file: str, least: int
+) -> None:
+    rows = [line.split("\t") for line in (DATA / file).read_text(encoding="utf-8").splitlines()]
+    missed = [text for label, text in rows if label == "danger" and not danger_of(code, text)]
+    false = [text for label, text in rows if label == "harmless" and danger_of(code, text)]
+    assert len(rows) >= least
     assert len(missed) <= 0.03 * len(rows), missed
     assert len(false) <= 0.03 * len(rows), false
 
@@ -93,13 +99,27 @@ def test_a_word_that_is_weighed_is_not_taken_for_one_of_the_lines_that_is_spelt_
     assert danger_of("en", "racing", weighed) == "other"
 
 
-def test_weights_are_read_back_as_they_are_shipped(tmp_path: Path) -> None:
+def test_weights_are_read_and_count_once(tmp_path: Path) -> None:
     file = tmp_path / "points.txt"
     file.write_text("# remark\n\nbase | -3\n12 | flare it_keep\n-7 | poster\n", encoding="utf-8")
     weights = read_weights(file)
     assert weights == Weights(-3, {"flare": 12, "it_keep": 12, "poster": -7})
     assert weights.of(["it", "keep", "flare", "flare"]) == 21
-    assert weights.shipped() == {"base": -3, "words": [[-7, "poster"], [12, "flare it_keep"]]}
+    assert weights.of(["ends"]) == -3
+
+
+def test_the_first_and_the_last_word_weigh_something_of_their_own() -> None:
+    weights = Weights(0, {"_quick": 12, "quick_": 5, "quick": 1})
+    assert [weights.of(said) for said in (["quick", "gas"], ["gas", "quick"], ["a", "quick", "gas"])] == [
+        13,
+        6,
+        1,
+    ]
+
+
+def test_a_word_has_the_number_of_the_hash_that_is_published() -> None:
+    # Fowler, Noll and Vo's own test values of 32 bits: foobar is bf9cf968.
+    assert mark("foobar") == 0xBF9CF968 >> 12
 
 
 def test_without_the_harmless_lines_harmless_talk_is_danger() -> None:
