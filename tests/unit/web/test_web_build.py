@@ -115,6 +115,7 @@ def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
         "assets/js/site.js",
         "assets/js/tablet.js",
         "assets/search-index.js",
+        "assets/steps/leave-now.js",
         "edition-files.json",
         "kbgen-web-edition.txt",
         "manifest.webmanifest",
