@@ -148,18 +148,19 @@ def two_pages() -> dict[str, dict[str, Any]]:
         ["lock:m", "u", "{who} locked M, {time}"],
         ["dead:m", "p", "M: {who} proved it gone {time}, not since"],
     ]
-    common: dict[str, Any] = {"after": [], "items": items, "holds": [[0, 1]], "again": {}, "following": []}
-    ends = {"do": ["Done."], "ends": "found", "at": "step-end"}
-    first = {
-        "id": "a",
-        "needs": [],
-        "nodes": [[0, 0, [], 1]],
-        "steps": [ends],
-        "brings": {"0": ["dead:m", "lock:m"]},
+    common: dict[str, Any] = {
+        "after": [],
+        "items": items,
+        "holds": [[], [0, 1]],
+        "again": {},
+        "following": [],
     }
+    steps = [{"do": ["Prove."], "at": "step-1"}, {"do": ["Done."], "ends": "found", "at": "step-2"}]
+    first = {"nodes": [[0, 0, [1], 2], [1, 1, [], 1]], "needs": [], "brings": {"1": ["dead:m", "lock:m"]}}
+    then = {"nodes": [[1, 1, [], 1]], "needs": ["dead:m", "lock:m"], "brings": {}}
     return {
-        "a": common | first,
-        "b": common | first | {"id": "b", "needs": ["dead:m", "lock:m"], "brings": {}},
+        "a": {"id": "a", "steps": steps} | common | first,
+        "b": {"id": "b", "steps": steps} | common | then,
     }
 
 
@@ -172,7 +173,8 @@ def test_what_another_page_proved_holds_for_who_goes_on_at_once(
 ) -> None:
     log = [
         {"k": "start", "page": "a", "who": "MK", "plant": "7", "t": 1},
-        {"k": "end", "t": 2},
+        {"k": "go", "e": 0, "t": 2},
+        {"k": "end", "t": 3},
         {"k": "start", "page": "b", "who": who, "plant": "7", "t": minutes * 60_000},
     ]
     state = replay(two_pages(), log)
