@@ -88,6 +88,7 @@ class Technician:
 
     def type(self, figure: float) -> None:
         """Type a number on the pad and take it; on a phone the pad has a screen of its own."""
+        expect(self.page.locator(".kb-do-leave .kb-do-pad")).to_have_count(0)
         expect(self.page.locator(".kb-do-pad").or_(self.button("Type the reading"))).to_be_visible()
         if self.button("Type the reading").count():
             self.tap("Type the reading")

@@ -210,6 +210,21 @@ def test_damaged_storage_is_told_and_the_page_is_there(page: Page, site: Path) -
     expect(page.get_by_role("heading", level=1)).to_be_visible()
 
 
+def test_a_second_tab_adds_nothing_to_a_job_that_went_on(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("td-record-evidence")
+    person.begin()
+    person.shown()
+    other = page.context.new_page()
+    second = Technician(other, site)
+    second.open("td-record-evidence")
+    other.get_by_label("Your initials").fill("MK")
+    second.tap("Go on, one by one at the plant")
+    second.shown()
+    person.button("No").click()
+    expect(page.locator(".kb-do-stop")).to_contain_text("another tab went on")
+
+
 def findings(page: Page) -> list[str]:
     found = Axe().run(page, options={"resultTypes": ["violations"], "preload": False})
     return [f"{each['id']}: {each['nodes'][0]['html'][:200]}" for each in found.response["violations"]]

@@ -36,10 +36,10 @@
       const now = Date.now(), told = events.map((event) => ({ t: now, ...event }));
       try {
         run.job ||= now.toString(36) + Math.random().toString(36).slice(2, 8);
-        await store.add(run.job, told, told.filter((each) => each.k === "start").map((each) => run.pages[each.page]));
+        await store.add(run.job, told, told.filter((each) => each.k === "start").map((each) => run.pages[each.page]), run.log.length);
       } catch (full) {
         busy = false;
-        draw(el("p", "kb-do-stop", "This could not be kept on the tablet. Do not go on here. Work by the page, and look at the tags."));
+        draw(el("p", "kb-do-stop", "This could not be kept on the tablet, or another tab went on with it. Do not go on here. Work by the page, and look at the tags."));
         return;
       }
       for (const event of told) {

@@ -40,12 +40,21 @@
     return store === "pages" ? found.filter((each) => each.job === job) : found;
   }
 
-  /** Adds events, and with the first of a page its data; resolves when they are on the disk. */
-  function add(job, events, pages) {
+  /**
+   * Adds events, and with the first of a page its data; resolves when they are on the disk. Where there are more events
+   * than the `known`, another tab went on meanwhile, and nothing is added.
+   */
+  function add(job, events, pages, known) {
     return write(["events", "pages", "jobs"], (writing) => {
-      for (const page of pages || []) writing.objectStore("pages").put({ job, id: page.id, data: page });
-      for (const event of events) writing.objectStore("events").add({ ...event, job });
-      writing.objectStore("jobs").put({ job, last: Date.now(), closed: 0 });
+      writing.objectStore("events").index("job").count(job).onsuccess = (counted) => {
+        if (counted.target.result !== known) {
+          writing.abort();
+          return;
+        }
+        for (const page of pages) writing.objectStore("pages").put({ job, id: page.id, data: page });
+        for (const event of events) writing.objectStore("events").add({ ...event, job });
+        writing.objectStore("jobs").put({ job, last: Date.now(), closed: 0 });
+      };
     });
   }
 
