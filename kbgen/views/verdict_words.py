@@ -101,10 +101,13 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
 
 
 def _left(base: KnowledgeBase, verdict: Verdict) -> str:
-    """Name what stands; of many only the first."""
+    """Name what stands; of many only the first, and two at once only where nothing single is left."""
     table, hidden = verdict.probing.table, verdict.probing.suspicion.hidden
-    names = [fault_name(base, table.faults[row]) for row in verdict.standing if not hidden[row]]
-    more = f", or {len(names) - _SAME} others" if len(names) > _SAME else ""
+    faults = [table.faults[row] for row in verdict.standing if not hidden[row]]
+    faults = [fault for fault in faults if fault.kind != "open-pair"] or faults
+    names = [fault_name(base, fault) for fault in faults]
+    rest = len(names) - _SAME
+    more = f", or {rest} other{'s' if rest > 1 else ''}" if rest > 0 else ""
     return f"{'; or '.join(names[:_SAME])}{more}"
 
 

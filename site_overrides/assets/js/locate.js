@@ -251,7 +251,8 @@
   /** Names what stands; of many only the first. */
   function left(data, found) {
     const names = found.standing.map((row) => data.faults[row].name);
-    return names.slice(0, SAME).join("; or ") + (names.length > SAME ? ", or " + (names.length - SAME) + " others" : "");
+    const rest = names.length - SAME;
+    return names.slice(0, SAME).join("; or ") + (rest > 0 ? ", or " + rest + (rest > 1 ? " others" : " other") : "");
   }
 
   function showNext(data, found) {
