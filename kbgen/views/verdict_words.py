@@ -65,7 +65,11 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
     lines = [WARNINGS[name] for name in verdict.warned if name in FIRST]
     lines += [
         f"{drop.volts:g} V are lost between {drop.upper} and {drop.lower}: a bad joint or contact."
-        + (" Repeat it in low impedance to the return." if _still_high(verdict, drop.lower) else "")
+        + (
+            " Or it is a ghost: repeat it in low impedance to the return."
+            if _still_high(verdict, drop.lower)
+            else ""
+        )
         for drop in verdict.drops
     ]
     if verdict.verdict == CONTRADICTION:

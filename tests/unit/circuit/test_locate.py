@@ -244,6 +244,15 @@ def test_what_only_another_supply_explains_stops_everything_though_no_number_doe
     assert (verdict.verdict, verdict.foreign.port, verdict.next) == ("foreign", "J9", None)
 
 
+def test_more_than_what_feeds_it_belongs_to_another_supply_whatever_is_wrong():
+    # An earth fault at T19 leaves 108 to 132 V at either point, and yet never more behind than before.
+    taken = [("T19", 112), ("T19", 112.3, LOW_Z), ("T26", 119.5, LOW_Z)]
+    verdict = demo("sb-limits", *taken, size="sb-1", stage="start-check")
+    assert (verdict.verdict, verdict.foreign.port, verdict.foreign.why) == ("foreign", "T26", "above")
+    within = [("T19", 112), ("T19", 112.3, LOW_Z), ("T26", 113.5, LOW_Z)]
+    assert demo("sb-limits", *within, size="sb-1", stage="start-check").verdict != "foreign"
+
+
 def test_made_is_said_only_of_what_was_read_and_goes_on():
     verdict = demo(
         "sb-limits", ("T19", 119), ("T27", 118.6), ("T26", 118.7), ("T27", 118, LOW_Z), size="sb-2"
