@@ -345,7 +345,7 @@ class WorkIn:
 
 @action(
     "Take a device out and put a new one in.",
-    needs="its circuits proved dead, and every source in `reached_by` of the device proved gone",
+    needs="its circuits and the electricity of its place proved dead, and every source in its `reached_by` proved gone",
     gives="the device is new",
     owes="its trip proved, where it guards something, and a full cycle",
     situation="opening-covers",

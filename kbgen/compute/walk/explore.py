@@ -6,7 +6,16 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, brought, handed, left
+from kbgen.compute.walk.arriving import (
+    answered_for,
+    answering,
+    arrived,
+    believed,
+    brought,
+    handed,
+    left,
+    owed_by,
+)
 from kbgen.compute.walk.effects import after
 from kbgen.compute.walk.finding import Finding
 from kbgen.compute.walk.going_on import NEXT_NOT_READY
@@ -73,6 +82,7 @@ class _Search:
     exits: list[Exit]
     counted: Mapping[str, int]
     begins: State
+    owed: State
     others: list[tuple[_Node, list[Fact]]]
     given: dict[tuple[int, int], tuple[_Node, list[bool]]]
     changes: defaultdict[int, set[Fact]]
@@ -104,7 +114,8 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
     Args:
         arrival: What the pages before it leave.
     """
-    first = start(plant) | arrival.brings
+    owed = owed_by(arrival.brings)
+    first = start(plant) | (arrival.brings - owed)
     begin = begin or (0, between(first, first | arrived(arrival.finds, plant.name)))
     search = _Search(
         plant,
@@ -115,6 +126,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
         [],
         _counted(plant, graph),
         first,
+        arrived(owed, plant.name),
         [],
         {},
         defaultdict(set),
@@ -152,14 +164,14 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
         low = (low - finding.clears) | finding.grants
         high = (high - finding.clears) | finding.grants
-    facts = by_others(plant, index, low, _answered(action, low, high))
+    facts = by_others(plant, index, low, _answered(plant, action, low, high))
     if facts:
         search.others.append((node, facts))
         high = asked(low, high, facts)
     if isinstance(action, End | HandOver) and not (
         isinstance(action, HandOver) and search.graph.edges[index]
     ):
-        search.exits.append(_exit(plant, index, action, low, high))
+        search.exits.append(_exit(search, index, action, low, high))
     if low != high:
         now = answered_for(plant, action)
         low, high = low | now, high | now
@@ -172,7 +184,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         most = least if low == high else after(plant, high, index, answer)
         for finding in claimed_away(plant, index, answer, least - search.begins):
             search.found.setdefault((finding.rule, finding.about), (finding, node))
-        following = believed(least, most, answer, search.begins)
+        following = believed(least, most, answer, search.begins, search.owed)
         if answer is not None and answer.claims:
             given = search.given.setdefault((index, edge.answer or 0), (node, []))
             given[1].append(following is not None)
@@ -192,10 +204,10 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             yield target
 
 
-def _answered(action: AnyAction | None, low: State, high: State) -> State:
+def _answered(plant: Plant, action: AnyAction | None, low: State, high: State) -> State:
     """Return what a step is held to: an end that leaves the plant to somebody else, to what is its own."""
     if isinstance(action, HandOver) or (isinstance(action, End) and action.end != "returned-to-service"):
-        held = answering(low, high)
+        held = answering(plant, low, high)
         # A limit that others moved goes on to whoever calls the plant ready; only plant left running is held to it.
         runs = isinstance(action, End) and action.end == "not-reproduced"
         return held if runs else held - {fact for fact in held - low if fact[0] == MOVED}
@@ -210,18 +222,21 @@ def _of_claims(search: _Search) -> None:
             search.found.setdefault((finding.rule, finding.about), (finding, node))
     if search.others:
         node, _ = search.others[0]
-        finding = told(search.plant, node[0], {fact for _, facts in search.others for fact in facts})
+        every = {fact for _, facts in search.others for fact in facts}
+        finding = told(search.plant, node[0], every, search.owed)
         search.found[(finding.rule, finding.about)] = (finding, node)
 
 
-def _exit(plant: Plant, index: int, action: End | HandOver, low: State, high: State) -> Exit:
+def _exit(search: _Search, index: int, action: End | HandOver, low: State, high: State) -> Exit:
+    plant = search.plant
     end = action.end if isinstance(action, End) else "handed-over"
-    behind = NOTHING if end == "returned-to-service" else left(high, plant.name)
+    behind = NOTHING if end == "returned-to-service" else left(high, plant)
     if end not in ("found", "not-reproduced") or not action.next:
         behind = without(behind, TRIES)  # the visit is over
     if (ANOTHERS, "") in low and not action.next:
         end = ANOTHERS  # the job was not begun: it was not this plant
-    return Exit(index, end, action.next, behind, brought(low, high, to_another=isinstance(action, HandOver)))
+    brings = brought(plant, low, high, search.owed, to_another=isinstance(action, HandOver))
+    return Exit(index, end, action.next, behind, brings)
 
 
 SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
