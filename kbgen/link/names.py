@@ -73,6 +73,9 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
         yield Use((*cover.route, "place"), cover.place, "place", places, owner)
         for index, name in enumerate(cover.reached_by):
             yield Use((*cover.route, "reached_by", index), name, "source", ids(plant.sources), owner)
+    for source in plant.sources:
+        for index, name in enumerate(source.off_after):
+            yield Use((*source.route, "off_after", index), name, "source", ids(plant.sources), owner)
     for valve in plant.fuel_valves:
         if valve.fuel:
             fuels = ids(each for each in plant.sources if each.energy == "fuel")

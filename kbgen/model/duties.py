@@ -32,7 +32,7 @@ DUTIES = (
             "Begin with the plant as it was found: on, unlocked, able to fire, with what others left in it.",
             "`starts` names only what every page that leads here brings about.",
         ),
-        ("start-only-claimed", "next-not-ready", "sent-into-the-middle"),
+        ("start-only-claimed", "next-not-ready", "call-not-ready", "sent-into-the-middle"),
     ),
     Duty(
         "Chain of pages",
@@ -42,7 +42,10 @@ DUTIES = (
             "What every such end has off, locked and tried is so when the second begins, without `starts`.",
             "A colleague identifies the plant and proves it dead or gone anew; who goes on himself need not.",
             "What the first page opened, changed, reset or owes goes along; the second undoes or proves it.",
-            "The second claims only what the first did not touch.",
+            "No `claims` clears it: an answer that nothing else is owed leaves it owed.",
+            "A cause that was found and mended counts on the second page for its `reset`, with the same person and all locked.",
+            "A joint that was closed waits behind locked fuel, where the second page has its `leak_check` right after the gas.",
+            "What is still fitted goes only by `hand_over`, with a `next` page that has its `undo`.",
             "Fuel or control supply stays locked between the two.",
         ),
         ("next-not-ready", "left-able-to-fire", "claimed-away", "doubt-claims", "claim-nobody-gives"),
@@ -130,6 +133,7 @@ DUTIES = (
             "The proof of all else is `prove_gone`, by what is seen, never by time; a `wait` is a step before it.",
             "Of fuel say at which `point`; of gas work also `watch: pressure` with `no-pressure` will do.",
             "Stop the burner (`stop_demand`) before a source that it needs to fire is switched off.",
+            "What a source names under `off_after` is off before it: the coil cools before its water is shut.",
         ),
         (
             "lock-before-off",
@@ -138,6 +142,7 @@ DUTIES = (
             "meter-not-proved",
             "proof-shows-nothing",
             "off-while-firing",
+            "off-too-early",
         ),
     ),
     Duty(
@@ -146,7 +151,7 @@ DUTIES = (
             "Hands are `work_in`, `replace`, `clip`, a `fit` of wires, and ohms; no operator is sent to terminals.",
             "Before `work_in` or `open_cover`, every source in its `reached_by` is off, locked and proved.",
             "Before `replace`, `clip`, wires and ohms: the supplies of the circuit; before a contactor: every supply.",
-            "Before `replace` also every source in the `reached_by` of the device: water, steam, heat, what moves.",
+            "Before `replace` also the electricity that reaches every zone of its place, and every source in its `reached_by`.",
             "A cover before something that turns is opened with the plant stopped (`stop_demand`) and seen at rest (`observe: standstill`).",
             "What stays live beside a zone is covered (`guard`).",
             "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",
@@ -217,6 +222,7 @@ DUTIES = (
             "Where the door was closed over clipped leads, prove it dead again before they come off.",
             "What went in at a fan under its lock comes out under its lock, and with the fan seen at rest.",
             "What was bridged, replaced, moved or did not trip is proved (`prove_trip`) before service, with all on.",
+            "A contactor, relay, door or fan switch is no exception: stop what it watches, and see the burner stop.",
             "Where a burner can light, see it fire (`observe: firing`) before each trip by water, gas or air.",
         ),
         (
@@ -247,7 +253,7 @@ DUTIES = (
         "Settings",
         (
             "`adjust` says `from` and `to`, on a page of whom `changed_by` names and for the setting's `sizes`.",
-            "A limit moves only to the side that trips earlier, and back before the end.",
+            "A limit moves only to the side that trips earlier, and back before any end but one that is locked and left safe.",
             "`note_down` or `record: [settings]`; after gas or air `measure: flue-gas`.",
             "`hold` a test button no longer than its device allows (`for`).",
         ),

@@ -41,6 +41,7 @@ class Source:
     """An energy source to isolate before work.
 
     Attributes:
+        off_after: Sources that are off before this one is: water that is shut into a hot coil boils.
         handle: What is turned or switched, as a sentence names it.
         also_dead: Points behind its conductors that are proved dead beside them.
         behind: Id of the cover behind which it is proved.
@@ -61,6 +62,7 @@ class Source:
     phases: int = 1
     conductors: tuple[str, ...] = ()
     needed_to_fire: bool = False
+    off_after: tuple[str, ...] = ()
     handle: str = ""
     also_dead: tuple[str, ...] = ()
     behind: str = ""

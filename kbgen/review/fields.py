@@ -147,6 +147,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "equipment.sources": _KEEPS,
     "equipment.sources.conductors": _KEEPS,
     "equipment.sources.also_dead": _KEEPS,
+    "equipment.sources.off_after": _KEEPS,
     "equipment.sources.lock": _KEEPS,
     "equipment.sources.prove": Field(LESS, SAFER, _pairs),
     "equipment.sources.isolate": _KEEPS,

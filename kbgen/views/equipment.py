@@ -100,7 +100,7 @@ def _sources(plant: Equipment) -> Table | None:
         (
             plain(source.title + only_for(plant, source.sizes)),
             plain(source.kind.title + (f", {source.voltage.text}" if source.voltage else "")),
-            plain(source.isolate),
+            plain(sentences(source.isolate, _off_after(plant, source))),
             plain(source.lock),
             plain(sentences(source.prove, _conductors(source))),
         )
@@ -109,6 +109,12 @@ def _sources(plant: Equipment) -> Table | None:
     head = ("Source", "Kind", "Shut off", "Lock", "Prove gone")
     fits = tuple(fits_sizes(plant, source.sizes) for source in plant.sources)
     return Table("Every energy source, and how it is made safe", head, rows, fits) if rows else None
+
+
+def _off_after(plant: Equipment, source: Source) -> str:
+    titles = {each.id: each.title for each in plant.sources}
+    before = "; ".join(titles.get(each, each) for each in source.off_after)
+    return f"Only after: {before}." if before else ""
 
 
 def _conductors(source: Source) -> str:

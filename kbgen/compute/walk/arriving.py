@@ -56,11 +56,13 @@ _CLAIMED: dict[str, tuple[str, ...]] = {
 """What an outcome says is not so, by the word of its claim."""
 
 
-def left(state: State, page: str) -> State:
+def left(state: State, plant: Plant) -> State:
     """Return what a page leaves behind in a state, in names that mean the same on every page."""
-    behind = {_named(fact, page) for fact in state if fact[0] in _TOUCHED_BY}
+    behind = {_named(fact, plant.name) for fact in state if fact[0] in _TOUCHED_BY}
     for found, as_ in _AS_LEFT.items():
         behind |= s.facts(as_, s.names(state, found))
+    # Heat and what ran down come back with the fire and the motor; nobody switches them on.
+    behind -= s.facts(s.LEFT_OFF, filter(plant.leaves_by_itself, plant.sources))
     if s.has(state, s.INFORMED):
         behind -= {(s.STOPPED, "")}
     return frozenset(behind)
@@ -111,13 +113,17 @@ def arrived(facts: State, page: str) -> State:
     return frozenset((kind, name.removeprefix(own)) for kind, name in facts)
 
 
-def brought(low: State, high: State, *, to_another: bool) -> State:
+def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: bool) -> State:
     """Return what whoever goes on with the job relies on where an end leads to the next page.
 
     That is what a lock holds: off, locked, a start tried. Who goes on himself has seen it proved gone as well;
-    a colleague proves it anew, and makes sure that it is the right plant.
+    a colleague proves it anew, and makes sure that it is the right plant. A cause that was found and mended stays
+    found while the plant cannot run: nothing trips anew.
+
+    What it owes for certain is said along with it, so that no answer denies it.
 
     Args:
+        owed: What the pages before it left for certain.
         to_another: Whether the job is handed to a colleague.
     """
     held = [name for name in s.names(low, s.LOCKED) if (s.OFF, name) in low]
@@ -125,9 +131,30 @@ def brought(low: State, high: State, *, to_another: bool) -> State:
     relied = {(kind, name) for kind in kinds for name in held if (kind, name) in low}
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
+    relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}
     if not to_another:
-        relied |= {fact for fact in low if fact[0] in (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE)}
+        known = (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE, *(() if plant.can_run(high) else (s.CAUSE,)))
+        relied |= {fact for fact in low if fact[0] in known}
     return frozenset(relied)
+
+
+_DEBTS = (
+    s.FITTED,
+    s.CLIPPED,
+    s.OPENING,
+    s.UNTESTED,
+    s.OWED,
+    s.MOVED,
+    s.ANALYSER_OWED,
+    s.GAS_OWED,
+    s.UNNOTED,
+)
+"""What the page before leaves for certain and its own job discharges; "nothing else is owed" does not."""
+
+
+def owed_by(brings: State) -> State:
+    """Return what every way to a page leaves undone, of what it begins with."""
+    return frozenset(fact for fact in brings if fact[0] in _DEBTS)
 
 
 def touched(procedure: Procedure, arrival: Arrival) -> Arrival:
@@ -140,12 +167,13 @@ def touched(procedure: Procedure, arrival: Arrival) -> Arrival:
         for kind in claimed_kinds(outcome.claims)
     }
     every = returns_to_service(procedure)
-    finds = frozenset(
-        fact
-        for fact in arrival.finds
-        if every or fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
-    )
-    return Arrival(finds, arrival.brings)
+
+    def at_hand(fact: s.Fact) -> bool:
+        return fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
+
+    finds = frozenset(fact for fact in arrival.finds if every or at_hand(fact))
+    beside = {fact for fact in owed_by(arrival.brings) if not at_hand(fact)}
+    return Arrival(finds, arrival.brings - beside)
 
 
 def returns_to_service(procedure: Procedure) -> bool:
@@ -167,7 +195,9 @@ def claims_against(facts: Collection[s.Fact]) -> list[str]:
     return [word for word, denied in _CLAIMED.items() if kinds & set(denied)]
 
 
-def believed(low: State, high: State, answer: Answer | None, begins: State) -> tuple[State, State] | None:
+def believed(
+    low: State, high: State, answer: Answer | None, begins: State, owed: State
+) -> tuple[State, State] | None:
     """Return what is and what may be so after an answer and its claims; ``None`` where it cannot be given truthfully.
 
     Of what is off, locked or shut the answer says which way one is on; that people know is the reader's word. What else
@@ -175,6 +205,7 @@ def believed(low: State, high: State, answer: Answer | None, begins: State) -> t
 
     Args:
         begins: What is so for certain where the page begins.
+        owed: What the page before left for certain: an answer says that nothing else is owed.
     """
     if answer is None or not answer.claims:
         return low, high
@@ -183,7 +214,7 @@ def believed(low: State, high: State, answer: Answer | None, begins: State) -> t
         return None
     # One more reset needs a cause of its own, whatever is said of the first.
     own = frozenset(fact for fact in low if fact[0] == s.RESET)
-    return s.without(low, *denied) | own, s.without(high, *denied) | own
+    return s.without(low, *denied) | own, s.without(high, *denied) | own | (owed & high)
 
 
 _EITHER_WAY = (s.OFF, s.LOCKED, s.SHUT, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT)
@@ -200,17 +231,21 @@ def answered_for(plant: Plant, action: act.AnyAction | None) -> State:
     return s.NOTHING
 
 
-def answering(low: State, high: State) -> State:
+def answering(plant: Plant, low: State, high: State) -> State:
     """Return the state in which a page is judged that leaves the plant to somebody else.
 
     Who leaves plant as it was found answers for what this page did; who brought energy back, for what is
-    outstanding with it.
+    outstanding with it: for the gas train where gas stands in it, for what is open or clipped on where there is
+    supply, for the rest where the plant can run.
     """
     if (s.ENERGISED, "") not in low:
         return low
-    return (
-        high if (s.ENERGISED, "fuel") in low else high - {fact for fact in high - low if fact[0] in _OF_GAS}
-    )
+    gas = (s.ENERGISED, "fuel") in low and not plant.train_shut(high)
+    live, runs = not plant.off(high), plant.can_run(high)
+    return low | {
+        fact for fact in high - low if (gas if fact[0] in _OF_GAS else live if fact[0] in _BARES else runs)
+    }
 
 
+_BARES = (s.COVER, s.UNSEEN, s.CLIPPED)
 _OF_GAS = (s.OPENING, s.UNTESTED, s.LEAK_DUE)

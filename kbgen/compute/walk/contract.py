@@ -149,11 +149,21 @@ def words(
     """
     lines = []
     own = s.at_most(arrived(frozenset(facts), plant.name))
-    for kind, (head, name) in says.items():
-        about = s.names(own, kind)
-        if about:
-            named = list(dict.fromkeys(name(plant, each) for each in about)) if name else []
+    for kind, (head, _) in says.items():
+        if s.has(own, kind):
+            named = titles(plant, own, kind, says)
             if most and len(named) > most:
                 named = [f"any of {len(named)}, as tags and record say"]
             lines.append(f"{head}: {'; '.join(named)}" if named else head)
     return tuple(lines)
+
+
+def titles(
+    plant: Plant,
+    own: s.State,
+    kind: str,
+    says: Mapping[str, tuple[str, Callable[[Plant, str], str] | None]] = _WORDS,
+) -> list[str]:
+    """Return what people call the things that facts of a kind are about; none where these have no names."""
+    _, title = says.get(kind, ("", None))
+    return list(dict.fromkeys(title(plant, each) for each in s.names(own, kind))) if title else []

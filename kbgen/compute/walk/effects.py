@@ -363,9 +363,8 @@ def _running(
         case act.Observe(observe="purge"):
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state
         case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
-            return without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.MOVING, s.RESET, s.TRIES) | {
-                (s.FLAME, "")
-            }
+            ran = without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.MOVING, s.RESET, s.TRIES)
+            return ran - plant.open_in_fire() | {(s.FLAME, "")}
         case act.Observe(observe="air-supply"):
             return state - {(s.GAS_OWED, "air-supply")} if answer.verdict == "seen" else state
         case act.Observe(observe="firing" | "start" | "full-cycle"):

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import COVER, OFF, PROVED, SPINS, TRIED, facts, may_run, names
+from kbgen.compute.walk.state import COVER, OFF, PROVED, SPINS, TRIED, facts, holds, may_run, names
 from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
 from kbgen.model.equipment import Cover, Source
@@ -17,6 +17,13 @@ OFF_WHILE_FIRING = RESETS.on(BURNER).hazard(
     "- do: Shut the feed stop valve.\n  isolate: feed-water  # it fires",
     "- do: Stop the burner.\n  stop_demand: Burner switch off\n- do: Shut the feed stop valve.\n  isolate: feed-water",
     rests_on="`needed_to_fire` of the plant's sources and whether it may be firing.",
+)
+OFF_TOO_EARLY = MAKING_SAFE.hazard(
+    "off-too-early",
+    "Water is shut into a coil that is still hot; it boils, and the coil bursts.",
+    "- do: Shut both water valves.\n  isolate: water  # off_after: [heat]",
+    "- do: Leave the fire out and let the coil cool.\n  isolate: heat\n- do: Shut both water valves.\n  isolate: water",
+    rests_on="`off_after` of the plant's sources, and what is off on every way; that it cooled is the reader's word.",
 )
 COVER_ON_LIVE = MAKING_SAFE.hazard(
     "cover-on-live",
@@ -81,6 +88,19 @@ def findings(moment: Moment) -> Iterator[Finding]:
 def _taken(moment: Moment, name: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     source = plant.sources.get(name)
+    early = (
+        [each for each in source.off_after if not (holds(state, (OFF, each)) or holds(state, (PROVED, each)))]
+        if source
+        else []
+    )
+    if source and early:
+        yield OFF_TOO_EARLY.finding(
+            (moment.index, early[0]),
+            "isolate",
+            f"{source.title} is taken away before {plant.sources[early[0]].title} is off or proved gone",
+            f"Put a step with `isolate: {early[0]}` before it, and what it waits for.",
+            grants=facts(OFF, early),
+        )
     if source is None or not source.needed_to_fire or not plant.can_fire(state):
         return
     if may_run(state):

@@ -6,7 +6,16 @@ from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from kbgen.compute.walk.arriving import answered_for, answering, arrived, believed, brought, handed, left
+from kbgen.compute.walk.arriving import (
+    answered_for,
+    answering,
+    arrived,
+    believed,
+    brought,
+    handed,
+    left,
+    owed_by,
+)
 from kbgen.compute.walk.effects import after
 from kbgen.compute.walk.finding import Finding
 from kbgen.compute.walk.going_on import NEXT_NOT_READY
@@ -39,7 +48,10 @@ from kbgen.rule import Rule
 MOST_STATES = 10_000
 """A procedure with more states than this cannot be followed by a person either; it is refused."""
 
-_Node = tuple[int, State]
+Node = tuple[int, State]
+"""A step, and the state it is reached in."""
+CANNOT, USED_UP = "cannot be", "used up"
+"""Why a way is not taken: what was done denies the answer, or it was taken as often as it may be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +64,8 @@ class Explored:
         exits: Every way out.
         complete: Whether every state was looked at.
         changes: What each step changes; see ``rests``.
+        ways: Where each step leads in each state, one for each way of the graph: the node it leads to, or why it
+            cannot be taken.
     """
 
     violations: tuple[Violation, ...]
@@ -59,6 +73,7 @@ class Explored:
     exits: tuple[Exit, ...]
     complete: bool
     changes: Mapping[int, set[Fact]]
+    ways: Mapping[Node, list[Node | str]]
 
 
 @dataclass(slots=True)
@@ -67,15 +82,17 @@ class _Search:
 
     plant: Plant
     graph: Graph
-    came: dict[_Node, tuple[_Node, Edge] | None]
-    found: dict[tuple[Rule, object], tuple[Finding, _Node]]
+    came: dict[Node, tuple[Node, Edge] | None]
+    found: dict[tuple[Rule, object], tuple[Finding, Node]]
     reached: list[list[State]]
     exits: list[Exit]
     counted: Mapping[str, int]
     begins: State
-    others: list[tuple[_Node, list[Fact]]]
-    given: dict[tuple[int, int], tuple[_Node, list[bool]]]
+    owed: State
+    others: list[tuple[Node, list[Fact]]]
+    given: dict[tuple[int, int], tuple[Node, list[bool]]]
     changes: defaultdict[int, set[Fact]]
+    ways: dict[Node, list[Node | str]]
 
 
 def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
@@ -98,13 +115,14 @@ def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
     return found
 
 
-def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
+def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
     """Explore a procedure from its first step, or from a step and the state it is reached in.
 
     Args:
         arrival: What the pages before it leave.
     """
-    first = start(plant) | arrival.brings
+    owed = owed_by(arrival.brings)
+    first = start(plant) | (arrival.brings - owed)
     begin = begin or (0, between(first, first | arrived(arrival.finds, plant.name)))
     search = _Search(
         plant,
@@ -115,9 +133,11 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
         [],
         _counted(plant, graph),
         first,
+        arrived(owed, plant.name),
         [],
         {},
         defaultdict(set),
+        {},
     )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
@@ -137,10 +157,11 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
         exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
         changes=search.changes,
+        ways=search.ways,
     )
 
 
-def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
+def _taken(search: _Search, node: Node) -> Iterator[Node]:
     """Take a step in a state: judge it, and yield where it leads that was not seen yet."""
     plant, (index, state) = search.plant, node
     action = plant.procedure.steps[index].action
@@ -152,31 +173,34 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
         # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
         low = (low - finding.clears) | finding.grants
         high = (high - finding.clears) | finding.grants
-    facts = by_others(plant, index, low, _answered(action, low, high))
+    facts = by_others(plant, index, low, _answered(plant, action, low, high))
     if facts:
         search.others.append((node, facts))
         high = asked(low, high, facts)
     if isinstance(action, End | HandOver) and not (
         isinstance(action, HandOver) and search.graph.edges[index]
     ):
-        search.exits.append(_exit(plant, index, action, low, high))
+        search.exits.append(_exit(search, index, action, low, high))
     if low != high:
         now = answered_for(plant, action)
         low, high = low | now, high | now
+    ways = search.ways.setdefault(node, [])
     for number, edge in enumerate(search.graph.edges[index]):
         way = f"{index}.{number}"
         if way in search.counted and count(low, TAKEN, way) >= search.counted[way]:
+            ways.append(USED_UP)
             continue
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)
         most = least if low == high else after(plant, high, index, answer)
         for finding in claimed_away(plant, index, answer, least - search.begins):
             search.found.setdefault((finding.rule, finding.about), (finding, node))
-        following = believed(least, most, answer, search.begins)
+        following = believed(least, most, answer, search.begins, search.owed)
         if answer is not None and answer.claims:
             given = search.given.setdefault((index, edge.answer or 0), (node, []))
             given[1].append(following is not None)
         if following is None:
+            ways.append(CANNOT)
             continue
         least, most = following
         if least != low:
@@ -187,15 +211,16 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             once = once_more(low, TAKEN, way, search.counted[way])
             least, most = least | once, most | once
         target = (edge.target, between(least, most))
+        ways.append(target)
         if target not in search.came:
             search.came[target] = (node, edge)
             yield target
 
 
-def _answered(action: AnyAction | None, low: State, high: State) -> State:
+def _answered(plant: Plant, action: AnyAction | None, low: State, high: State) -> State:
     """Return what a step is held to: an end that leaves the plant to somebody else, to what is its own."""
     if isinstance(action, HandOver) or (isinstance(action, End) and action.end != "returned-to-service"):
-        held = answering(low, high)
+        held = answering(plant, low, high)
         # A limit that others moved goes on to whoever calls the plant ready; only plant left running is held to it.
         runs = isinstance(action, End) and action.end == "not-reproduced"
         return held if runs else held - {fact for fact in held - low if fact[0] == MOVED}
@@ -210,18 +235,21 @@ def _of_claims(search: _Search) -> None:
             search.found.setdefault((finding.rule, finding.about), (finding, node))
     if search.others:
         node, _ = search.others[0]
-        finding = told(search.plant, node[0], {fact for _, facts in search.others for fact in facts})
+        every = {fact for _, facts in search.others for fact in facts}
+        finding = told(search.plant, node[0], every, search.owed)
         search.found[(finding.rule, finding.about)] = (finding, node)
 
 
-def _exit(plant: Plant, index: int, action: End | HandOver, low: State, high: State) -> Exit:
+def _exit(search: _Search, index: int, action: End | HandOver, low: State, high: State) -> Exit:
+    plant = search.plant
     end = action.end if isinstance(action, End) else "handed-over"
-    behind = NOTHING if end == "returned-to-service" else left(high, plant.name)
+    behind = NOTHING if end == "returned-to-service" else left(high, plant)
     if end not in ("found", "not-reproduced") or not action.next:
         behind = without(behind, TRIES)  # the visit is over
     if (ANOTHERS, "") in low and not action.next:
         end = ANOTHERS  # the job was not begun: it was not this plant
-    return Exit(index, end, action.next, behind, brought(low, high, to_another=isinstance(action, HandOver)))
+    brings = brought(plant, low, high, search.owed, to_another=isinstance(action, HandOver))
+    return Exit(index, end, action.next, behind, brings)
 
 
 SENT_INTO_THE_MIDDLE = LEAVING.on(LOTO).hazard(
@@ -275,7 +303,7 @@ def _in_the_middle(plant: Plant, action: HandOver) -> tuple[Procedure | None, in
     return (page, at) if at else (None, 0)
 
 
-def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[object]:
+def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, Node]]) -> set[object]:
     """Return which missing starts of following procedures matter.
 
     That plant is proved dead always does: hands rely on it in steps that are text and nothing else. The
@@ -302,7 +330,7 @@ def _safe_without(plant: Plant, following: str, missing: str) -> bool:
 
 
 def _violation(
-    plant: Plant, came: dict[_Node, tuple[_Node, Edge] | None], finding: Finding, node: _Node
+    plant: Plant, came: dict[Node, tuple[Node, Edge] | None], finding: Finding, node: Node
 ) -> Violation:
     turns: list[Turn] = []
     at = node

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.energies import how_gone, not_tried
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
+from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import COVER, GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts, holds
 from kbgen.model import action as act
@@ -149,6 +150,11 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
         # Its main terminals carry another supply than its coil and contacts; no shroud stays on it now.
         feeds |= {name for name, source in plant.sources.items() if source.electric}
     reached = tuple(name for name in about.reached_by if name in plant.sources) if about is not None else ()
+    feeds |= (
+        _beside(plant, about.place) - {name for name in plant.sources if (GUARDED, name) in state}
+        if about
+        else set()
+    )
     yield from not_tried(moment, reached, "replace", f"{plant.title(device)} is taken out")
     live = sorted(name for name in feeds.union(reached) if (PROVED, name) not in state)
     if live:
@@ -160,6 +166,12 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
             how_gone(plant.sources[live[0]]),
             grants=facts(PROVED, live),
         )
+
+
+def _beside(plant: Plant, place: str) -> frozenset[str]:
+    """Return the electricity that reaches into every zone of a place: hands at a part there are beside it."""
+    zones = [frozenset(zone.reached_by) for zone in plant.zones.values() if place and zone.place == place]
+    return frozenset.intersection(*zones) & plant.electric if zones else frozenset()
 
 
 def _try(moment: Moment) -> Iterator[Finding]:

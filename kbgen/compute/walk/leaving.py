@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.going_on import handed_over, next_begins
+from kbgen.compute.walk.going_on import call_begins, handed_over, next_begins
 from kbgen.compute.walk.hazard import BYPASS, GAS, GAS_WORK, LEAVING, LOTO
 from kbgen.compute.walk.in_service import (
     COVER_LEFT_OPEN,
@@ -37,7 +37,8 @@ from kbgen.model import action as act
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
-    """Yield what is wrong with an end. Who leaves because of danger leaves everything as it is."""
+    """Yield what is wrong where one page meets the next. Who leaves because of danger leaves everything as it is."""
+    yield from call_begins(moment)
     match moment.step.action:
         case act.HandOver() as action:
             yield from handed_over(moment, action)
@@ -49,7 +50,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 yield from _alterations(moment, "or mark the outcome that leads here with `danger: true`")
         case act.End(end=end, next=following) as action:
             yield from _alterations(moment)
-            yield from _limits(moment)
+            # Plant that is locked off may wait with a limit that trips earlier; the debt goes along on tag and record.
+            yield from _limits(moment) if end not in ("left-safe", "unsafe-left-off") else ()
             yield from _gas(moment)
             yield from next_begins(moment, following)
             if end == "returned-to-service" or (end == "not-reproduced" and not has(moment.state, LOCKED)):
@@ -116,20 +118,36 @@ def _gas(moment: Moment) -> Iterator[Finding]:
             f"`{opening}` of the gas train is left open",
             "Close it with `cap:` on every way out, in the same words as it was opened.",
         )
-    goes_on = isinstance(moment.step.action, act.End) and moment.step.action.end not in (
-        "left-safe",
-        "unsafe-left-off",
-    )
-    if has(state, UNTESTED) and (goes_on or not moment.plant.gas_locked(state)):
+    untested = names(state, UNTESTED)
+    unchecked = _unchecked(moment, untested)
+    if untested and (unchecked or not moment.plant.gas_locked(state)):
         yield GAS_LEFT_UNTESTED.finding(
             "untested",
             field,
             "the gas train was opened and is not proved tight"
             + (
-                ", and the next procedure does not know it" if goes_on else ", and the fuel is not locked off"
+                ", and the next procedure does not know it"
+                if unchecked
+                else ", and the fuel is not locked off"
             ),
-            "Prove it tight (`leak_check:`), or lock the fuel, tag it untested and end with `left-safe`.",
+            f"Prove it tight (`leak_check: [{', '.join(untested)}]`); or lock the fuel, and end with `left-safe`, or lead to "
+            "a page that lets the gas in and has that step directly after it.",
         )
+
+
+def _unchecked(moment: Moment, joints: list[str]) -> list[str]:
+    """Return the joints that whoever goes on with the job is sent past: the next page does not check them."""
+    action = moment.step.action
+    if not isinstance(action, act.End) or action.end in ("left-safe", "unsafe-left-off"):
+        return []
+    following = moment.plant.base.procedure(action.next) if action.next else None
+    checks = (
+        [step.action for step in following.steps if isinstance(step.action, act.LeakCheck)]
+        if following
+        else []
+    )
+    checked = {point for check in checks for point in check.leak_check}
+    return [joint for joint in joints if joint not in checked]
 
 
 OFF_WITHOUT_LOCK = LEAVING.on(LOTO).hazard(

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 
 from kbgen.compute.walk import state as s
 from kbgen.compute.walk.arriving import claimed_kinds, claims_against
+from kbgen.compute.walk.contract import titles
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING
 from kbgen.compute.walk.judge import judge
@@ -79,15 +79,35 @@ def asked(low: State, high: State, facts: list[Fact]) -> State:
     return frozenset(fact for fact in high if fact in low or fact[0] not in denied)
 
 
-def told(plant: Plant, index: int, facts: set[Fact]) -> Finding:
+_NAMED = 3
+"""How many things a message names; of more it gives the number."""
+
+
+def told(plant: Plant, index: int, facts: set[Fact], owed: State) -> Finding:
     """Say once for a page all that only earlier pages may have left, at the first step that must not be taken with it.
 
     Args:
         index: That step.
         facts: Everything of the kind on the whole page.
+        owed: What the page before left for certain; no question clears it.
     """
-    counted = Counter(_CALLED.get(kind, kind) for kind, _ in sorted(facts))
-    said = ", ".join(what if times == 1 else f"{what} ({times})" for what, times in counted.items())
+    for kind, where in sorted(owed & facts):
+        says, undo = _UNDOES[kind]
+        name = _name(plant, kind, where)
+        return LEFT_BY_OTHERS.finding(
+            "left",
+            Moment(plant, NOTHING, index).field,
+            f"{says.format(name)}: the page before left it so, and nothing on this way ends it",
+            f"{undo.format(name)}. No answer clears what the page before left on every way.",
+        )
+    called: dict[str, dict[str, None]] = {}
+    for kind in sorted({kind for kind, _ in facts}):
+        named = titles(plant, frozenset(facts), kind)
+        called.setdefault(_CALLED.get(kind, kind), {}).update(dict.fromkeys(named))
+    said = ", ".join(
+        f"{what} ({'; '.join(named) if len(named) <= _NAMED else len(named)})" if named else what
+        for what, named in called.items()
+    )
     return LEFT_BY_OTHERS.finding(
         "left",
         Moment(plant, NOTHING, index).field,

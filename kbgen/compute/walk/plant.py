@@ -13,6 +13,7 @@ from kbgen.compute.walk.state import (
     FITTED,
     FULL,
     HANDS,
+    LEFT_SHUT,
     LOCKED,
     OFF,
     PROVED,
@@ -62,12 +63,20 @@ class Plant(Described):
             return True
         # Where there are several fuels, a valve that does not say which it stops stops none for sure.
         alone = len(self.fuel_sources) < 2
-        valves = {name: valve for name, valve in self.valves.items() if alone or valve.fuel == fuel}
-        shut = {valve.stops for name, valve in valves.items() if (SHUT, name) in state}
+        shut = {
+            valve.stops
+            for name, valve in self.valves.items()
+            if (SHUT, name) in state and (alone or valve.fuel == fuel)
+        }
+        if "burner-fuel" not in shut:
+            return not shut.isdisjoint({"", "all-fuel"})
         # Behind a shut burner valve the pilot still lights, where it has a valve of its own.
-        pilots = [name for name, valve in valves.items() if valve.stops == "pilot-fuel"]
-        no_pilot = all((SHUT, name) in state for name in pilots)
-        return bool(shut & {"", "all-fuel"}) or ("burner-fuel" in shut and no_pilot)
+        pilots = [
+            name
+            for name, valve in self.valves.items()
+            if valve.stops == "pilot-fuel" and (alone or valve.fuel == fuel)
+        ]
+        return not shut.isdisjoint({"", "all-fuel"}) or all((SHUT, name) in state for name in pilots)
 
     def burner_shut(self, state: State) -> bool:
         """Return whether no fuel can reach the main burner; a pilot may still light."""
@@ -107,6 +116,13 @@ class Plant(Described):
         """Return whether a valve is the one that shuts everything off."""
         found = self.valves.get(valve)
         return found is not None and found.stops in ("", "all-fuel")
+
+    def open_in_fire(self) -> State:
+        """Return what a flame shows of valves that others may have shut: with one fuel, those it comes through are open."""
+        through = (
+            name for name, valve in self.valves.items() if valve.stops in ("", "all-fuel", "burner-fuel")
+        )
+        return facts(LEFT_SHUT, through) if len(self.fuel_sources) < 2 else frozenset()
 
     def train_shut(self, state: State) -> bool:
         """Return whether the gas train has no gas: the cock before it shut, or the source off."""

@@ -12,15 +12,15 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from kbgen.compute.walk.arriving import returns_to_service, touched
-from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit, Walk
+from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit
 from kbgen.compute.walk.state import ANOTHERS, LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, without
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
 
-Walker = Callable[[Entry, Arrival], Walk]
-"""Walks a page with what the pages before it leave."""
+Walker = Callable[[Entry, Arrival], tuple[Exit, ...]]
+"""Walks a page with what the pages before it leave, to its ways out."""
 _BREAKS_OFF = ("left-safe", "unsafe-left-off", "evacuated", ANOTHERS)
 
 
@@ -70,7 +70,7 @@ def _walked(
     now = touched(page.procedure, page.arrival)
     if page.exits is None or now != page.walked_with:
         page.walked_with = now
-        page.exits = walker(page.entry, now).exits
+        page.exits = walker(page.entry, now)
     brought: dict[str, State] = {}
     for target, facts, brings in routes.out_of(page, name):
         if not facts <= pages[target].finds:
@@ -144,8 +144,9 @@ class _Routes:
         """
         for out in page.exits or ():
             facts = out.leaves(page.finds - page.walked_with.finds)
+            brings = out.brings | (page.arrival.brings - page.walked_with.brings)
             if out.next in self._pages:
-                yield out.next, facts, out.brings
+                yield out.next, facts, brings
             else:
                 # Whoever comes some day sees what is off; what is altered, open or owed does not show itself.
                 facts = without(facts, LEFT_OFF, LEFT_LOCKED, LEFT_SHUT)
@@ -153,4 +154,4 @@ class _Routes:
                     yield target, facts, None
             # Who broke off does that page again; the pages done after it are reached by the ends that go on.
             for target in self._after[name] if out.end not in _BREAKS_OFF else ():
-                yield target, facts, out.brings
+                yield target, facts, brings

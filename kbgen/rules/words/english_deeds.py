@@ -188,7 +188,7 @@ alter | press push lean bear | on against | =firm | start stop reset test
 alter | keep stop prevent hinder | from | tripping opening dropping cutting |
 alter | run go do fire start | on with | jumper bridge link shunt bypass |
 alter | run try start fire leave | | =parts & bridged jumped jumpered linked bypassed shorted taped wedged |
-alter | turn crank wind screw set dial put bring back raise move | up higher down in stop maximum top end | =set | off burner fan
+alter | turn crank wind screw set dial put bring back raise move | up higher down in stop maximum top end | =set | off burner fan new
 alter | crank wind turn screw back | in out down up off | screw & =parts =set |
 alter | bend twist file grind hammer | | =parts arm pin vane cam | gently lightly
 alter | unplug | | =parts | meter

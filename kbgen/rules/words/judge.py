@@ -37,6 +37,7 @@ WORDS_AGAINST_VERDICT = WORDS.error(
 )
 _HINT = "Correct the words or the action, so that both say the same."
 # These name no part: whatever is told the other way round is meant.
+_WITH_A_HOSE = ("open-test-point", "open-drain", "open-vent", "hose")
 _NAMELESS = act.StartDemand | act.StopDemand | act.Fit | act.Undo
 
 
@@ -120,6 +121,15 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
         return "off" in told.tokens and bool(ground.reader.table.beside_lock & set(told.tokens[:2]))
     if isinstance(action, act.CloseCover | act.OpenCover):
         return told.shown and told.kind == ("on" if isinstance(action, act.CloseCover) else "off")
+    if isinstance(action, act.Undo):
+        # The hose that went onto the open point comes off with it.
+        fit, table = ground.fits.get(action.undo), ground.reader.table
+        return (
+            fit is not None
+            and fit.fit in _WITH_A_HOSE
+            and told.tokens[0] in table.takes
+            and bool(table.not_things & set(told.tokens))
+        )
     if not isinstance(action, act.StartDemand | act.StopDemand):
         return False
     if ground.reader.table.stays & set(told.tokens):

@@ -345,11 +345,19 @@ def _read(reader: Reader, text: str) -> tuple[Told, ...]:
 @cache
 def _affirmed(reader: Reader, text: str) -> tuple[str, ...]:
     table = reader.table
-    denying = table.negators | table.no
     return tuple(
         token
         for sentence in sentences(text)
         for clause in clauses(sentence, table)
-        if not denying & set(clause.tokens) - table.undone
-        for token in folded(clause.tokens, table)
+        for token in folded(_before_denial(clause.tokens, table), table)
     )
+
+
+def _before_denial(tokens: tuple[str, ...], table: Table) -> tuple[str, ...]:
+    """Return a clause up to the join before what it forbids: "holds the button and does not let go"."""
+    denying = (table.negators | table.no) - table.undone
+    denied = next((at for at, token in enumerate(tokens) if token in denying), None)
+    if denied is None:
+        return tokens
+    joins = [at for at, token in enumerate(tokens[:denied]) if token in table.joins]
+    return tokens[: joins[-1]] if joins else ()

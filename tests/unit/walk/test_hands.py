@@ -151,3 +151,82 @@ def test_what_reaches_a_device_is_gone_before_it_is_taken_out(gone: bool) -> Non
     steps = ["dead", *([proof] if gone else []), swap, "leave"]
     content = {"equipment/boiler": boiler, "devices/filter": filter_, "procedures/case": {"steps": steps}}
     assert ("replaced-live" in {each.rule for each in problems_of(content)}) is not gone
+
+
+_BRUSH = {"do": "Brush it.", "leak_check": ["plug"], "tight": "next", "leaks": "stop"}
+
+
+@pytest.mark.parametrize(
+    ("section", "at_the_flame", "refused"),
+    [
+        ("between-valves", ["brush", "gas checked"], False),
+        ("between-valves", ["gas checked", "brush"], True),
+        ("between-valves", ["gas checked"], True),
+        ("supply-side", ["brush", "gas checked"], True),
+    ],
+)
+def test_a_cap_behind_the_shut_off_valves_is_brushed_at_the_first_flame(
+    section: str, at_the_flame: list[str], refused: bool
+) -> None:
+    """Gas stands there only while it burns, so that nothing could be proved before."""
+    points = [{"id": "plug", "title": "Plug", "section": section}]
+    boiler = {**plant()["entries"]["equipment/boiler"], "fuel_points": points}
+    steps = [
+        *("identify", "gas off"),
+        {"do": "Take the plug out.", "open_gas_train": "plug"},
+        {"do": "Put the plug in.", "cap": "plug"},
+        *("gas on", "fire"),
+        *[_BRUSH if each == "brush" else each for each in at_the_flame],
+        "served",
+    ]
+    content = {"equipment/boiler": boiler, "procedures/case": {"steps": steps, "who": "licensed-gas"}}
+    found = {problem.rule for problem in problems_of(content) if problem.severity == "error"}
+    assert ("leak-check-missing" in found) is refused
+
+
+def test_a_part_is_changed_with_the_electricity_of_its_place_dead() -> None:
+    content = plant()["entries"]
+    boiler = content["equipment/boiler"]
+    fan = {
+        "id": "fan",
+        "title": "Fan",
+        "energy": "electric",
+        "voltage": "230 V",
+        "isolate": "Q1",
+        "conductors": ["L", "N"],
+        "prove": "L to N",
+    }
+    here = {"id": "inside", "title": "Terminals", "place": "panel", "reached_by": ["control", "fan"]}
+    swap = {"do": "Change it.", "replace": "filter"}
+    fan_dead = [
+        *({"do": "Off.", "isolate": "fan"}, {"do": "Lock.", "lock": "fan"}),
+        {"do": "Prove it.", "prove_dead": "fan", "dead": "next", "live": "stop"},
+    ]
+
+    def told(place: str, steps: list[Any], zones: list[Any]) -> bool:
+        entries = {
+            "equipment/boiler": {**boiler, "sources": [*boiler["sources"], fan], "zones": zones},
+            "devices/filter": {**content["devices/filter"], "place": place},
+            "procedures/case": {"steps": ["dead", *steps, swap, "leave"]},
+        }
+        return "replaced-live" in {each.rule for each in problems_of(entries)}
+
+    assert told("panel", [], [here])
+    assert not told("panel", fan_dead, [here])
+    assert not told("front", [], [here])
+    assert not told("panel", [], [here, {**here, "id": "other", "reached_by": ["control"]}])
+    assert not told("panel", [{"do": "Cap them.", "guard": "fan", "with": "Cap"}], [here])
+
+
+@pytest.mark.parametrize("seen", [True, False])
+def test_what_hangs_at_a_fan_comes_out_with_the_fan_seen_at_rest(seen: bool) -> None:
+    still = {"do": "See it.", "observe": "standstill", "seen": "next", "not-seen": "stop"}
+    steps = [
+        *("identify", "note", "tell", "gas off"),
+        {"do": "Tee it in.", "fit": "unplugged-tube", "name": "tee", "over": "filter", "at": "Tube"},
+        {"do": "Start the fan.", "start_demand": "Fan switch"},
+        {"do": "Stop it.", "stop_demand": "Fan switch off"},
+        *([still] if seen else []),
+        *({"do": "Take it out.", "undo": "tee"}, "leave"),
+    ]
+    assert ("undone-unlocked" in errors(steps)) is not seen

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from kbgen.compute.walk import Arrival, Walk, walk, walk_all
+from kbgen.compute.walk import Arrival, Walk, walk_all, ways_out
 from kbgen.compute.walk.arriving import arrived, handed, left, touched
 from kbgen.compute.walk.contract import words
 from kbgen.compute.walk.explore import explore
@@ -75,13 +75,12 @@ def found(following: str) -> dict[str, str]:
 @pytest.mark.parametrize(
     "end",
     [
-        [*SAFE],
         ["fuel off", found("second")],
         ["fuel off", {"do": "Not seen.", "end": "not-reproduced", "next": "second"}],
         ["fuel off", {"do": "Hand over.", "hand_over": "Colleague", "next": "second"}],
         ["fire", "served"],
     ],
-    ids=["left safe", "found", "not reproduced", "handed over", "returned to service"],
+    ids=["found", "not reproduced", "handed over", "returned to service"],
 )
 def test_no_end_takes_a_limit_that_is_not_at_its_setting(end: list[Any]) -> None:
     second = ["fire", {**TRIP, "prove_trip": "high-limit"}, "fire", "served"]
@@ -91,6 +90,11 @@ def test_no_end_takes_a_limit_that_is_not_at_its_setting(end: list[Any]) -> None
     )
     back = broken(first=["identify", "note", "fuel off", MOVE, PUT_BACK, *end], second=second)
     assert back.get("first", set()) <= {"trip-not-proved"}
+
+
+def test_a_limit_that_trips_earlier_may_wait_in_locked_plant_and_is_asked_for_before_it_comes_back() -> None:
+    first = ["identify", "note", "fuel off", MOVE, *SAFE]
+    assert broken(first=first, second=["fire", "served"]) == {"second": {"nothing-altered"}}
 
 
 def test_a_limit_that_was_set_is_proved_before_anybody_calls_the_plant_ready() -> None:
@@ -295,13 +299,13 @@ def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
     """The dryer's pages: each pair is walked as one, the second from every single state the first ends in."""
     base = demonstration().base
     walks = walk_all(base)
-    arrivals = travel(base, "harnok-td", partial(walk, base))
+    arrivals = travel(base, "harnok-td", partial(ways_out, base))
     compared = 0
     for name, arrival in arrivals.items():
         for after, state, itself in _ends(base, name, arrival):
             procedure = base.procedure(after)
             assert procedure is not None
-            debts = arrived(left(state, name), after)
+            debts = arrived(left(state, Plant(base, base.procedure(name), name)), after)
             there = handed(state, name, after) | itself
             joined = explore(
                 Plant(base, procedure, after),
@@ -489,12 +493,12 @@ def test_a_colleague_proves_it_anew_and_who_goes_on_himself_has_seen_it() -> Non
 
 def test_a_start_tried_on_the_page_before_counts_as_long_as_the_lock_is_on() -> None:
     base = pages_after({"second": "first"}, first=[*TRIED, OVER], second=["identify", DEAD, WORK, "leave"])
-    arrivals = travel(base, "boiler", partial(walk, base))
+    arrivals = travel(base, "boiler", partial(ways_out, base))
     assert ("tried", "control") in arrivals["second"].brings
     untried = pages_after(
         {"second": "first"}, first=[*LOCKED, OVER], second=["identify", DEAD, WORK, "leave"]
     )
-    assert ("tried", "control") not in travel(untried, "boiler", partial(walk, untried))["second"].brings
+    assert ("tried", "control") not in travel(untried, "boiler", partial(ways_out, untried))["second"].brings
 
 
 def test_what_the_first_page_of_a_chain_asked_for_the_second_need_not_ask_again() -> None:
@@ -535,3 +539,154 @@ def test_the_contract_says_what_the_page_before_brings_about() -> None:
         "off and locked by the page before: Control supply; Fuel gas",
         "a start tried with it locked: Control supply; Fuel gas",
     )
+
+
+CAUSE = {"do": "Find out.", "find_cause": "water", "cause-mended": "next", "not-found": "stop"}
+PRESS = {"do": "Press it.", "reset": "water"}
+
+
+def test_a_cause_that_was_mended_is_known_to_who_goes_on_himself_while_nothing_can_run() -> None:
+    second = [PRESS, "leave"]
+    held = ["identify", "note", CAUSE, *LOCKED[1:]]
+    assert chain([*held, found("second")], second) == {}
+    left = [*held[:2], {**CAUSE, "cause-left": "next"}, *held[3:], found("second")]
+    assert chain(left, second) == {"second": {"reset-without-cause"}}
+    assert "reset-without-cause" in chain([*held, OVER], ["identify", *second])["second"]
+    assert "reset-without-cause" in chain(["identify", "note", CAUSE, found("second")], second)["second"]
+
+
+def test_a_joint_that_the_next_page_proves_tight_may_wait_for_it_behind_a_locked_cock() -> None:
+    first = [
+        *("identify", "note", "gas off"),
+        {"do": "Out.", "open_gas_train": "plug"},
+        {"do": "In.", "cap": "plug"},
+    ]
+    check = {"do": "Brush it.", "leak_check": ["plug"], "tight": "next", "leaks": "stop"}
+    back = ["gas on", check, "fire", "gas checked", "served"]
+    first.append(found("back"))
+    assert names(walk_all(pages_licensed(first, back)), "first") == set()
+    assert names(walk_all(pages_licensed(first, back)), "back") == set()
+    late = walk_all(pages_licensed(first, ["gas on", "fire", check, "gas checked", "served"]))
+    assert "train-tight" in names(late, "back")
+    for another in (
+        ["gas on", "fire", "served"],
+        ["gas on", {**check, "leak_check": ["train"]}, "fire", "served"],
+    ):
+        assert names(walk_all(pages_licensed(first, another)), "first") == {"gas-left-untested"}
+    loose = [*first[:2], "fuel off", *first[3:]]
+    assert "gas-left-untested" in names(walk_all(pages_licensed(loose, back)), "first")
+
+
+def test_an_alteration_is_handed_to_the_beginning_of_a_page_that_takes_it_out() -> None:
+    assert chain(["dead", JUMPER, OVER], ["dead", OUT, "leave"]) == {}
+    assert "hand-over-loses-alteration" in chain(["dead", JUMPER, OVER], ["dead", "leave"])["first"]
+
+
+def all_on_asked(first: list[Any], second: list[Any]) -> bool:
+    """Return whether the second of two pages is told to ask whether all is on."""
+    walks = walk_all(pages_after({"second": "first"}, first=first, second=second))
+    return any("all-on" in each.hint for each in walks[Ref(Kind.PROCEDURE, "second")].violations)
+
+
+def test_a_flame_shows_that_the_cock_it_comes_through_is_open() -> None:
+    first = ["identify", "note", "tell", "gas off", found("second")]
+    back = [
+        *GAS_BACK,
+        {"do": "See it.", "observe": "full-cycle", "seen": "next", "not-seen": "stop"},
+        "served",
+    ]
+    assert not all_on_asked(first, back)
+    # Nobody saw a flame, or the valve is not on its way.
+    assert all_on_asked(first, [*GAS_BACK, "served"])
+
+
+GAS_BACK = ["tell", {"do": "Unlock.", "unlock": "gas"}, {"do": "Open it.", "restore": "gas"}]
+
+
+def test_what_cools_by_itself_is_nothing_that_somebody_switches_on() -> None:
+    for off, asked in (("heat", False), ("water", True)):
+        made = {
+            "procedures/first": {
+                "title": "First",
+                "equipment": ["boiler"],
+                "steps": [
+                    "identify",
+                    "note",
+                    "tell",
+                    {"do": "Leave it.", "isolate": off},
+                    *LOCKED[3:],
+                    found("second"),
+                ],
+            },
+            "procedures/second": {
+                "title": "Second",
+                "equipment": ["boiler"],
+                "after": "first",
+                "steps": [*GAS_BACK, *LIVE, "fire", "served"],
+            },
+        }
+        boiler = plant()["entries"]["equipment/boiler"]
+        more = [
+            {"id": "heat", "title": "Heat", "energy": "heat", "isolate": "Fire out"},
+            {"id": "water", "title": "Water", "energy": "water", "isolate": "Valve"},
+        ]
+        base, problems = linked(
+            entries_of({**made, "equipment/boiler": {**boiler, "sources": [*boiler["sources"], *more]}}, {})
+        )
+        assert problems == []
+        told = walk_all(base)[Ref(Kind.PROCEDURE, "second")].violations
+        assert any(each.rule.name == "left-by-others" and "Water" in each.message for each in told) is asked
+        assert not any("Heat" in each.message for each in told)
+
+
+def test_who_brought_energy_back_and_locked_it_off_again_leaves_what_others_left_to_who_comes_next() -> None:
+    alarm = {
+        "do": "Smell.",
+        "ask": "Gas?",
+        "outcomes": [
+            {"when": "No", "go": "out"},
+            {"when": "Yes or not sure", "go": "stop", "danger": "true"},
+        ],
+    }
+    first = ["dead", JUMPER, alarm, {"id": "out", **OUT}, "leave"]
+    look = ["identify", "note", "tell", *LOCKED[4:], "tell", *LIVE]
+    again = [*LOCKED[4:], "gas off", "tell"]
+    served = {
+        "do": "Read.",
+        "ask": "All in order?",
+        "outcomes": [
+            {"when": "Yes", "go": "next", "claims": list(CLAIMS)},
+            {"when": "No or not sure", "go": "stop"},
+        ],
+    }
+    back = [served, "tell", "fire", "served"]
+    for rest, told in ([], True), (["fuel off"], False), (again, False):
+        every = pages_after({"back": "look"}, first=first, back=back, look=[*look, *rest, found("back")])
+        assert ("nothing-altered" in broken_of(every).get("look", ())) is told
+
+
+def test_nobody_answers_away_what_the_page_before_left_for_certain() -> None:
+    asked = {
+        "do": "Read the record.",
+        "ask": "Is nothing else owed?",
+        "outcomes": [
+            {"when": "Yes", "go": "next", "claims": ["trips-proved", "nothing-altered"]},
+            {"when": "No or not sure", "go": "stop"},
+        ],
+    }
+    first = ["dead", JUMPER, OUT, found("second")]
+    on = [asked, "tell", *LIVE, "fire"]
+    base = pages_after({"second": "first"}, first=first, second=[*on, "served"])
+    (told,) = walk_all(base)[Ref(Kind.PROCEDURE, "second")].violations
+    assert "the trip of `filter` is owed: the page before left it so" in told.message
+    assert "`prove_trip: filter`" in told.hint
+    assert chain(first, [*on, TRIP, "served"]) == {}
+    # Over a page that never touches it, too; not over one that discharges it.
+    between_ = ["identify", {"do": "Look.", "inspect": "Panel"}]
+    after = {"second": "first", "third": "second"}
+    for more, told_ in ([], True), (["tell", *LIVE, "fire", TRIP], False):
+        passed = pages_after(
+            after, first=first, second=[*between_, *more, found("third")], third=[*on, "served"]
+        )
+        found_ = walk_all(passed)[Ref(Kind.PROCEDURE, "third")].violations
+        assert any("owed: the page before" in each.message for each in found_) is told_
