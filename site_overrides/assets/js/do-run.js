@@ -165,10 +165,11 @@
 
     function foot() {
       const { state } = run, between = Boolean(run.aside) || state.unknown.length > 0 || run.away();
-      if (!state.page) return null;
+      // Between two steps there is nothing to go back to, and doubt has its own answer.
+      if (!state.page || between) return null;
       const left = button("", "Back", back), right = button("", "Not sure", doubt);
-      left.disabled = between || state.stop === "lost" || !(state.trail.length || run.draft.length || state.stop);
-      right.disabled = between || Boolean(state.stop);
+      left.disabled = state.stop === "lost" || !(state.trail.length || run.draft.length || state.stop);
+      right.disabled = Boolean(state.stop);
       return el("div", "kb-do-foot", left, right);
     }
 
