@@ -139,7 +139,7 @@ class Shop:
         language: BCP 47 tag, e.g. ``en``.
         notice: The notice on local codes, the maker's instructions and licensed practice.
         call: Who to call, as (name, number or place) pairs.
-        paper: ``a6``, ``a5``, ``a4``, ``letter`` or ``half-letter``.
+        paper: as in `kb.yaml`.
         compare_days: Days a tablet may go without comparing its edition with the office.
         sites: The places it works at.
     """

@@ -53,6 +53,7 @@ def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom, study: Stu
         former_ids=symptom.head.former_ids,
         choosing=choosing(base, symptom.equipment, symptom.sizes),
         sections=sections(
+            section("at-once", "At once", items(symptom.immediate, ordered=True)),
             _meaning(base, symptom),
             section("normal", "Is it normal?", prose(symptom.normal_when), _passes(base, symptom)),
             section("record", "Record this first", items(symptom.record)),
@@ -83,6 +84,7 @@ def _meaning(base: KnowledgeBase, symptom: Symptom) -> Section | None:
         prose(symptom.means),
         items(symptom.behaviours),
         facts(
+            fact("Mind", symptom.must),
             fact("Circuit", circuit),
             fact("Comes up in", ", ".join(dict.fromkeys(stages))),
             fact("Only on", ", ".join(size_titles(base, symptom.equipment, symptom.sizes))),
