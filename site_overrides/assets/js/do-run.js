@@ -102,7 +102,7 @@
       const { state, pages, draft } = run, here = pages[state.page], now = run.step();
       const [, , ways, left] = here.nodes[state.at];
       const inFull = new Set([...here.first, ...state.trail.flatMap((node) => S.stepAt(here, node).cautions || [])]);
-      const quiet = now.number !== undefined || now.pairs;
+      const quiet = now.number !== undefined || now.pairs || now.mark;
       const ctx = { step: now, state, ways, draft, send, sound, colleague: edges.colleague, type: (v) => send({ k: "draft", v }) };
       return [
         el("p", "kb-do-count", "Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title),
