@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from kbgen.compose.ledger import ASKED, Thing
-from kbgen.compose.sheet import ON, USUAL, Sheet, question
+from kbgen.compose.sheet import ON, Sheet, question
+from kbgen.compose.usual import TURN
 from kbgen.model.handling import Arrival, Deed
 from kbgen.model.routine import ALL, Arrive, JobCheck
 
@@ -32,7 +33,7 @@ def arrive(sheet: Sheet, line: Arrive) -> None:
 
 
 def _ask(sheet: Sheet, asked: Arrival) -> None:
-    words = Deed(asked.do, asked.expect, "", asked.minutes or USUAL, asked.note_down, asked.cautions)
+    words = Deed(asked.do, asked.expect, "", asked.minutes or TURN, asked.note_down, asked.cautions)
     if asked.identify:
         sheet.write(asked.id, words, identify=asked.identify, ways={"same": ON, "different": asked.otherwise})
         return

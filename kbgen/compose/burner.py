@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from kbgen.compose.fittings import shut
 from kbgen.compose.ledger import TOLD
-from kbgen.compose.sheet import ON, USUAL, Sheet
+from kbgen.compose.sheet import ON, Sheet
+from kbgen.compose.usual import TURN
 from kbgen.model.equipment import FuelValve
 from kbgen.model.routine import BurnerOff, BurnerOn, FullCycle, ResetOnce
 
@@ -25,7 +26,7 @@ def burner_off(sheet: Sheet, line: BurnerOff) -> None:
             raise sheet.missing(
                 "`firing`", "how one waits until it stands still", "`still: {do: Wait until …}`"
             )
-        sheet.write("still", still, observe="standstill", minutes=still.minutes or USUAL)
+        sheet.write("still", still, observe="standstill", minutes=still.minutes or TURN)
 
 
 def burner_on(sheet: Sheet, line: BurnerOn) -> None:
@@ -86,7 +87,7 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
         )
     sheet.write(
         "press",
-        replace(press, minutes=press.minutes or USUAL),
+        replace(press, minutes=press.minutes or TURN),
         reset=memory.resets,
         ask="Does it stay?" if memory.device else "Has it gone?",
         outcomes=[

@@ -6,7 +6,8 @@ from kbgen.compose.burner import demand_off
 from kbgen.compose.fittings import close_cover, cover_of, open_cover, open_valve, shut
 from kbgen.compose.ledger import BLACK_LEAD, COVER, DEMAND, FITTED, LEAD, Thing
 from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
-from kbgen.compose.sheet import USUAL, Sheet, Unfit
+from kbgen.compose.sheet import Sheet, Unfit
+from kbgen.compose.usual import TURN, usual
 from kbgen.compose.words import if_so
 from kbgen.model.handling import Deed
 from kbgen.model.routine import ALL, Close, Open, PutBack
@@ -76,7 +77,7 @@ def _back(sheet: Sheet, thing: Thing, *, sure: bool) -> None:
         # Of two meters each is named.
         words = Deed(f"Take the leads off, by their insulation ({thing.name.replace('-', ' ')}).")
         sheet.write(
-            thing.name, words if sure else if_so(_SOME[LEAD], words), unclip=[thing.name], minutes=USUAL
+            thing.name, words if sure else if_so(_SOME[LEAD], words), unclip=[thing.name], minutes=TURN
         )
     else:
         _undo(sheet, thing.name, sure=sure)
@@ -94,5 +95,8 @@ def _undo(sheet: Sheet, name: str, *, sure: bool) -> None:
         )
     said = Deed(words, fitted.get("back_expect", ""))
     sheet.write(
-        name, said if sure else if_so(_SOME[FITTED], said), undo=name, minutes=fitted.get("minutes", USUAL)
+        name,
+        said if sure else if_so(_SOME[FITTED], said),
+        undo=name,
+        minutes=fitted.get("minutes") or usual(fitted) or TURN,
     )

@@ -276,7 +276,7 @@ def _find_dead(plant_id: str, plant: Equipment, name: str, circuit: Circuit) -> 
             *_arriving(plant),
             {"make_safe": off},
             *([{"open": covers}] if covers else []),
-            {"hunt_dead": name, "found": "leave", "made": "leave"},
+            {"hunt_dead": name, "found": "leave", "made": "leave", "supply": "leave"},
             *_leaving(),
         ],
     }

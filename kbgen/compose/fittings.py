@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from kbgen.compose.sheet import USUAL, Sheet
+from kbgen.compose.sheet import Sheet
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import if_so, the
 from kbgen.model.equipment import Cover, FuelValve
 from kbgen.model.handling import Deed
@@ -13,7 +14,7 @@ def open_cover(sheet: Sheet, name: str, field: str = "") -> None:
     cover = cover_of(sheet, name, field)
     words = cover.words.open or Deed(f"Open {the(cover.title)}.")
     sheet.write(
-        cover.id, words, open_cover=cover.id, minutes=words.minutes or USUAL, cautions=list(cover.cautions)
+        cover.id, words, open_cover=cover.id, minutes=words.minutes or TURN, cautions=list(cover.cautions)
     )
 
 
@@ -21,7 +22,7 @@ def close_cover(sheet: Sheet, cover: Cover, *, sure: bool) -> None:
     """Close one cover."""
     words = cover.words.close or Deed(f"Close {the(cover.title)}.")
     said = words if sure else if_so("If it is open", words)
-    sheet.write(cover.id, said, close_cover=cover.id, minutes=words.minutes or USUAL)
+    sheet.write(cover.id, said, close_cover=cover.id, minutes=words.minutes or TURN)
 
 
 def shut(sheet: Sheet, valve: FuelValve) -> None:
@@ -31,7 +32,7 @@ def shut(sheet: Sheet, valve: FuelValve) -> None:
         words = Deed(f"Shut {the(_turned(sheet, valve))}. Handle across the pipe.")
     if valve.id in sheet.deeds:
         return
-    sheet.write(valve.id, words, shut_valve=valve.id, minutes=words.minutes or USUAL)
+    sheet.write(valve.id, words, shut_valve=valve.id, minutes=words.minutes or TURN)
 
 
 def open_valve(sheet: Sheet, valve: FuelValve) -> None:
@@ -40,7 +41,7 @@ def open_valve(sheet: Sheet, valve: FuelValve) -> None:
     if words is None:
         words = Deed(f"Open {the(_turned(sheet, valve))} slowly. Handle along the pipe.")
     sheet.write(
-        valve.id, words, open_valve=valve.id, minutes=words.minutes or USUAL, cautions=list(valve.cautions)
+        valve.id, words, open_valve=valve.id, minutes=words.minutes or TURN, cautions=list(valve.cautions)
     )
 
 

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import USUAL, Sheet, Unfit
-from kbgen.compose.string import String, meant, string_of
+from kbgen.compose.sheet import Sheet, Unfit
+from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
@@ -49,7 +50,9 @@ class _Way:
 
 def hunt(sheet: Sheet, line: Hunt) -> None:
     """Write the hunt."""
-    way = _Way(sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True), {})
+    way = _Way(
+        sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True, elsewhere=line.return_at), {}
+    )
     _gear(way)
     way.held = _held(way)
     sheet.write(
@@ -124,7 +127,7 @@ def _gear(way: _Way) -> None:
                 "`words: {live: {do: who may, what is worn, which meter, whether alone}}`",
             )
         if words is not None:
-            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or USUAL)
+            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or TURN)
             why = ""
     if why:
         current = way.string.circuit.supply.current
@@ -246,7 +249,7 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         )
     why = "" if full else "A zero further on counts only after this one has read full"
     words = Deed(
-        f"Meter in high impedance. Red probe on `{mark}`.", expect, why, "", f"{mark} to {way.string.back}"
+        f"Meter in high impedance. {_probe(way, mark)}", expect, why, "", f"{mark} to {way.string.back}"
     )
     way.sheet.write(mark, words, measure="volts", **fields)
     if not way.string.loads_low:
@@ -259,6 +262,15 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
         meter="low-impedance",
         **fields,
     )
+
+
+def _probe(way: _Way, mark: str) -> str:
+    """Return where the probes go for a point; a hunt over several places names the return of each."""
+    if not way.string.elsewhere:
+        return f"Red probe on `{mark}`."
+    place = way.string.lies[mark][0]
+    title = next(each.title for each in way.sheet.plant.places if each.id == place)
+    return f"{title}: black lead on `{way.string.back}` there, red probe on `{mark}`."
 
 
 def _full(way: _Way, mark: str) -> tuple[float, float]:
@@ -299,19 +311,24 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
     if none is None or full is None:
         return way.line.made
     between = way.string.between(full, none)
-    fuse = next((part for part in between if isinstance(part, Fuse)), None)
-    if fuse is not None:
+    fuses = [part.fuse for part in between if isinstance(part, Fuse)]
+    contacts = [part for part in between if isinstance(part, Contact)]
+    if fuses and not contacts:
+        several = " or fuse ".join(f"`{name}`" for name in fuses)
         words = (
-            f"Fuse `{fuse.fuse}` is open. Something behind it has drawn too much. Write it down. "
+            f"Fuse {several} is open. Something behind it has drawn too much. Write it down. "
             "A bigger fuse is never the answer."
         )
-        way.leaves["fuse"] = _Leaf(words, way.line.supply)
-        return way.sheet.id_of("fuse")
+        every = [part.fuse for part in way.string.path if isinstance(part, Fuse)]
+        deed = "fuse" if fuses[0] == every[0] else f"fuse.{fuses[0]}"
+        way.leaves[deed] = _Leaf(words, way.line.supply)
+        return way.sheet.id_of(deed)
     deed = f"open.{full}-{none}"
-    contacts = [part for part in between if isinstance(part, Contact)]
-    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)} Write it down."
-    way.leaves[deed] = _Leaf(words, way.line.found, (full, none))
-    return way.sheet.id_of(f"{deed}.again")
+    also = "".join(f" Or fuse `{name}` is open. {TAKEN_OUT}" for name in fuses)
+    words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)}{also} Write it down."
+    across = (full, none) if way.string.beside(full, none) else None
+    way.leaves[deed] = _Leaf(words, way.line.found, across)
+    return way.sheet.id_of(f"{deed}.again" if across else deed)
 
 
 def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
@@ -337,4 +354,4 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
 
 
 def _where(way: _Way, at: str, to: str) -> dict[str, str]:
-    return {**way.string.own, "at": at, "to": to, "minutes": USUAL}
+    return {**way.string.own, "at": at, "to": to, "minutes": TURN}

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import NEXT, USUAL, Sheet, Unfit
-from kbgen.compose.string import String, meant, string_of
+from kbgen.compose.sheet import NEXT, Sheet, Unfit
+from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import Contact, Fuse, Point
+from kbgen.model.circuit import Coil, Contact, Fuse, Input, Load, Point, Resistor
 from kbgen.model.handling import Deed
 from kbgen.model.routine import HuntDead
 
 _READS = "under 2 Ω when closed, over 100 kΩ when open"
+_BLOWN = "Something behind it has drawn too much. Write it down. A bigger fuse is never the answer."
+_OHMS_OF_ITS_OWN = (Resistor, Load, Coil, Input)
+_SMALL = 0.5
+"""Amperes below which a whole fuse may have some ohms of its own."""
 _WEAK = "It is neither closed nor open. A contact or a terminal is bad there. Write down the two points."
 
 
@@ -20,8 +25,6 @@ def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
     string = string_of(sheet, "hunt_dead", line.hunt_dead, line.size, live=False)
     variant = string.order.probing.table.variant
     told = [name for name in _labels(string) if _tells(string, name)]
-    # Open is the everyday state of an operating control: whoever ends there has read all others.
-    told.sort(key=lambda name: _operates(string, name))
     if not told:
         raise Unfit(
             ROUTINE_MISUSED,
@@ -29,20 +32,34 @@ def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
             f"no contact of {line.hunt_dead} can be told with ohms behind the covers that are open here",
             "Open its cover above this line, or hunt it live.",
         )
-    ids = [*(sheet.id_of(name) for name in told), sheet.id_of("not-shown")]
-    for name, following in zip(told, ids[1:], strict=True):
-        _read(sheet, string, line, name, following)
+    fuses = {
+        part.fuse: ends
+        for part in string.path
+        if isinstance(part, Fuse) and (ends := _by_itself(string, part))
+    }
+    # Open is the everyday state of an operating control: whoever ends there has read all others, fuses among them.
+    last = [name for name in told if _operates(string, name)]
+    order = [*(name for name in told if name not in last), *fuses, *last]
+    ids = [*map(sheet.id_of, order), sheet.id_of("not-shown")]
+    for name, following in zip(order, ids[1:], strict=True):
+        if name in fuses:
+            _read_fuse(sheet, string, line, name, fuses[name], following)
+        else:
+            _read(sheet, string, line, name, following)
     for name in told:
-        cause = "".join(f" Or fuse `{fuse}` is open." for fuse in _fuses(string, name))
+        cause = "".join(f" Or fuse `{fuse}` is open. {TAKEN_OUT}" for fuse in _fuses(string, name))
         words = f"Open between {_points(string, name)}. {meant(string, [variant.contacts[name]])}{cause} Write it down."
         sheet.write(f"open.{name}", Deed(words, note_down="Open contact"), go=line.found)
+    for name in fuses:
+        words = f"Fuse `{name}` is open, or its holder is bad. {_BLOWN}"
+        sheet.write(f"open.{name}", Deed(words, note_down="Fuse"), go=line.supply)
     sheet.write("weak", Deed(_WEAK, note_down="Bad place"), go=line.found)
     silent = [_title(string, name) for name in variant.contacts if name not in told]
     words = f"Ohms do not show the {' and the '.join(silent)}." if silent else "Every contact reads closed."
-    read = {fuse for name in told for fuse in _fuses(string, name)}
+    read = {*fuses, *(fuse for name in told for fuse in _fuses(string, name))}
     for part in string.path:
         if isinstance(part, Fuse) and part.fuse not in read:
-            words += f" Fuse `{part.fuse}` is not read here."
+            words += f" Fuse `{part.fuse}` was not read. {TAKEN_OUT}"
     sheet.write("not-shown", Deed(f"{words} Write it down.", note_down="Read closed"), go=line.made)
     for step in sheet.steps:
         step["origin"]["circuit"] = line.hunt_dead
@@ -58,7 +75,7 @@ def _read(sheet: Sheet, string: String, line: HuntDead, name: str, following: st
         measure="ohms",
         across=contact.contact,
         reads=_READS,
-        minutes=USUAL,
+        minutes=TURN,
         ask="What does the meter read?",
         outcomes=[
             {"when": "Under 2 Ω", "go": following},
@@ -68,6 +85,42 @@ def _read(sheet: Sheet, string: String, line: HuntDead, name: str, following: st
         ],
         **string.own,
     )
+
+
+def _read_fuse(
+    sheet: Sheet, string: String, line: HuntDead, name: str, ends: tuple[str, str], following: str
+) -> None:
+    """Write the reading across a fuse in its holder: whatever lies beside it lets nobody read it whole."""
+    part = next(each for each in string.path if isinstance(each, Fuse) and each.fuse == name)
+    most = 20 if part.rating is not None and part.rating.hi < _SMALL else 2
+    one, other = ends
+    sheet.write(
+        name,
+        Deed(
+            f"Meter to ohms. Leads on `{one}` and `{other}`, across fuse `{name}`.",
+            note_down=f"{one} to {other}",
+        ),
+        measure="ohms",
+        at=one,
+        to=other,
+        reads=f"under {most} Ω when whole",
+        minutes=TURN,
+        ask="What does the meter read?",
+        outcomes=[
+            {"when": f"Under {most} Ω", "go": following},
+            {"when": "More", "go": sheet.id_of(f"open.{name}")},
+            {"when": "Not sure", "go": line.unsure},
+        ],
+        **string.own,
+    )
+
+
+def _by_itself(string: String, fuse: Fuse) -> tuple[str, str] | None:
+    """Return the points on both sides of a fuse that can be reached, with nothing else between; `None` without them."""
+    at = next(index for index, part in enumerate(string.path) if part is fuse)
+    sides = [string.path[index] for index in (at - 1, at + 1) if 0 <= index < len(string.path)]
+    points = [part.point for part in sides if isinstance(part, Point) and string.reached(part.point)]
+    return (points[0], points[1]) if len(points) == 2 else None
 
 
 def _labels(string: String) -> list[str]:
@@ -81,15 +134,20 @@ def _labels(string: String) -> list[str]:
 
 
 def _tells(string: String, name: str) -> bool:
-    """Whether ohms across a contact tell something: not of a switch that is off, nor behind a shut valve."""
+    """Whether ohms across a contact tell something: not of a switch that is off, nor behind a shut valve.
+
+    Nor where a resistor or a load lies between the two points with it: closed, they read that.
+    """
     variant = string.order.probing.table.variant
     device = variant.device(name)
-    switched = (
-        device is None
-        or device.guards == "demand"
-        or variant.contacts[name].contact in variant.setting.opened
+    contact = variant.contacts[name]
+    switched = device is None or device.guards == "demand" or contact.contact in variant.setting.opened
+    ends = _between(string, contact)
+    return (
+        not switched
+        and ends is not None
+        and not any(isinstance(p, _OHMS_OF_ITS_OWN) for p in string.between(*ends))
     )
-    return not switched and _between(string, variant.contacts[name]) is not None
 
 
 def _operates(string: String, name: str) -> bool:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from kbgen.model.equipment import Equipment
@@ -26,6 +26,7 @@ class Line:
         call: What the ids of a page that is done here begin with; empty for the page's own lines.
         page: That page.
         tag: By what alone others lead to it; empty where its id does.
+        behind: The line above with an id, where the same routine writes steps of the same names elsewhere on the page.
     """
 
     data: Data
@@ -36,6 +37,7 @@ class Line:
     call: str = ""
     page: str = ""
     tag: str = ""
+    behind: str = ""
 
     @property
     def scope(self) -> str:
@@ -46,6 +48,7 @@ class Line:
     def name(self) -> str:
         """What the ids of its steps begin with."""
         own = self.data.get("id") or (row_of(self.routine).name.replace("_", "-") if self.routine else "")
+        own = f"{self.behind}.{own}" if self.behind else own
         return f"{self.scope}.{own}" if self.scope else own
 
     @property
@@ -60,6 +63,24 @@ class Line:
     def block(self) -> str:
         """The page itself, or the ending: a line leads on to the line below in its own block only."""
         return self.ending
+
+
+def told_apart(lines: list[Line], twice: Collection[int]) -> list[Line]:
+    """Return lines that write the same names with each called behind the line above it that has an id.
+
+    Args:
+        twice: Their indices; those that have an id, or none above them, stay as they are.
+    """
+    found: list[Line] = []
+    above: dict[str, str] = {}
+    for index, line in enumerate(lines):
+        own = line.data.get("id", "")
+        if index in twice and line.routine and not own:
+            found.append(replace(line, behind=above.get(line.scope, "")))
+            continue
+        above[line.scope] = own or above.get(line.scope, "")
+        found.append(line)
+    return found
 
 
 RECORD, MAKE_SAFE, FIND_DEAD, FIND_LIVE = "record", "make-safe", "find-dead", "find-live"

@@ -7,6 +7,7 @@ that this comes to rest whatever loops there are.
 from __future__ import annotations
 
 import copy
+from collections import Counter
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -15,9 +16,10 @@ from kbgen.compose.calls import with_calls
 from kbgen.compose.draft import Page, asks, ends
 from kbgen.compose.leading import lead_on
 from kbgen.compose.ledger import Ledger, after, begun, join
-from kbgen.compose.lines import Data, Line, ending_lines, lines_of, ways_of
+from kbgen.compose.lines import Data, Line, ending_lines, lines_of, told_apart, ways_of
 from kbgen.compose.rules import LINE_LEADS_NOWHERE, ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import NEXT, Sheet, Step, Unfit, slug
+from kbgen.compose.usual import usual
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import routine as r
 from kbgen.model.equipment import Equipment
@@ -63,16 +65,50 @@ def write_page(
     page.lines = with_calls(page, page.lines, (name,))
     if page.problems:
         return page
+    _write(page)
+    if not page.problems and (twice := _twice(page)):
+        page.lines = told_apart(page.lines, twice)
+        page.arriving, page.order = {}, {}
+        _write(page)
+    if not page.problems:
+        lead_on(page)
+        _mark_begun(page)
+    return page
+
+
+def _write(page: Page) -> None:
+    """Write every line out, again and again until that comes to rest."""
     for _ in range(_MOST_ROUNDS):
         before = dict(page.arriving)
         _round(page)
         if page.problems or page.arriving == before:
-            break
-    else:
-        _restless(page, before)
-    if not page.problems:
-        lead_on(page)
-    return page
+            return
+    _restless(page, before)
+
+
+def _twice(page: Page) -> frozenset[int]:
+    """Return the lines whose steps have a name that another line writes too."""
+    named = Counter(step["id"].lower() for steps in page.written for step in steps if "id" in step)
+    return frozenset(
+        index
+        for index, steps in enumerate(page.written)
+        if any(named[step.get("id", "").lower()] > 1 for step in steps)
+    )
+
+
+def _mark_begun(page: Page) -> None:
+    """Say of the first step of each page that is done here that it begins there."""
+    begun: list[str] = []
+    for line, steps in zip(page.lines, page.written, strict=True):
+        if isinstance(line.routine, r.DoPage):
+            # Behind the last line of such a page stands its own line once more.
+            if line.tag and line.page in begun:
+                begun.remove(line.page)
+            elif not line.tag:
+                begun.append(line.routine.do_page)
+        elif steps and begun:
+            steps[0]["origin"]["begins"] = begun
+            begun = []
 
 
 def _restless(page: Page, before: Mapping[str, Ledger]) -> None:
@@ -118,6 +154,8 @@ def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Data]) -> 
             step = _of_ending(page, line, step)
         elif line.call and line.label:
             step = {**step, "id": line.label}
+        if "minutes" not in step and (minutes := usual(step)):
+            step["minutes"] = minutes
         return [step, *_said(page, line, step)]
     adds = line.data.get("add", {})
     sheet = Sheet(
@@ -153,8 +191,10 @@ def _of_ending(page: Page, line: Line, step: Step) -> Step:
 
 
 def _all_added(sheet: Sheet, adds: Mapping[str, Any]) -> None:
+    # A page that is done here asks nothing at the door that was asked already, whatever its author adds to it.
+    silent = {each.id for each in sheet.plant.arrive} if sheet.called and sheet.routine == "arrive" else set()
     for deed in adds:
-        if deed not in sheet.deeds:
+        if deed not in sheet.deeds and deed not in silent:
             near = nearest(deed, sheet.deeds)
             raise Unfit(
                 ROUTINE_UNKNOWN_NAME,

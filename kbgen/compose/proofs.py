@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from kbgen.compose.ledger import JOINT, OWED
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import ON, USUAL, Sheet, Unfit
+from kbgen.compose.sheet import ON, Sheet, Unfit
+from kbgen.compose.usual import TURN
 from kbgen.model.routine import ALTERED, OPENED, CheckLeaks, ProveTrips
 
 
@@ -44,7 +45,7 @@ def check_leaks(sheet: Sheet, line: CheckLeaks) -> None:
         "tight",
         words,
         leak_check=points,
-        minutes=words.minutes or USUAL,
+        minutes=words.minutes or TURN,
         ways={"tight": ON, "leaks": line.leaks},
     )
 

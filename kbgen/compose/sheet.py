@@ -23,8 +23,6 @@ ON = "#on"
 """Leads to the next step of the same routine; from its last one to the line below."""
 Step = dict[str, Any]
 """A step in the plain data of a procedure."""
-USUAL = "1 min"
-"""A turn of a handle, a padlock, a look."""
 
 
 class Unfit(Exception):  # noqa: N818 - it is what the author is told, not a fault of the program

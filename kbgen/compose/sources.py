@@ -9,7 +9,8 @@ from kbgen.compose.burner import demand_off, nearest_valves
 from kbgen.compose.fittings import open_cover, open_valve, shut
 from kbgen.compose.ledger import COVER, LOCKED, LOCKS_SEEN, OFF, Thing
 from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import NEXT, ON, USUAL, Sheet, Unfit, question
+from kbgen.compose.sheet import NEXT, ON, Sheet, Unfit, question
+from kbgen.compose.usual import TURN
 from kbgen.compose.words import if_so, listed, the
 from kbgen.model.circuit import Circuit, Point, parts, return_mark
 from kbgen.model.equipment import FuelValve, Source
@@ -40,7 +41,7 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
     telling = sheet.plant.telling
     if telling.before_off is not None:
         sheet.write(
-            "tell", telling.before_off, inform=telling.who_off, minutes=telling.before_off.minutes or USUAL
+            "tell", telling.before_off, inform=telling.who_off, minutes=telling.before_off.minutes or TURN
         )
     demand_off(sheet)
     for valve in nearest_valves(sheet):
@@ -50,7 +51,7 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
         _lock(sheet, source)
     still = sheet.plant.firing.still
     if still is not None:
-        sheet.write("still", still, observe="standstill", minutes=still.minutes or USUAL)
+        sheet.write("still", still, observe="standstill", minutes=still.minutes or TURN)
     for source in sources:
         # Heat goes with the fire, what turns goes with its supply: nobody switches them by themselves.
         if source not in fuels and (source.lockable or source.words.switch_off is not None):
@@ -112,9 +113,9 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
     for source in sources:
         if source.lockable:
             off = _unlock(sheet, source)
-            sheet.write(f"{source.id}.unlock", off, unlock=source.id, minutes=off.minutes or USUAL)
+            sheet.write(f"{source.id}.unlock", off, unlock=source.id, minutes=off.minutes or TURN)
         on = _on(sheet, source)
-        sheet.write(source.id, on, restore=source.id, minutes=on.minutes or USUAL)
+        sheet.write(source.id, on, restore=source.id, minutes=on.minutes or TURN)
         for valve in _of_fuel(sheet, source):
             open_valve(sheet, valve)
 
@@ -124,12 +125,12 @@ def _lock(sheet: Sheet, source: Source) -> None:
         shut(sheet, valve)
     words = source.words.switch_off or _switched(sheet, source, "switch_off", "Switch {} off.")
     cautions = list(source.cautions)
-    sheet.write(source.id, words, isolate=source.id, minutes=words.minutes or USUAL, cautions=cautions)
+    sheet.write(source.id, words, isolate=source.id, minutes=words.minutes or TURN, cautions=cautions)
     if source.lockable:
         locked = source.words.lock or _switched(
             sheet, source, "lock", "Put padlock and tag on {}. Try the handle.", _TRIED
         )
-        sheet.write(f"{source.id}.lock", locked, lock=source.id, minutes=locked.minutes or USUAL)
+        sheet.write(f"{source.id}.lock", locked, lock=source.id, minutes=locked.minutes or TURN)
     if source.wait and source.electric:
         # What is stored is waited for where it is proved gone.
         sheet.write(f"{source.id}.wait", "Wait.", wait=source.wait, for_=source.wait_for)

@@ -17,6 +17,9 @@ from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, Point, part
 from kbgen.model.device import Device
 from kbgen.nearest import nearest
 
+TAKEN_OUT = "Off, locked and taken out of its holder, a whole fuse reads under 2 Ω. Below 0.5 A it may read up to 20 Ω."
+"""How a fuse is read that no two points have for themselves."""
+
 
 @dataclass(frozen=True, slots=True)
 class String:
@@ -26,6 +29,7 @@ class String:
         back: The mark that readings are taken to.
         lies: Place and cover of each point.
         open: Covers that are open on every way to here.
+        elsewhere: Other places that the return is led to.
     """
 
     sheet: Sheet
@@ -36,16 +40,25 @@ class String:
     back: str
     lies: dict[str, tuple[str, str]]
     open: frozenset[str]
+    elsewhere: tuple[str, ...] = ()
 
     def reached(self, mark: str) -> bool:
         """Whether a point can be read from where the return lies, with the covers as they are."""
         place, cover = self.lies[mark]
-        return place == self.lies[self.back][0] and (not cover or cover in self.open)
+        return place in (self.lies[self.back][0], *self.elsewhere) and (not cover or cover in self.open)
+
+    def beside(self, one: str, other: str) -> bool:
+        """Whether two points lie at one place, so that a meter reaches both."""
+        return self.lies[one][0] == self.lies[other][0]
 
     def between(self, one: str, other: str) -> tuple[AnyPart, ...]:
-        """Return the parts from one point on to another one behind it, the latter left out."""
+        """Return the parts from one point on to another one behind it, the latter left out, those side by side too."""
         marks = [part.point if isinstance(part, Point) else "" for part in self.path]
-        return self.path[marks.index(one) : marks.index(other)]
+        between = self.path[marks.index(one) : marks.index(other)]
+        # What hangs on a tap lies to the return, and not between the two.
+        return tuple(
+            each for part in between for each in (parts((part,)) if isinstance(part, Parallel) else (part,))
+        )
 
     @property
     def loads_low(self) -> bool:
@@ -58,13 +71,16 @@ class String:
         return {} if self.name == self.sheet.procedure.circuit else {"circuit": self.name}
 
 
-def string_of(sheet: Sheet, field: str, name: str, size: str, *, live: bool) -> String:
+def string_of(
+    sheet: Sheet, field: str, name: str, size: str, *, live: bool, elsewhere: tuple[str, ...] = ()
+) -> String:
     """Look a circuit up and take its order of tests.
 
     Args:
         field: The field of the line that names it.
         size: Id of a size; empty for the one of the page's sizes with most parts.
         live: Whether its supply is on.
+        elsewhere: Ids of other places that the return is led to.
     """
     circuit = sheet.base.circuit(name)
     if circuit is None or circuit.equipment != sheet.plant_id:
@@ -88,16 +104,22 @@ def string_of(sheet: Sheet, field: str, name: str, size: str, *, live: bool) -> 
             f"{name} has no point behind its load to read to",
             f"Give circuits/{name}.yaml a `point` at the end of its path: the return.",
         )
-    if any(isinstance(part, Parallel) for part in path):
+    if any(
+        isinstance(part, Parallel) and any(isinstance(each, Point) for each in parts((part,)))
+        for part in path
+    ):
         raise Unfit(
             ROUTINE_MISUSED,
             field,
-            f"{name} has parts side by side, which no hunt goes along",
+            f"{name} has test points in parts side by side, which no hunt goes along",
             "Write the readings yourself, in the order of `kbgen order`.",
         )
+    for place in elsewhere:
+        if place not in (places := [each.id for each in sheet.plant.places]):
+            raise sheet.unknown("return_at", "place", place, places)
     lies = {part.point: where for part, where in reach(path).items()}
     opened = frozenset(thing.name for thing, sure in sheet.before.items() if thing.kind == COVER and sure)
-    return String(sheet, name, circuit, path, found, back, lies, opened)
+    return String(sheet, name, circuit, path, found, back, lies, opened, elsewhere)
 
 
 def _fullest(sheet: Sheet, circuit: Circuit) -> str:

@@ -54,6 +54,9 @@ def _by_name(message: str, sources: Sequence[Source]) -> str:
 
 
 def _line(place: Place, origins: Mapping[str, tuple[Source, ...]]) -> tuple[Place, Source | None]:
+    if isinstance(place, Spot) and place.route[:1] == ("written",):
+        # It is told of a line itself, and not of what the line writes.
+        return replace(place, route=("steps", *place.route[1:])), None
     if not isinstance(place, Spot) or place.path not in origins or place.route[:1] != ("steps",):
         return place, None
     sources = origins[place.path]

@@ -64,6 +64,17 @@ def references(entry: Entry, schemas: Schemas) -> Iterator[Reference]:
         if text_class == "long" and "](" in text:
             for target in link_targets(read(text)):
                 yield Reference(entry.ref, entry.path, route, target, find=f"{target}")
+    yield from _done_here(entry)
+
+
+def _done_here(entry: Entry) -> Iterator[Reference]:
+    """Yield the pages that a procedure does on the way: written out, none of its steps names them."""
+    for index, line in enumerate(entry.data.get("written", ())):
+        if "do_page" in line:
+            origins = (step.get("origin", {}).get("line") for step in entry.data["steps"])
+            step = next((number for number, of in enumerate(origins) if of == index), 0)
+            route = ("steps", step, "do_page")
+            yield Reference(entry.ref, entry.path, route, Ref(Kind.PROCEDURE, line["do_page"]))
 
 
 UNKNOWN_REFERENCE = REFERENCES.error(

@@ -32,7 +32,7 @@ DUTIES = (
             "Begin with the plant as it was found: on, unlocked, able to fire, with what others left in it.",
             "`starts` names only what every page that leads here brings about.",
         ),
-        ("start-only-claimed", "next-not-ready", "sent-into-the-middle"),
+        ("start-only-claimed", "next-not-ready", "call-not-ready", "sent-into-the-middle"),
     ),
     Duty(
         "Chain of pages",

@@ -33,6 +33,7 @@ class Origin:
         at: Index of its line in the ending, or in the page that is done here; together with ``line`` it tells one card
             from the next.
         page: Another page that is done here, whose step it is.
+        begins: Pages that are done here and begin with this step.
         sees_locks: Whether its good answer says that locks and tags were looked at.
         circuit: The circuit that is hunted along.
         because: Whether its author gave the reason that it says (`live_because`).
@@ -44,6 +45,7 @@ class Origin:
     ending: str = ""
     at: int = 0
     page: str = ""
+    begins: tuple[str, ...] = ()
     sees_locks: bool = False
     circuit: str = ""
     because: bool = False

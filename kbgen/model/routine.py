@@ -225,7 +225,7 @@ class Close:
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
     "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `fuse`, `no-supply`, "
+    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `fuse` (a second one `fuse.MARK`), `no-supply`, "
     "`weak`, `bridged`",
     title="Hunt along the circuit",
 )
@@ -252,12 +252,18 @@ class Hunt:
         ),
     ] = ""
     size: Size = ""
+    return_at: Annotated[
+        tuple[str, ...],
+        new_name(
+            "Ids of other places that the return is led to; points there are read to it there.", ["roof"]
+        ),
+    ] = ()
 
 
 @routine(
     "Hunt the open contact of a circuit with ohms, on plant that is proved dead, in the order that the tests of dead plant "
-    "have, operating controls last; what dead plant does not show is named at its end.",
-    deeds="the id of each device; `open.DEVICE`, `weak`, `not-shown`",
+    "have, operating controls last, fuses before them; what dead plant does not show is named at its end.",
+    deeds="the id of each device, the mark of each fuse; `open.DEVICE`, `open.FUSE`, `weak`, `not-shown`",
     title="Hunt with ohms",
 )
 class HuntDead:
@@ -266,6 +272,13 @@ class HuntDead:
     hunt_dead: Annotated[str, named(Names.CIRCUIT, "Id of the circuit.", "limits")]
     found: Found
     made: Annotated[str, new_name("Where it leads when no contact reads open.", "all-made")]
+    supply: Annotated[
+        str,
+        new_name(
+            "Where it leads when a fuse does not read whole. Without it, the ending `electrician`.",
+            "electrician",
+        ),
+    ] = "electrician"
     unsure: Unsure = "stop-here"
     size: Size = ""
 

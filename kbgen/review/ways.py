@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -24,19 +25,44 @@ def ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
 
 def _ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     for where, way in before.ways.items():
-        now = after.ways.get(where)
-        if now is None:
-            if where[0] in after.asked:
-                weight = LESS if way.fails else OPEN
-                said = f"“{before.called(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
-                yield Difference(weight, Kind.REMOVED, said, way.step, None)
-            continue
-        yield from _way(before, after, where, way, now)
+        same = _alike(after, where)
+        if not same and where[0] in after.asked:
+            weight = LESS if way.fails else OPEN
+            said = f"“{before.called(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
+            yield Difference(weight, Kind.REMOVED, said, way.step, None)
+        for now in same:
+            yield from _way(before, after, where, way, now)
     for where, way in after.ways.items():
-        if where not in before.ways and where[0] in before.asked:
+        if where[0] in before.asked and not _alike(before, where):
             said = f"“{after.called(where[0])}” can now be answered by {texts.quoted(way.shown)}"
             weight = SAFER if way.fails and not any(map(ahead_is_danger, way.ahead)) else OPEN
             yield Difference(weight, Kind.ADDED, said, None, way.step)
+
+
+_OR = re.compile(r",? or |, ")
+
+
+def _parts(answer: str) -> list[str]:
+    """Return the answers that one answer stands for.
+
+    >>> _parts("no, or not sure")
+    ['no', 'not sure']
+    """
+    return _OR.split(answer)
+
+
+def _alike(page: PageSaid, where: tuple[str, str]) -> list[Way]:
+    """Return the answers that say the same, apart or several in one; none where a part of it is not said."""
+    own = {where[1], *_parts(where[1])}
+    found = {
+        answer: way
+        for (asked, answer), way in page.ways.items()
+        if asked == where[0] and own & {answer, *_parts(answer)}
+    }
+    if where[1] in found:
+        return [found[where[1]]]
+    said = {part for answer in found for part in _parts(answer)}
+    return list(found.values()) if said.issuperset(_parts(where[1])) else []
 
 
 def _way(

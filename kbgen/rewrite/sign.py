@@ -21,7 +21,7 @@ from kbgen.model.mark import Mark, content_mark, read_mark, text_mark
 from kbgen.model.shop import Person
 from kbgen.pipeline import Compiled
 from kbgen.read import signed_path, signed_text
-from kbgen.ref import Kind, Ref
+from kbgen.ref import Ref
 from kbgen.render.text import page_lines
 from kbgen.replace import replace_file
 from kbgen.rewrite.head import set_fields, signatures_as_typed
@@ -59,9 +59,9 @@ def read_entry(compiled: Compiled, ref: Ref, by: str) -> Reading:
     base, store = compiled.base, compiled.store
     entry = base.entries[ref]
     study = Study(base, store)
-    walk = compiled.walks.get(ref) if ref.kind is Kind.PROCEDURE else None
+    walks = compiled.walks
     lines = kept(
-        store, base, ("lines", str(ref)), lambda: page_lines(page_as_it_is(base, entry, study, walk))
+        store, base, ("lines", str(ref)), lambda: page_lines(page_as_it_is(base, entry, study, walks))
     )
     content = entry.card.digests.content if isinstance(entry, KeptEntry) else content_mark(entry.data)
     mark = Mark(content, figures_of(study, ref), text_mark(lines))

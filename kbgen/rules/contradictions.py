@@ -227,6 +227,43 @@ def _signals(material: Material) -> Iterator[Problem]:
                 break
 
 
+DANGER_LOWERED = PLANT.error(
+    "danger-lowered",
+    "DANGER is kept for what kills if it is not avoided; below it people weigh whether to hurry.",
+    "signal: WARNING\nconsequence: It has no smell and will kill.",
+    "signal: DANGER\nconsequence: It has no smell and will kill.",
+    rests_on="`signal` of the caution, and words of death in its `hazard` and `consequence`; not what can or may kill.",
+)
+_DEATH = re.compile(r"\b(?:kills?|(?:is|are|be) (?:fatal|deadly|lethal))\b", re.IGNORECASE)
+_PERHAPS = re.compile(
+    r"\b(?:can|could|may|might|would|if)\b[^,;]*$|\b(?:nearly|almost|nobody|none|never|not|cannot)\s+(?:\w+\s+)?$",
+    re.IGNORECASE,
+)
+_NOBODY = re.compile(r"\s+(?:nobody|no one|none)\b", re.IGNORECASE)
+
+
+def _lowered(material: Material) -> Iterator[Problem]:
+    """Tell of a caution that says it kills and is not called DANGER."""
+    for entry, caution in material.base.of(Caution):
+        for field in () if caution.signal == "DANGER" else ("hazard", "consequence"):
+            killing = next(filter(None, map(_kills, re.split(r"[.;]\s", getattr(caution, field)))), "")
+            if killing:
+                yield DANGER_LOWERED.at(
+                    Spot(entry.path, ("signal",)),
+                    f"this is a {caution.signal}, and its {field} says that it kills: `{killing}`",
+                    "Use DANGER; or say that it can kill, where that is what happens.",
+                    Related(Spot(entry.path, (field,), find=killing), "what it says"),
+                )
+                break
+
+
+def _kills(sentence: str) -> str:
+    death = _DEATH.search(sentence)
+    if death is None or _PERHAPS.search(sentence[: death.start()]) or _NOBODY.match(sentence, death.end()):
+        return ""
+    return death.group()
+
+
 JUMPER_CONTRADICTS = PLANT.error(
     "jumper-contradicts",
     "A page can say one of the two. Whoever reads that a jumper is allowed never learns why it must not be.",
@@ -259,4 +296,4 @@ def _quantity(text: str, dimension: str) -> Quantity | None:
         return None
 
 
-CHECKS: tuple[Check, ...] = (_currents, _above, _settings, _titles, _signals, _jumpers)
+CHECKS: tuple[Check, ...] = (_currents, _above, _settings, _titles, _signals, _lowered, _jumpers)

@@ -207,7 +207,7 @@ RULES: tuple[Rule, ...] = (
     ),
     *(leaving.UNSAFE_NOT_SAID, leaving.LEAK_LEFT_SAFE, in_service.GAS_WORK_OWED),
     *(in_service.ANALYSER_MISSING, in_service.CYCLE_NOT_SEEN, in_service.OTHERS_NOT_INFORMED),
-    *(leaving.FOUND_LEADS_NOWHERE, going_on.NEXT_NOT_READY, SENT_INTO_THE_MIDDLE),
+    *(leaving.FOUND_LEADS_NOWHERE, going_on.NEXT_NOT_READY, going_on.CALL_NOT_READY, SENT_INTO_THE_MIDDLE),
     *(leaving.LEFT_ABLE_TO_FIRE, hands.LEADS_LEFT_ON),
     safety.TOO_MANY_WAYS,
     *(resting.PROTECTS_NOTHING, resting.NOTHING_COUNTS),
@@ -234,6 +234,7 @@ RULES: tuple[Rule, ...] = (
     *(
         contradictions.VOLTAGE_CONTRADICTS,
         contradictions.SIGNAL_CONTRADICTS,
+        contradictions.DANGER_LOWERED,
         contradictions.JUMPER_CONTRADICTS,
         pairs.PAIR_DIFFERS,
         pairs.SAID_TWICE,

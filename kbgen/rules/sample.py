@@ -8,7 +8,7 @@ from typing import Any
 
 from kbgen.load import load
 from kbgen.model.entry import Entry
-from kbgen.position import Spot
+from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 from kbgen.resources import folder
 from kbgen.rules.coverage import COVERAGE
@@ -57,11 +57,17 @@ def _typed(entry: Entry) -> Mapping[str, Any]:
     return {**entry.data, "steps": entry.data["written"]} if "written" in entry.data else entry.data
 
 
+def _spot(entry: Entry, route: Route, find: str = "") -> Spot:
+    """Return where a text was typed; on a line of a page with routines, not on a step that it writes."""
+    line = "written" in entry.data and route[:1] == ("steps",)
+    return Spot(entry.path, ("written", *route[1:]) if line else route, find=find)
+
+
 def _unwritten(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
     for route, _, value in leaves(schemas.of(entry.ref.kind), _typed(entry)):
         if isinstance(value, str) and PLACEHOLDER in value:
             yield PLACEHOLDER_LEFT.at(
-                Spot(entry.path, route, find=PLACEHOLDER),
+                _spot(entry, route, find=PLACEHOLDER),
                 "nobody has written this yet",
                 "Write what is true of your plant, or delete the field.",
             )
@@ -78,7 +84,7 @@ def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
         )
         return
     found = [
-        (Spot(entry.path, route), leaf, value)
+        (_spot(entry, route), leaf, value)
         for route, leaf, value in leaves(schemas.of(entry.ref.kind), _typed(entry))
         if isinstance(value, str) and _long_enough(value)
     ]

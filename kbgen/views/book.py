@@ -94,8 +94,7 @@ def _entry_page(base: KnowledgeBase, ref: Ref, walks: Mapping[Ref, Walk], store:
     from kbgen.compute.circuit.study import Study
     from kbgen.views.entry_page import make_page
 
-    walk = walks.get(ref) if ref.kind is Kind.PROCEDURE else None
-    return make_page(base, base.entries[ref], Study(base, store), walk)
+    return make_page(base, base.entries[ref], Study(base, store), walks)
 
 
 def menu_of(base: KnowledgeBase) -> tuple[Goto, ...]:

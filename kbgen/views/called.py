@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from itertools import groupby
-from typing import Any
 
+from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.procedure import Procedure, ProcedureStep
-from kbgen.model.routine import DoPage
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Goto, Plain
 from kbgen.views.card import Called, Card
 from kbgen.views.card_groups import Group
+from kbgen.views.contracts import Call, goes_on, meets
 from kbgen.views.procedure_steps import ENDS
 
 
 def calls(
-    base: KnowledgeBase, procedure: Procedure, groups: Sequence[Group], cards: Sequence[Card]
+    base: KnowledgeBase,
+    own: Ref,
+    procedure: Procedure,
+    walk: Walk | None,
+    groups: Sequence[Group],
+    cards: Sequence[Card],
 ) -> tuple[Card | Called, ...]:
     """Put the cards of a page that is done here behind a line that opens them."""
     found: list[Card | Called] = []
@@ -28,20 +33,22 @@ def calls(
             found += [card for _, card in inner]
             continue
         steps = [procedure.steps[index] for group, _ in inner for index in group.at]
-        found.append(_called(base, procedure.written[line], page, steps, [card for _, card in inner]))
+        ref = Ref(Kind.PROCEDURE, page)
+        contract = meets(base, Call(own, line), ref, walk)
+        ends = goes_on(procedure, line)
+        found.append(_called(base, ends, ref, contract, steps, [card for _, card in inner]))
     return tuple(found)
 
 
 def _called(
     base: KnowledgeBase,
-    written: Mapping[str, Any],
-    page: str,
+    goes_on_with: Iterable[str],
+    ref: Ref,
+    contract: str,
     steps: Sequence[ProcedureStep],
     cards: Sequence[Card],
 ) -> Called:
-    goes_on = written.get("goes_on", DoPage("").goes_on)
-    ends = " or ".join(f"“{ENDS[end].partition('.')[0]}”" for end in goes_on)
-    ref = Ref(Kind.PROCEDURE, page)
+    ends = " or ".join(f"“{ENDS[end].partition('.')[0]}”" for end in goes_on_with)
     first, last = cards[0].name, cards[-1].name
     return Called(
         name=first if first == last else f"{first} to {last}",
@@ -53,7 +60,8 @@ def _called(
             Plain("Do all of "),
             Goto(base.title(ref), ref),
             Plain(
-                f". Where that page ends {ends}, go on below, whatever it names next. Every other end ends the job."
+                f". Where that page ends {ends}, go on below, whatever it names next. Every other end ends the job. "
+                + contract
             ),
         ),
         cards=tuple(cards),

@@ -34,6 +34,7 @@ class Card:
             second hunt. Whoever is led there has it opened; on paper it stands open.
         behind: The words of the line that opens it.
         beside: Whether it may stand beside its neighbour: both end the job, so that nobody does one after the other.
+        to_do: Whether it may be done; what nobody has walked at the plant is read, not ticked.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Card:
     brief: Line = ()
     behind: str = ""
     beside: bool = False
+    to_do: bool = True
 
     @property
     def steps(self) -> tuple[Step, ...]:

@@ -15,6 +15,8 @@ from kbgen.ref import Kind, Ref
 
 _PLAIN = 3
 """Answers of a plain question: yes, no, not sure."""
+ASKED_ON_THE_WAY = "Before you go on"
+"""What the plant's questions are headed where nobody stands at the door."""
 OWN = Origin()
 """Of a step that its author wrote."""
 
@@ -92,6 +94,8 @@ def name_groups(base: KnowledgeBase, procedure: Procedure, groups: Iterable[Grou
         group.name = str(number)
         if origin.routine:
             group.title = BY_NAME[origin.routine].title
+            if origin.routine == "arrive" and number > 1:
+                group.title = ASKED_ON_THE_WAY
             if isinstance(last, act.End):
                 group.short = last.end.replace("-", " ")
                 group.title += f": {group.short}"

@@ -16,6 +16,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.procedure import Origin, Procedure, ProcedureStep
 from kbgen.model.routine import BY_NAME
 from kbgen.model.wording import OR_NOT_SURE
+from kbgen.ref import Ref
 from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, Notice, Plain, Step
 from kbgen.views.called import calls, minutes_of
 from kbgen.views.card import Called, Card, Tick
@@ -29,7 +30,7 @@ NOT_SURE = "Not sure"
 
 
 def cards_of(
-    base: KnowledgeBase, procedure: Procedure, walk: Walk | None, study: Study
+    base: KnowledgeBase, ref: Ref, procedure: Procedure, walk: Walk | None, study: Study
 ) -> tuple[tuple[Card | Called, ...], tuple[Card, ...]]:
     """Return the cards of the way through, and those of the ways for the job to end."""
     groups = groups_of(procedure.steps)
@@ -50,7 +51,7 @@ def cards_of(
         cards.append(_tag_once(card, tags))
     cards = _branches(cards)
     way = sum(not group.origin.ending for group in groups)
-    return calls(base, procedure, groups, _beside(cards[:way])), _beside(cards[way:])
+    return calls(base, ref, procedure, walk, groups, _beside(cards[:way])), _beside(cards[way:])
 
 
 def _beside(cards: Sequence[Card]) -> tuple[Card, ...]:

@@ -13,16 +13,17 @@ from kbgen.compute.circuit.meter import MODES, allowance
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.sayings import (
     ANEW,
-    AS_MEANT,
     CAUTION,
     ENDS,
     FIRST,
     FOREIGN,
+    FOUND_NEXT,
     HANGS_ON,
     HANGS_THEN,
     MADE,
     MADE_BESIDE,
     MADE_NEXT,
+    NO_MORE,
     REASONS,
     STOP,
     UNCOUNTED,
@@ -37,7 +38,7 @@ from kbgen.model.circuit import Contact, parts
 from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.ref import Kind, Ref
 from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
-from kbgen.views.verdict_words import either_way
+from kbgen.views.verdict_words import as_meant, either_way
 
 MOST_VARIANTS = 16
 """States that differ, of one circuit, up to which the page carries them."""
@@ -147,7 +148,8 @@ def _data(study: Study, circuit_id: str) -> str:
             "made": MADE,
             "madeBeside": MADE_BESIDE,
             "madeNext": MADE_NEXT,
-            "asMeant": AS_MEANT,
+            "foundNext": FOUND_NEXT,
+            "noMore": NO_MORE,
             "ends": ENDS,
             "hangsOn": HANGS_ON,
             "hangsThen": HANGS_THEN,
@@ -172,6 +174,7 @@ def _variant(base: KnowledgeBase, probing: Probing) -> dict[str, Any]:
         {**row, "name": fault_name(base, fault)} for row, fault in zip(faults, table.faults, strict=True)
     ]
     shipped["eitherWay"] = either_way(base, table)
+    shipped["asMeant"] = as_meant(base, table)
     shipped["back"] = table.network.back
     shipped["within"] = allowance(table.bands.volts[1], table.bands.volts[1])
     shipped["names"] = [*table.points, *[contact_name(base, label) for label in table.devices]]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.circuit.meter import LOW_Z
-from kbgen.compute.circuit.order import Order, before
-from kbgen.compute.circuit.plan import Leaf, Node, Tree
+from kbgen.compute.circuit.order import Order, before, over_at
+from kbgen.compute.circuit.plan import Leaf, Node, Probe, Tree
 from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import supply_mark
 from kbgen.compute.circuit.suspicion import Suspicion
@@ -22,7 +22,8 @@ _LOOKS = 6
 _NAMED = 2
 MIDDLE = (
     "Some decides nothing: repeat it at the same point in low impedance, to the return. None decides only "
-    "while the supply reads full. Over: hands and leads out. Before a part is changed, read once more another way."
+    "while the supply reads full. Over, where no line leads on: hands and leads out. Before a part is changed, "
+    "read once more another way."
 )
 
 
@@ -90,7 +91,7 @@ def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[i
     test = probing.task.tests[node.test]
     line: list[Plain | Mark | Goto] = []
     if test.device:
-        line.append(Plain(f"Read across {contact_name(base, test.name)}"))
+        line.append(Plain(f"Read {_name(base, test)}"))
     else:
         line += [Plain("Read "), Mark(test.name)]
         place = where_is(probing.table, test.name)
@@ -98,7 +99,13 @@ def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[i
     line.append(Plain((", low impedance" if test.meter == LOW_Z else "") + "."))
     for outcome, below in _in_turn(node):
         line.append(Plain(f" {OUTCOMES[outcome].capitalize()} → {_then(base, probing, below, number)}."))
+    if above := over_at(probing, test):
+        line.append(Plain(f" Over → {_over(base, *above)}."))
     return tuple(line)
+
+
+def _name(base: KnowledgeBase, test: Probe) -> str:
+    return f"across {contact_name(base, test.name)}" if test.device else test.name
 
 
 def _then(base: KnowledgeBase, probing: Probing, tree: Tree, number: dict[int, int]) -> str:
@@ -109,10 +116,20 @@ def _then(base: KnowledgeBase, probing: Probing, tree: Tree, number: dict[int, i
 
 def left_words(base: KnowledgeBase, probing: Probing, leaf: Leaf) -> str:
     """Name what is left at the end of the tests, the likeliest first."""
-    weights = probing.suspicion.weights
-    rows = [row for h, group in enumerate(probing.groups) if leaf.hypotheses >> h & 1 for row in group]
-    if 0 in rows:
+    if any(0 in group for h, group in enumerate(probing.groups) if leaf.hypotheses >> h & 1):
         return "all made as far as read; look for wires that do not belong"
+    return _any_of(base, probing, leaf.hypotheses)
+
+
+def _over(base: KnowledgeBase, probing: Probing, tree: Tree) -> str:
+    """Name what an open string leaves standing before it, and where that is told apart."""
+    names = _any_of(base, probing, _hypotheses(tree))
+    return names if isinstance(tree, Leaf) else f"{names}; read {_name(base, probing.task.tests[tree.test])}"
+
+
+def _any_of(base: KnowledgeBase, probing: Probing, hypotheses: int) -> str:
+    weights = probing.suspicion.weights
+    rows = [row for h, group in enumerate(probing.groups) if hypotheses >> h & 1 for row in group]
     rows.sort(key=lambda row: (-weights[row], row))
     return listed([fault_name(base, probing.table.faults[row]) for row in rows], _NAMED)
 

@@ -138,14 +138,16 @@ def word_lines(table: Table, *, heads: bool = False) -> list[str]:
     supply = supply_mark(table)
     within = allowance(bands.volts[1], bands.volts[1])
     least, most = bands.supply
+    others = _other_fulls(table)
     said = [
         f"Read {supply} to {back} first: {least:g} V to {most:g} V." if supply else "",
         ""
         if heads
         else f"Full: within {within:g} V of what {supply or 'the supply'} reads now"
         + (f", and {bands.least_full:g} V or more." if bands.least_full else "."),
-        *_other_fulls(table),
-        f"None: {bands.none_to:g} V or less. Some: between. Over: more than full; hands and leads out.",
+        *others,
+        f"None: {bands.none_to:g} V or less. Some: between. Over: more than full"
+        f"{' and than is said here' if others else ''}; hands and leads out.",
         f"A loss of {bands.loss:g} V or more is read across the contacts. Over {bands.bad_contact:g} V across"
         " a made contact is a bad contact or joint.",
     ]
@@ -171,8 +173,19 @@ def _other_fulls(table: Table) -> list[str]:
         if mark == table.network.back or bands.shows_supply(HIGH_Z, port):
             continue
         lo, hi = bands.full(HIGH_Z, port, nominal)
-        found.append(f"{mark}: full is {lo:g} V to {hi:g} V with {nominal:g} V at the supply.")
+        more = (
+            " More, up to the supply: open behind it, or what drops them is bridged."
+            if _may_be_over(table, port)
+            else ""
+        )
+        found.append(f"{mark}: full is {lo:g} V to {hi:g} V with {nominal:g} V at the supply.{more}")
     return found
+
+
+def _may_be_over(table: Table, port: int) -> bool:
+    """Say whether an open contact behind a point leaves more there than a made string does."""
+    words = table.words[ROW[HIGH_Z], :, port]
+    return any(word == OVER for word, fault in zip(words, table.faults, strict=True) if fault.kind == "wire")
 
 
 def stage_line(table: Table) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from kbgen.compute.circuit.study import Study
-from kbgen.compute.walk import Walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import Circuit
@@ -15,28 +14,29 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
 from kbgen.views.circuit import circuit_page
+from kbgen.views.contracts import Walks
 from kbgen.views.device import device_page
 from kbgen.views.equipment import equipment_page
 from kbgen.views.instead import instead
 from kbgen.views.notes import field_note_page
 from kbgen.views.page import Page
-from kbgen.views.procedure import procedure_page
+from kbgen.views.procedure import NO_WALKS, procedure_page
 from kbgen.views.small import caution_page, term_page
 from kbgen.views.symptom import symptom_page
 
 
-def make_page(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None = None) -> Page:
+def make_page(base: KnowledgeBase, entry: Entry, study: Study, walks: Walks = NO_WALKS) -> Page:
     """Put the page of one entry together, or what stands in its place."""
-    return instead(base, entry, page_as_it_is(base, entry, study, walk))
+    return instead(base, entry, page_as_it_is(base, entry, study, walks))
 
 
-def page_as_it_is(base: KnowledgeBase, entry: Entry, study: Study, walk: Walk | None) -> Page:
+def page_as_it_is(base: KnowledgeBase, entry: Entry, study: Study, walks: Walks) -> Page:
     """Put the page of one entry together, whatever was signed."""
     match entry.record:
         case Symptom() as symptom:
             return symptom_page(base, entry, symptom, study)
         case Procedure() as procedure:
-            return procedure_page(base, entry, procedure, walk, study)
+            return procedure_page(base, entry, procedure, walks, study)
         case Device() as device:
             return device_page(base, entry, device)
         case Circuit() as circuit:

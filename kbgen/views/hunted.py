@@ -112,7 +112,11 @@ def _is_reading(step: ProcedureStep) -> bool:
 
 
 def _told(deed: str, marks: Iterable[str]) -> bool:
-    return deed in ("weak", "no-supply", "fuse", "bridged") or deed.startswith("open.") or deed[:-4] in marks
+    return (
+        deed in ("weak", "no-supply", "fuse", "bridged")
+        or deed.startswith(("open.", "fuse."))
+        or deed[:-4] in marks
+    )
 
 
 def leads(step: Step) -> Iterator[Goto]:

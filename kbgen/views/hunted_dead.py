@@ -42,7 +42,10 @@ def hunted_dead(
         tuple(step for step in own if isinstance(step.action, act.Measure)),
         {go.anchor: go for each in shown for go in leads(each)},
     )
-    closed, opened, between, unsure = _ways(hunt.read[0])
+    first_contact = next(
+        step for step in hunt.read if isinstance(step.action, act.Measure) and step.action.across
+    )
+    closed, opened, between, unsure = _ways(first_contact)
     heads = ("Across", f"{closed[0]}: closed", f"{opened[0]}: open", "Read")
     rules: Line = (
         Plain("Meter to ohms, one lead on each of the two points. "),
@@ -62,7 +65,7 @@ def hunted_dead(
         caption=f"{base.title(Ref(Kind.CIRCUIT, circuit_id))}: begin at {''.join(each.text for each in first)}, "
         "go where it says",
         head=heads,
-        rows=tuple(_row(hunt, step) for step in hunt.read),
+        rows=tuple(_row(hunt, step, closed[0]) for step in hunt.read),
         anchors=tuple(_row_anchor(step) for step in hunt.read),
     )
     return Hunted(
@@ -84,13 +87,22 @@ def _points(step: ProcedureStep) -> tuple[Mark | Plain, ...]:
     return (Mark(one), Plain(" to "), Mark(other))
 
 
-def _row(hunt: _Dead, step: ProcedureStep) -> tuple[Line, ...]:
+def _row(hunt: _Dead, step: ProcedureStep, head: str) -> tuple[Line, ...]:
+    """Return the row of a reading; a fuse is whole or not, so that nothing of it lies in between.
+
+    Args:
+        head: What closed is called above the table.
+    """
     closed, opened, *_ = _ways(step)
-    told = _meaning(hunt, opened[1])
-    if isinstance(step.action, act.Measure):
+    goes_on, told = _meaning(hunt, closed[1]), _meaning(hunt, opened[1])
+    if isinstance(step.action, act.Measure) and step.action.across:
         device = Ref(Kind.DEVICE, step.action.across)
         told = named(told, hunt.base.title(device), device)
-    return (_points(step), _meaning(hunt, closed[1]), told, (Box(step.note_down),))
+    else:
+        told = (Plain(f"{opened[0]}, also in between: "), *told)
+    if closed[0] != head:
+        goes_on = (Plain(f"{closed[0]}: "), *goes_on)
+    return (_points(step), goes_on, told, (Box(step.note_down),))
 
 
 def _meaning(hunt: _Dead, step_id: str) -> Line:

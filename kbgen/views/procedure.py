@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
+from types import MappingProxyType
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
@@ -10,13 +12,15 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.people import WHO
 from kbgen.model.procedure import Procedure
-from kbgen.ref import Kind
-from kbgen.views.blocks import Facts, Folded, Steps
+from kbgen.ref import Kind, Ref
+from kbgen.views.blocks import Facts, Folded, Line, Plain, Steps
+from kbgen.views.card import Called, Card
 from kbgen.views.cards import cards_of
 from kbgen.views.compose import (
     backlink_section,
     fact,
     facts,
+    goto,
     gotos,
     items,
     kicker,
@@ -29,6 +33,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
+from kbgen.views.contracts import Walks, callers_of, meets
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Page, Section
 from kbgen.views.procedure_steps import by_number, steps_of
@@ -60,10 +65,14 @@ def _lead(procedure: Procedure) -> str:
     return TAKEN_OVER if procedure.taken_over and procedure.head.walked is None else ""
 
 
+NO_WALKS: Walks = MappingProxyType({})
+
+
 def procedure_page(
-    base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None, study: Study | None = None
+    base: KnowledgeBase, entry: Entry, procedure: Procedure, walks: Walks, study: Study | None = None
 ) -> Page:
-    """Put a procedure's page together; ``walk`` tells the plant's state before every step."""
+    """Put a procedure's page together; ``walks`` tell the plant's state before every step of a page."""
+    walk = walks.get(entry.ref)
     return Page(
         ref=entry.ref,
         title=entry.title,
@@ -78,8 +87,8 @@ def procedure_page(
         choosing=choosing(base, procedure.equipment, procedure.sizes),
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
-            _before(base, procedure, walk),
-            *_work(base, procedure, walk, study or Study(base)),
+            _before(base, entry, procedure, walks),
+            *_work(base, entry.ref, procedure, walk, study or Study(base)),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),
             picture_section(entry),
@@ -89,14 +98,23 @@ def procedure_page(
 
 
 def _work(
-    base: KnowledgeBase, procedure: Procedure, walk: Walk | None, study: Study
+    base: KnowledgeBase, ref: Ref, procedure: Procedure, walk: Walk | None, study: Study
 ) -> tuple[Section | None, ...]:
     """Return what is done: step by step as its author wrote it, or in cards where routines were written out."""
     if not procedure.written:
         steps = Steps(steps_of(base, procedure, walk, by_number(procedure)))
         return (section("steps", "Steps", steps),)
-    way, endings = cards_of(base, procedure, walk, study)
+    way, endings = cards_of(base, ref, procedure, walk, study)
+    if _lead(procedure):
+        way, endings = tuple(map(_to_read, way)), tuple(replace(card, to_do=False) for card in endings)
     return (section("steps", "Steps", *way), section("ways-out", "When it does not go on", *endings))
+
+
+def _to_read(card: Card | Called) -> Card | Called:
+    """Return a card of a page that nobody has walked: it is read, not done."""
+    if isinstance(card, Called):
+        return replace(card, cards=tuple(replace(each, to_do=False) for each in card.cards))
+    return replace(card, to_do=False)
 
 
 def _named_on(base: KnowledgeBase, entry: Entry, procedure: Procedure) -> Section | None:
@@ -113,7 +131,14 @@ def _padlocks(walk: Walk | None) -> str:
     return f"{walk.padlocks} on at once at most, each with its tag" if walk and walk.padlocks else ""
 
 
-def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Section | None:
+def _done_within(base: KnowledgeBase, entry: Entry, walks: Walks) -> Iterator[Line]:
+    """Say on which pages this one is done on the way, and how it stands between their lines."""
+    for call in callers_of(base, entry.ref):
+        yield goto(base, call.caller), Plain(f". {meets(base, call, entry.ref, walks.get(call.caller))}")
+
+
+def _before(base: KnowledgeBase, entry: Entry, procedure: Procedure, walks: Walks) -> Section | None:
+    walk = walks.get(entry.ref)
     after = gotos(base, Kind.PROCEDURE, [procedure.after] if procedure.after else [])
     hidden = [line[0].upper() + line[1:] for line in walk.contract.hidden] if walk else []
 
@@ -135,6 +160,7 @@ def _before(base: KnowledgeBase, procedure: Procedure, walk: Walk | None) -> Sec
             fact("Permission", procedure.permission),
             None if procedure.written else fact("Occasion", OCCASIONS[procedure.occasion]),
             fact("Done before", *[(link,) for link in after]),
+            fact("Done from within", *_done_within(base, entry, walks)),
             fact("Look for", *lines(LOOK_FOR, *hidden)),
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),

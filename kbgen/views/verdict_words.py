@@ -2,30 +2,37 @@
 
 from __future__ import annotations
 
+from kbgen.compute.circuit.faults import device_of
 from kbgen.compute.circuit.meter import HIGH_Z, mode_of
 from kbgen.compute.circuit.reading import Reading, row_of_points, supply_mark
 from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.sayings import (
     AS_MEANT,
+    AS_MEANT_ELSE,
+    AS_MEANT_OPENED,
     EITHER_WAY,
     EITHER_WAY_THEN,
     ENDS,
     FIRST,
     FOREIGN,
+    FOUND_NEXT,
     HANGS_ON,
     HANGS_THEN,
     MADE,
     MADE_BESIDE,
     MADE_NEXT,
+    NO_MORE,
     STOP,
     UNCOUNTED,
     UNEXPLAINED,
     WARNINGS,
 )
+from kbgen.compute.circuit.variant import held_open
 from kbgen.compute.circuit.verdict import (
     CONTRADICTION,
     FOUND,
     MADE_,
+    UNCLEAR,
     Verdict,
 )
 from kbgen.link.base import KnowledgeBase
@@ -72,16 +79,18 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
     if verdict.ends:
         lines.append(ENDS.format(upper=verdict.ends[0], lower=verdict.ends[1]))
     if verdict.verdict == FOUND:
-        lines.append(f"Found: {first_upper(_left(base, verdict))}.")
+        lines += [f"Found: {first_upper(_left(base, verdict))}.", *FOUND_NEXT]
     if verdict.hangs_on:
         where = verdict.hangs_on
         where = contact_name(base, where) if where in table.devices else where
         lines += [HANGS_ON.format(port=where), HANGS_THEN.format(names=_left(base, verdict))]
     if verdict.as_meant:
-        lines.append(AS_MEANT)
+        lines.append(as_meant(base, table))
     if verdict.either_way:
         lines.append(either_way(base, table))
     lines += [ASKED[name] for name in verdict.asks]
+    if verdict.verdict == UNCLEAR and not (verdict.next or _ends_otherwise(verdict)):
+        lines += NO_MORE
     lines += [
         f"Not counted: {reading_said(verdict.taken[k])}. {UNCOUNTED[why]}"
         + (f" {UNEXPLAINED}" if k in verdict.unexplained else "")
@@ -104,14 +113,32 @@ def either_way(base: KnowledgeBase, table: Table) -> str:
     names = [contact_name(base, label) for label, closed in table.variant.closed.items() if closed is None]
     if not names:
         return ""
+    return " ".join(filter(None, (EITHER_WAY.format(names=listed(names, _NAMED)), _in_another_stage(table))))
+
+
+def as_meant(base: KnowledgeBase, table: Table) -> str:
+    """Say which contacts hold the string open as the plant stands, and what to do then; empty without any."""
+    labels = held_open(table.variant)
+    if not labels:
+        return ""
+    names = listed([contact_name(base, label) for label in labels], _NAMED)
+    opened = table.variant.setting.opened.intersection(map(device_of, labels))
+    then = AS_MEANT_OPENED if opened else f"{_in_another_stage(table)} {AS_MEANT_ELSE}".strip()
+    return f"{AS_MEANT.format(names=names)} {then}"
+
+
+def _in_another_stage(table: Table) -> str:
     setting = table.variant.setting
     judged = [
         stage.title
         for stage in setting.plant.sequence
         if stage.id in setting.stages and stage.id != setting.state.stage
     ]
-    then = f" {EITHER_WAY_THEN.format(stages=', '.join(judged))}" if judged else ""
-    return EITHER_WAY.format(names=listed(names, _NAMED)) + then
+    return EITHER_WAY_THEN.format(stages=", ".join(judged)) if judged else ""
+
+
+def _ends_otherwise(verdict: Verdict) -> bool:
+    return bool(verdict.as_meant or verdict.either_way or verdict.hangs_on or verdict.asks)
 
 
 def _still_high(verdict: Verdict, mark: str) -> bool:

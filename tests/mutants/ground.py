@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
-from kbgen.compute.walk import Arrival, walk
+from kbgen.compute.walk import Arrival, walk, ways_out
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase, T
 from kbgen.link.names import names_in
@@ -60,7 +60,7 @@ class Ground:
         """Return what the pages before a procedure, as they are without the change, leave to it."""
         (family,) = draft.data["equipment"]
         if family not in self._arrivals:
-            self._arrivals[family] = travel(self.base, family, partial(walk, self.base))
+            self._arrivals[family] = travel(self.base, family, partial(ways_out, self.base))
         arrival = self._arrivals[family].get(draft.name, Arrival())
         return arrival if draft.data.get("after") else Arrival(arrival.finds)
 

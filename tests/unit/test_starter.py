@@ -20,6 +20,7 @@ from kbgen.load import load
 from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import FOLDERS, Kind
+from kbgen.report import locate
 from kbgen.schemas.placeholder import PLACEHOLDER
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -227,6 +228,22 @@ def test_the_editor_schemas_accept_the_examples_and_refuse_a_slip(shop: Path) ->
         data = like_an_editor(document.data)
         assert [fault.message for fault in validator.iter_errors(data)] == [], document.path
         assert list(validator.iter_errors({**data, "sattus": "draft"})), document.path
+
+
+def test_sample_text_on_a_line_is_told_at_that_line_and_not_at_what_a_routine_above_it_writes(
+    tmp_path: Path,
+) -> None:
+    root = shutil.copytree(ROOT / "tests" / "kb" / "good" / "routines", tmp_path / "kb")
+    page = root / "procedures" / "safe.yaml"
+    page.write_text("status: approved\n" + page.read_text(encoding="utf-8"), encoding="utf-8")
+    found = compile_folder(root)
+    (told,) = [each for each in locate(found.problems, found.documents) if each.rule == "sample-text"]
+    assert (
+        page.read_text(encoding="utf-8")
+        .splitlines()[told.line - 1]
+        .startswith("    back: Push the tube home.")
+    )
+    assert "writes" not in told.message
 
 
 def schema_of(shop: Path, text: str) -> Path:

@@ -31,6 +31,7 @@ from kbgen.compute.circuit.sayings import WARNINGS
 from kbgen.compute.circuit.state import State
 from kbgen.compute.circuit.suggestion import Suggester
 from kbgen.compute.circuit.unsaid import unsaid
+from kbgen.compute.circuit.variant import held_open
 from kbgen.compute.circuit.verdict import CONTRADICTION, FOREIGN_, FOUND, MADE_, UNCLEAR, Verdict
 from kbgen.link.base import KnowledgeBase
 
@@ -86,6 +87,7 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
             verdict, following = UNCLEAR, suggester.anew(doubtful)
     judged = _as_foreign(table, evidence) if verdict == FOREIGN_ else evidence
     alone = following is None and verdict == UNCLEAR and not doubtful and 0 in standing
+    held = bool(held_open(table.variant))
     return Verdict(
         probing=probing,
         taken=tuple(taken),
@@ -101,8 +103,8 @@ def judge(probing: Probing, taken: Sequence[Reading]) -> Verdict:
         ends=None if verdict in (FOREIGN_, CONTRADICTION) else ends_between(table, taken, evidence),
         hangs_on=doubtful,
         unexplained=unexplained(probing, taken, evidence, standing),
-        as_meant=alone and _stands(table, False) and bool(evidence.sorted.counted),
-        either_way=alone and _stands(table, None) and not _stands(table, False),
+        as_meant=alone and held and bool(evidence.sorted.counted),
+        either_way=alone and not held and None in table.variant.closed.values(),
         asks=asks,
         warned=_warnings(table, taken, evidence, wrong, standing),
     )
@@ -152,11 +154,6 @@ def _concluded(
         lost = bool(drops or bad_contacts(table, taken) or behind_resistors(table, taken))
         return MADE_ if far_end(table, taken, evidence) and not lost and not asks else UNCLEAR
     return FOUND
-
-
-def _stands(table: Table, closed: bool | None) -> bool:
-    """Say whether some contact must be open in this state, or may be either way (`None`)."""
-    return closed in table.variant.closed.values()
 
 
 def far_end(table: Table, taken: Sequence[Reading], evidence: Evidence) -> bool:

@@ -165,15 +165,24 @@ def shares(probing: Probing) -> list[dict[str, object]]:
     return sorted(rows, key=lambda row: -float(str(row["share"])))
 
 
-def tree_json(probing: Probing, tree: Tree) -> dict[str, object]:
+def over_at(probing: Probing, test: Probe, opened: int = 0) -> tuple[Probing, Tree] | None:
+    """Return what follows where a test reads more than a made string leaves there; see ``Probing.above``."""
+    above = probing.above(test)
+    return (above, grow(above.task, above.solved().policy, opened=opened)) if above else None
+
+
+def tree_json(probing: Probing, tree: Tree, opened: int = 0) -> dict[str, object]:
     """Return a tree as plain data: a test with its outcomes, or the faults that are left."""
     if isinstance(tree, Leaf):
         rows = [f for h, group in enumerate(probing.groups) if tree.hypotheses >> h & 1 for f in group]
         return {"faults": [probing.table.faults[row].id for row in rows], **_apart(probing, rows)}
     test = probing.task.tests[tree.test]
-    outcomes: dict[str, object] = {word: tree_json(probing, sub) for word, sub in _spoken(tree)}
+    opened |= probing.task.needs[tree.test]
+    outcomes: dict[str, object] = {word: tree_json(probing, sub, opened) for word, sub in _spoken(tree)}
     if not (test.device or test.meter != HIGH_Z or "some" in outcomes):
         outcomes["some"] = _repeat(probing, test)
+    if "over" not in outcomes and (above := over_at(probing, test, opened)):
+        outcomes["over"] = tree_json(*above, opened)
     return {
         "test": test.name,
         "kind": "device" if test.device else "point",

@@ -68,6 +68,25 @@ class Probing:
         asked = (self.setups[k].gate for k in sorted(probe.needs))
         return tuple(gate for gate in asked if gate)
 
+    def above(self, test: Probe) -> Probing | None:
+        """Return the search among the faults that no order is made for and that read over where a test is made.
+
+        Behind a resistor an open string holds the whole supply, which is more than a made one leaves there.
+        """
+        if test.device:
+            return None
+        ports = {name: k for k, name in enumerate(self.table.ports)}
+        rows = [row for row in self.unclear if self.word_of(ports[test.name], row) == OVER]
+        tests = {other.name: other for other in self.task.tests if not other.device} | self.across
+        words = {name: tuple(self.word_of(ports[name], row) for row in rows) for name in tests}
+        tests = {name: tests[name] for name, said in words.items() if not {SOME, None}.intersection(said)}
+        found: dict[tuple[int | None, ...], list[int]] = {}
+        for k, row in enumerate(rows):
+            found.setdefault(tuple(words[name][k] for name in tests), []).append(row)
+        groups = tuple(map(tuple, found.values()))
+        task = replace(_task(self.table, self.suspicion, groups, tests, ports, self.setups), first=None)
+        return replace(self, groups=groups, task=task, row=None) if rows else None
+
     def word_of(self, port: int, fault: int) -> int | None:
         """Return the one word a fault reads at a port, or ``None`` when it may read several."""
         return _word(self.table, port, fault)

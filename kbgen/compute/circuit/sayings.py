@@ -46,14 +46,26 @@ MADE_NEXT = (
     "Then ask when it stops: cold, hot, at high fire, in rain.",
 )
 """What a voltmeter can say at best, and what follows."""
-AS_MEANT = (
-    "It reads as it must in this stage: a contact is open because it should be. Look at another circuit."
+FOUND_NEXT = (
+    "Write the readings down. Then switch off, lock and prove dead.",
+    "Before a part is changed, confirm it on the dead plant: with ohms, or by eye.",
+    "A blown fuse has a cause, and an open contact may be right to be open. Find that first.",
 )
+"""What follows where one group is left: the last step of every search."""
+NO_MORE = (
+    "No further reading tells more.",
+    "Write the readings down, make it safe, then look at what is listed, the likeliest first.",
+)
+"""What is said where a search ends without one group."""
+AS_MEANT = "It reads as it must: as the plant stands, {names} must be open."
+AS_MEANT_OPENED = "A cover that is off or a valve that is shut opens it. Put that right, then read again."
+AS_MEANT_ELSE = "Or look at another circuit."
+"""What is said where a contact is open because it should be, and what is done then."""
 
 ENDS = "The volts end between {upper} and {lower}."
 """Where along the string it reads full and then nothing."""
 EITHER_WAY = "In this stage nobody says how {names} must stand. What lies behind cannot be told."
-EITHER_WAY_THEN = "Read it in a stage in which the circuit is judged: {stages}."
+EITHER_WAY_THEN = "Read it in another stage, in which the circuit is judged: {stages}."
 """What is said where no more can be told as a contact may stand either way."""
 HANGS_ON = (
     "All of this hangs on {port} alone. Find {port} anew by the drawing, and let a second person read it"

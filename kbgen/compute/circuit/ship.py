@@ -15,6 +15,7 @@ from kbgen.compute.circuit.probing import Probing
 from kbgen.compute.circuit.reading import falling, points_before, row_of_points, supply_mark
 from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.telling import modes_at
+from kbgen.compute.circuit.variant import held_open
 
 FIRST = 161
 """The sign that stands for the first interval of a port: from here on none is a control or a quote."""
@@ -72,7 +73,7 @@ def browser_data(probing: Probing) -> dict[str, object]:
                 table.faults, suspicion.weights, suspicion.notes, suspicion.hidden, strict=True
             )
         ],
-        "opens": any(closed is False for closed in table.variant.closed.values()),
+        "opens": bool(held_open(table.variant)),
         "unit": table.pieces.unit,
         "cells": cells,
         "rows": rows,

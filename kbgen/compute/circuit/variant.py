@@ -55,6 +55,23 @@ def make_variant(setting: Setting) -> Variant:
     return Variant(setting, path, contacts, closed)
 
 
+def held_open(variant: Variant) -> tuple[str, ...]:
+    """Return the contacts that hold the string open while nothing is wrong; side by side only where each way is held."""
+    labels = {id(contact): label for label, contact in variant.contacts.items()}
+
+    def held(path: tuple[AnyPart, ...]) -> list[str]:
+        found: list[str] = []
+        for part in path:
+            if isinstance(part, Contact) and variant.closed[labels[id(part)]] is False:
+                found.append(labels[id(part)])
+            if isinstance(part, Parallel):
+                ways = [held(branch) for branch in part.parallel]
+                found += [label for way in ways for label in way] if all(ways) else []
+        return found
+
+    return tuple(held(variant.path))
+
+
 def fitted_path(setting: Setting, circuit: Circuit) -> tuple[AnyPart, ...]:
     """Return a circuit's path with only the parts this plant has."""
     return tuple(kept for part in circuit.path if (kept := _fit(setting, part)) is not None)

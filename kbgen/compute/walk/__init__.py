@@ -7,14 +7,15 @@ the procedure shows the same states, so that page and check cannot disagree.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
+from typing import NamedTuple, TypeVar
 
 from kbgen.compute.walk.arriving import touched
 from kbgen.compute.walk.contract import contract
-from kbgen.compute.walk.explore import MOST_STATES, explore
-from kbgen.compute.walk.graph import make_graph
+from kbgen.compute.walk.explore import MOST_STATES, Explored, explore
+from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.minutes import minutes
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.rests import resting, rests
@@ -24,6 +25,7 @@ from kbgen.compute.walk.result import (
     Because,
     Condition,
     Contract,
+    Exit,
     Leaving,
     Minutes,
     Rests,
@@ -41,6 +43,8 @@ from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 
+T = TypeVar("T")
+
 __all__ = [
     "MOST_STATES",
     "Arrival",
@@ -57,6 +61,7 @@ __all__ = [
     "rules_resting",
     "walk",
     "walk_all",
+    "ways_out",
 ]
 
 
@@ -71,12 +76,24 @@ def walk(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> Walk
     Raises:
         TypeError: The entry is no procedure.
     """
+    return _told(*_explored(base, entry, arrival))
+
+
+def ways_out(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> tuple[Exit, ...]:
+    """Walk one procedure by itself, to its ways out; see ``walk``."""
+    return _explored(base, entry, arrival)[2].exits
+
+
+def _explored(base: KnowledgeBase, entry: Entry, arrival: Arrival) -> tuple[Plant, Graph, Explored]:
     procedure = entry.record
     if not isinstance(procedure, Procedure):
         raise TypeError(f"{entry.ref} is no procedure")
-    graph = make_graph(procedure, entry.ref.id)
-    plant = Plant(base, procedure, entry.ref.id)
-    explored = explore(plant, graph, arrival=touched(procedure, arrival))
+    plant, graph = Plant(base, procedure, entry.ref.id), make_graph(procedure, entry.ref.id)
+    return plant, graph, explore(plant, graph, arrival=touched(procedure, arrival))
+
+
+def _told(plant: Plant, graph: Graph, explored: Explored) -> Walk:
+    """Say what an exploration found."""
     clean = not explored.violations and explored.complete
     return Walk(
         rests=rests(plant, graph, explored.states, explored.changes) if clean else Rests(),
@@ -84,7 +101,7 @@ def walk(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> Walk
         before=tuple(conditions(plant, states) for states in explored.states),
         paths=graph.paths(),
         states=sum(len(states) for states in explored.states),
-        minutes=minutes(procedure, graph),
+        minutes=minutes(plant.procedure, graph),
         complete=explored.complete,
         exits=explored.exits,
         padlocks=max((len(names(each, LOCKED)) for states in explored.states for each in states), default=0),
@@ -95,12 +112,16 @@ def rules_resting(
     base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND
 ) -> tuple[tuple[str, int], ...]:
     """Return the rules that would speak without a step of a page, and at how many places; see ``walk``."""
-    procedure = entry.record
-    if not isinstance(procedure, Procedure):
-        raise TypeError(f"{entry.ref} is no procedure")
-    plant = Plant(base, procedure, entry.ref.id)
-    explored = explore(plant, make_graph(procedure, entry.ref.id), arrival=touched(procedure, arrival))
+    plant, _, explored = _explored(base, entry, arrival)
     return resting(plant, explored.states, explored.changes)
+
+
+class _Latest(NamedTuple):
+    """The latest exploration of a page, and the questions that were asked for it."""
+
+    arrival: Arrival
+    asked: set[tuple[str, object]]
+    found: tuple[Plant, Graph, Explored]
 
 
 class Walks(Mapping[Ref, Walk]):
@@ -112,6 +133,7 @@ class Walks(Mapping[Ref, Walk]):
     def __init__(self, base: KnowledgeBase, store: Store) -> None:
         self._base = base
         self._store = store
+        self._latest: dict[Ref, _Latest] = {}
 
     def __getitem__(self, ref: Ref) -> Walk:
         entry = self._base.entries[ref]
@@ -131,19 +153,35 @@ class Walks(Mapping[Ref, Walk]):
         entry = self._base.entries[ref]
         if not isinstance(entry.record, Procedure):
             raise KeyError(ref)
-        return self._walk(entry, touched(entry.record, arrival))
+        return self._kept("walk", entry, touched(entry.record, arrival), _told)
 
     def _arrivals(self, family: str) -> Mapping[str, Arrival]:
         """Return what each page of a plant begins with."""
-        make = partial(travel, self._base, family, self._walk)
+        make = partial(travel, self._base, family, self._exits)
         return kept(self._store, self._base, ("arrivals", family), make)
 
-    def _walk(self, entry: Entry, arrival: Arrival) -> Walk:
+    def _exits(self, entry: Entry, arrival: Arrival) -> tuple[Exit, ...]:
+        return self._kept("exits", entry, arrival, lambda _, __, explored: explored.exits)
+
+    def _kept(
+        self, what: str, entry: Entry, arrival: Arrival, make: Callable[[Plant, Graph, Explored], T]
+    ) -> T:
         finds, brings = (
             [" ".join(fact) for fact in sorted(facts)] for facts in (arrival.finds, arrival.brings)
         )
-        name = ("walk", str(entry.ref), *finds, "brought", *brings)
-        return kept(self._store, self._base, name, lambda: walk(self._base, entry, arrival))
+        name = (what, str(entry.ref), *finds, "brought", *brings)
+        return kept(self._store, self._base, name, lambda: make(*self._explore(entry, arrival)))
+
+    def _explore(self, entry: Entry, arrival: Arrival) -> tuple[Plant, Graph, Explored]:
+        """Explore a page, or take the latest exploration of it: what was asked for that is asked again."""
+        latest = self._latest.get(entry.ref)
+        if latest is None or latest.arrival != arrival:
+            with self._base.listening() as asked:
+                latest = _Latest(arrival, asked, _explored(self._base, entry, arrival))
+            self._latest[entry.ref] = latest
+        for what, of in latest.asked:
+            self._base.note(what, of)
+        return latest.found
 
     def __iter__(self) -> Iterator[Ref]:
         return (entry.ref for entry, _ in self._base.of(Procedure))

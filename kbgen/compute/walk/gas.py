@@ -8,6 +8,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import GAS_WORK
 from kbgen.compute.walk.plant import LET_BY, SIGNALS
 from kbgen.compute.walk.state import (
+    FLAME,
     IDENTIFIED,
     LEAK_DUE,
     LEAKS,
@@ -292,18 +293,26 @@ def _due(moment: Moment) -> Iterator[Finding]:
     plant, state, action = moment.plant, moment.state, moment.step.action
     if not has(state, UNTESTED) or action is None or isinstance(action, act.End | act.HandOver):
         return
+    # Gas stands behind the shut-off valves only while it burns: who is licensed brushes there at the first flame.
+    licensed = plant.procedure.who == "licensed-gas"
+    later = [point for point in names(state, UNTESTED) if licensed and plant.behind_valves(point)]
+    now = [point for point in names(state, UNTESTED) if point not in later]
     muted = isinstance(action, act.Fit | act.Undo) and _mutes(moment, action)
-    carries = (LEAK_DUE, "") in state and not isinstance(action, _WHILE_LEAK_CHECKING) and not muted
+    brushes = isinstance(action, _WHILE_LEAK_CHECKING) or muted
     pressure = isinstance(action, act.Measure | act.Watch) and "pressure" in (
         action.measure if isinstance(action, act.Measure) else action.watch
     )
+    carries = bool(now) and (LEAK_DUE, "") in state and not brushes and not pressure
     fires = plant.can_fire(state) and isinstance(action, act.StartDemand | act.Observe | act.Reset)
-    if (carries and not pressure) or fires:
+    burns = bool(later) and (FLAME, "") in state and not brushes
+    if carries or (now and fires) or burns:
         yield LEAK_CHECK_MISSING.finding(
             "leak check",
             "do",
-            f"the gas train carries gas and was not proved tight after `{names(state, UNTESTED)[0]}`",
-            "Put a step with `leak_check:` directly after gas comes back, before anything else is done.",
+            f"the gas train carries gas and was not proved tight after `{(now or later)[0]}`",
+            "Put a step with `leak_check:` directly after the flame is seen (`observe: firing`), before anything else."
+            if burns and not now
+            else "Put a step with `leak_check:` directly after gas comes back, before anything else is done.",
             clears=frozenset({(LEAK_DUE, "")}) | facts(UNTESTED, names(state, UNTESTED)),
         )
 

@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import BYPASS, LEAVING, LOTO
 from kbgen.compute.walk.in_service import LIMIT_LEFT_CHANGED
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import LOCKED, MOVED, OFF, PROVED, RECORDED, holds, names
+from kbgen.compute.walk.state import (
+    DEMAND,
+    LOCKED,
+    MOVED,
+    OFF,
+    PROVED,
+    RECORDED,
+    RUNNING,
+    has,
+    holds,
+    names,
+)
 from kbgen.model import action as act
 
 HAND_OVER_LOSES_ALTERATION = LEAVING.on(BYPASS).hazard(
@@ -60,13 +71,47 @@ NEXT_NOT_READY = LEAVING.on(LOTO).hazard(
 
 def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
     """Yield what the next procedure takes for granted and this way does not bring about."""
-    plant, state = moment.plant, moment.state
-    procedure = plant.base.procedure(following) if following else None
-    if procedure is None or procedure is plant.procedure:
+    procedure = moment.plant.base.procedure(following) if following else None
+    if procedure is None or procedure is moment.plant.procedure:
         return
+    for start in _unmet(moment, procedure.starts):
+        yield NEXT_NOT_READY.finding(
+            (following, start),
+            "next",
+            f"{procedure.head.title} begins with the plant {start.replace('-', ' ')}, and it is not on this way",
+            "Bring it about before this end, or lead to a procedure that takes nothing for granted.",
+        )
+
+
+CALL_NOT_READY = LEAVING.on(LOTO).hazard(
+    "call-not-ready",
+    "The page that is done on the way takes it for granted that the plant is dead, and it is not.",
+    "- lock_off: [control]\n- do_page: test-dead  # starts: [proved-dead]",
+    "- lock_off: [control]\n- prove: [control]\n- do_page: test-dead",
+    rests_on="`starts` of a page that another does, and the state at the line that does it.",
+)
+
+
+def call_begins(moment: Moment) -> Iterator[Finding]:
+    """Yield what a page that is done here takes for granted and this way does not bring about."""
+    origin = moment.step.origin
+    for name in origin.begins if origin else ():
+        page = moment.plant.base.procedure(name)
+        for start in _unmet(moment, page.starts if page else ()):
+            yield CALL_NOT_READY.finding(
+                (name, start),
+                moment.field,
+                f"`{name}` is done here and begins with the plant {start.replace('-', ' ')}, and it is not on this way",
+                "Bring it about above the line that does it, or do that page by itself.",
+            )
+
+
+def _unmet(moment: Moment, starts: Iterable[str]) -> Iterator[str]:
+    """Yield what a page takes for granted, in the words of `starts`, and is not so here."""
+    plant, state = moment.plant, moment.state
     electric = [name for name, source in plant.sources.items() if source.electric]
     dead = {(OFF, name) for name in electric} | {(LOCKED, name) for name in electric}
-    for start in procedure.starts:
+    for start in starts:
         if plant.alone and start != "proved-dead":
             continue
         match start:
@@ -77,14 +122,11 @@ def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
             case "made-safe":
                 true = holds(state, *dead) and (not plant.fuel_sources or plant.fuel_locked(state))
             case "proved-dead":
-                whole = electric if "made-safe" in procedure.starts else plant.control
+                whole = electric if "made-safe" in starts else plant.control
                 true = all((PROVED, name) in state for name in (*whole, *plant.charged()))
+            case "plant-running":
+                true = has(state, DEMAND) or has(state, RUNNING)
             case _:
                 continue
         if not true:
-            yield NEXT_NOT_READY.finding(
-                (following, start),
-                "next",
-                f"{procedure.head.title} begins with the plant {start.replace('-', ' ')}, and it is not on this way",
-                "Bring it about before this end, or lead to a procedure that takes nothing for granted.",
-            )
+            yield start

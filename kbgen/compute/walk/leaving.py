@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.going_on import handed_over, next_begins
+from kbgen.compute.walk.going_on import call_begins, handed_over, next_begins
 from kbgen.compute.walk.hazard import BYPASS, GAS, GAS_WORK, LEAVING, LOTO
 from kbgen.compute.walk.in_service import (
     COVER_LEFT_OPEN,
@@ -37,7 +37,8 @@ from kbgen.model import action as act
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
-    """Yield what is wrong with an end. Who leaves because of danger leaves everything as it is."""
+    """Yield what is wrong where one page meets the next. Who leaves because of danger leaves everything as it is."""
+    yield from call_begins(moment)
     match moment.step.action:
         case act.HandOver() as action:
             yield from handed_over(moment, action)

@@ -63,12 +63,20 @@ class Plant(Described):
             return True
         # Where there are several fuels, a valve that does not say which it stops stops none for sure.
         alone = len(self.fuel_sources) < 2
-        valves = {name: valve for name, valve in self.valves.items() if alone or valve.fuel == fuel}
-        shut = {valve.stops for name, valve in valves.items() if (SHUT, name) in state}
+        shut = {
+            valve.stops
+            for name, valve in self.valves.items()
+            if (SHUT, name) in state and (alone or valve.fuel == fuel)
+        }
+        if "burner-fuel" not in shut:
+            return not shut.isdisjoint({"", "all-fuel"})
         # Behind a shut burner valve the pilot still lights, where it has a valve of its own.
-        pilots = [name for name, valve in valves.items() if valve.stops == "pilot-fuel"]
-        no_pilot = all((SHUT, name) in state for name in pilots)
-        return bool(shut & {"", "all-fuel"}) or ("burner-fuel" in shut and no_pilot)
+        pilots = [
+            name
+            for name, valve in self.valves.items()
+            if valve.stops == "pilot-fuel" and (alone or valve.fuel == fuel)
+        ]
+        return not shut.isdisjoint({"", "all-fuel"}) or all((SHUT, name) in state for name in pilots)
 
     def burner_shut(self, state: State) -> bool:
         """Return whether no fuel can reach the main burner; a pilot may still light."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Collection, Iterator
 from typing import NamedTuple
 
@@ -84,13 +85,19 @@ def _conditions(plant: Plant, states: Collection[State]) -> Iterator[Condition]:
 
 def _listed(plant: Plant, always: State, ever: State) -> Iterator[Condition]:
     """Name everything once, by the most that is known of it: what is proved dead is off and locked."""
-    maybe = ever - always
+    known = ((_by_kind(always), True), (_by_kind(ever - always), False))
     for line in _LINES:
-        for facts, sure in ((always, True), (maybe, False)):
-            more = {item for fact, item in facts if fact in line.stronger}
-            items = sorted({item for fact, item in facts if fact == line.kind} - more)
+        for facts, sure in known:
+            items = sorted(facts[line.kind].difference(*(facts[kind] for kind in line.stronger)))
             if items:
                 yield Condition(line.what, tuple(line.name(plant, item) for item in items), sure=sure)
+
+
+def _by_kind(state: State) -> defaultdict[str, set[str]]:
+    found: defaultdict[str, set[str]] = defaultdict(set)
+    for kind, name in state:
+        found[kind].add(name)
+    return found
 
 
 def _either(what: str, found: list[bool]) -> Iterator[Condition]:

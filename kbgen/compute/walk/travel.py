@@ -12,15 +12,15 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from kbgen.compute.walk.arriving import returns_to_service, touched
-from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit, Walk
+from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit
 from kbgen.compute.walk.state import ANOTHERS, LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, without
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry
 from kbgen.model.procedure import Procedure
 
-Walker = Callable[[Entry, Arrival], Walk]
-"""Walks a page with what the pages before it leave."""
+Walker = Callable[[Entry, Arrival], tuple[Exit, ...]]
+"""Walks a page with what the pages before it leave, to its ways out."""
 _BREAKS_OFF = ("left-safe", "unsafe-left-off", "evacuated", ANOTHERS)
 
 
@@ -70,7 +70,7 @@ def _walked(
     now = touched(page.procedure, page.arrival)
     if page.exits is None or now != page.walked_with:
         page.walked_with = now
-        page.exits = walker(page.entry, now).exits
+        page.exits = walker(page.entry, now)
     brought: dict[str, State] = {}
     for target, facts, brings in routes.out_of(page, name):
         if not facts <= pages[target].finds:

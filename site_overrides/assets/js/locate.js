@@ -245,6 +245,7 @@
   const readingText = (data, r) => nameOf(data, r.port) + ": " + (typeof r.value === "number" ? r.value + " V" : r.value)
     + (r.mode === "high_z" ? "" : ", " + circuit.modes[r.mode]) + (r.anew ? ", found anew" : "");
   const taken = (data) => state.taken.filter((r) => data.ports.includes(r.port));
+  const then = (steps) => make("ul", {}, ...steps.map((each) => make("li", {}, each)));
   const line = (strong, ...rest) => make("p", {}, make("strong", {}, strong), ...rest);
 
   /** Names what stands; of many only the first. */
@@ -275,14 +276,14 @@
       const beside = found.cannotTell.filter((row) => data.faults[row].kind === "open")
         .map((row) => data.names[data.ports.indexOf(data.faults[row].where[0], data.points)]);
       if (beside.length) lines.push(line(says.madeBeside.replace("{names}", beside.join("; "))));
-      lines.push(make("ul", {}, ...says.madeNext.map((each) => make("li", {}, each))));
+      lines.push(then(says.madeNext));
     } else if (found.verdict === "found") {
-      lines.push(line("Found: " + upper(left(data, found)) + "."));
+      lines.push(line("Found: " + upper(left(data, found)) + "."), then(says.foundNext));
     } else if (found.hangsOn) {
       const name = data.names[data.ports.indexOf(found.hangsOn)];
       lines.push(line(says.hangsOn.replaceAll("{port}", name)), line("", says.hangsThen.replace("{names}", left(data, found))));
     } else if (found.asMeant) {
-      lines.push(line(says.asMeant));
+      lines.push(line(data.asMeant));
     } else if (found.eitherWay) {
       lines.push(line(data.eitherWay));
     }
@@ -296,7 +297,7 @@
           " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + says[found.next.why]),
         found.next.gates.length ? line("Mind: ", found.next.gates.join("; ") + ".") : "");
     } else if (found.verdict === "unclear" && !found.asMeant && !found.eitherWay && !found.hangsOn) {
-      lines.push(line("No further reading tells more.", " Look at what is left below."));
+      lines.push(line(says.noMore[0], " " + says.noMore[1]));
     }
     next.replaceChildren(...lines);
   }

@@ -6,7 +6,7 @@ from functools import cache
 
 import pytest
 
-from kbgen.compute.circuit.inference import judge
+from kbgen.compute.circuit.inference import judge, locate
 from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z
 from kbgen.compute.circuit.probing import Probing, prepare
 from kbgen.compute.circuit.reading import Reading
@@ -162,4 +162,41 @@ def test_where_a_contact_may_stand_either_way_it_says_when_to_read_instead():
     assert not verdict.as_meant
     told = words(verdict)
     assert "nobody says how" in told
-    assert "Read it in a stage in which the circuit is judged: Start check" in told
+    assert "Read it in another stage, in which the circuit is judged: Start check" in told
+
+
+def followed(verdict: Verdict, supply: float, full: tuple[str, ...]) -> Verdict:
+    """Follow the suggestions where some points read as the supply and everything else reads nothing."""
+    for _ in range(12):
+        if verdict.next is None:
+            break
+        shown = supply if verdict.next.port in full else 0.02
+        reading = Reading(verdict.next.port, shown, verdict.next.meter, verdict.next.anew)
+        verdict = judge(verdict.probing, [*verdict.taken, reading])
+    return verdict
+
+
+def test_a_string_that_has_to_be_open_says_what_holds_it_open_and_what_to_do():
+    fan = followed(read("sb-running", "standby", ("T19", 119.0), ("T51", 0.1)), 119.0, ("T19", "T20"))
+    assert fan.as_meant
+    assert "as the plant stands, Fan starter auxiliary" in words(fan)
+    assert "must be open. Read it in another stage, in which the circuit is judged: " in words(fan)
+    state = State(size="mah-6", stage="heating", covers_off=frozenset({"unit-door"}))
+    door = locate(demonstration(), "mah-string", [Reading("M1", 23.0), Reading("M8", 0.1, LOW_Z)], state)
+    door = followed(door, 23.0, ("M1", "M2", "H1"))
+    assert door.as_meant
+    assert "Unit door switch must be open. A cover that is off or a valve that is shut opens it." in words(
+        door
+    )
+
+
+def test_what_stands_open_beside_a_made_way_does_not_make_the_string_open():
+    # The timer of the heater stands open while it heats; the cut-out beside it carries.
+    full = ("M1", "M2", "H1", "H2", "H3", "H4", "H5", "H6", "H7", "H8", "H9", "M8")
+    taken = [Reading("M1", 23.0), Reading("M8", 23.0), Reading("M8", 23.0, LOW_Z)]
+    made = followed(judge(probing("mah-string", "heating", "mah-6"), taken), 23.0, full)
+    assert (made.verdict, made.asks) == ("made", ())
+    unsaid = followed(locate(demonstration(), "mah-string", taken, State(size="mah-6")), 23.0, full)
+    # Nothing is made before the stage is said.
+    assert (unsaid.verdict, unsaid.next, unsaid.asks, unsaid.as_meant) == ("unclear", None, ("stage",), False)
+    assert "made as far as read" not in words(unsaid)

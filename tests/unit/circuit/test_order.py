@@ -8,6 +8,8 @@ from kbgen.compute.circuit.inference import locate
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.reading import Reading
 from kbgen.compute.circuit.state import State
+from kbgen.views.circuit_order import numbered_tests
+from kbgen.views.circuit_words import word_lines
 from tests.unit.circuit.bases import read_base, string
 
 ONDREL = read_base("ondrel")
@@ -146,3 +148,34 @@ def test_ohms_decide_nothing_across_what_nobody_knows_to_be_closed_on_dead_plant
     path = [{"point": "L"}, *[{"contact": name} for name in states], {"input": "i"}, {"point": "N"}]
     dead = order(string(path, V24, devices=devices), "c", State(supply_on=False)).to_json()
     assert {test["test"] for test in every_test(dead["tree"])} == {"a"}
+
+
+def test_an_open_contact_behind_a_resistor_is_not_called_made():
+    # It leaves the whole supply before it, more than a made string does: 2.2 kΩ into 9 kΩ hold 19 of 24 V.
+    path = [
+        *PLAIN[:3],
+        {"resistor": "end", "resistance": "2.2 kΩ"},
+        {"point": "Y"},
+        {"contact": "b"},
+        {"point": "Z"},
+        {"input": "i", "impedance": "9 kΩ"},
+        PLAIN[-1],
+    ]
+    base = string(path, V24)
+    found = order(base, "c")
+    at_y = [t for t in every_test(found.to_json()["tree"]) if (t["test"], t["meter"]) == ("Y", "high_z")]
+    over = [test["outcomes"]["over"] for test in at_y]
+    assert over
+    assert all(each["test"] == "Z" for each in over)
+    assert over[0]["outcomes"]["none"]["test"] == "b"
+    assert over[0]["outcomes"]["none"]["outcomes"]["full"]["faults"] == ["open:b"]
+    read = numbered_tests(base, found)
+    assert any(
+        "Over → " in said(item) and "b open" in said(item) and "read Z" in said(item) for item in read.items
+    )
+    assert "X: full" not in " ".join(word_lines(found.probing.table))
+    assert "More, up to the supply: open behind it" in " ".join(word_lines(found.probing.table))
+
+
+def said(item) -> str:
+    return "".join(getattr(part, "text", "") for part in item.line)

@@ -62,3 +62,34 @@ def test_a_page_does_not_do_itself() -> None:
     made = page("- {do: Look., end: left-safe}\n")
     with pytest.raises(Exception, match="does itself again"):
         _fits(made, "case", made.procedure, ("case",))
+
+
+def test_the_first_step_of_a_page_that_is_done_here_says_so() -> None:
+    begins = {key: step["origin"].get("begins") for key, step in steps(CALL).items() if "origin" in step}
+    assert [key for key, pages in begins.items() if pages] == ["first.arrive.identify"]
+    assert begins["first.arrive.identify"] == ["sb-record-evidence"]
+
+
+def test_what_a_page_adds_to_a_question_that_was_asked_already_falls_silent() -> None:
+    from kbgen.compose.page import _all_added
+    from kbgen.compose.sheet import Sheet, Unfit
+    from tests.unit.compose.ground import page
+
+    made = page("- {do: Look., end: left-safe}\n")
+    door = Sheet(
+        made.base,
+        "case",
+        made.procedure,
+        made.plant_id,
+        made.plant,
+        "arrive",
+        "first.arrive",
+        {},
+        {},
+        {},
+        {},
+        called=True,
+    )
+    _all_added(door, {"identify": {"say": "Read it twice."}})
+    with pytest.raises(Unfit, match="writes no step"):
+        _all_added(door, {"idenitfy": {"say": "Read it twice."}})

@@ -12,6 +12,7 @@ import pytest
 from kbgen.cli import main
 from kbgen.model.procedure import Procedure
 from kbgen.outputs.index import make_index
+from kbgen.outputs.web import web_leaves
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind, Ref
@@ -51,6 +52,15 @@ def test_a_plant_described_for_the_first_time_has_four_drafts_and_no_error() -> 
     assert told(oven()) == []
     assert oven().verdict.notes == ()
     assert all(oven().walks[ref].complete and not oven().walks[ref].violations for ref in oven().derived)
+
+
+def test_they_are_read_and_not_done_and_have_nothing_to_tick() -> None:
+    leaves = {leaf.address: leaf.body for leaf in web_leaves(oven())}
+    written = "procedures/back.html"
+    assert 'type="checkbox"' in leaves[written]
+    for ref in oven().derived:
+        assert "kb-tick" in leaves[f"procedures/{ref.id}.html"]
+        assert 'type="checkbox"' not in leaves[f"procedures/{ref.id}.html"]
 
 
 def test_they_open_with_who_has_not_walked_them_and_are_drafts_outside_of_the_search() -> None:
@@ -122,7 +132,8 @@ def test_ohms_say_of_each_fuse_whether_they_go_through_it(tmp_path: Path) -> Non
     said = {step["id"].removeprefix("hunt-dead."): step["do"] for step in steps if "id" in step}
     assert "Or fuse `F3` is open." in said["open.overheat-limiter"]
     assert "fuse" not in said["open.deck-thermostat"]
-    assert "Fuse `F2` is not read here." in said["not-shown"]
+    assert "across fuse `F2`" in said["F2"]
+    assert "fuse" not in said["not-shown"]
     assert "F3" not in said["not-shown"]
 
 

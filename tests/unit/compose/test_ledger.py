@@ -68,7 +68,7 @@ def test_an_alteration_comes_out_with_the_words_of_the_step_that_fits_it() -> No
         "do": "Push the tube home.",
         "origin": 0,
         "undo": "vent-tube",
-        "minutes": "1 min",
+        "minutes": "2 min",
         "expect": "It sits.",
     }
     bare = fit.replace(", back: Push the tube home., back_expect: It sits.", "")

@@ -205,3 +205,28 @@ def test_a_derived_step_that_is_called_otherwise_now_is_told_with_the_nearest_th
     (problem,) = page(ask + "- {lock_off: [fan]}\n" + END).problems
     assert (problem.rule, problem.hint) == ("line-leads-nowhere", "Did you mean `lock-off.fan`?")
     assert not page(ask.replace("fam", "fan") + "- {lock_off: [fan]}\n" + END).problems
+
+
+def test_a_step_whose_author_does_not_say_takes_what_hands_usually_take() -> None:
+    found = steps(
+        "- {arrive: [smell]}\n- {id: look, do: Look at the fan., inspect: Fan}\n"
+        "- {id: long, do: Look at the burner., inspect: Burner, minutes: 9 min}\n"
+        "- {id: tell, do: Write it down., record: [display]}\n- {do: Hang the tag., end: left-safe}\n"
+    )
+    assert [found[name].get("minutes") for name in ("look", "long", "tell")] == ["1 min", "9 min", "2 min"]
+    assert "minutes" not in list(found.values())[-1]
+
+
+def test_a_routine_that_stands_twice_is_called_behind_the_line_above_it_that_has_an_id() -> None:
+    found = steps(
+        "- {lock_off: [fan]}\n- {id: tube, do: Look at the tube., inspect: Tube}\n- {bring_back: [fan]}\n"
+        "- {lock_off: [fan]}\n- {id: lever, do: Look at the lever., inspect: Lever}\n- {bring_back: [fan]}\n"
+        + END
+    )
+    names = [name for name in found if name.endswith("fan")]
+    assert names == ["lock-off.fan", "tube.bring-back.fan", "tube.lock-off.fan", "lever.bring-back.fan"]
+
+
+def test_twice_behind_the_same_line_it_needs_an_id() -> None:
+    found = faults("- {id: tube, do: Look at the tube., inspect: Tube}\n" + 2 * "- {lock_off: [fan]}\n" + END)
+    assert [each[0] for each in found] == ["line-id-twice"]

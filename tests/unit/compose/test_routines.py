@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -404,6 +405,37 @@ def test_a_hunt_whose_next_point_no_probe_reaches_calls_nothing_made() -> None:
     assert "H10" in message
 
 
+ROOF = (
+    "- {open: [panel-door, roof-box]}\n"
+    "- {hunt: CIRCUIT, live_because: So, return_at: [roof], found: there, made: made, supply: there, unsure: there}\n"
+    "- {id: made, do: Write it down., end: left-safe}\n"
+)
+
+
+def roof_hunt(circuit: str) -> dict[str, dict[str, Any]]:
+    made = page(ROOF.replace("CIRCUIT", circuit) + DONE, of="vashby-mah")
+    return {step["id"]: step for written in made.written for step in written if "id" in step}
+
+
+def test_points_at_another_place_are_read_to_the_return_that_is_led_there() -> None:
+    found = roof_hunt("mah-air-check")
+    assert found["hunt.M1"]["do"].endswith("Workshop panel: black lead on `M0` there, red probe on `M1`.")
+    assert found["hunt.H10"]["do"].endswith("Unit on the roof: black lead on `M0` there, red probe on `H10`.")
+    # One meter reaches both ends of what is open only where they lie together.
+    assert "hunt.open.H1-H10.again" in found
+    assert "hunt.open.M2-H1" in found
+    assert "hunt.open.M2-H1.again" not in found
+    lost = ROOF.replace("CIRCUIT", "mah-air-check").replace("[roof]", "[rof]")
+    assert ("routine-unknown-name", "steps[2].return_at") in {
+        (rule, route) for rule, route, _ in faults(lost + DONE, of="vashby-mah")
+    }
+
+
+def test_parts_side_by_side_without_a_point_between_count_as_one_place() -> None:
+    last = roof_hunt("mah-string")["hunt.open.H7-H9"]["do"]
+    assert all(name in last for name in ("limit 75 °C", "low-outlet", "start timer"))
+
+
 def test_a_hunt_takes_the_fullest_of_the_pages_sizes() -> None:
     line = (
         "- {open: [panel-door]}\n- {hunt: sb-start-interlock, live_because: It is open, found: there, made: there%s}\n"
@@ -441,3 +473,85 @@ def test_a_name_that_is_not_there_is_told_at_the_author_s_line(line: str, route:
 def test_every_routine_has_a_test() -> None:
     text = "".join(each.read_text(encoding="utf-8") for each in Path(__file__).parent.glob("test_*.py"))
     assert [name for name in BY_NAME if f"{name}:" not in text] == []
+
+
+def _spans(one: str, *between: dict[str, str], until: str = "T21") -> KnowledgeBase:
+    """Return the boiler with other parts between two points of its limit string."""
+    base = _base()
+    entries = dict(base.entries)
+    ref = next(each for each in entries if each.kind is Kind.CIRCUIT and each.id == "sb-limits")
+    data = entries[ref].data
+    path = data["path"]
+    at = next(index for index, part in enumerate(path) if part.get("point") == one)
+    behind = next(index for index, part in enumerate(path) if part.get("point") == until)
+    changed = {**data, "path": [*path[: at + 1], *between, *path[behind:]]}
+    entries[ref] = make_entry(Kind.CIRCUIT, ref.id, entries[ref].path, changed)
+    return KnowledgeBase(base.shop, entries, {})
+
+
+DEAD = (
+    "- {make_safe: [gas, control]}\n- {hunt_dead: sb-limits, found: there, made: there, unsure: there}\n"
+    + DONE
+)
+LIVE = "- {open: [panel-door]}\n- {hunt: sb-limits, found: there, made: there, unsure: there}\n" + DONE
+
+
+def test_a_hunt_with_ohms_reads_every_fuse_that_has_its_own_points() -> None:
+    found = steps(DEAD)
+    fuse = found["hunt-dead.F3"]
+    assert (fuse["measure"], fuse["at"], fuse["to"]) == ("ohms", "T19", "T20")
+    assert fuse["reads"] == "under 2 Ω when whole"
+    assert [(each["when"], each["go"]) for each in fuse["outcomes"]] == [
+        ("Under 2 Ω", "hunt-dead.sb-operating-pressure"),
+        ("More", "hunt-dead.open.F3"),
+        ("Not sure", "there"),
+    ]
+    assert found["hunt-dead.open.F3"]["do"].startswith("Fuse `F3` is open, or its holder is bad.")
+    assert found["hunt-dead.open.F3"]["go"].startswith("electrician")
+    assert "Fuse" not in found["hunt-dead.not-shown"]["do"]
+
+
+def test_a_small_fuse_may_have_ohms_of_its_own(monkeypatch: pytest.MonkeyPatch) -> None:
+    small = _spans(
+        "T19", {"fuse": "F9", "rating": "0.1 A"}, {"point": "T20"}, {"contact": "sb-burner-switch"}
+    )
+    monkeypatch.setattr("tests.unit.compose.ground._base", lambda *_: small)
+    assert steps(DEAD)["hunt-dead.F9"]["reads"] == "under 20 Ω when whole"
+
+
+BOTH = ({"contact": "sb-burner-switch"}, {"fuse": "F8"}, {"fuse": "F9"})
+
+
+def test_where_a_contact_and_fuses_share_a_span_all_of_them_are_asked(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("tests.unit.compose.ground._base", lambda *_: _spans("T20", *BOTH))
+    found = steps(LIVE)
+    words = found["hunt.open.T20-T21"]["do"]
+    assert words.startswith("Open between `T20` and `T21`. That is the burner switch")
+    assert "Or fuse `F8` is open" in words
+    assert "Or fuse `F9` is open" in words
+    assert found["hunt.fuse"]["do"].startswith("Fuse `F3` is open.")
+
+
+def test_fuses_in_two_places_each_have_an_end(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(
+        "tests.unit.compose.ground._base", lambda *_: _spans("T20", {"fuse": "F8"}, {"fuse": "F9"})
+    )
+    found = steps(LIVE)
+    assert found["hunt.fuse"]["do"].startswith("Fuse `F3` is open.")
+    assert found["hunt.fuse.F8"]["do"].startswith("Fuse `F8` or fuse `F9` is open.")
+
+
+def test_what_lies_across_a_resistor_is_not_told_with_ohms(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "hunt-dead.sb-high-steam-pressure" in steps(DEAD)
+    resistor = (
+        {"point": "T24"},
+        {"contact": "sb-high-steam-pressure"},
+        {"resistor": "R1", "resistance": "2.2 kΩ"},
+    )
+    base = _spans("T23", {"contact": "sb-operating-pressure"}, *resistor, until="T25")
+    monkeypatch.setattr("tests.unit.compose.ground._base", lambda *_: base)
+    found = steps(DEAD)
+    assert "hunt-dead.sb-high-steam-pressure" not in found
+    assert "high steam pressure limit" in found["hunt-dead.not-shown"]["do"]

@@ -76,7 +76,7 @@ def test_ohms_are_read_where_they_tell_something_and_the_rest_is_named() -> None
 - {do: Hang the tag., end: left-safe}
 """
     found = steps(lines)
-    read = [step["across"] for step in found.values() if step.get("measure") == "ohms"]
+    read = [step["across"] for step in found.values() if "across" in step]
     assert set(read) == {
         *("sb-first-low-water", "sb-operating-pressure", "sb-high-steam-pressure", "sb-high-gas-pressure"),
     }
@@ -85,7 +85,9 @@ def test_ohms_are_read_where_they_tell_something_and_the_rest_is_named() -> None
     last = found["hunt-dead.not-shown"]
     # The switch is off, the cock is shut, the probe relay needs supply.
     assert all(name in last["do"] for name in ("burner switch", "low gas pressure", "second low-water"))
-    assert "Fuse `F3` is not read here." in last["do"]
+    # The fuse has points of its own, and is asked before what is open every day.
+    assert [name for name, step in found.items() if step.get("at") == "T19"] == ["hunt-dead.F3"]
+    assert found["hunt-dead.F3"]["outcomes"][0]["go"] == f"hunt-dead.{read[-1]}"
     first = found[f"hunt-dead.{read[0]}"]
     assert [each["go"] for each in first["outcomes"]] == [
         *(

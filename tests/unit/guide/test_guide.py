@@ -369,6 +369,22 @@ def test_the_number_of_a_step_is_never_left_on_the_page_before(
     assert f" 12 {words}" in pages[page_of(pages, "Begin here.") - 1]
 
 
+@pytest.mark.parametrize("state", ["", "locked off"])
+@pytest.mark.parametrize("before", range(14, 26, 2))
+def test_the_number_of_a_card_of_own_steps_is_never_left_on_the_page_before(
+    print_book: Printer, before: int, state: str
+) -> None:
+    filler = Prose(tuple(block for n in range(before) for block in books.say(f"Line {n}.")))
+    one, *more = books.steps(3).steps
+    first = replace(one, text=books.say("Short the coil and hold it. " * 12))
+    own = Card("19", "", "card-19", tuple(Tick((each,)) for each in (first, *more)), state=state)
+    pages = print_book(books.book(books.page(Kind.PROCEDURE, "p", "P", filler, own)))
+    assert re.search(
+        rf"19 {f'Plant now: {state} ' if state else ''}\W*Short the coil",
+        pages[page_of(pages, "Short the coil") - 1],
+    )
+
+
 def test_short_heads_of_narrow_columns_stay_whole(print_book: Printer) -> None:
     table = Table(
         "Path",

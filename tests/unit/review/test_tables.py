@@ -19,7 +19,8 @@ from kbgen.review import circuits, data, deeds, facts, problems, texts, walked
 from kbgen.review.about import OF_DEED, OF_FACT
 from kbgen.review.change import Weight
 from kbgen.review.fields import BY_ROUTE, ELSEWHERE, row_of
-from kbgen.review.said import DeedSaid, PageSaid, Target
+from kbgen.review.said import DeedSaid, PageSaid, Target, Way
+from kbgen.review.ways import ways
 from kbgen.rules.registry import RULES
 from kbgen.schemas import load_schemas
 from tests.unit.full_shop import grown
@@ -91,6 +92,28 @@ def test_a_fact_is_told_when_it_comes_and_when_it_goes(kind: str) -> None:
     assert [said in each.says for each in (*come, *gone)] == [True, True]
     better, worse = (come, gone) if row.keeps else (gone, come)
     assert (better[0].weight, worse[0].weight) == (Weight.SAFER, Weight.LESS_SAFE)
+
+
+def test_an_answer_that_is_said_with_another_in_one_is_not_gone() -> None:
+    def way(shown: str, **more: Any) -> Way:
+        given = {"next": "stop", "ahead": frozenset(), "fails": True, "passes": False, "at_most": 0}
+        given |= {"claims": (), "danger": False, "step": 0} | more
+        return Way(shown=shown, **given)  # type: ignore[arg-type]
+
+    def asked(*answers: str, **more: Any) -> PageSaid:
+        found = {("it", each.casefold()): way(each, **more) for each in answers}
+        return page(asked={"it": "Is it?"}, ways=found)
+
+    apart = asked("Yes", "No", "Not sure")
+    for one in ("No or not sure", "No, or not sure"):
+        together = asked("Yes", one)
+        assert list(ways(apart, together)) == []
+        assert list(ways(together, apart)) == []
+    (gone,) = ways(apart, asked("Yes", "No"))
+    assert "can no longer be answered by “Not sure”" in gone.says
+    assert gone.weight is Weight.LESS_SAFE
+    elsewhere = asked("Yes", "No or not sure", danger=True)
+    assert {each.weight for each in ways(elsewhere, apart)} == {Weight.LESS_SAFE}
 
 
 def test_everything_on_a_page_is_about_something() -> None:

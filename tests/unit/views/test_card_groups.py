@@ -52,19 +52,26 @@ def test_a_hunt_with_ohms_is_the_ladder_of_its_contacts(demonstration: Compiled)
     ladder = table(hunt)
     assert ladder.head == ("Across", "Under 2 Ω: closed", "Over 100 kΩ: open", "Read")
     rows = [[said(cell) for cell in row] for row in ladder.rows]
-    assert [row[0] for row in rows] == ["T25 to T26", "T24 to T25", "T22 to T23", "T23 to T24"]
-    assert [row[1] for row in rows[:3]] == ["→ T24 to T25", "→ T22 to T23", "→ T23 to T24"]
+    assert [row[0] for row in rows] == [
+        "T25 to T26",
+        "T24 to T25",
+        "T22 to T23",
+        "T19 to T20",
+        "T23 to T24",
+    ]
+    assert [row[1] for row in rows[:4]] == [f"→ {row[0]}" for row in rows[1:]]
+    assert rows[3][2].startswith("More, also in between: Fuse `F3` is open".replace("`", ""))
     assert rows[0][2] == "the first low-water cutoff, or its wires."
     assert Goto("first low-water cutoff", Ref(Kind.DEVICE, "sb-first-low-water")) in ladder.rows[0][2]
     assert rows[1][2].endswith("Look whether the red button stands out."), "the author's own words are kept"
-    assert rows[3][1].startswith("Ohms do not show the burner switch")
+    assert rows[4][1].startswith("Ohms do not show the burner switch")
     assert all(isinstance(row[3][0], Box) for row in ladder.rows)
     which = next(c.name for c in cards(page) if c.steps and c.steps[0].anchor == "step-which")
     unsure = next(c.name for c in cards(page) if c.steps and c.steps[0].anchor == "step-unsure")
     assert "A contact or a terminal is bad there. Write down the two points." in listed(hunt)
     assert f"Not sure: → {unsure}" in listed(hunt)
     assert f"Open, or in between: write it down. → {which}" in listed(hunt)
-    assert len(hunt.every) == 10
+    assert len(hunt.every) == 12
 
 
 def test_a_page_done_on_the_way_is_one_card_with_the_ends_that_go_on(demonstration: Compiled) -> None:
@@ -89,3 +96,10 @@ def test_a_page_done_on_the_way_is_one_card_with_the_ends_that_go_on(demonstrati
 def test_a_check_of_a_device_says_of_which(demonstration: Compiled) -> None:
     titles = [card.title for card in cards(page_of(demonstration, "sb-is-it-doing-its-job")[1])]
     assert "Is it doing its job: High steam pressure limit" in titles
+
+
+def test_questions_in_the_middle_of_a_page_are_not_headed_at_the_door(demonstration: Compiled) -> None:
+    found = [card.title for card in cards(page_of(demonstration, "sb-season-start")[1])]
+    assert found[0] == "At the door"
+    assert "Before you go on" in found
+    assert "At the door" not in found[1:]

@@ -36,7 +36,7 @@ def page_of(shop: Compiled, name: str) -> tuple[Procedure, Page]:
         ref = Ref(Kind.PROCEDURE, name)
         procedure = shop.base.procedure(name)
         assert procedure is not None
-        MADE[name] = procedure, procedure_page(shop.base, shop.base.entries[ref], procedure, shop.walks[ref])
+        MADE[name] = procedure, procedure_page(shop.base, shop.base.entries[ref], procedure, shop.walks)
     return MADE[name]
 
 

@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
+from kbgen.compute.circuit import sayings
 from kbgen.compute.circuit.order import order
 from kbgen.compute.circuit.plan import Leaf, Node
+from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State
 from kbgen.compute.circuit.study import Study
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Bars, Block, Drawing, Facts, Folded, Helper, Items, Notice, Only, Table
 from kbgen.views.circuit_helper import MOST_VARIANTS, offer
-from kbgen.views.circuit_order import SHORT, likeliest, numbered_tests
+from kbgen.views.circuit_order import MIDDLE, SHORT, likeliest, numbered_tests
+from kbgen.views.circuit_words import CALLED, fault_name, stage_line, word_heads, word_lines
 from kbgen.views.page import Book, Page
+from kbgen.views.verdict_words import ASKED
 
 ROOT = Path(__file__).resolve().parents[3]
 
@@ -188,6 +193,30 @@ def test_the_helper_is_worked_out_only_when_it_is_asked_for(
     [helper] = [block for block in blocks(shown, "judge") if isinstance(block, Helper)]
     assert helper.data() == "{}"
     assert asked == ["vashby-string"]
+
+
+def test_nothing_that_a_meter_shows_is_called_sound(demonstration: Compiled) -> None:
+    # A wire across a contact reads like a made one: the best a voltmeter can say is "made, as far as read".
+    scripts = (ROOT / "site_overrides" / "assets" / "js").glob("locate*.js")
+    shown = [text for script in scripts for text in re.findall(r'"([^"\n]* [^"\n]*)"', script.read_text())]
+    shown += [text for told in vars(sayings).values() for text in every_text(told)]
+    shown += [MIDDLE, *ASKED.values(), *CALLED.values()]
+    for circuit in ("sb-limits", "sb-running", "ph-string", "ph-pump", "td-heat", "mah-string"):
+        table = readings(demonstration.base, circuit)
+        shown += [fault_name(demonstration.base, fault) for fault in table.faults]
+        shown += [*word_lines(table), *word_heads(table), stage_line(table)]
+    assert len(shown) > 300
+    assert [
+        text for text in shown if re.search(r"\b(sound|good|ok|okay|healthy)\b", text, re.IGNORECASE)
+    ] == []
+
+
+def every_text(told: object) -> list[str]:
+    if isinstance(told, dict):
+        return [text for each in told.values() for text in every_text(each)]
+    if isinstance(told, tuple):
+        return [text for each in told for text in every_text(each)]
+    return [told] if isinstance(told, str) and " " in told and told != sayings.__doc__ else []
 
 
 def test_a_contact_with_a_closed_branch_beside_it_is_said_not_to_show(vashby: Compiled) -> None:

@@ -17,7 +17,7 @@ def test_ends_say_their_label_and_who_leaves_in_danger_is_asked_for_no_tag(demon
         ends = [
             (at, step.action) for at, step in enumerate(procedure.steps) if isinstance(step.action, act.End)
         ]
-        page = procedure_page(base, entry, procedure, walks[entry.ref])
+        page = procedure_page(base, entry, procedure, walks)
         blocks = [block for section in page.sections for block in section.blocks]
         steps = {
             step.number: step for block in blocks if isinstance(block, Steps | Card) for step in block.steps

@@ -14,5 +14,5 @@ from tests.unit.walk.procedures import procedure
 )
 def test_only_a_reading_at_terminals_speaks_of_leads(watched, told) -> None:
     base, entry = procedure([{"do": "Watch it.", **watched}, "leave"])
-    page = procedure_page(base, entry, entry.record, None)
+    page = procedure_page(base, entry, entry.record, {})
     assert ("Clip the leads on" in repr(page)) is told

@@ -32,7 +32,7 @@ def test_a_word_that_the_instruction_lacks_brings_its_line(
 ) -> None:
     base, entry = procedure([{"do": do, **action}, "leave"])
     assert isinstance(entry.record, Procedure)
-    page = procedure_page(base, entry, entry.record, None)
+    page = procedure_page(base, entry, entry.record, {})
     first = next(block for part in page.sections for block in part.blocks if hasattr(block, "steps")).steps[0]
     labels = [row.label for row in first.details if row.label not in ("Why", "Setting")]
     assert labels == ([label] if label else [])

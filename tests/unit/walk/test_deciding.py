@@ -23,11 +23,15 @@ def test_the_longer_name_is_meant_and_not_the_one_within_it(when: str, unchecked
     """The second high limit has its job check behind the question; the high limit has none."""
     high = plant()["entries"]["devices/high-limit"]
     ask = {
-        **{"do": "Read the record.", "ask": "Which one is open?"},
+        "do": "Read the record.",
+        "ask": "Which one is open?",
         "outcomes": [{"when": when, "go": "second"}, {"when": "Not sure", "go": "keep"}],
     }
     check = {
-        **{"id": "second", "do": "Look.", "check_real": "second-high", "ask": "High?"},
+        "id": "second",
+        "do": "Look.",
+        "check_real": "second-high",
+        "ask": "High?",
         "outcomes": [{"when": "Yes", "real": "keep"}, {"when": "No", "faulty": "mend"}],
     }
     steps = [
@@ -51,7 +55,12 @@ def test_the_longer_name_is_meant_and_not_the_one_within_it(when: str, unchecked
 def test_a_reading_in_between_decides_once_it_is_no_ghost(current: str, meter: str, decides: bool) -> None:
     limits = plant()["entries"]["circuits/limits"]
     middle = {
-        **{"id": "point", "do": "Read X6.", "measure": "volts", "at": "X6", "to": "N", "ask": "What is it?"},
+        "id": "point",
+        "do": "Read X6.",
+        "measure": "volts",
+        "at": "X6",
+        "to": "N",
+        "ask": "What is it?",
         **({"meter": meter} if meter else {}),
         "outcomes": [
             *({"when": "Full", "full": "stop"}, {"when": "Nothing", "none": "found"}),

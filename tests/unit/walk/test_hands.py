@@ -153,6 +153,37 @@ def test_what_reaches_a_device_is_gone_before_it_is_taken_out(gone: bool) -> Non
     assert ("replaced-live" in {each.rule for each in problems_of(content)}) is not gone
 
 
+_BRUSH = {"do": "Brush it.", "leak_check": ["plug"], "tight": "next", "leaks": "stop"}
+
+
+@pytest.mark.parametrize(
+    ("section", "at_the_flame", "refused"),
+    [
+        ("between-valves", ["brush", "gas checked"], False),
+        ("between-valves", ["gas checked", "brush"], True),
+        ("between-valves", ["gas checked"], True),
+        ("supply-side", ["brush", "gas checked"], True),
+    ],
+)
+def test_a_cap_behind_the_shut_off_valves_is_brushed_at_the_first_flame(
+    section: str, at_the_flame: list[str], refused: bool
+) -> None:
+    """Gas stands there only while it burns, so that nothing could be proved before."""
+    points = [{"id": "plug", "title": "Plug", "section": section}]
+    boiler = {**plant()["entries"]["equipment/boiler"], "fuel_points": points}
+    steps = [
+        *("identify", "gas off"),
+        {"do": "Take the plug out.", "open_gas_train": "plug"},
+        {"do": "Put the plug in.", "cap": "plug"},
+        *("gas on", "fire"),
+        *[_BRUSH if each == "brush" else each for each in at_the_flame],
+        "served",
+    ]
+    content = {"equipment/boiler": boiler, "procedures/case": {"steps": steps, "who": "licensed-gas"}}
+    found = {problem.rule for problem in problems_of(content) if problem.severity == "error"}
+    assert ("leak-check-missing" in found) is refused
+
+
 def test_a_part_is_changed_with_the_electricity_of_its_place_dead() -> None:
     content = plant()["entries"]
     boiler = content["equipment/boiler"]

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from kbgen.compute.walk import Arrival, Walk, walk, walk_all
+from kbgen.compute.walk import Arrival, Walk, walk_all, ways_out
 from kbgen.compute.walk.arriving import arrived, handed, left, touched
 from kbgen.compute.walk.contract import words
 from kbgen.compute.walk.explore import explore
@@ -299,7 +299,7 @@ def test_pages_walked_apart_find_all_that_walking_them_joined_finds() -> None:
     """The dryer's pages: each pair is walked as one, the second from every single state the first ends in."""
     base = demonstration().base
     walks = walk_all(base)
-    arrivals = travel(base, "harnok-td", partial(walk, base))
+    arrivals = travel(base, "harnok-td", partial(ways_out, base))
     compared = 0
     for name, arrival in arrivals.items():
         for after, state, itself in _ends(base, name, arrival):
@@ -493,12 +493,12 @@ def test_a_colleague_proves_it_anew_and_who_goes_on_himself_has_seen_it() -> Non
 
 def test_a_start_tried_on_the_page_before_counts_as_long_as_the_lock_is_on() -> None:
     base = pages_after({"second": "first"}, first=[*TRIED, OVER], second=["identify", DEAD, WORK, "leave"])
-    arrivals = travel(base, "boiler", partial(walk, base))
+    arrivals = travel(base, "boiler", partial(ways_out, base))
     assert ("tried", "control") in arrivals["second"].brings
     untried = pages_after(
         {"second": "first"}, first=[*LOCKED, OVER], second=["identify", DEAD, WORK, "leave"]
     )
-    assert ("tried", "control") not in travel(untried, "boiler", partial(walk, untried))["second"].brings
+    assert ("tried", "control") not in travel(untried, "boiler", partial(ways_out, untried))["second"].brings
 
 
 def test_what_the_first_page_of_a_chain_asked_for_the_second_need_not_ask_again() -> None:
