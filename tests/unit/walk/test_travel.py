@@ -694,7 +694,8 @@ def test_nobody_answers_away_what_the_page_before_left_for_certain() -> None:
 
 def test_nobody_answers_away_the_reset_of_the_page_before() -> None:
     asked = {
-        **{"do": "Read the record.", "ask": "Is nothing owed?"},
+        "do": "Read the record.",
+        "ask": "Is nothing owed?",
         "outcomes": [
             {"when": "Yes", "go": "next", "claims": ["not-reset"]},
             {"when": "No or not sure", "go": "stop"},
