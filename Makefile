@@ -1,4 +1,4 @@
-# The two commands: `make site` and `make test`. Everything lands in .venv, site/ and pocket-guide.pdf.
+# The two commands: `make site` and `make test`. Everything lands in .venv, site/ and pocket-guide/.
 PYTHON ?= python3
 BIN := .venv/bin
 # No build may depend on the machine's language or ask where to report.
@@ -9,7 +9,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 
 site: .venv/ready
 	@$(BIN)/kbgen build --kb kb_source --out site
-	@$(BIN)/kbgen guide --kb kb_source --out pocket-guide.pdf
+	@$(BIN)/kbgen guide --kb kb_source --out pocket-guide
 
 test: .venv/ready-dev
 	@tests/chromium.sh
@@ -61,4 +61,4 @@ lock:
 	@touch $@
 
 clean:
-	@rm -rf .venv site pocket-guide.pdf build dist
+	@rm -rf .venv site pocket-guide build dist

@@ -51,7 +51,7 @@ def test_the_tour_of_the_readme_works(tmp_path: Path, monkeypatch: pytest.Monkey
         assert (prompt, program) == ("$", ".venv/bin/kbgen")
         assert (previewed() if words == ["serve"] else main(words)) == 0, line
     assert (tmp_path / "site" / "index.html").is_file()
-    assert (tmp_path / "pocket-guide.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "pocket-guide" / "ondrel-sb.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_the_symptom_of_the_readme_is_a_whole_entry(tmp_path: Path) -> None:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import json
+import subprocess
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from kbgen.cli.common import (
     Commands,
     Progress,
+    WrongUse,
     add_command,
     compile_sound,
     count,
@@ -19,48 +23,68 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import refuse_other_file, refuse_source, writing
-from kbgen.outputs.guide import make_guide
+from kbgen.outputs.booklet import make_pocket, plants_of
+from kbgen.outputs.guide import Made, make_binder
 from kbgen.problems import Severity
-from kbgen.render.guide import PAPERS
+from kbgen.render.guide.paper import PAPERS, SHEETS
 from kbgen.report import as_text, locate, prefix_to
+
+if TYPE_CHECKING:
+    from kbgen.pipeline import Compiled
+
+FOLDER = Path("pocket-guide")
+ALL_PAPERS = (*SHEETS, *PAPERS)
 
 
 def add(commands: Commands) -> None:
     """Add the command."""
-    parser = add_command(
-        commands,
-        "guide",
-        run,
-        "kbgen guide --kb kb_source --paper a6 --out pocket-guide.pdf",
-    )
+    parser = add_command(commands, "guide", run, "kbgen guide --kb kb_source --out pocket-guide")
+    parser.add_argument("--equipment", metavar="ID", help="only this plant")
     parser.add_argument(
         "--paper",
-        choices=sorted(PAPERS),
-        type=known_to(PAPERS, "paper"),
-        help="sheet (default: the one of kb.yaml)",
+        choices=sorted(ALL_PAPERS),
+        type=known_to(ALL_PAPERS, "paper"),
+        help=f"page of a booklet ({', '.join(SHEETS)}) or sheet of a binder ({', '.join(PAPERS)}); default: by kb.yaml",
     )
-    parser.add_argument("--equipment", metavar="ID", help="only this plant's entries, and the general ones")
+    parser.add_argument("--binder", action="store_true", help="the complete form, for a shelf")
     parser.add_argument(
         "--out",
-        metavar="FILE",
+        metavar="PLACE",
         type=Path,
-        default=Path("pocket-guide.pdf"),
-        help="file to write (default: pocket-guide.pdf)",
+        default=FOLDER,
+        help="folder for a file a plant, or one file that ends in .pdf (default: pocket-guide)",
     )
 
 
 def run(args: argparse.Namespace) -> int:
-    """Typeset the pocket guide."""
+    """Typeset what is asked for; of several plants each in a process of its own."""
+    one_file = args.out.suffix == ".pdf"
     refuse_source(args.out, find_folder(args.kb))
-    refuse_other_file(args.out, b"%PDF-", "PDF")
+    if one_file:
+        refuse_other_file(args.out, b"%PDF-", "PDF")
+    _refuse_paper(args)
     progress = Progress()
     compiled = compile_sound(args, progress)
     if compiled is None:
         return 1
     equipment = find_equipment(compiled.base, args.equipment)
+    plants = plants_of(compiled.base)
+    if equipment is None and not (one_file and args.binder):
+        if not plants:
+            progress.done()
+            return _nothing()
+        if one_file and len(plants) > 1:
+            raise WrongUse(
+                f"{len(plants)} plants are {len(plants)} files: give a folder with --out, or one with --equipment"
+            )
+        if not one_file:
+            return _each(args, compiled, plants, progress)
+        equipment = plants[0]
+    out = args.out if one_file else args.out / _name(args, str(equipment))
+    refuse_other_file(out, b"%PDF-", "PDF")
     progress("typesetting")
-    with writing(args.out):
-        made = make_guide(compiled, args.out, args.paper, equipment)
+    with writing(out):
+        made = _make(args, compiled, out, equipment)
     progress.done()
     found = locate(made.problems, compiled.documents)
     if found:
@@ -68,20 +92,93 @@ def run(args: argparse.Namespace) -> int:
     if any(problem.severity is Severity.ERROR for problem in found):
         print("the guide was not written", file=sys.stderr)
         return 1
-    if not made.entries:
-        print(
-            "no entry is approved, so there is nothing to print and the guide was not written; "
-            "an entry is printed once it says `status: approved` and is signed: kbgen sign",
-            file=sys.stderr,
-        )
-        return 1
+    if not made.pages:
+        return _nothing()
     if args.json:
-        fields = {"entries": made.entries, "pages": made.pages, "out": args.out.as_posix()}
-        print_json(compiled.edition, fields)
+        print_json(compiled.edition, {**_fields(made), "out": out.as_posix()})
     else:
         edition = f"edition {compiled.edition.id} of {compiled.edition.date}"
-        print(
-            f"{count(made.entries, 'approved entry', 'approved entries')} on {count(made.pages, 'page')}, {edition}"
-        )
-        print(f"open {shown(args.out)}")
+        print(f"{_counted(made.entries)} on {count(made.pages, 'page')}, {edition}")
+        for said in made.said:
+            print(said)
+        print(f"open {shown(out)}")
     return 0
+
+
+def _make(args: argparse.Namespace, compiled: Compiled, out: Path, equipment: str | None) -> Made:
+    if args.binder or equipment is None:
+        return make_binder(compiled, out, args.paper, equipment)
+    return make_pocket(compiled, out, equipment, args.paper)
+
+
+def _refuse_paper(args: argparse.Namespace) -> None:
+    """Refuse a paper that what is asked for is not printed on.
+
+    Raises:
+        WrongUse: It is another's.
+    """
+    fits = PAPERS if args.binder else SHEETS
+    if args.paper and args.paper not in fits:
+        what = "a binder" if args.binder else "a booklet"
+        raise WrongUse(f"{what} is not printed on {args.paper}; give one of {', '.join(fits)}")
+
+
+def _name(args: argparse.Namespace, equipment: str) -> str:
+    return f"{equipment}{'-binder' if args.binder else ''}.pdf"
+
+
+def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...], progress: Progress) -> int:
+    """Make one file a plant, each in a process of its own: memory is given back, and the total is linear."""
+    given = [
+        *(["--kb", str(args.kb)] if args.kb else []),
+        *(["--no-cache"] if args.no_cache else []),
+        *(["--binder"] if args.binder else []),
+        *(["--paper", args.paper] if args.paper else []),
+        "--json",
+    ]
+    compiled.store.close()
+    books: list[dict[str, Any]] = []
+    for plant in plants:
+        progress(f"typesetting {plant}")
+        out = args.out / _name(args, plant)
+        command = [sys.executable, "-m", "kbgen", "guide", *given, "--equipment", plant, "--out", str(out)]
+        done = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", check=False)  # noqa: S603
+        progress.done()
+        sys.stderr.write(done.stderr)
+        if done.returncode:
+            return done.returncode
+        book = json.loads(done.stdout)
+        books.append(
+            {"equipment": plant, **{k: v for k, v in book.items() if k not in ("version", "edition")}}
+        )
+    if args.json:
+        print_json(compiled.edition, {"books": books})
+    else:
+        for book in books:
+            print(f"{book['out']}: {count(book['pages'], 'page')}")
+            for said in book["said"]:
+                print(f"  {said}")
+    return 0
+
+
+def _fields(made: Made) -> dict[str, Any]:
+    return {
+        "entries": made.entries,
+        "pages": made.pages,
+        "sections": dict(made.sections),
+        "said": list(made.said),
+    }
+
+
+def _counted(entries: int) -> str:
+    return count(entries, "approved entry", "approved entries")
+
+
+def _nothing() -> int:
+    print(
+        "no entry is approved, so there is nothing to print and the guide was not written; a plant has a booklet once "
+        "its own entry says `status: approved` and is signed: kbgen sign. Entries of no plant are printed by "
+        "kbgen guide --binder --out FILE.pdf",
+        file=sys.stderr,
+    )
+    return 1

@@ -17,5 +17,6 @@ class Caution:
     hazard: str
     consequence: str
     avoid: Long
+    never_line: str = ""
     equipment: tuple[str, ...] = ()
     applies_to: tuple[str, ...] = ()

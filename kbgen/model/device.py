@@ -53,6 +53,8 @@ class IndependentCheck:
     do: Long
     real: str
     false: str
+    real_in_short: str = ""
+    false_in_short: str = ""
 
 
 @dataclass(frozen=True, slots=True)

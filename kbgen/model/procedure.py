@@ -77,6 +77,7 @@ class ProcedureStep:
     action: Action = None
     id: str = ""
     why: str = ""
+    in_short: str = ""
     expect: str = ""
     minutes: Time | None = None
     cautions: tuple[str, ...] = ()

@@ -44,6 +44,9 @@ class Symptom:
 
     head: Head
     means: Long
+    in_short: str = ""
+    must: str = ""
+    immediate: tuple[str, ...] = ()
     equipment: tuple[str, ...] = ()
     sizes: tuple[str, ...] = ()
     displays: tuple[str, ...] = ()

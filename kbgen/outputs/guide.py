@@ -1,4 +1,4 @@
-"""The pocket guide, and what its typesetter found, as problems of the knowledge base."""
+"""The binder, and what the typesetter found, as problems of the knowledge base."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from kbgen.render.guide import (
     draw_guide,
     printed,
 )
+from kbgen.render.guide.paper import binder_of
 from kbgen.rules.printing import PICTURE_COARSE, PICTURE_UNUSABLE, SIGN_NOT_PRINTABLE
 from kbgen.rules.signed import gone_missing
 from kbgen.views.book import menu_of, plans, shop_of
@@ -28,35 +29,40 @@ SETTINGS = "kb.yaml"
 
 
 @dataclass(frozen=True, slots=True)
-class MadeGuide:
-    """What became of a pocket guide; it was written unless a problem is an error or it has no entry."""
+class Made:
+    """What became of a booklet, a binder or labels; it was written unless a problem is an error or it has no page.
 
-    entries: int
-    pages: int
-    problems: tuple[Problem, ...]
+    Attributes:
+        sections: Pages by the thumb tab they stand under.
+        said: What whoever prints it has to know.
+    """
+
+    entries: int = 0
+    pages: int = 0
+    problems: tuple[Problem, ...] = ()
+    sections: tuple[tuple[str, int], ...] = ()
+    said: tuple[str, ...] = ()
 
 
-def make_guide(
+def make_binder(
     compiled: Compiled, out: Path, paper: str | None = None, equipment: str | None = None
-) -> MadeGuide:
-    """Typeset the pocket guide into the file ``out``.
+) -> Made:
+    """Typeset everything that is approved into the file ``out``.
 
     Args:
-        paper: A paper of the guide; the shop's own when ``None``.
+        paper: A sheet of a binder; by the shop's own paper when ``None``.
         equipment: Id of a family of plant: only its entries, and those of no plant.
     """
     if missing := tuple(gone_missing(compiled.base)):
-        return MadeGuide(0, 0, missing)
+        return Made(problems=missing)
     book = compiled.book()
     if equipment is not None:
         pages = tuple(page for page in book.pages if not page.equipment or equipment in page.equipment)
         book = replace(book, pages=pages)
     if not printed(book):
-        return MadeGuide(0, 0, ())
-    result = build_guide(book, out, paper, published_photos(compiled))
-    return MadeGuide(
-        result.entries, result.pages, tuple(_problem(compiled, each) for each in result.problems)
-    )
+        return Made()
+    result = build_guide(book, out, binder_of(paper or book.shop.paper), published_photos(compiled))
+    return Made(result.entries, result.pages, tuple(problem_of(compiled, each) for each in result.problems))
 
 
 def drawn(compiled: Compiled, ref: Ref) -> tuple[bytes, ...]:
@@ -78,10 +84,11 @@ def drawn(compiled: Compiled, ref: Ref) -> tuple[bytes, ...]:
     book = Book(
         shop_of(base.shop), compiled.edition, (replace(page, draft=False, minor=False),), (), menu_of(base)
     )
-    return draw_guide(book, published_photos(compiled)) if printed(book) else ()
+    return draw_guide(book, binder_of(book.shop.paper), published_photos(compiled)) if printed(book) else ()
 
 
-def _problem(compiled: Compiled, found: GuideProblem) -> Problem:
+def problem_of(compiled: Compiled, found: GuideProblem) -> Problem:
+    """Return what the typesetter found as a problem at the place where an author typed it."""
     match found:
         case MissingSign():
             return SIGN_NOT_PRINTABLE.at(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from kbgen.compute.circuit.meter import LOW_Z
 from kbgen.compute.circuit.order import Order, before, over_at
@@ -25,6 +26,9 @@ MIDDLE = (
     "while the supply reads full. Over, where no line leads on: hands and leads out. Before a part is changed, "
     "read once more another way."
 )
+
+ALL_MADE = "all made as far as read; look for wires that do not belong"
+ON = "go on point by point"
 
 
 def order_blocks(base: KnowledgeBase, order: Order) -> tuple[Block | None, ...]:
@@ -50,8 +54,27 @@ def costs(order: Order) -> Facts | None:
 
 def numbered_tests(base: KnowledgeBase, order: Order, most: int | None = None) -> Items | None:
     """Return the tests as numbered lines that name each other; with ``most`` only the likeliest."""
+    rows = order_lines(base, order, most)
+    return (
+        Items(tuple(Item(_test_line(base, order.probing, row)) for row in rows), ordered=True)
+        if rows
+        else None
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One test of an order, and what each outcome leads to, in words."""
+
+    test: Probe
+    then: tuple[tuple[str, str], ...]
+    over: str
+
+
+def order_lines(base: KnowledgeBase, order: Order, most: int | None = None) -> tuple[OrderLine, ...]:
+    """Return the tests in their order; with ``most`` only the likeliest."""
     if isinstance(order.tree, Leaf):
-        return None
+        return ()
     probing = order.probing
     nodes = list(_nodes(order.tree))
     shown = nodes
@@ -60,7 +83,14 @@ def numbered_tests(base: KnowledgeBase, order: Order, most: int | None = None) -
         ranked = sorted(range(len(nodes)), key=lambda k: (-_weight(probing, nodes[k]), k))
         shown = [nodes[k] for k in sorted(ranked[:most])]
     number = {id(node): k for k, node in enumerate(shown, start=1)}
-    return Items(tuple(Item(_test_line(base, probing, node, number)) for node in shown), ordered=True)
+    return tuple(
+        OrderLine(
+            probing.task.tests[node.test],
+            tuple((outcome, _then(base, probing, below, number)) for outcome, below in _in_turn(node)),
+            _over(base, *above) if (above := over_at(probing, probing.task.tests[node.test])) else "",
+        )
+        for node in shown
+    )
 
 
 def _nodes(tree: Tree) -> Iterator[Node]:
@@ -87,8 +117,8 @@ def _weight(probing: Probing, tree: Tree) -> float:
     return probing.task.weight(_hypotheses(tree))
 
 
-def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[int, int]) -> Line:
-    test = probing.task.tests[node.test]
+def _test_line(base: KnowledgeBase, probing: Probing, row: OrderLine) -> Line:
+    test = row.test
     line: list[Plain | Mark | Goto] = []
     if test.device:
         line.append(Plain(f"Read {_name(base, test)}"))
@@ -97,10 +127,9 @@ def _test_line(base: KnowledgeBase, probing: Probing, node: Node, number: dict[i
         place = where_is(probing.table, test.name)
         line.append(Plain(f" ({place})" if place else ""))
     line.append(Plain((", low impedance" if test.meter == LOW_Z else "") + "."))
-    for outcome, below in _in_turn(node):
-        line.append(Plain(f" {OUTCOMES[outcome].capitalize()} → {_then(base, probing, below, number)}."))
-    if above := over_at(probing, test):
-        line.append(Plain(f" Over → {_over(base, *above)}."))
+    line += [Plain(f" {OUTCOMES[outcome].capitalize()} → {then}.") for outcome, then in row.then]
+    if row.over:
+        line.append(Plain(f" Over → {row.over}."))
     return tuple(line)
 
 
@@ -110,14 +139,14 @@ def _name(base: KnowledgeBase, test: Probe) -> str:
 
 def _then(base: KnowledgeBase, probing: Probing, tree: Tree, number: dict[int, int]) -> str:
     if isinstance(tree, Node):
-        return f"line {number[id(tree)]}" if id(tree) in number else "go on point by point"
+        return f"line {number[id(tree)]}" if id(tree) in number else ON
     return left_words(base, probing, tree)
 
 
 def left_words(base: KnowledgeBase, probing: Probing, leaf: Leaf) -> str:
     """Name what is left at the end of the tests, the likeliest first."""
     if any(0 in group for h, group in enumerate(probing.groups) if leaf.hypotheses >> h & 1):
-        return "all made as far as read; look for wires that do not belong"
+        return ALL_MADE
     return _any_of(base, probing, leaf.hypotheses)
 
 

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from kbgen.outputs.guide import make_guide
+from kbgen.outputs.guide import make_binder
 from kbgen.outputs.index import make_index
 from kbgen.outputs.web import build_edition
 from kbgen.pipeline import compile_folder
@@ -93,7 +93,7 @@ def measure(entries: int, root: Path) -> dict[str, float]:
             mkdocs.mkdocs_build = whole
         found["mkdocs"] = sum(in_mkdocs)
         found["own"] = found["build"] - found["mkdocs"]
-        _, found["guide"] = timed(lambda: make_guide(compiled, Path(temporary) / "guide.pdf"))
+        _, found["guide"] = timed(lambda: make_binder(compiled, Path(temporary) / "guide.pdf"))
         return found
 
 

@@ -193,8 +193,8 @@ def test_a_guide_of_one_plant_leaves_the_others_out(
     }
     root = sign_all(write_shop(tmp_path / "kb", files))
     out = tmp_path / "guide.pdf"
-    assert run_json(capsys, "guide", "--kb", str(root), "--out", str(out))["entries"] == 3
-    one = run_json(capsys, "guide", "--kb", str(root), "--out", str(out), "--equipment", "one")
-    assert one["entries"] == 2
-    assert main(["guide", "--kb", str(root), "--out", str(out), "--equipment", "ones"]) == 2
+    binder = ("guide", "--kb", str(root), "--out", str(out), "--binder")
+    assert run_json(capsys, *binder)["entries"] == 3
+    assert run_json(capsys, *binder, "--equipment", "one")["entries"] == 2
+    assert main([*binder, "--equipment", "ones"]) == 2
     assert "there is no equipment `ones`" in capsys.readouterr().err

@@ -49,6 +49,7 @@ def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "notes").mkdir()
     (tmp_path / "notes" / "list.txt").write_text("mine")
+    (tmp_path / "notes" / "list.pdf").write_text("mine")
     (tmp_path / "empty").mkdir()
     return sign_all(write_shop(tmp_path / "kb", {**CONTROLLER, "terms/word.yaml": APPROVED}))
 
@@ -93,13 +94,17 @@ def files(root: Path) -> dict[str, bytes]:
             "notes/list.txt/x cannot be written: notes/list.txt is a file",
         ),
         ("guide --kb kb --out kb/kb.yaml", "kb/kb.yaml is where the knowledge base itself stands"),
-        ("guide --kb kb --out notes", "notes is a folder; give a file name with --out"),
-        ("guide --kb kb --out notes/list.txt", "notes/list.txt is there already and is no PDF"),
         (
-            "guide --kb kb --out notes/list.txt/x.pdf",
+            "guide --kb kb --equipment heater --out notes/list.pdf",
+            "notes/list.pdf is there already and is no PDF",
+        ),
+        (
+            "guide --kb kb --binder --out notes/list.txt/x.pdf",
             "notes/list.txt/x.pdf cannot be written: notes/list.txt is a file",
         ),
         ("guide --kb kb --paper a3", "there is no paper `a3`; known: a6, "),
+        ("guide --kb kb --paper a4", "a booklet is not printed on a4; give one of a6, quarter-letter"),
+        ("guide --kb kb --binder --paper a6", "a binder is not printed on a6; give one of a4, letter"),
         ("guide --kb kb --equipment heeter", "there is no equipment `heeter`; did you mean `heater`?"),
         ("export --kb kb", "required: --out"),
         ("export --kb kb --out kb/terms/word.yaml", "is where the knowledge base itself stands"),
@@ -218,7 +223,7 @@ def test_what_the_system_refuses_is_one_sentence(
         monkeypatch.setattr(Path, name, refuse)
     for words in (
         "build --kb kb --out site",
-        "guide --kb kb",
+        "guide --kb kb --binder --out guide.pdf",
         "export --kb kb --out all.json",
         "new shop other",
     ):
@@ -231,7 +236,7 @@ def test_what_the_system_refuses_is_one_sentence(
 def test_an_export_and_a_guide_replace_their_own_last_ones(shop: Path) -> None:
     for _ in range(2):
         assert main(["export", "--kb", "kb", "--out", "all.json"]) == 0
-        assert main(["guide", "--kb", "kb", "--out", "guide.pdf"]) == 0
+        assert main(["guide", "--kb", "kb", "--binder", "--out", "guide.pdf"]) == 0
 
 
 @pytest.mark.parametrize("words", ["check --kb kb --format json", "check --kb kb --json"])

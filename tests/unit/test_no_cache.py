@@ -16,7 +16,7 @@ SHOP = Path(__file__).parents[1] / "kb" / "good" / "hands"
 READING = {
     "check": "",
     "build": "--out OUT/site",
-    "guide": "--out OUT/guide.pdf",
+    "guide": "--binder --out OUT/guide.pdf",
     "search": "limits not made",
     "readings": "limits",
     "locate": "limits",

@@ -22,7 +22,7 @@ from PIL import Image
 from pypdf import PdfReader
 
 from kbgen.outputs.export import write_export
-from kbgen.outputs.guide import make_guide
+from kbgen.outputs.guide import make_binder
 from kbgen.outputs.web import build_edition, web_leaves
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.position import Route
@@ -104,7 +104,7 @@ class Published:
         self.unprintable: tuple[Problem, ...] = ()
         self.export: dict[str, Any] = {}
         if "guide" in outputs:
-            made = make_guide(compiled, guide)
+            made = make_binder(compiled, guide)
             self.unprintable = tuple(each for each in made.problems if each.severity is Severity.ERROR)
             if self.unprintable:
                 return
@@ -145,7 +145,7 @@ def _read(page: str) -> str:
 
 
 def _printed(file: Path) -> str:
-    paper = PAPERS["a6"]
+    paper = PAPERS["a4"]
     low, high = paper.bottom * 72 / 25.4, (paper.height - paper.top) * 72 / 25.4
     parts: list[str] = []
 

@@ -162,7 +162,7 @@ def test_a_guide_stops_where_a_page_that_makes_safe_would_go_missing(
 ) -> None:
     (shop / "signed" / "procedures" / "safe.txt").unlink()
     change(shop, "procedures/safe.yaml", "Lock Q2.", "Lock Q2 well.")
-    assert main(["guide", "--kb", str(shop), "--out", str(shop.parent / "guide.pdf")]) == 1
+    assert main(["guide", "--kb", str(shop), "--binder", "--out", str(shop.parent / "guide.pdf")]) == 1
     assert "signed-text-missing" in capsys.readouterr().err
     assert not (shop.parent / "guide.pdf").exists()
 

@@ -346,7 +346,7 @@ def test_the_readme_of_a_new_shop_is_followed_with_the_wheel_alone(tmp_path: Pat
         assert done.returncode == 0, block + done.stdout + done.stderr
     assert "\nstatus: approved\n" in (shop / "terms" / "lint.yaml").read_text(encoding="utf-8")
     assert (tmp_path / "site" / "index.html").is_file()
-    assert (tmp_path / "pocket-guide.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "binder.pdf").read_bytes().startswith(b"%PDF")
     run(program, "export", "--kb", "my-shop", "--out", "all.json", cwd=tmp_path)
 
     def commit() -> subprocess.CompletedProcess[str]:

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from kbgen.cli import main
-from kbgen.outputs.guide import make_guide
+from kbgen.outputs.guide import make_binder
 from kbgen.pipeline import compile_folder
 from kbgen.report import locate
 from tests.conftest import Golden
@@ -111,7 +111,7 @@ def test_a_sign_that_no_font_prints_is_told_twice(tmp_path: Path) -> None:
     )
     found = checked(kb)["terms/a.yaml"]
     assert found[0].startswith("5:11: warning: no font of the pocket guide has the sign")
-    made = make_guide(compile_folder(kb), tmp_path / "guide.pdf")
+    made = make_binder(compile_folder(kb), tmp_path / "guide.pdf")
     places = [
         f"{each.path}:{each.line}:{each.column}"
         for each in locate(made.problems, compile_folder(kb).documents)

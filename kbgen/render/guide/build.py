@@ -1,4 +1,4 @@
-"""Typeset a book and put the PDF in place."""
+"""Typeset a binder and put the PDF in place."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from typing import Any
 
 from kbgen.render.guide import contents, order, pictures
 from kbgen.render.guide.pack import PICTURE_SHARE
-from kbgen.render.guide.paper import PAPERS, Paper
+from kbgen.render.guide.paper import Paper
 from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, UnusablePicture, Where
 from kbgen.render.guide.typeset import draw, typeset
 from kbgen.replace import replace_file
@@ -23,9 +23,7 @@ from kbgen.views.page import Book
 NO_PHOTOS: Mapping[str, bytes] = MappingProxyType({})
 
 
-def build_guide(
-    book: Book, out: Path, paper: str | None = None, photos: Mapping[str, bytes] = NO_PHOTOS
-) -> GuideResult:
+def build_guide(book: Book, out: Path, sheet: Paper, photos: Mapping[str, bytes] = NO_PHOTOS) -> GuideResult:
     """Print the approved entries of a book as a PDF.
 
     The same book gives the same bytes on every machine. The file at ``out`` is replaced in one
@@ -33,13 +31,8 @@ def build_guide(
 
     Args:
         out: The PDF to write; its folder is created.
-        paper: A name of :data:`PAPERS`; the shop's own when ``None``.
         photos: Bytes of each picture file by its path below ``photos/``.
-
-    Raises:
-        KeyError: There is no such paper.
     """
-    sheet = PAPERS[paper or book.shop.paper]
     prints, problems = _prints(book, sheet, photos)
     data = _packed(book, sheet, prints)
     missing = contents.missing_in(book, data)
@@ -51,9 +44,8 @@ def build_guide(
     return GuideResult(len(order.printed(book)), pages, problems)
 
 
-def draw_guide(book: Book, photos: Mapping[str, bytes] = NO_PHOTOS) -> tuple[bytes, ...]:
+def draw_guide(book: Book, sheet: Paper, photos: Mapping[str, bytes] = NO_PHOTOS) -> tuple[bytes, ...]:
     """Return the pages that `build_guide` would print, as SVG pictures; signs that no font has are boxes."""
-    sheet = PAPERS[book.shop.paper]
     prints, _ = _prints(book, sheet, photos)
     with _laid_out(_packed(book, sheet, prints), prints) as folder:
         return draw(folder)

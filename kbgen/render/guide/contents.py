@@ -11,7 +11,7 @@ from kbgen.render.guide import order
 from kbgen.render.guide.glyphs import shorten, shown
 from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.pack import STEP_INDENT, Packer
-from kbgen.render.guide.paper import MM_PER_POINT, PAPERS, Paper
+from kbgen.render.guide.paper import GUTTER, MM_PER_POINT, PAPERS, Paper
 from kbgen.render.guide.places import targets
 from kbgen.render.guide.result import MissingSign, Where
 from kbgen.views.page import Book, Page
@@ -42,6 +42,8 @@ def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) ->
             "size": paper.size,
             "small": paper.small,
             "step_indent": STEP_INDENT,
+            "columns": paper.columns,
+            "gutter": GUTTER,
         },
         "language": shop.language.partition("-")[0],
         "shop": lines.words(shop.name, bold=True),
@@ -64,7 +66,7 @@ def _chapter(chapter: order.Chapter, packer: Packer, lines: Lines, room: float) 
     groups = []
     for group in chapter.groups:
         plant = shown(group.title) if group.title != order.ANY_PLANT else ""
-        share = 0.34 if chapter.run_on else 0.45 if plant else 0.7
+        share = 0.34
         packed = []
         for page in group.pages:
             entry = packer.page(page)
@@ -77,7 +79,7 @@ def _chapter(chapter: order.Chapter, packer: Packer, lines: Lines, room: float) 
                 "entries": packed,
             }
         )
-    return {"title": chapter.title, "run_on": chapter.run_on, "groups": groups}
+    return {"title": chapter.title, "groups": groups}
 
 
 def _pointer(pointer: order.Pointer, lines: Lines, limit: float, *, mono: bool = False) -> Data:
@@ -93,7 +95,7 @@ def missing_signs(book: Book) -> tuple[MissingSign, ...]:
     What is searched is what is printed: each printed entry, the leave-now page and the cover. Each
     sign is reported once for each text of an entry that holds it.
     """
-    return missing_in(book, pack(book, PAPERS["a6"], {}))
+    return missing_in(book, pack(book, PAPERS["a4"], {}))
 
 
 def missing_in(book: Book, data: Data) -> tuple[MissingSign, ...]:

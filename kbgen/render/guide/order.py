@@ -20,8 +20,6 @@ CHAPTERS: tuple[tuple[str, tuple[Kind, ...]], ...] = (
     ("Cautions", (Kind.CAUTION,)),
     ("Terms", (Kind.TERM,)),
 )
-RUN_ON = frozenset({Kind.DEVICE, Kind.CAUTION, Kind.TERM})
-"""Kinds whose entries follow one another on a page; the others begin a new one."""
 ANY_PLANT = "Any plant"
 BY_PLANT = frozenset({Kind.SYMPTOM, Kind.PROCEDURE})
 """Kinds whose titles are alike from plant to plant: listed, and headed on their sheets, by plant."""
@@ -41,7 +39,6 @@ class Chapter:
 
     title: str
     groups: tuple[Group, ...]
-    run_on: bool
 
     @property
     def pages(self) -> tuple[Page, ...]:
@@ -91,7 +88,7 @@ def chapters(book: Book) -> tuple[Chapter, ...]:
         )
         if members:
             groups = _by_plant(members, plant) if BY_PLANT.issuperset(kinds) else (Group("", tuple(members)),)
-            result.append(Chapter(title, groups, run_on=RUN_ON.issuperset(kinds)))
+            result.append(Chapter(title, groups))
     return tuple(result)
 
 

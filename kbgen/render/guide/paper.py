@@ -1,8 +1,11 @@
-"""Sheet sizes of the guide, with margins that leave room for a staple or a ring."""
+"""Sheets of the binder and pages of the booklet, with margins that leave room for a ring or a staple."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+
+GUTTER = 7.0
+"""Between two columns, in millimetres."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +27,13 @@ class Paper:
     bottom: float
     size: float
     small: float
+    columns: int = 1
 
     @property
     def text_width(self) -> float:
-        """Width between the margins in millimetres."""
-        return self.width - self.inside - self.outside
+        """Width of a column in millimetres."""
+        between = (self.columns - 1) * GUTTER
+        return (self.width - self.inside - self.outside - between) / self.columns
 
     @property
     def text_height(self) -> float:
@@ -39,12 +44,31 @@ class Paper:
 PAPERS = {
     paper.name: paper
     for paper in (
-        Paper("a6", 105, 148, 12, 8, 14, 12, 9, 8),
-        Paper("a5", 148, 210, 16, 12, 17, 15, 9.5, 8.5),
-        Paper("half-letter", 139.7, 215.9, 16, 12, 17, 15, 9.5, 8.5),
-        Paper("a4", 210, 297, 25, 20, 22, 20, 10.5, 9.5),
-        Paper("letter", 215.9, 279.4, 25, 20, 22, 20, 10.5, 9.5),
+        Paper("a4", 210, 297, 22, 12, 17, 14, 9, 8, columns=2),
+        Paper("letter", 215.9, 279.4, 22, 12, 17, 14, 9, 8, columns=2),
     )
 }
+"""Sheets of a binder, with room for its rings."""
+
+SHEETS = {
+    paper.name: paper
+    for paper in (
+        Paper("a6", 105, 148, 9, 8, 9.5, 8.5, 9, 8),
+        Paper("quarter-letter", 107.95, 139.7, 9, 8, 9.5, 8.5, 9, 8),
+    )
+}
+"""Pages of a booklet, four to a side of A4 or Letter."""
 
 MM_PER_POINT = 25.4 / 72
+
+_US = frozenset({"letter", "half-letter", "quarter-letter"})
+
+
+def sheet_of(paper: str) -> Paper:
+    """Return the page of a booklet for a paper: its own, or that of the same country."""
+    return SHEETS.get(paper) or SHEETS["quarter-letter" if paper in _US else "a6"]
+
+
+def binder_of(paper: str) -> Paper:
+    """Return the sheet of a binder for a paper: its own, or that of the same country."""
+    return PAPERS["letter" if paper in _US else "a4"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
+from kbgen.render.guide.paper import Paper
 from kbgen.text import Code, Emphasis, Link, Listing, Paragraph, RichText, Strong, Words
 from kbgen.views.blocks import (
     Bar,
@@ -53,6 +54,10 @@ LADDER = (
 def say(text: str) -> RichText:
     """One paragraph of plain words."""
     return (Paragraph((Words(text),)),)
+
+
+POCKET = Paper("a6", 105, 148, 12, 8, 14, 12, 9, 8)
+"""A small sheet: its edges come soon, and what is held together there is held together on every sheet."""
 
 
 def shop(paper: str = "a6") -> Shop:

@@ -19,9 +19,9 @@ Printer = Callable[..., list[str]]
 def print_book(tmp_path: Path) -> Printer:
     """Print a book and return the text of each page, with runs of white space as one blank."""
 
-    def run(book: Book, paper: str | None = None) -> list[str]:
+    def run(book: Book) -> list[str]:
         out = tmp_path / "guide.pdf"
-        result = build_guide(book, out, paper)
+        result = build_guide(book, out, books.POCKET)
         assert result.problems == ()
         pages = [" ".join(page.extract_text().split()) for page in PdfReader(out).pages]
         assert result.pages == len(pages)
@@ -34,7 +34,7 @@ def print_book(tmp_path: Path) -> Printer:
 def full_guide(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The book with every block, printed once."""
     out = tmp_path_factory.mktemp("guide") / "full.pdf"
-    build_guide(books.full(), out, photos={"panel.jpg": photo()})
+    build_guide(books.full(), out, books.POCKET, photos={"panel.jpg": photo()})
     return out
 
 

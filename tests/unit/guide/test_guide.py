@@ -12,6 +12,7 @@ from pypdf import PageObject, PdfReader
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide import PAPERS, MissingSign, build_guide
 from kbgen.render.guide.glyphs import width
+from kbgen.render.guide.paper import binder_of, sheet_of
 from kbgen.views.blocks import Box, Fits, Goto, Item, Items, Mark, Only, Plain, Prose, Step, Steps, Table
 from kbgen.views.card import Card, Tick
 from tests.unit.guide import books
@@ -55,7 +56,7 @@ def test_every_page_names_its_number_and_the_edition(full_pages: list[str]) -> N
 
 def test_the_head_of_a_page_names_kind_and_title(full_pages: list[str]) -> None:
     assert full_pages[page_of(full_pages, "Instruction number 25:") - 1].startswith(
-        "Procedures Prove the first low water trips"
+        "Procedures Prove the first low wa…"
     )
     first = next(page for page in full_pages if page.startswith("Terms Term number 1 – Term number "))
     last = re.match(r"Terms Term number 1 – Term number (\d+)", first)
@@ -78,13 +79,15 @@ def test_chapters_follow_the_order_of_need(full_pages: list[str]) -> None:
 
 def test_cross_references_name_the_page_where_the_entry_begins(full_pages: list[str]) -> None:
     text = " ".join(full_pages)
-    trips = next(n for n, page in enumerate(full_pages, 1) if "PROCEDURE Prove the first low" in page)
+    trips = next(n for n, page in enumerate(full_pages, 1) if "– Prove the first low wa…" in page)
     low_water = next(
         n
         for n, page in enumerate(full_pages, 1)
         if "Devices First low water First low" in page or "Devices First low water Devices" in page
     )
-    safe = next(n for n, page in enumerate(full_pages, 1) if "PROCEDURE Make safe" in page)
+    safe = next(
+        n for n, page in enumerate(full_pages, 1) if "Procedures Make safe and prove dead What" in page
+    )
     assert f"see prove it trips → page {trips} and" in text
     assert f"First low water → page {low_water}" in text
     assert f"No → Make safe → page {safe}" in text
@@ -93,7 +96,7 @@ def test_cross_references_name_the_page_where_the_entry_begins(full_pages: list[
 
 
 def test_a_link_to_what_is_not_printed_says_so(full_pages: list[str]) -> None:
-    assert "a draft (web edition only);" in " ".join(full_pages)
+    assert "a draft (not printed here);" in " ".join(full_pages)
 
 
 def test_the_links_of_the_contents_lead_to_the_pages_they_name(full_guide: Path) -> None:
@@ -122,8 +125,10 @@ def _destination(reader: PdfReader, note: object) -> list[object] | None:
 def test_contents_and_indexes_name_the_right_pages(full_pages: list[str]) -> None:
     contents = " ".join(full_pages[2:4])
     displays = next(page for page in full_pages if page.startswith("Index by display"))
-    names = next(page for page in full_pages if page.startswith("Index of titles"))
-    limits = next(n for n, page in enumerate(full_pages, 1) if "SYMPTOM Panel shows" in page)
+    names = " ".join(page for page in full_pages if page.startswith("Index of titles"))
+    limits = next(
+        n for n, page in enumerate(full_pages, 1) if "Steam boiler Panel shows LIMITS" in page and n > 4
+    )
     device = next(
         n
         for n, page in enumerate(full_pages, 1)
@@ -160,7 +165,7 @@ def test_a_sign_no_font_has_stops_the_print_and_is_named(tmp_path: Path) -> None
     out = tmp_path / "guide.pdf"
     out.write_bytes(b"the last good edition")
     book = books.book(books.page(Kind.TERM, "fire", "Fire", Prose(books.say("hot 🔥, ⚠\ufe0f"))))
-    result = build_guide(book, out)
+    result = build_guide(book, out, books.POCKET)
     assert result.problems == (MissingSign(Ref(Kind.TERM, "fire"), "🔥", "hot 🔥, ⚠"),)
     assert result.problems[0].code_point == "U+1F525"
     assert out.read_bytes() == b"the last good edition"
@@ -172,29 +177,36 @@ def test_the_same_book_gives_the_same_bytes(tmp_path: Path, monkeypatch: pytest.
         monkeypatch.setenv("TZ", zone)
         monkeypatch.setenv("SOURCE_DATE_EPOCH", epoch)
         out = tmp_path / zone.replace("/", "-") / "guide.pdf"
-        build_guide(books.full(), out)
+        build_guide(books.full(), out, books.POCKET)
         prints.append(out.read_bytes())
     assert prints[0] == prints[1] == prints[2]
 
 
 def test_nothing_is_left_beside_the_guide(tmp_path: Path) -> None:
-    build_guide(books.book(), tmp_path / "guide.pdf")
+    build_guide(books.book(), tmp_path / "guide.pdf", books.POCKET)
     assert [path.name for path in tmp_path.iterdir()] == ["guide.pdf"]
 
 
 @pytest.mark.parametrize("paper", PAPERS)
 def test_the_sheet_has_the_size_asked_for(tmp_path: Path, paper: str) -> None:
     out = tmp_path / "guide.pdf"
-    build_guide(books.book(books.page(Kind.TERM, "a", "A term")), out, paper)
+    build_guide(books.book(books.page(Kind.TERM, "a", "A term")), out, PAPERS[paper])
     box = PdfReader(out).pages[0].mediabox
     size = (float(box.width) / MM, float(box.height) / MM)
     assert size == pytest.approx((PAPERS[paper].width, PAPERS[paper].height), abs=0.1)
 
 
-def test_the_shops_own_paper_is_used_when_none_is_asked_for(tmp_path: Path) -> None:
-    out = tmp_path / "guide.pdf"
-    build_guide(books.book(paper="a5"), out)
-    assert float(PdfReader(out).pages[0].mediabox.width) / MM == pytest.approx(148, abs=0.1)
+@pytest.mark.parametrize(
+    ("paper", "page", "sheet"),
+    [
+        ("a6", "a6", "a4"),
+        ("a4", "a6", "a4"),
+        ("letter", "quarter-letter", "letter"),
+        ("half-letter", "quarter-letter", "letter"),
+    ],
+)
+def test_a_shop_has_the_page_and_the_sheet_of_its_country(paper: str, page: str, sheet: str) -> None:
+    assert (sheet_of(paper).name, binder_of(paper).name) == (page, sheet)
 
 
 @pytest.mark.parametrize("paper", PAPERS)
@@ -268,7 +280,7 @@ def test_a_wide_table_is_written_row_by_row_and_a_long_word_is_broken(tmp_path: 
         Items((Item((Plain(word),)),)),
     )
     out = tmp_path / "guide.pdf"
-    build_guide(books.book(books.page(Kind.DEVICE, "wide", word, *blocks)), out)
+    build_guide(books.book(books.page(Kind.DEVICE, "wide", word, *blocks)), out, books.POCKET)
     pages = PdfReader(out).pages
     for number, page in enumerate(pages, 1):
         margin = 8 if number % 2 else 12

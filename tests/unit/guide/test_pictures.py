@@ -32,7 +32,9 @@ def test_a_large_photo_is_reduced_to_three_hundred_dots_per_inch() -> None:
 
 
 def test_a_small_photo_is_printed_and_reported_with_its_dots_per_inch(tmp_path: Path) -> None:
-    result = build_guide(with_picture("s.jpg"), tmp_path / "g.pdf", photos={"s.jpg": photo((320, 240))})
+    result = build_guide(
+        with_picture("s.jpg"), tmp_path / "g.pdf", books.POCKET, photos={"s.jpg": photo((320, 240))}
+    )
     (problem,) = result.problems
     assert isinstance(problem, CoarsePicture)
     assert (problem.where, problem.file) == (Ref(Kind.DEVICE, "d"), "s.jpg")
@@ -61,7 +63,7 @@ def test_position_and_serial_number_do_not_reach_the_print() -> None:
 
 def test_drawings_stay_lines(tmp_path: Path) -> None:
     svg = books.LADDER.replace("currentColor", "black").encode()
-    result = build_guide(with_picture("l.svg"), tmp_path / "g.pdf", photos={"l.svg": svg})
+    result = build_guide(with_picture("l.svg"), tmp_path / "g.pdf", books.POCKET, photos={"l.svg": svg})
     assert result.problems == ()
     assert not any(page.images for page in PdfReader(tmp_path / "g.pdf").pages)
     assert any("LWC-1" in page.extract_text() for page in PdfReader(tmp_path / "g.pdf").pages)
@@ -71,7 +73,7 @@ def test_drawings_stay_lines(tmp_path: Path) -> None:
 def test_words_stand_in_for_a_picture_that_cannot_be_printed(
     tmp_path: Path, photos: dict[str, bytes]
 ) -> None:
-    result = build_guide(with_picture("s.jpg"), tmp_path / "g.pdf", photos=photos)
+    result = build_guide(with_picture("s.jpg"), tmp_path / "g.pdf", books.POCKET, photos=photos)
     assert isinstance(result.problems[0], UnusablePicture)
     assert any(
         "Picture: The open panel" in page.extract_text() for page in PdfReader(tmp_path / "g.pdf").pages

@@ -121,7 +121,7 @@ def test_the_symptom_page_names_the_stage_and_the_readings_of_the_order(
 def test_the_circuit_page_and_the_guide_number_the_tests_of_the_order(
     base: KnowledgeBase, study: Study
 ) -> None:
-    packer = Packer(PAPERS["a6"], Lines(PAPERS["a6"], {}), {})
+    packer = Packer(PAPERS["a4"], Lines(PAPERS["a4"], {}), {})
     for entry, _ in base.of(Circuit):
         page = make_page(base, entry, study)
         lists = [

@@ -1,0 +1,73 @@
+"""Booklets, one a plant."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from kbgen.compute.circuit.study import Study
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.equipment import Equipment
+from kbgen.outputs.guide import Made, problem_of
+from kbgen.pipeline import Compiled
+from kbgen.ref import Kind, Ref
+from kbgen.render.guide.booklet import Fitted, print_booklet
+from kbgen.render.guide.paper import sheet_of
+from kbgen.replace import replace_file
+from kbgen.rules.signed import gone_missing
+from kbgen.views.booklet import make_booklet
+from kbgen.views.booklet.say import printed
+
+MOST_ENTRIES = 300
+"""A plant of more entries is told to be too large for a booklet."""
+
+
+def plants_of(base: KnowledgeBase) -> tuple[str, ...]:
+    """Return the ids of the plants that have a booklet."""
+    return tuple(entry.ref.id for entry, _ in base.of(Equipment) if printed(entry))
+
+
+def make_pocket(compiled: Compiled, out: Path, plant: str, paper: str | None = None) -> Made:
+    """Typeset the booklet of a plant into the file ``out``.
+
+    Args:
+        paper: A page of a booklet; by the shop's own paper when ``None``.
+    """
+    if missing := tuple(gone_missing(compiled.base)):
+        return Made(problems=missing)
+    base = compiled.base
+    entries = [
+        ref
+        for ref, entry in base.entries.items()
+        if plant in entry.plants and ref.kind is not Kind.FIELD_NOTE
+    ]
+    booklet = make_booklet(base, compiled.edition, Study(base, compiled.store), plant)
+    if booklet is None:
+        return Made()
+    found = print_booklet(booklet, sheet_of(paper or base.shop.paper))
+    if not isinstance(found[0], bytes):
+        return Made(
+            problems=tuple(
+                problem_of(compiled, each) for each in found if not isinstance(each, Fitted | bytes)
+            )
+        )
+    pdf, fitted = found
+    replace_file(out, pdf)
+    return Made(
+        len(entries), fitted.pages, sections=fitted.sections, said=tuple(_said(base, fitted, len(entries)))
+    )
+
+
+def _said(base: KnowledgeBase, fitted: Fitted, entries: int) -> list[str]:
+    said = []
+    if fitted.over:
+        said.append(f"{fitted.over} pages over 64")
+    if entries > MOST_ENTRIES:
+        said.append(
+            f"{entries} entries are too many for a booklet: cut the family of plant in two, or use the binder"
+        )
+    for label in fitted.second:
+        kind, _, name = label.partition(":")
+        said.append(f"takes a second page: {base.title(Ref(Kind(kind), name))}")
+    if fitted.gave:
+        said.append(f"gave for want of room: {'; '.join(fitted.gave)}")
+    return said

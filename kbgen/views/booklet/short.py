@@ -1,0 +1,317 @@
+"""Procedures as short forms: every step of the way through as a line to tick, made by the role of its action.
+
+Nothing is left out but the readings of a hunt, which stand on the circuit's page in the same order, and the ways in
+which a job ends, which stand once for all pages. A form that does not fit its pages is not printed at all: then the
+booklet says that it is done with the tablet or the binder.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from kbgen.link.action_names import pair
+from kbgen.link.base import KnowledgeBase
+from kbgen.model import action as act
+from kbgen.model.answers import answers, question
+from kbgen.model.equipment import Equipment
+from kbgen.model.handling import Ending
+from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.model.roles import Role, role_of
+from kbgen.model.routine import BY_NAME
+from kbgen.model.wording import OR_NOT_SURE
+from kbgen.ref import Kind, Ref
+from kbgen.text import read, words
+from kbgen.views.blocks import Goto, Line, Plain
+from kbgen.views.booklet.leaf import LEAVE, OTHERWISE, SAFE, Tick, Ticks
+from kbgen.views.booklet.say import said
+from kbgen.views.card_groups import OWN, Group, groups_of, labels_of, name_groups
+from kbgen.views.compose import line_of
+from kbgen.views.procedure_steps import ENDS
+
+NOT_SURE = "Not sure"
+_HUNTS = ("hunt", "hunt_dead")
+
+
+def short_form(base: KnowledgeBase, procedure: Procedure) -> tuple[Ticks, ...]:
+    """Return the way through a procedure, a card a heading."""
+    groups = groups_of(procedure.steps)
+    name_groups(base, procedure, groups)
+    labels = labels_of(procedure, groups)
+    endings = {
+        procedure.steps[at].id: group.short or group.title
+        for group in groups
+        if group.origin.ending
+        for at in group.at
+    }
+    form: list[Ticks] = []
+    pages: set[str] = set()
+    for at, group in enumerate(groups):
+        if group.origin.ending or group.origin.page in pages:
+            continue
+        rows = _rows(base, procedure, group, labels, endings)
+        if group.origin.page:
+            pages.add(group.origin.page)
+        if rows:
+            sent = at and not _goes_on(procedure, groups[at - 1], group)
+            title = " ".join(
+                filter(None, (group.name, group.title.partition(": ")[0] if sent else group.title))
+            )
+            form.append(Ticks(f"{title}, only if sent here" if sent else title, rows))
+    return tuple(form)
+
+
+def _goes_on(procedure: Procedure, before: Group, group: Group) -> bool:
+    """Whether who has done one card goes on with the next; else it is reached by an answer alone."""
+    last, first = procedure.steps[before.at[-1]], procedure.steps[group.at[0]]
+    if isinstance(last.action, act.End | act.HandOver):
+        return False
+    leads = [last.go, *(each.go for each in answers(last))]
+    return not any(leads) or first.id in leads
+
+
+def until_safe(form: tuple[Ticks, ...]) -> tuple[Ticks, ...]:
+    """Return the part of a form up to the last card that proves something gone; what follows is said to follow.
+
+    What comes after it (mending, other work, closing up) hangs on what was found.
+    """
+    last = max(
+        (at for at, card in enumerate(form) if any(t.role == "prove" for t in card.rows)), default=None
+    )
+    if last is None or last + 1 == len(form):
+        return form
+    rest = f"{form[last + 1].title.split(' ')[0]} to {form[-1].title.split(' ')[0].rstrip(',')}"
+    more = Tick(
+        said(
+            f"Work, other cards ({rest}) and putting back: with the tablet or the binder only. Locks stay on."
+        ),
+        role="gate",
+    )
+    return (*form[: last + 1], Ticks("Then", (more,)))
+
+
+def _rows(
+    base: KnowledgeBase,
+    procedure: Procedure,
+    group: Group,
+    labels: Mapping[str, str],
+    endings: Mapping[str, str],
+) -> tuple[Tick, ...]:
+    if group.origin.page:
+        ref = Ref(Kind.PROCEDURE, group.origin.page)
+        return (Tick((Plain("Do all of: "), Goto(base.title(ref), ref))),)
+    rows: list[Tick] = []
+    hunting = False
+    for at in group.at:
+        step = procedure.steps[at]
+        origin = step.origin or OWN
+        if origin.routine in _HUNTS and origin.circuit:
+            if isinstance(step.action, act.Measure):
+                if not hunting:
+                    rows.append(_hunt(base, origin.circuit, dead=origin.routine == "hunt_dead"))
+                hunting = True
+                continue
+            if hunting:
+                continue
+        following = procedure.steps[at + 1].id if at + 1 < len(procedure.steps) else ""
+        rows.append(_tick(base, procedure, step, following, labels, endings))
+    return tuple(rows)
+
+
+def _hunt(base: KnowledgeBase, circuit: str, *, dead: bool) -> Tick:
+    """Say where a hunt goes on: its readings and their order stand on the page of the circuit."""
+    ref = Ref(Kind.CIRCUIT, circuit)
+    how = (
+        "Ohms, proved dead, one contact after the other: "
+        if dead
+        else "Read point by point, in the order of: "
+    )
+    return Tick((Plain(how), Goto(base.title(ref), ref)))
+
+
+def _tick(
+    base: KnowledgeBase,
+    procedure: Procedure,
+    step: ProcedureStep,
+    following: str,
+    labels: Mapping[str, str],
+    endings: Mapping[str, str],
+) -> Tick:
+    found = Tick(
+        says=said(step.in_short) or _brief(base, procedure, step) or _with_wait(step),
+        answer=step.expect,
+        write=step.note_down,
+        pairs=_pairs(base, procedure, step),
+        role=str(role_of(step.action)),
+    )
+    ways = [(each.when, each.go) for each in answers(step)]
+    if ways:
+        on = [when for when, go in ways if go == following]
+        off: dict[str, list[str]] = {}
+        for when, go in ways:
+            if go != following:
+                off.setdefault(go, []).append(when)
+        # What a verdict word asks is said by its answers; a proof's pairs say what is then seen.
+        gate = step.ask or ("" if on else question(step))
+        found = replace(
+            found,
+            answer="" if found.pairs else found.answer,
+            gate=f"{gate} {' or '.join(on)}: go on." if on else gate,
+            otherwise=_else(off, labels, endings) if on else _off(off, labels, endings),
+        )
+    elif step.go and step.go != following:
+        found = replace(found, otherwise=_to(step.go, labels, endings))
+    if isinstance(step.action, act.End | act.HandOver):
+        found = replace(found, otherwise=_end(base, step))
+    return found
+
+
+def _brief(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> Line:
+    """Say the usual deed of a routine in two words, the thing first; nothing where its words say more.
+
+    Only the first sentence is put in short: whatever stands behind it in the plant's own words stays.
+    """
+    if not (step.origin and step.origin.routine):
+        return ()
+    plant = next((p for name in procedure.equipment if (p := base.equipment(name)) is not None), None)
+    handles = {each.id: each.handle for each in plant.sources} if plant else {}
+    handles |= {each.id: each.handle for each in plant.fuel_valves} if plant else {}
+    match step.action:
+        case act.Isolate(isolate=name):
+            what, deed, usual = handles.get(name, ""), "off", f"Switch isolator {handles.get(name, '')} off"
+        case act.Restore(restore=name):
+            what, deed, usual = handles.get(name, ""), "on", f"Switch {handles.get(name, '')} on"
+        case act.Lock(lock=name):
+            what, deed, usual = (
+                handles.get(name, ""),
+                "lock and tag",
+                f"Put padlock and tag on {handles.get(name, '')}",
+            )
+        case act.ShutValve(shut_valve=name):
+            what, deed, usual = handles.get(name, ""), "shut", f"Shut the {handles.get(name, '')}"
+        case act.OpenValve(open_valve=name):
+            what, deed, usual = handles.get(name, ""), "open", f"Open the {handles.get(name, '')}"
+        case _:
+            return ()
+    first, _, rest = words(step.do).partition(". ")
+    if not what or first.rstrip(".") != usual:
+        return ()
+    return said(f"{what[:1].upper()}{what[1:]}: {deed}. {rest}".strip())
+
+
+def _with_wait(step: ProcedureStep) -> Line:
+    """Say the step; of a wait and a watch also for how long, where the words do not say it."""
+    line = line_of(step.do)
+    time = step.action.wait if isinstance(step.action, act.Wait) else None
+    time = step.action.for_ if isinstance(step.action, act.Watch) else time
+    told = "".join(span.text if hasattr(span, "text") else "" for span in line)
+    return (*line, Plain(f" {time.text}.")) if time and time.text not in told else line
+
+
+def _pairs(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> tuple[str, ...]:
+    if not isinstance(step.action, act.ProveDead):
+        return ()
+    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
+    sources = [s for plant in plants for s in plant.sources if s.id == step.action.prove_dead]
+    needed = next((source.pairs for source in sources if source.conductors), ())
+    known = {frozenset(ends) for ends in map(pair, step.action.between) if ends}
+    more = [f"{one} to {other}" for one, other in needed if frozenset((one, other)) not in known]
+    source = step.action.known_source or "live source"
+    return (f"{source} first", *more, *step.action.between, f"{source} again")
+
+
+def _else(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: Mapping[str, str]) -> Line:
+    """Say in one word where every other answer leads, where it is one place."""
+    if len(off) == 1 and NOT_SURE in next(iter(off.values())):
+        return (Plain("Else "), *_to(next(iter(off)), labels, endings))
+    return _off(off, labels, endings)
+
+
+def _off(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: Mapping[str, str]) -> Line:
+    line: list[Plain | Goto] = []
+    for go, whens in off.items():
+        if line:
+            line.append(Plain("  "))
+        names = [when for when in whens if when != NOT_SURE]
+        when = ", ".join(names) or NOT_SURE
+        line.append(Plain((OR_NOT_SURE.format(when) if NOT_SURE in whens and names else when) + " "))
+        line += _to(go, labels, endings)
+    return tuple(line)
+
+
+def _to(go: str, labels: Mapping[str, str], endings: Mapping[str, str]) -> tuple[Plain | Goto, ...]:
+    if go in endings:
+        leave = go.partition(".")[0] == "leave-now"
+        return (Plain("→ "), Goto(endings[go], LEAVE if leave else OTHERWISE))
+    return (Plain(f"→ {labels.get(go, go)}"),)
+
+
+def _end(base: KnowledgeBase, step: ProcedureStep) -> Line:
+    says = ENDS[step.action.end] if isinstance(step.action, act.End) else ENDS["handed-over"]
+    return (Plain(f"Ends: {says}"), *_next(base, getattr(step.action, "next", "")))
+
+
+def gates_of(procedure: Procedure) -> tuple[ProcedureStep, ...]:
+    """Return the steps of a procedure that no short form may be without: gates and proofs."""
+    return tuple(
+        step
+        for step in procedure.steps
+        if not (step.origin or OWN).ending and (role_of(step.action) in (Role.GATE, Role.PROVE) or step.ask)
+    )
+
+
+def endings(base: KnowledgeBase, plant: Equipment) -> tuple[Ticks, ...]:
+    """Return the ways in which a job ends early, each once, from the plant's own lines."""
+    return tuple(
+        Ticks(ending.short or ending.means, tuple(_line(base, plant, line, ending) for line in ending.steps))
+        for ending in plant.endings
+    )
+
+
+def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending: Ending) -> Tick:
+    """Say one line of an ending: the author's own as typed, a routine by what it comes to on every page."""
+    names = {each.id: each.title for each in plant.sources}
+    added = " ".join(
+        str(more.get(key, "")) for more in line.get("add", {}).values() for key in ("do", "expect")
+    ).strip()
+    match line:
+        case {"do": str(do)}:
+            return Tick(
+                line_of(read(do)),
+                answer=str(line.get("expect", "")),
+                gate=str(line.get("ask", "")),
+                otherwise=(*_ways(plant, line, ending), *_next(base, str(line.get("next", "")))),
+            )
+        case {"burner_off": far}:
+            stop = plant.firing.stop
+            valves = [v.handle or v.title for v in plant.fuel_valves if v.stops != "all-fuel"]
+            shut = f" Shut {', '.join(valves)}." if far == "valves" and valves else ""
+            how = line_of(read(stop.do)) if stop else said("Burner off.")
+            return Tick((*how, *said(shut)), answer=added or (stop.expect if stop else ""))
+        case {"lock_off": [*sources]}:
+            off = ", ".join(names.get(str(each), str(each)) for each in sources)
+            return Tick((Plain(f"Shut or switch off, lock and tag: {off}."), Goto("", SAFE)), answer=added)
+        case {"put_back": _}:
+            return Tick(
+                said("Put back what you opened, clipped on, fitted or let start. Locks and tags stay.")
+            )
+    name = next((key for key in line if key in BY_NAME), "")
+    return Tick((Plain(f"{BY_NAME[name].title if name else 'Stop and call'}."), Goto("", SAFE)), answer=added)
+
+
+def _ways(plant: Equipment, line: Mapping[str, Any], ending: Ending) -> Line:
+    """Say where the answers of an ending's own question lead, and where its last line does."""
+    own = {str(each.get("id", "")): str(each.get("do", "")) for each in ending.steps}
+    others = {each.id: each.short or each.means for each in plant.endings}
+
+    def goes(name: str) -> str:
+        return "go on" if name == "next" else others.get(name) or own.get(name) or name
+
+    ways = [f"{way['when']}: {goes(str(way['go']))}" for way in line.get("outcomes", ()) if "go" in way]
+    return said("  ".join([*ways, *([f"→ {goes(str(line['go']))}"] if "go" in line else [])]))
+
+
+def _next(base: KnowledgeBase, procedure: str) -> Line:
+    ref = Ref(Kind.PROCEDURE, procedure)
+    return (Plain(" Next: "), Goto(base.title(ref), ref)) if procedure else ()

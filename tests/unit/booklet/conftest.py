@@ -1,0 +1,42 @@
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+
+from kbgen.compute.circuit.study import Study
+from kbgen.outputs.booklet import make_pocket
+from kbgen.pipeline import Compiled
+from kbgen.views.booklet import Booklet, make_booklet
+from tests.conftest import Once
+
+PLANTS = ("harnok-td", "ondrel-sb", "vashby-mah", "zellick-ph")
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A booklet as somebody has it in hand: its leaves, its file, and the text of its pages."""
+
+    booklet: Booklet
+    file: Path
+    pages: tuple[str, ...]
+
+    def page_of(self, words: str) -> int:
+        """The first page, counted from 1, whose text holds ``words``."""
+        return next(n for n, page in enumerate(self.pages, 1) if words in page)
+
+
+@pytest.fixture(scope="session", params=PLANTS)
+def printed(request: pytest.FixtureRequest, demonstration: Compiled, once: Once) -> Printed:
+    """Each booklet of the demonstration, printed once for all processes of a run."""
+    plant = request.param
+    folder = once(f"booklet-{plant}", lambda out: make_pocket(demonstration, out / "booklet.pdf", plant))
+    booklet = make_booklet(
+        demonstration.base, demonstration.edition, Study(demonstration.base, demonstration.store), plant
+    )
+    assert booklet is not None
+    reader = PdfReader(folder / "booklet.pdf")
+    pages = tuple(" ".join(page.extract_text().split()) for page in reader.pages)
+    return Printed(booklet, folder / "booklet.pdf", pages)

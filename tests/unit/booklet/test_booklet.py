@@ -1,0 +1,179 @@
+"""What somebody with a booklet in the pocket has in hand."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from pypdf import PageObject, PdfReader
+
+from kbgen.model.procedure import Procedure
+from kbgen.pipeline import Compiled
+from kbgen.ref import Kind, Ref
+from kbgen.render.guide.booklet import MOST_PAGES
+from kbgen.views.booklet import short
+from kbgen.views.booklet.conditions import dangerous
+from tests.unit.booklet.conftest import Printed
+
+MM = 72 / 25.4
+
+
+def test_a_booklet_has_at_most_64_pages_of_its_size(printed: Printed) -> None:
+    reader = PdfReader(printed.file)
+    assert len(reader.pages) <= MOST_PAGES
+    box = reader.pages[0].mediabox
+    assert (round(float(box.width) / MM), round(float(box.height) / MM)) == (105, 148)
+
+
+def test_leave_now_is_inside_the_cover_and_whom_to_call_outside(printed: Printed) -> None:
+    assert "Leave now" in printed.pages[1]
+    assert "Muster point" in printed.pages[1]
+    assert "Whom to call" in printed.pages[-1]
+
+
+def test_nothing_of_a_site_is_printed(printed: Printed, demonstration: Compiled) -> None:
+    whole = " ".join(printed.pages)
+    for site in demonstration.base.shop.sites:
+        for words in (site.address, site.muster, site.gas_shut_off):
+            assert not words or words not in whole
+
+
+def test_a_condition_stands_on_one_page_or_on_two_that_follow(printed: Printed) -> None:
+    for leaf in printed.booklet.leaves:
+        if leaf.condition and leaf.condition.stop:
+            title = printed.page_of(f"SEEN {leaf.title}")
+            whole = " ".join(printed.pages[title - 1 : title + 1])
+            for line in (*leaf.condition.stop, *leaf.condition.record):
+                assert _bare(line) in _bare(whole), (leaf.title, line)
+
+
+def _bare(text: str) -> str:
+    return "".join(text.split())
+
+
+def test_stop_stands_first_where_a_line_of_it_is_a_danger_to_life(printed: Printed) -> None:
+    seen = 0
+    for leaf in printed.booklet.leaves:
+        if leaf.condition and leaf.condition.stop:
+            page = printed.pages[printed.page_of(f"SEEN {leaf.title}") - 1]
+            first = page.index("STOP") < page.index("Look first, no meter")
+            assert first is (bool(leaf.condition.immediate) or dangerous(leaf.condition.stop)), leaf.title
+            seen += first
+    assert seen
+
+
+def test_immediate_actions_stand_before_everything_else(printed: Printed) -> None:
+    for leaf in printed.booklet.leaves:
+        if leaf.condition and leaf.condition.immediate:
+            page = printed.pages[printed.page_of(f"SEEN {leaf.title}") - 1]
+            assert page.index("AT ONCE") < page.index("STOP") < page.index("Look first")
+
+
+def test_every_page_reference_names_the_page_it_leads_to(printed: Printed) -> None:
+    reader = PdfReader(printed.file)
+    at = {page.indirect_reference.idnum: n for n, page in enumerate(reader.pages, 1)}  # type: ignore[union-attr]
+    named = reader.named_destinations
+    checked = 0
+    for page in reader.pages:
+        spots = _spots(page)
+        for note in page.get("/Annots", ()):
+            link = note.get_object()
+            goal = link.get("/Dest") or link["/A"].get("/D")
+            where = named[goal]["/Page"] if isinstance(goal, str) else goal[0]
+            said = _inside(spots, [float(each) for each in link["/Rect"]])
+            assert said == str(at[where.idnum]), said
+            checked += 1
+    assert checked > 100
+
+
+def _spots(page: PageObject) -> list[tuple[float, float, str]]:
+    spots: list[tuple[float, float, str]] = []
+
+    def visit(text: str, cm: list[float], tm: list[float], _font: object, _size: float) -> None:
+        if text.strip():
+            spots.append((cm[0] * tm[4] + cm[4], cm[3] * tm[5] + cm[5], text.strip()))
+
+    page.extract_text(visitor_text=visit)
+    return spots
+
+
+def _inside(spots: list[tuple[float, float, str]], box: list[float]) -> str:
+    left, low, right, high = box
+    found = [text for x, y, text in spots if left - 1 <= x <= right and low - 1 <= y <= high]
+    return "".join(re.findall(r"\d+", " ".join(found))[:1])
+
+
+def test_nothing_leads_to_a_screen_and_what_has_no_page_says_where_it_is(printed: Printed) -> None:
+    whole = " ".join(printed.pages)
+    assert not re.search(r"web edition|https?:|on screen|with the tablet first", whole)
+    assert "(tablet or binder only)" in whole
+
+
+def test_every_energy_is_named_where_all_of_them_are_isolated_fuel_first(
+    printed: Printed, demonstration: Compiled
+) -> None:
+    plant = demonstration.base.equipment(printed.booklet.plant)
+    assert plant is not None
+    first = printed.page_of("SAFE Isolate all of these") - 1
+    text = " ".join(printed.pages[first : first + 3])
+    places = {source.id: text.index(source.title) for source in plant.sources}
+    fuels = [places[source.id] for source in plant.sources if source.energy == "fuel"]
+    assert max(fuels) < min(at for name, at in places.items() if at not in fuels)
+    locks = next(each for each in plant.arrive if each.sees_locks)
+    assert text.index(locks.do.replace("`", "")) < min(places.values())
+
+
+def test_no_gate_no_wait_and_no_proof_is_missing_from_a_short_form(demonstration: Compiled) -> None:
+    for _, procedure in demonstration.base.of(Procedure):
+        if procedure.derived:
+            continue
+        said = _said(short.short_form(demonstration.base, procedure))
+        for step in short.gates_of(procedure):
+            if step.origin and (step.origin.page or step.origin.circuit):
+                continue
+            words = step.ask or step.in_short or _first(step.do)
+            assert _bare(words.replace("`", "")) in said, (procedure.head.title, words)
+
+
+def _first(do: Any) -> str:
+    from kbgen.text import words
+
+    return words(do)[:40]
+
+
+def _said(form: Any) -> str:
+    parts = []
+    for card in form:
+        for tick in card.rows:
+            line = "".join(getattr(span, "text", getattr(span, "label", "")) for span in tick.says)
+            parts += [line, tick.gate, tick.answer]
+    return _bare(" ".join(parts))
+
+
+def test_a_card_that_only_an_answer_leads_to_says_so(demonstration: Compiled) -> None:
+    safe = demonstration.base.procedure("sb-make-safe")
+    assert safe is not None
+    titles = [card.title for card in short.short_form(demonstration.base, safe)]
+    assert "13, only if sent here" in titles
+    assert "2 Make safe" in titles
+
+
+def test_the_same_booklet_gives_the_same_bytes(
+    printed: Printed, demonstration: Compiled, tmp_path: Any
+) -> None:
+    from kbgen.outputs.booklet import make_pocket
+
+    if printed.booklet.plant == "harnok-td":
+        make_pocket(demonstration, tmp_path / "again.pdf", "harnok-td")
+        assert (tmp_path / "again.pdf").read_bytes() == printed.file.read_bytes()
+
+
+def test_every_device_that_a_condition_names_has_a_card(printed: Printed, demonstration: Compiled) -> None:
+    titles = {entry.title for ref, entry in demonstration.base.entries.items() if ref.kind is Kind.DEVICE}
+    assert titles
+    for leaf in printed.booklet.leaves:
+        for _, _, page in leaf.condition.looks if leaf.condition else ():
+            for goto in page:
+                ref = getattr(goto, "page", None)
+                assert isinstance(ref, Ref)
+                assert any(demonstration.base.title(ref) in text for text in printed.pages if "PARTS" in text)
