@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -104,6 +104,8 @@ def compile_folder(
     progress: Progress = lambda _: None,
     today: date | None = None,
     store: Store | None = None,
+    *,
+    sites: bool = True,
 ) -> Compiled:
     """Read, check and link a knowledge base.
 
@@ -113,6 +115,7 @@ def compile_folder(
             a result never depends on the day.
         progress: Is told, in a few words, what is being done.
         store: Where values are found that need not be made again; nowhere when ``None``.
+        sites: Whether outputs name the places where the shop works; a public host must not tell them.
     """
     store = store or Store()
     schemas = load_schemas()
@@ -124,7 +127,8 @@ def compile_folder(
     derived = with_derived(sheets.shop, sheets.entries, written, store)
     progress("linking")
     entries = stand(sheets.shop, derived.composed.entries, lambda ref: signed_text(root, ref), store)
-    linked = join(sheets.shop, entries, photos, schemas, store, sheets.settings)
+    shop = sheets.shop if sites else replace(sheets.shop, sites=())
+    linked = join(shop, entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)
 
@@ -134,7 +138,9 @@ def compile_folder(
 
     standings = [repr(entry.head.standing) for entry in entries if entry.head.standing.last]
     said = make_key("", *map(repr, sheets.problems), "", *sheets.digests.values())
-    mark = make_key(said, *pictures, "", *pictures.values(), "", *standings)
+    mark = make_key(
+        said, *pictures, "", *pictures.values(), "", *standings, *(() if sites else ("without sites",))
+    )
     verdict = store.value(
         make_key("verdict", mark, str(today)),
         judge,
@@ -145,7 +151,11 @@ def compile_folder(
         documents=sheets.documents,
         verdict=verdict,
         base=linked.base,
-        edition=make_edition([*sheets.said, *(each.encode() for each in standings)], pictures, sheets.dates),
+        edition=make_edition(
+            [*sheets.said, *(() if sites else (b"without sites",)), *(each.encode() for each in standings)],
+            pictures,
+            sheets.dates,
+        ),
         walks=walks,
         derived=derived.refs,
         schemas=schemas,

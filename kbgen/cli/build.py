@@ -34,6 +34,11 @@ def add(commands: Commands) -> None:
         "kbgen build --kb kb_source --out site",
     )
     parser.add_argument(
+        "--without-sites",
+        action="store_true",
+        help="leave out where the shop works: for a host that everybody can read",
+    )
+    parser.add_argument(
         "--out", metavar="DIR", type=Path, default=Path("site"), help="folder to write (default: site)"
     )
 

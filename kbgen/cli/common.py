@@ -157,7 +157,9 @@ def compile_any(args: argparse.Namespace, progress: Progress) -> Compiled:
     # Imported late, like everything large: `check` may know the answer without it.
     from kbgen.pipeline import compile_folder
 
-    return compile_folder(find_folder(args.kb), progress, store=args.store)
+    return compile_folder(
+        find_folder(args.kb), progress, store=args.store, sites=not getattr(args, "without_sites", False)
+    )
 
 
 def compile_sound(args: argparse.Namespace, progress: Progress) -> Compiled | None:

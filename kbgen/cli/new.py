@@ -20,6 +20,7 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import writing
+from kbgen.cli.record import read_record
 from kbgen.load.names import PHONE_ADVICE, as_id, picture_name_fault
 from kbgen.model.equipment import Equipment
 from kbgen.photo import PhotoError, cleaned
@@ -55,6 +56,15 @@ def add(commands: Commands) -> None:
         help="the folder of a new shop, the file of a photo, or the title of a new entry",
     )
     parser.add_argument(
+        "--from",
+        dest="records",
+        nargs="+",
+        type=Path,
+        metavar="FILE",
+        default=[],
+        help="with field-note: job records as a tablet saved them; a draft is written of each",
+    )
+    parser.add_argument(
         "--derived",
         action="store_true",
         help="NAME is the id of a page that follows from a plant's entry; take its lines over into a file of yours. "
@@ -64,6 +74,8 @@ def add(commands: Commands) -> None:
 
 def run(args: argparse.Namespace) -> int:
     """Write a start; never over something that is there."""
+    if args.records:
+        return _from_records(args)
     if not args.name:
         if not args.derived:
             raise WrongUse(f"say which: kbgen new {args.what} NAME")
@@ -83,6 +95,42 @@ def run(args: argparse.Namespace) -> int:
         if args.json
         else says
     )
+    return 0
+
+
+def _from_records(args: argparse.Namespace) -> int:
+    """Write a field note of each job record; of none while one of them cannot be read or tells whose plant it is."""
+    if args.what != Kind.FIELD_NOTE or args.name:
+        raise WrongUse("job records become field notes; write kbgen new field-note --from FILE...")
+    root = _shop(args.kb)
+    records = [read_record(file) for file in args.records]
+    equipment = {path.stem for path in (root / FOLDERS[Kind.EQUIPMENT]).glob("*.yaml")}
+    for record in records:
+        if record.equipment not in equipment:
+            raise no_such("equipment", record.equipment, sorted(equipment))
+    schemas = load_schemas()
+    wrote = []
+    for record in records:
+        path = root / FOLDERS[Kind.FIELD_NOTE] / f"{as_id(record.title)}.yaml"
+        if path.exists():
+            raise WrongUse(f"{shown(path)} is there already; a record becomes one note, once")
+        with writing(path):
+            replace_file(
+                path,
+                (_editor_line(Kind.FIELD_NOTE) + new_entry(schemas, Kind.FIELD_NOTE, record.fields)).encode(),
+            )
+        wrote.append(path)
+    if args.json:
+        print(
+            json.dumps(
+                {"version": JSON_VERSION, "wrote": [shown(path) for path in wrote]}, ensure_ascii=False
+            )
+        )
+        return 0
+    for path, record in zip(wrote, records, strict=True):
+        print(f"wrote {shown(path)}, a draft; say in it what was found")
+        for page, step, text in record.wrong:
+            print(f"  wrong at the plant: {page}, {step}: {text}")
     return 0
 
 

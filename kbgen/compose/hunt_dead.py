@@ -8,13 +8,12 @@ from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
 from kbgen.compose.usual import TURN
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import Coil, Contact, Fuse, Input, Load, Point, Resistor
+from kbgen.model.circuit import Contact, Fuse, Point, Resistor
 from kbgen.model.handling import Deed
 from kbgen.model.routine import HuntDead
 
 _READS = "under 2 Ω when closed, over 100 kΩ when open"
 _BLOWN = "Something behind it has drawn too much. Write it down. A bigger fuse is never the answer."
-_OHMS_OF_ITS_OWN = (Resistor, Load, Coil, Input)
 _SMALL = 0.5
 """Amperes below which a whole fuse may have some ohms of its own."""
 _WEAK = "It is neither closed nor open. A contact or a terminal is bad there. Write down the two points."
@@ -136,7 +135,7 @@ def _labels(string: String) -> list[str]:
 def _tells(string: String, name: str) -> bool:
     """Whether ohms across a contact tell something: not of a switch that is off, nor behind a shut valve.
 
-    Nor where a resistor or a load lies between the two points with it: closed, they read that.
+    Nor where a resistor lies between the two points with it: closed, they read that.
     """
     variant = string.order.probing.table.variant
     device = variant.device(name)
@@ -146,7 +145,7 @@ def _tells(string: String, name: str) -> bool:
     return (
         not switched
         and ends is not None
-        and not any(isinstance(p, _OHMS_OF_ITS_OWN) for p in string.between(*ends))
+        and not any(isinstance(part, Resistor) for part in string.between(*ends))
     )
 
 

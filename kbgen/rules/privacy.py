@@ -251,4 +251,9 @@ def private_in_drawing(place: Exact, texts: Sequence[str], *, several: bool = Fa
     return [look.rule.at(place, f"the drawing says what looks like {look.what}", look.hint) for look in looks]
 
 
+def private_in(text: str) -> list[str]:
+    """Return what a text looks as if it gave away, such as ``a telephone number``."""
+    return [look.what for look in _LOOKS if look.pattern.search(text)]
+
+
 CHECKS: tuple[Check, ...] = (_private, _called)

@@ -14,7 +14,7 @@ from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers
-from kbgen.model.circuit import AnyPart, Circuit, Contact, Point, return_mark
+from kbgen.model.circuit import AnyPart, Circuit, Contact, Point, reach, return_mark
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, Table
@@ -168,7 +168,29 @@ def _rules(hunt: _Hunt, said: Sequence[str], there: Goto | None) -> Items:
         volts = [
             (Plain("What full, none and over are, and a loss along the string: as at "), there, Plain("."))
         ]
-    return Items(tuple(Item(line) for line in (*volts, again, *notes)))
+    return Items(tuple(Item(line) for line in (*volts, *_places(hunt), again, *notes)))
+
+
+def _places(hunt: _Hunt) -> Iterator[Line]:
+    """Say which points lie where and which return goes with them, where a hunt goes over several places."""
+    plant = hunt.base.equipment(hunt.circuit.equipment)
+    titles = {each.id: each.title for each in plant.places} if plant else {}
+    lies = {point.point: place for point, (place, _) in reach(hunt.circuit.path).items()}
+    where = dict.fromkeys(lies[mark] for mark in hunt.marks)
+    if len(where) < 2:
+        return
+    said: list[Plain | Mark] = []
+    for place in where:
+        said.append(Plain(f"{titles.get(place, place)}:"))
+        for mark in (mark for mark in lies if mark in hunt.marks and lies[mark] == place):
+            said += [Plain(" "), Mark(mark)]
+        said.append(Plain(". "))
+    yield (
+        *said,
+        Plain("The black lead hangs on the "),
+        Mark(hunt.back),
+        Plain(" of the place where you read."),
+    )
 
 
 def _deciding(hunt: _Hunt) -> list[ProcedureStep]:

@@ -32,7 +32,7 @@ def instead(base: KnowledgeBase, entry: Entry, page: Page) -> Page:
 def _without_steps(page: Page, sections: tuple[Section, ...], review: Review) -> Page:
     own = {section.anchor for section in sections}
     gone = tuple(dict.fromkeys(anchor for anchor in _anchors(page.sections) if anchor not in own))
-    return replace(page, sections=sections, review=review, lead="", gone=gone)
+    return replace(page, sections=sections, review=review, lead="", gone=gone, doing=None)
 
 
 def _do_not_use(base: KnowledgeBase, why: str) -> Notice:

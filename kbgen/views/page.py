@@ -6,6 +6,7 @@ decided once, in the module of its kind in this package; every renderer is given
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from kbgen.compute.edition import Edition
@@ -69,6 +70,19 @@ class Choosing:
 
 
 @dataclass(frozen=True, slots=True)
+class Doing:
+    """A procedure that a tablet leads through, one step at a time.
+
+    Attributes:
+        procedure: Its id.
+        data: Works out what the browser needs, as JSON; only the web edition asks for it.
+    """
+
+    procedure: str
+    data: Callable[[], str]
+
+
+@dataclass(frozen=True, slots=True)
 class Page:
     """One page.
 
@@ -85,6 +99,7 @@ class Page:
         minor: Whether the page is left out of the pocket guide.
         choosing: What the reader is asked about the plant; ``None`` where it makes no difference.
         gone: Anchors of what something else stands in the place of; who is led there arrives at the top.
+        doing: What leads through it step by step; ``None`` for what is no procedure, or may not be done so.
     """
 
     ref: Ref | str
@@ -102,6 +117,7 @@ class Page:
     former_ids: tuple[str, ...] = ()
     choosing: Choosing | None = None
     gone: tuple[str, ...] = ()
+    doing: Doing | None = None
 
     @property
     def first_aliases(self) -> tuple[str, ...]:

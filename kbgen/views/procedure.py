@@ -34,8 +34,9 @@ from kbgen.views.compose import (
     size_titles,
 )
 from kbgen.views.contracts import Walks, callers_of, meets
+from kbgen.views.doing.data import LOOK_FOR, can_be_done, doing_data
 from kbgen.views.fitting import choosing
-from kbgen.views.page import Page, Section
+from kbgen.views.page import Doing, Page, Section
 from kbgen.views.procedure_steps import by_number, steps_of
 
 OCCASIONS = {
@@ -55,8 +56,6 @@ TAKEN_OVER = (
     "walk it there while somebody watches, sign it."
 )
 """What such a page opens with once it has a file."""
-LOOK_FOR = "Tags, locks of others, wires across, leads and tubes that are off"
-"""What whoever arrives looks for, as if nothing were known: no tablet knows what another one did."""
 
 
 def _lead(procedure: Procedure) -> str:
@@ -73,14 +72,16 @@ def procedure_page(
 ) -> Page:
     """Put a procedure's page together; ``walks`` tell the plant's state before every step of a page."""
     walk = walks.get(entry.ref)
+    known = study or Study(base)
     return Page(
+        doing=_doing(base, entry, procedure, walk, known),
         ref=entry.ref,
         title=entry.title,
         kicker=kicker(base, "Procedure", procedure.equipment),
         aliases=procedure.head.aliases,
         draft=procedure.head.draft,
         lead=_lead(procedure),
-        review=review(base, entry, study or Study(base)),
+        review=review(base, entry, known),
         kind=Kind.PROCEDURE,
         equipment=procedure.equipment,
         former_ids=procedure.head.former_ids,
@@ -88,13 +89,21 @@ def procedure_page(
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
             _before(base, entry, procedure, walks),
-            *_work(base, entry.ref, procedure, walk, study or Study(base)),
+            *_work(base, entry.ref, procedure, walk, known),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),
             picture_section(entry),
             _named_on(base, entry, procedure),
         ),
     )
+
+
+def _doing(
+    base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk | None, study: Study
+) -> Doing | None:
+    if walk is None or not can_be_done(procedure, walk):
+        return None
+    return Doing(entry.ref.id, lambda: doing_data(base, entry, procedure, walk, study))
 
 
 def _work(

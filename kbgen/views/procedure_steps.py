@@ -148,7 +148,7 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -
         case act.ProveDead():
             return [
                 fact("Live, dead, live", action.known_source or "A known source before and after"),
-                fact("Between", *_pairs(base, procedure, action)),
+                fact("Between", *pairs_of(base, procedure, action)),
             ]
         case act.ProveGone():
             return [
@@ -242,7 +242,7 @@ def _marks(between: str, *marks: str) -> tuple[Mark | Plain, ...] | None:
     return (shown[0], Plain(between), shown[1]) if len(shown) == 2 else tuple(shown) or None
 
 
-def _pairs(base: KnowledgeBase, procedure: Procedure, action: act.ProveDead) -> list[str]:
+def pairs_of(base: KnowledgeBase, procedure: Procedure, action: act.ProveDead) -> list[str]:
     """Say every pair: each conductor of the source to every other and to earth, then the author's own."""
     plants = (base.equipment(name) for name in procedure.equipment)
     sources = (each for plant in plants if plant for each in plant.sources if each.id == action.prove_dead)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.sequence import passing
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.symptom import Look, Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Facts, Item, Items, Plain
+from kbgen.views.blocks import Facts, Goto, Item, Items, Plain
 from kbgen.views.circuit_first import test_first
 from kbgen.views.compose import (
     backlink_section,
@@ -30,6 +32,7 @@ from kbgen.views.compose import (
     sentences,
     size_titles,
 )
+from kbgen.views.doing.data import may_be_led
 from kbgen.views.fitting import choosing
 from kbgen.views.notes import found_sections
 from kbgen.views.page import Page, Section
@@ -57,6 +60,7 @@ def symptom_page(base: KnowledgeBase, entry: Entry, symptom: Symptom, study: Stu
             _make_safe(base, symptom),
             section("look", "Look first, no meter", _looks(base, symptom.look_first)),
             _then_test(base, symptom, study),
+            _do_now(base, symptom),
             _look_alikes(base, symptom),
             *found_sections(base, entry.ref),
             picture_section(entry),
@@ -145,6 +149,17 @@ def _then_test(base: KnowledgeBase, symptom: Symptom, study: Study) -> Section |
         facts(fact("Suspect first", *suspects)),
         *test_first(study, symptom),
     )
+
+
+def _do_now(base: KnowledgeBase, symptom: Symptom) -> Section | None:
+    """Lead to the pages that a tablet leads through, one step a screen."""
+    led = [
+        Goto(f"Do this now: {base.title(Ref(Kind.PROCEDURE, name))}", Ref(Kind.PROCEDURE, name), "do")
+        for name in symptom.procedures
+        if (page := base.procedure(name)) is not None and may_be_led(page)
+    ]
+    found = section("do-now", "Step by step on this tablet", links(led))
+    return replace(found, web_only=True) if found else None
 
 
 def _look_alikes(base: KnowledgeBase, symptom: Symptom) -> Section | None:

@@ -25,6 +25,7 @@ PARTS = {
     "Search": "search_bench",
     "Tablet": "tablet_bench",
     "Screens": "screens_bench",
+    "Step by step": "do_bench",
 }
 
 

@@ -113,6 +113,19 @@ NOT_OVER = """() => [...document.querySelectorAll(".kb-card-head .kb-state, .kb-
       .map(() => card.id + ": " + each.textContent);
   })"""
 
+NOT_UNDER = """() => [...document.querySelectorAll(".kb-card > .kb-every:not([open]) > summary")].flatMap(summary => {
+    const before = summary.parentElement.previousElementSibling, own = summary.getBoundingClientRect(), found = [];
+    const texts = before && before.tagName === "P" && document.createTreeWalker(before, NodeFilter.SHOW_TEXT);
+    while (texts && texts.nextNode()) {
+      const range = document.createRange();
+      range.selectNodeContents(texts.currentNode);
+      for (const line of range.getClientRects())
+        if (line.right > own.left + 1 && line.left < own.right && line.bottom > own.top + 12 && line.top < own.bottom - 12)
+          found.push(texts.currentNode.textContent);
+    }
+    return found;
+  })"""
+
 
 @pytest.mark.parametrize("width", [360, 820, 1280])
 def test_nothing_lies_over_a_step_nor_runs_off_a_composed_page(page: Page, site: Path, width: int) -> None:
@@ -123,6 +136,7 @@ def test_nothing_lies_over_a_step_nor_runs_off_a_composed_page(page: Page, site:
         page.goto(each.as_uri())
         assert page.evaluate("document.documentElement.scrollWidth") == width, each.name
         assert page.evaluate(NOT_OVER) == [], each.name
+        assert page.evaluate(NOT_UNDER) == [], each.name
 
 
 def test_a_page_done_on_the_way_opens_for_whoever_is_led_into_it(page: Page, site: Path) -> None:

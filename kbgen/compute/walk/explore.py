@@ -48,7 +48,10 @@ from kbgen.rule import Rule
 MOST_STATES = 10_000
 """A procedure with more states than this cannot be followed by a person either; it is refused."""
 
-_Node = tuple[int, State]
+Node = tuple[int, State]
+"""A step, and the state it is reached in."""
+CANNOT, USED_UP = "cannot be", "used up"
+"""Why a way is not taken: what was done denies the answer, or it was taken as often as it may be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,8 @@ class Explored:
         exits: Every way out.
         complete: Whether every state was looked at.
         changes: What each step changes; see ``rests``.
+        ways: Where each step leads in each state, one for each way of the graph: the node it leads to, or why it
+            cannot be taken.
     """
 
     violations: tuple[Violation, ...]
@@ -68,6 +73,7 @@ class Explored:
     exits: tuple[Exit, ...]
     complete: bool
     changes: Mapping[int, set[Fact]]
+    ways: Mapping[Node, list[Node | str]]
 
 
 @dataclass(slots=True)
@@ -76,16 +82,17 @@ class _Search:
 
     plant: Plant
     graph: Graph
-    came: dict[_Node, tuple[_Node, Edge] | None]
-    found: dict[tuple[Rule, object], tuple[Finding, _Node]]
+    came: dict[Node, tuple[Node, Edge] | None]
+    found: dict[tuple[Rule, object], tuple[Finding, Node]]
     reached: list[list[State]]
     exits: list[Exit]
     counted: Mapping[str, int]
     begins: State
     owed: State
-    others: list[tuple[_Node, list[Fact]]]
-    given: dict[tuple[int, int], tuple[_Node, list[bool]]]
+    others: list[tuple[Node, list[Fact]]]
+    given: dict[tuple[int, int], tuple[Node, list[bool]]]
     changes: defaultdict[int, set[Fact]]
+    ways: dict[Node, list[Node | str]]
 
 
 def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
@@ -108,7 +115,7 @@ def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
     return found
 
 
-def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
+def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
     """Explore a procedure from its first step, or from a step and the state it is reached in.
 
     Args:
@@ -130,6 +137,7 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
         [],
         {},
         defaultdict(set),
+        {},
     )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
@@ -149,10 +157,11 @@ def explore(plant: Plant, graph: Graph, begin: _Node | None = None, arrival: Arr
         exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
         changes=search.changes,
+        ways=search.ways,
     )
 
 
-def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
+def _taken(search: _Search, node: Node) -> Iterator[Node]:
     """Take a step in a state: judge it, and yield where it leads that was not seen yet."""
     plant, (index, state) = search.plant, node
     action = plant.procedure.steps[index].action
@@ -175,9 +184,11 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     if low != high:
         now = answered_for(plant, action)
         low, high = low | now, high | now
+    ways = search.ways.setdefault(node, [])
     for number, edge in enumerate(search.graph.edges[index]):
         way = f"{index}.{number}"
         if way in search.counted and count(low, TAKEN, way) >= search.counted[way]:
+            ways.append(USED_UP)
             continue
         answer = None if edge.answer is None else plant.answers[index][edge.answer]
         least = after(plant, low, index, answer)
@@ -189,6 +200,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             given = search.given.setdefault((index, edge.answer or 0), (node, []))
             given[1].append(following is not None)
         if following is None:
+            ways.append(CANNOT)
             continue
         least, most = following
         if least != low:
@@ -199,6 +211,7 @@ def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
             once = once_more(low, TAKEN, way, search.counted[way])
             least, most = least | once, most | once
         target = (edge.target, between(least, most))
+        ways.append(target)
         if target not in search.came:
             search.came[target] = (node, edge)
             yield target
@@ -290,7 +303,7 @@ def _in_the_middle(plant: Plant, action: HandOver) -> tuple[Procedure | None, in
     return (page, at) if at else (None, 0)
 
 
-def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[object]:
+def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, Node]]) -> set[object]:
     """Return which missing starts of following procedures matter.
 
     That plant is proved dead always does: hands rely on it in steps that are text and nothing else. The
@@ -317,7 +330,7 @@ def _safe_without(plant: Plant, following: str, missing: str) -> bool:
 
 
 def _violation(
-    plant: Plant, came: dict[_Node, tuple[_Node, Edge] | None], finding: Finding, node: _Node
+    plant: Plant, came: dict[Node, tuple[Node, Edge] | None], finding: Finding, node: Node
 ) -> Violation:
     turns: list[Turn] = []
     at = node

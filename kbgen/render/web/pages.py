@@ -23,6 +23,7 @@ from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import found_in
 from kbgen.views.address import HOME, address, root_from, shows_index
 from kbgen.views.blocks import Goto, Helper
+from kbgen.views.leave_now import LEAVE_NOW
 from kbgen.views.page import Book, Page, Shop
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -51,18 +52,31 @@ def make_leaf(page: Page, around: Around) -> Leaf:
     """Write the body of a page."""
     where = address(page.ref)
     blocks = [block for section in page.sections for block in section.blocks]
+    body = _body(page, around)
     return _leaf(
         where,
         str(escape(page.title)),
-        _body(page, around),
+        body,
         # Data of a helper is loaded on its page only, also from disk.
-        scripts=tuple(
-            (f"assets/circuits/{block.circuit}.js", f"window.kbCircuit = {block.data()};\n".encode())
-            for block in blocks
-            if isinstance(block, Helper)
+        scripts=(
+            *(
+                (f"assets/circuits/{block.circuit}.js", f"window.kbCircuit = {block.data()};\n".encode())
+                for block in blocks
+                if isinstance(block, Helper)
+            ),
+            *_step_by_step(page, body),
         ),
         former=page.former_ids,
     )
+
+
+def _step_by_step(page: Page, body: str) -> Iterator[tuple[str, bytes]]:
+    """Yield what a tablet needs to lead through a procedure; the leave-now page stands inside every one."""
+    if page.doing:
+        name, data = page.doing.procedure, page.doing.data()
+        yield f"assets/steps/{name}.js", f'(window.kbDoing ||= {{}})["{name}"] = {data};\n'.encode()
+    if page.ref == LEAVE_NOW:
+        yield "assets/steps/leave-now.js", f"window.kbLeaveNow = {json.dumps(body)};\n".encode()
 
 
 def home_leaf(shop: Shop, menu: Iterable[Goto], around: Around) -> Leaf:
@@ -136,6 +150,7 @@ def _body(page: Page, around: Around) -> str:
             plant for plant in map(around.plants.get, page.equipment) if plant and plant.page != page.ref
         ],
         href=InlineWriter(root).href,
+        asset=InlineWriter(root).asset,
         draw=_macros(root)["draw"],
         plant_at_hand=_macros(root)["plant_at_hand"],
     )

@@ -27,9 +27,10 @@
     try {
       const mine = "kbgen." + edition.shop + ".";
       return Object.keys(localStorage).some((name) => {
-        if (name === mine + "job") return true;
-        if (!name.startsWith(mine + "locate.")) return false;
+        if (name !== mine + "job" && !name.startsWith(mine + "locate.")) return false;
         const kept = JSON.parse(localStorage.getItem(name) || "null");
+        // A job keeps the pages it goes by; one that lay for long holds no edition back.
+        if (name === mine + "job") return !(kept && kept.at && Date.now() - kept.at > KEPT_HOURS * 3600000);
         return Boolean(kept && kept.taken && kept.taken.length && Date.now() - kept.at < KEPT_HOURS * 3600000);
       });
     } catch (refused) {

@@ -7,6 +7,22 @@
   const edition = window.kbEdition, tablet = window.kbTablet;
   if (!place || !alerts || !edition || !tablet) return;
 
+  /** A job that is open is one tap away, wherever it was left. */
+  function goOn() {
+    const there = document.querySelector(".kb-go-on");
+    try {
+      const job = JSON.parse(localStorage.getItem("kbgen." + edition.shop + ".job") || "null");
+      if (!there || !job || !/^[a-z0-9-]+$/.test(job.page)) return;
+      const way = make("a", "", "Go on where you were: " + job.title + (job.plant ? ", at " + job.plant : ""));
+      way.href = "procedures/" + job.page + ".html#do";
+      there.replaceChildren(way);
+      there.hidden = false;
+    } catch (refused) {
+      // No storage, or nothing of ours in it.
+    }
+  }
+  goOn();
+
   /** @type {{id: string, mark: string} | null} The list that this page came with. */
   let list = null;
 

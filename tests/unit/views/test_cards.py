@@ -181,6 +181,15 @@ def test_a_hunt_says_the_repeat_the_confirming_reading_and_its_ways_out(demonstr
     assert said(second.brief) == "Only from 8, where the answer was START NOT CLEAR."
 
 
+def test_a_hunt_over_two_places_says_which_points_lie_where(demonstration: Compiled) -> None:
+    hunt = next(card for card in cards(page_of(demonstration, "mah-read-air-check")[1]) if card.every)
+    assert "Workshop panel: M1 M2 M9. Unit on the roof: H1 H10. The black lead hangs on the M0 of" in listed(
+        hunt
+    )
+    alone = next(card for card in cards(page_of(demonstration, FIND)[1]) if card.every)
+    assert "place where you read" not in listed(alone)
+
+
 def test_an_ending_says_what_it_comes_to_and_whom_to_call(demonstration: Compiled) -> None:
     endings = {card.name: card for card in cards(page_of(demonstration, FIND)[1]) if card.name.isalpha()}
     assert endings["C"].title == "Something does not fit, and the boiler stays off"

@@ -83,6 +83,7 @@ def test_a_new_edition_changes_its_stamp_and_list_when_no_page_changed(
 def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
     others = sorted(path for path in digests(web_edition) if not path.endswith(".html"))
     assert others == [
+        "assets/css/do.css",
         "assets/css/kb.css",
         "assets/css/tablet.css",
         "assets/edition.js",
@@ -92,6 +93,14 @@ def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
         "assets/icons/icon-512-maskable.png",
         "assets/icons/icon-512.png",
         "assets/js/danger.js",
+        "assets/js/do-draw.js",
+        "assets/js/do-edges.js",
+        "assets/js/do-record.js",
+        "assets/js/do-run.js",
+        "assets/js/do-state.js",
+        "assets/js/do-steps.js",
+        "assets/js/do-store.js",
+        "assets/js/do.js",
         "assets/js/fingerprint.js",
         "assets/js/kb.js",
         "assets/js/locate-evidence.js",
@@ -106,6 +115,7 @@ def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
         "assets/js/site.js",
         "assets/js/tablet.js",
         "assets/search-index.js",
+        "assets/steps/leave-now.js",
         "edition-files.json",
         "kbgen-web-edition.txt",
         "manifest.webmanifest",

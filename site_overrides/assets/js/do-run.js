@@ -1,0 +1,265 @@
+/* Leads through a procedure one step a screen. A screen is drawn only when what led to it is on the disk. */
+(function () {
+  "use strict";
+
+  const { el, marked, button, said, caution } = window.kbDoDraw;
+  const S = window.kbDoState, store = window.kbDoStore, steps = window.kbDoSteps;
+  const BREAK = 30 * 60000, GUARD = 500, HOT = 700, TOKEN = "kbgen.do";
+  const STOPS = {
+    cannot: "This answer and what was done before cannot both be right. Look again. Go back, or leave it safe.",
+    used: "This was done as often as it may be. Go back, or leave it safe.",
+    foreign: "More volts than this supply has: a wrong point, or a feed from elsewhere. Hands and leads out. Leave it safe, or go back and read the supply again.",
+    lost: "It is not as it was left. Nothing here counts as off or dead. Leave it safe.",
+  };
+
+  window.kbDoRun = async function ({ assets, page }) {
+    /** What all screens share. `aside` draws what is asked between two steps; nothing of it is kept. */
+    const run = {
+      assets, page, state: S.begin(), pages: { [page.id]: page }, job: "", log: [], draft: [], aside: null,
+      send, draw, ask, leave, step: () => S.stepAt(run.pages[run.state.page], run.state.at),
+      /** Whether nobody touched it for so long that what was dead is not known any more. */
+      rested: () => Date.now() - run.last() > BREAK || Date.now() < run.last() - 60000,
+      last: () => (run.log.length ? run.log[run.log.length - 1].t : 0),
+      away: () => run.rested() || sessionStorage.getItem(TOKEN) !== run.job,
+      link, shut, turn,
+    };
+    const edges = window.kbDoEdges(run);
+    const root = el("main", "kb-do");
+    root.setAttribute("aria-label", "Step by step");
+    const hidden = [...document.body.children].filter((each) => !["SCRIPT", "LINK"].includes(each.tagName) && !each.hidden);
+    let guard = 0, busy = false;
+
+    /** Writes events down, then takes them in and draws; what could not be written is not shown as done. */
+    async function send(...events) {
+      if (busy) return;
+      busy = true;
+      const now = Date.now(), told = events.map((event) => ({ t: now, ...event }));
+      try {
+        run.job ||= now.toString(36) + Math.random().toString(36).slice(2, 8);
+        await store.add(run.job, told, told.filter((each) => each.k === "start").map((each) => run.pages[each.page]), run.log.length);
+      } catch (full) {
+        busy = false;
+        draw(el("p", "kb-do-stop", "This could not be kept on the tablet, or another tab went on with it. Do not go on here. Work by the page, and look at the tags."));
+        return;
+      }
+      for (const event of told) {
+        run.log.push(event);
+        run.draft = event.k === "draft" ? event.v : [];
+        S.take(run.pages, run.state, event);
+      }
+      const { state } = run, there = run.pages[state.page] || page;
+      store.pointer({ job: run.job, page: there.id, title: there.title, plant: state.plant, at: now });
+      sessionStorage.setItem(TOKEN, run.job);
+      run.aside = null;
+      draw();
+      guard = performance.now() + (state.page && run.step().hot ? HOT : GUARD);
+      busy = false;
+    }
+
+    /** A second tap right after the first is nobody's answer to what just appeared. */
+    function guarded(event) {
+      const tapped = event.target.closest("button, a");
+      if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-leave-now")) return;
+      if (busy || performance.now() < guard) {
+        event.preventDefault();
+        event.stopPropagation();
+      } else guard = performance.now() + GUARD;
+    }
+
+    /** Shows what is asked between two steps, or the step again. */
+    function turn(aside) {
+      run.aside = aside || null;
+      draw();
+      const input = root.querySelector("input");
+      if (aside && input) input.focus();
+    }
+
+    function link(words, id) {
+      const made = el("a", "kb-do-answer", ...marked(words)), href = id + ".html#do";
+      made.href = href;
+      made.addEventListener("click", () => id === page.id && setTimeout(() => location.reload(), 50));
+      return made;
+    }
+
+    function ask(words, then) {
+      const text = edges.field(words, "", "No names of people, no addresses");
+      turn(() => [text.made, steps.box(
+        button("kb-do-answer", "Keep it", () => (text.input.value.trim() ? then(text.input.value.trim()) : turn())),
+        button("kb-do-answer kb-do-minor", "Back to the step", () => turn()))]);
+    }
+
+    function leave() {
+      return button("kb-do-answer", "Leave it safe now", () => turn(() => [el("h2", "", "Leave it safe"),
+        el("p", "kb-do-text", "Bring nothing back on. Leave every lock, tag and cover as it is. Shut and lock what you can reach without danger."),
+        el("p", "kb-do-text", "Hang a tag that says what stands above. Call the lead technician, and stay until somebody answers."),
+        steps.box(button("kb-do-answer", "The tag hangs. Close this page", () => send({ k: "leave" })),
+          button("kb-do-answer kb-do-minor", "Back to the step", () => turn()))]));
+    }
+
+    // ---- one step ----------------------------------------------------------------------------------
+
+    function stepScreen() {
+      const { state, pages, draft } = run, here = pages[state.page], now = run.step();
+      const [, , ways, left] = here.nodes[state.at];
+      const inFull = new Set([...here.first, ...state.trail.flatMap((node) => S.stepAt(here, node).cautions || [])]);
+      const quiet = now.number !== undefined || now.pairs || now.mark;
+      const ctx = { step: now, state, ways, draft, send, sound, colleague: edges.colleague, type: (v) => send({ k: "draft", v }) };
+      return [
+        el("p", "kb-do-count", "Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title),
+        ...(now.cautions || []).map((each) => caution(here.cautions[each], inFull.has(each))),
+        ...now.do.map((line) => el("p", "kb-do-text", ...marked(line))),
+        now.see && !quiet ? el("p", "kb-do-see", "Seen when it is right: ", ...marked(now.see)) : null,
+        steps.list(now.facts || []),
+        ...(now.photos || []).map(([file, alt]) => Object.assign(el("img", ""), { src: assets + "../photos/" + file, alt })),
+        ...steps.below(ctx),
+        now.note && now.number === undefined ? edges.noteFor(now.note) : null,
+        button("kb-do-wrong", "This step is wrong here", () => ask("What is wrong here? A word, or a photo's name.", (text) => send({ k: "wrong", text }))),
+      ];
+    }
+
+    function doubt() {
+      const now = run.step(), at = (now.answers || []).findIndex((each) => each[2]);
+      if (at >= 0 && !now.ends) {
+        send({ k: "go", e: at, u: 1 });
+        return;
+      }
+      turn(() => [el("p", "kb-do-text", "Not sure? Then it is not so. Touch nothing more, and call the lead technician."),
+        steps.box(leave(), button("kb-do-answer kb-do-minor", "Back to the step", () => turn()))]);
+    }
+
+    function back() {
+      const { state } = run, here = run.pages[state.page];
+      if (run.draft.length) {
+        send({ k: "draft", v: [] });
+        return;
+      }
+      if (state.stop || !S.asksBack(here, state)) {
+        send({ k: "back" });
+        return;
+      }
+      const to = S.stepAt(here, state.trail[state.trail.length - 1]);
+      turn(() => [el("p", "kb-do-stop", "Going back undoes nothing on the plant."),
+        ...to.do.map((line) => el("p", "kb-do-text", ...marked(line))), el("p", "kb-do-ask", "Is the plant as it was before this step?"),
+        steps.box(button("kb-do-answer", "Yes, it is undone", () => send({ k: "back", undone: true })),
+          button("kb-do-answer kb-do-minor", "No. Stay here", () => turn()))]);
+    }
+
+    // ---- the frame ---------------------------------------------------------------------------------
+
+    function holds() {
+      const { state } = run;
+      if (!state.page) return null;
+      const items = S.holds(run.pages[state.page], state.at).concat(Object.entries(state.beside).map(([key, words]) => [key, "u", words]));
+      const count = (what) => items.filter((each) => each[1] === what).length;
+      const total = [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
+      const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => {
+        const lost = state.unknown.includes(key) ? el("strong", "", " Not known now.") : "";
+        const row = el("li", "", said(words, state.seen[key], state.who), lost);
+        row.dataset.what = what;
+        return row;
+      }));
+      made.setAttribute("aria-label", "What stands on the plant, and what is still to undo");
+      made.tabIndex = 0;
+      return made;
+    }
+
+    function foot() {
+      const { state } = run, between = Boolean(run.aside) || state.unknown.length > 0 || run.away();
+      // Between two steps there is nothing to go back to, and doubt has its own answer.
+      if (!state.page || between) return null;
+      const left = button("", "Back", back), right = button("", "Not sure", doubt);
+      left.disabled = state.stop === "lost" || !(state.trail.length || run.draft.length || state.stop);
+      right.disabled = Boolean(state.stop);
+      return el("div", "kb-do-foot", left, right);
+    }
+
+    function leaveNow() {
+      const inside = el("div", "kb-do-leave"), parsed = new DOMParser().parseFromString(window.kbLeaveNow || "", "text/html");
+      for (const way of parsed.querySelectorAll("a[href]:not([href^='#'])")) {
+        way.setAttribute("href", new URL(way.getAttribute("href"), assets + "../").href);
+      }
+      inside.append(button("kb-do-answer kb-do-minor", "Back to the step", () => inside.remove()), ...parsed.body.childNodes);
+      root.append(inside);
+      inside.append(Object.assign(document.createElement("script"), { src: assets + "js/site.js" }));
+      inside.querySelector("button").focus();
+    }
+
+    function siteOfToday() {
+      try {
+        const kept = JSON.parse(localStorage.getItem("kbgen." + window.kbEdition.shop + ".site") || "null");
+        if (!kept || kept.day !== new Date().toDateString()) return "";
+        const there = new DOMParser().parseFromString(window.kbLeaveNow || "", "text/html");
+        const found = [...there.querySelectorAll("button[data-site]")].find((each) => each.dataset.site === kept.id);
+        return found ? " · " + found.textContent : "";
+      } catch (refused) {
+        return "";
+      }
+    }
+
+    function screen() {
+      const { state } = run;
+      if (run.aside) return run.aside();
+      if (!state.page) return state.done.length && state.done[state.done.length - 1][0] === page.id ? edges.over() : edges.begin();
+      if (state.page !== page.id) {
+        return [el("p", "kb-do-stop", "A job is open at " + state.plant + "."), steps.box(link("Go on there: " + run.pages[state.page].title, state.page))];
+      }
+      if (run.away()) return edges.again();
+      if (state.stop) return [el("p", "kb-do-stop", STOPS[state.stop]), steps.box(leave())];
+      return state.unknown.length ? edges.sure() : stepScreen();
+    }
+
+    function draw(only) {
+      const { state } = run;
+      const top = el("header", "kb-do-top", el("h1", "", el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", siteOfToday()),
+        button("kb-do-leave-now", "LEAVE NOW", leaveNow));
+      const main = el("div", "kb-do-body", ...(only ? [only, steps.box(button("kb-do-answer kb-do-minor", "Read the page", shut))] : screen()));
+      main.tabIndex = -1;
+      root.replaceChildren(...[top, holds(), main, only ? null : foot()].filter(Boolean));
+      scrollTo(0, 0);
+      main.focus({ preventScroll: true });
+    }
+
+    function sound() {
+      try {
+        const tone = new AudioContext(), from = tone.createOscillator();
+        from.connect(tone.destination);
+        from.start();
+        from.stop(tone.currentTime + 0.4);
+      } catch (silent) {
+        // A tablet without sound still shows that the time is over.
+      }
+    }
+
+    function shut() {
+      root.remove();
+      for (const each of hidden) each.hidden = false;
+      history.replaceState(null, "", location.pathname);
+      location.reload();
+    }
+
+    for (const each of hidden) each.hidden = true;
+    root.addEventListener("click", guarded, true);
+    document.body.append(root);
+    try {
+      run.job = await store.openJob();
+      const kept = run.job ? await store.read(run.job) : { events: [], pages: {} };
+      if (!S.whole(kept.events, { ...run.pages, ...kept.pages })) throw new Error("damaged");
+      run.state = S.replay({ ...run.pages, ...kept.pages }, kept.events);
+      run.log = kept.events;
+      // A page that is under way ends on the edition it began with; one that begins is the one of now.
+      run.pages = { ...kept.pages, ...(run.state.page === page.id ? {} : run.pages) };
+      run.draft = run.log.reduce((typed, event) => (event.k === "draft" ? event.v : []), []);
+      draw();
+    } catch (damaged) {
+      // It stays on the tablet, under its own name, for who can read it.
+      store.aside(run.job);
+      Object.assign(run, { state: S.begin(), pages: { [page.id]: page }, job: "", log: [], draft: [] });
+      draw(el("p", "kb-do-stop", "What was kept of the last job cannot be read. It was set aside. Look at the tags: nothing is known to be off or dead."));
+    }
+    store.tidy().catch(() => {});
+    // A tablet that lay there is picked up again: what was dead then is not known now.
+    const look = () => run.state.page && !run.aside && run.rested() && !root.querySelector("input") && draw();
+    document.addEventListener("visibilitychange", () => document.hidden || look());
+    setInterval(look, 30000);
+  };
+})();

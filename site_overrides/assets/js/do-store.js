@@ -1,0 +1,116 @@
+/* Keeps what is done step by step on this tablet: events that are only ever added to, each on the disk before its
+   screen is drawn, and the data of every page of the job, so that a job ends on the edition it began with. */
+(function () {
+  "use strict";
+
+  const shop = window.kbEdition ? window.kbEdition.shop : "";
+  const NAME = "kbgen." + shop + ".jobs", OPEN = "kbgen." + shop + ".job", KEPT_DAYS = 14;
+
+  /** @param {IDBRequest | IDBTransaction} asked @returns {Promise<any>} */
+  const done = (asked) => new Promise((good, bad) => {
+    if ("oncomplete" in asked) asked.oncomplete = () => good(undefined);
+    else asked.onsuccess = () => good(asked.result);
+    asked.onerror = () => bad(asked.error);
+    if ("onabort" in asked) asked.onabort = () => bad(asked.error);
+  });
+
+  let opened = null;
+  function database() {
+    if (opened) return opened;
+    const asked = indexedDB.open(NAME, 1);
+    asked.onupgradeneeded = () => {
+      asked.result.createObjectStore("events", { keyPath: "n", autoIncrement: true }).createIndex("job", "job");
+      asked.result.createObjectStore("pages", { keyPath: ["job", "id"] });
+      asked.result.createObjectStore("jobs", { keyPath: "job" });
+    };
+    opened = done(asked);
+    return opened;
+  }
+
+  async function write(stores, what) {
+    const base = await database(), writing = base.transaction(stores, "readwrite", { durability: "strict" });
+    what(writing);
+    await done(writing);
+  }
+
+  async function all(store, job) {
+    const base = await database(), from = base.transaction(store).objectStore(store);
+    const asked = store === "events" ? from.index("job").getAll(job) : from.getAll();
+    const found = await done(asked);
+    return store === "pages" ? found.filter((each) => each.job === job) : found;
+  }
+
+  /**
+   * Adds events, and with the first of a page its data; resolves when they are on the disk. Where there are more events
+   * than the `known`, another tab went on meanwhile, and nothing is added.
+   */
+  function add(job, events, pages, known) {
+    return write(["events", "pages", "jobs"], (writing) => {
+      writing.objectStore("events").index("job").count(job).onsuccess = (counted) => {
+        if (counted.target.result !== known) {
+          writing.abort();
+          return;
+        }
+        for (const page of pages) writing.objectStore("pages").put({ job, id: page.id, data: page });
+        for (const event of events) writing.objectStore("events").add({ ...event, job });
+        writing.objectStore("jobs").put({ job, last: Date.now(), closed: 0 });
+      };
+    });
+  }
+
+  /** @returns {Promise<{events: object[], pages: Object<string, object>}>} A job as it was kept, drafts included. */
+  async function read(job) {
+    const [events, pages] = await Promise.all([all("events", job), all("pages", job)]);
+    return { events, pages: Object.fromEntries(pages.map((each) => [each.id, each.data])) };
+  }
+
+  /** Takes away what was closed long ago; a job of which something is still to undo is kept. */
+  async function tidy() {
+    const old = (await all("jobs")).filter((each) => each.closed && !each.keep && !each.left
+      && Date.now() - each.closed > KEPT_DAYS * 86400000);
+    for (const { job } of old) {
+      const { events, pages } = await read(job);
+      await write(["events", "pages", "jobs"], (writing) => {
+        for (const each of events) writing.objectStore("events").delete(each.n);
+        for (const id of Object.keys(pages)) writing.objectStore("pages").delete([job, id]);
+        writing.objectStore("jobs").delete(job);
+      });
+    }
+  }
+
+  const mark = (job, more) => write(["jobs"], (writing) => {
+    writing.objectStore("jobs").put({ job, last: Date.now(), closed: Date.now(), ...more });
+  });
+  const close = (job, left) => mark(job, { left });
+
+  /** Sets a job aside that cannot be read: it is not opened any more, and not taken away. */
+  async function aside(job) {
+    pointer(null);
+    try {
+      if (job) await mark(job, { keep: 1 });
+    } catch (damaged) {
+      // What cannot be written to stays as it is.
+    }
+  }
+
+  /** The job that is open, as a pointer for the other pages: what was done stands in the database only. */
+  function pointer(value) {
+    try {
+      if (value === undefined) return JSON.parse(localStorage.getItem(OPEN) || "null");
+      if (value) localStorage.setItem(OPEN, JSON.stringify(value)); else localStorage.removeItem(OPEN);
+    } catch (refused) {
+      if (value === undefined) localStorage.removeItem(OPEN);
+    }
+    return null;
+  }
+
+  /** @returns {Promise<string>} The job that was written to last and is not closed, when its pointer was lost. */
+  async function openJob() {
+    const kept = pointer();
+    if (kept && typeof kept.job === "string") return kept.job;
+    const jobs = (await all("jobs")).filter((each) => !each.closed).sort((a, b) => b.last - a.last);
+    return jobs.length ? jobs[0].job : "";
+  }
+
+  window.kbDoStore = { add, read, tidy, close, aside, pointer, openJob };
+})();

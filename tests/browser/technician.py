@@ -1,0 +1,158 @@
+"""Somebody who works through procedures step by step: types, taps, reads, as the page's own data asks for it."""
+
+from __future__ import annotations
+
+import json
+from collections import deque
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+Data = Mapping[str, Any]
+QUICK = """
+(() => {
+  const now = Date.now, run = performance.now.bind(performance);
+  Date.now = () => now() + Number(localStorage.getItem("test.shift") || 0);
+  performance.now = () => run() * 1000;
+})();
+"""
+"""Lets a test put the clock on, and does not wait half a second after every tap."""
+
+
+def data_of(site: Path, name: str) -> Data:
+    """Return what a page ships."""
+    text = (site / "assets" / "steps" / f"{name}.js").read_text(encoding="utf-8")
+    found: Data = json.loads(text.partition(" = ")[2].rstrip().removesuffix(";"))
+    return found
+
+
+def route(page: Data, *, through: str = "", end: str = "", at: int = 0) -> list[int]:
+    """Return the answers of the shortest way from a node to a step or an end, by the anchor of one or the other."""
+
+    def found(node: int) -> bool:
+        step = page["steps"][page["nodes"][node][0]]
+        return bool(
+            step["at"] == through or (end and step.get("ends") == end and step["at"].startswith("step"))
+        )
+
+    came: dict[int, tuple[int, int] | None] = {at: None}
+    waiting = deque([at])
+    while waiting:
+        node = waiting.popleft()
+        if found(node) and node != at:
+            way: list[int] = []
+            while (link := came[node]) is not None:
+                node, e = link
+                way.insert(0, e)
+            return way
+        for e, to in enumerate(page["nodes"][node][2]):
+            answers = page["steps"][page["nodes"][node][0]].get("answers")
+            if to >= 0 and to not in came and not (answers and (answers[e][2] or answers[e][3])):
+                came[to] = (node, e)
+                waiting.append(to)
+    raise AssertionError(f"no way to {through or end}")
+
+
+class Technician:
+    """A person at a tablet."""
+
+    def __init__(self, page: Page, site: Path, *, quick: bool = True) -> None:
+        self.page, self.site = page, site
+        self.data: Data = {}
+        self.at = 0
+        if quick:
+            page.add_init_script(QUICK)
+
+    def open(self, name: str) -> None:
+        """Open a page at "Do this now"."""
+        self.data, self.at = data_of(self.site, name), 0
+        self.page.goto((self.site / "procedures" / f"{name}.html").as_uri())
+        self.page.get_by_role("button", name="Do this now").click()
+        expect(self.page.locator(".kb-do-body")).to_be_visible()
+
+    def begin(self, plant: str = "7", who: str = "MK") -> None:
+        """Say which plant, and who."""
+        self.page.get_by_label("Which plant").fill(plant)
+        self.page.get_by_label("Your initials").fill(who)
+        self.tap("Begin")
+
+    def tap(self, words: str) -> None:
+        """Tap a button of the screen."""
+        self.button(words).click()
+
+    def button(self, words: str) -> Locator:
+        """Return a button of the screen by its words."""
+        return self.page.locator(".kb-do").get_by_role("button", name=words, exact=True)
+
+    def type(self, figure: float) -> None:
+        """Type a number on the pad and take it; on a phone the pad has a screen of its own."""
+        expect(self.page.locator(".kb-do-leave .kb-do-pad")).to_have_count(0)
+        expect(self.page.locator(".kb-do-pad").or_(self.button("Type the reading"))).to_be_visible()
+        if self.button("Type the reading").count():
+            self.tap("Type the reading")
+        for sign in f"{figure:g}":
+            self.page.locator(".kb-do-keys").get_by_role("button", name=sign, exact=True).click()
+        self.tap("Take it")
+
+    def step(self) -> Data:
+        """Return the step that is on the screen."""
+        found: Data = self.data["steps"][self.data["nodes"][self.at][0]]
+        return found
+
+    def follow(self, way: list[int]) -> None:
+        """Answer one step after the other."""
+        for e in way:
+            self.answer(e)
+
+    def answer(self, e: int) -> None:
+        """Do a step and answer it, with figures that say so."""
+        step = self.step()
+        self.shown()
+        when, verdict = step["answers"][e][:2] if step.get("answers") else ("", "")
+        for figure in self.figures(step, verdict):
+            self.type(figure)
+        if "mark" in step:
+            for field in ("Mark on the panel", "Mark on what is switched off"):
+                self.page.get_by_label(field).fill("7")
+            self.tap("Compare")
+        if "wait" in step:
+            self.later(step["wait"][0])
+            expect(self.page.get_by_role("button", name="Prove it next")).to_be_visible()
+        judged = {"volts", "pairs", "mark"} & step.keys()
+        if judged or ("number" in step and not step.get("answers")):
+            self.page.locator(".kb-do-body").get_by_role("button", name="Go on").first.click()
+        elif when:
+            self.tap(when)
+        else:
+            self.page.locator(".kb-do-body .kb-do-answer").first.click()
+        self.at = self.data["nodes"][self.at][2][e]
+
+    def shown(self) -> None:
+        """Wait until the step is on the screen."""
+        words = self.step()["do"][0].replace("`", "")
+        expect(self.page.locator(".kb-do-text").first).to_have_text(words)
+
+    def figures(self, step: Data, verdict: str) -> Iterator[float]:
+        """Yield what is typed at a step so that it says so."""
+        if "volts" in step:
+            low, high = step["volts"].get("band", step["volts"]["n"])
+            yield {"none": 0, "some": round((step["volts"]["none"] + low) / 2)}.get(
+                verdict, round((low + high) / 2)
+            )
+        elif "pairs" in step:
+            yield from (230, *(0 for _ in step["pairs"]), 230)
+        elif "number" in step:
+            yield 12
+
+    def later(self, seconds: float) -> None:
+        """Put the clock of the tablet on."""
+        self.page.evaluate(
+            "more => localStorage.setItem('test.shift', Number(localStorage.getItem('test.shift') || 0) + more * 1000)",
+            seconds,
+        )
+
+    def holds(self) -> str:
+        """Return what stands on the plant, as the screen says it."""
+        return self.page.locator(".kb-do-holds").inner_text()

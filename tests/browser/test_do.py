@@ -1,0 +1,245 @@
+"""Step by step on the tablet: whole jobs, a tablet that dies, a break, a colleague, the log against the reference."""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import signal
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from conftest import QUIET, chromium
+from playwright.sync_api import Browser, Page, expect
+from technician import Technician, data_of, route
+
+from kbgen.views.doing.replay import replay
+from tests.doing_logs import random_log
+
+ROOT = Path(__file__).resolve().parents[2]
+JS = ROOT / "site_overrides" / "assets" / "js"
+SAMPLE = (
+    "td-find-open-contact",
+    "sb-make-safe",
+    "ph-find-open-contact-dead",
+    "mah-leak-check",
+    "sb-prove-gas-switches",
+)
+
+
+@pytest.fixture(scope="session")
+def site(built: Callable[[str], Path]) -> Path:
+    return built("kb_source")
+
+
+def test_random_logs_come_to_the_same_on_the_tablet(page: Page, site: Path) -> None:
+    names = {file.stem for file in (site / "assets" / "steps").glob("*.js")} - {"leave-now"}
+    pages = {name: data_of(site, name) for name in names}
+    logs = [random_log(pages, name, random.Random(f"{name} {seed}")) for name in SAMPLE for seed in range(12)]
+    page.goto("about:blank")
+    page.add_script_tag(path=JS / "do-state.js")
+    there = page.evaluate(
+        "([pages, logs]) => logs.map((log) => window.kbDoState.replay(pages, log))", [pages, logs]
+    )
+    here = [json.loads(json.dumps(replay(pages, log))) for log in logs]
+    assert [got for got, wanted in zip(there, here, strict=True) if got != wanted] == []
+    assert sum(len(state["readings"]) for state in here) > 50
+
+
+def test_a_job_over_two_pages_locks_proves_and_leaves_its_record(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("td-record-evidence")
+    person.begin()
+    way = route(person.data, end="found")
+    person.follow(way)
+    person.tap("Done. This page ends here")
+    expect(page.locator(".kb-do-body")).to_contain_text("Dryer cock")
+    person.open("td-make-safe")
+    person.begin()
+    assert "Mains 230 V on the plug: may be live" in person.holds()
+    person.follow(route(person.data, through="step-make-safe.mains.gone"))
+    assert "You locked Mains 230 V on the plug, " in person.holds()
+    assert "proved" not in person.holds(), "nothing is proved before its figures are in"
+    person.follow(route(person.data, through="step-to-ohms", at=person.at))
+    assert "Mains 230 V on the plug: you proved it gone" in person.holds()
+    person.tap("Done. This page ends here")
+    expect(
+        page.get_by_role("link", name="Go on with: Find the open contact of the dryer, dead")
+    ).to_be_visible()
+    person.tap("The record of this job")
+    record = page.locator(".kb-do-record")
+    expect(record).to_contain_text("Locked Mains 230 V on the plug: STILL SO")
+    expect(record).to_contain_text("230, 0, 0, 0, 230 V")
+
+
+def test_a_killed_browser_loses_nothing_that_was_shown(site: Path, browser: Browser, tmp_path: Path) -> None:
+    driver = browser.browser_type
+    program = chromium()
+    for number, pause in enumerate((0, 100, 1000)):
+        profile = tmp_path / str(number)
+        context = driver.launch_persistent_context(profile, executable_path=program, args=QUIET)
+        person = Technician(context.pages[0], site)
+        person.open("td-record-evidence")
+        person.begin()
+        person.follow(route(person.data, end="found")[:4])
+        person.shown()
+        person.page.wait_for_timeout(pause)
+        kill(profile)
+        again = driver.launch_persistent_context(profile, executable_path=program, args=QUIET)
+        other = Technician(again.pages[0], site)
+        other.open("td-record-evidence")
+        expect(other.page.locator(".kb-do-body")).to_contain_text("Go on at 7")
+        other.page.get_by_label("Your initials").fill("MK")
+        other.tap("Go on, one by one at the plant")
+        other.at = person.at
+        other.shown()
+        again.close()
+
+
+def kill(profile: Path) -> None:
+    """End every process of one browser at once, as a battery does."""
+    for process in Path("/proc").glob("[0-9]*"):
+        try:
+            if str(profile) in (process / "cmdline").read_text():
+                os.kill(int(process.name), signal.SIGKILL)
+        except (OSError, ProcessLookupError):
+            continue
+
+
+def test_after_a_break_every_lock_is_looked_at_and_dead_is_proved_anew(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    made_safe(person)
+    person.later(31 * 60)
+    page.reload()
+    page.get_by_role("button", name="Do this now").click()
+    body = page.locator(".kb-do-body")
+    expect(body).to_contain_text("Dead is proved anew")
+    person.page.get_by_label("Your initials").fill("CD")
+    person.tap("Go on, one by one at the plant")
+    expect(page.locator(".kb-do-holds")).to_contain_text("proved it gone")
+    looked = 0
+    expect(body.locator(".kb-do-count")).to_be_visible()
+    while person.button("Yes, I see it now").count():
+        count = body.locator(".kb-do-count").inner_text()
+        person.tap("Yes, I see it now")
+        expect(body.locator(".kb-do-count")).not_to_have_text(count)
+        looked += 1
+    assert looked >= 5, "locks, cock and cover, one by one"
+    expect(body).to_contain_text("Prove the mains dead")
+    for figure in (230, 0, 117, 0, 230):
+        person.type(figure)
+    expect(body).to_contain_text("Not dead")
+    person.tap("Go on: not dead")
+    expect(body).to_contain_text("Nothing here counts as off or dead")
+    person.tap("Leave it safe now")
+    person.tap("The tag hangs. Close this page")
+    expect(body).to_contain_text("locked Mains 230 V on the plug")
+
+
+def made_safe(person: Technician) -> None:
+    """Go as far as the mains are locked and proved dead."""
+    person.open("td-record-evidence")
+    person.begin()
+    person.follow(route(person.data, end="found"))
+    person.tap("Done. This page ends here")
+    expect(person.page.locator(".kb-do-left")).to_be_visible()
+    person.open("td-make-safe")
+    person.begin()
+    person.follow(route(person.data, through="step-make-safe.mains.gone"))
+    person.follow(route(person.data, through="step-make-safe.booster-feed.gone", at=person.at))
+    person.shown()
+
+
+def test_foreign_volts_stop_and_going_back_over_a_lock_asks(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("mah-find-open-contact")
+    person.begin()
+    reading = next(step for step in person.data["steps"] if "volts" in step)
+    person.follow(route(person.data, through=reading["at"]))
+    expect(page.locator(".kb-do-classes li")).to_have_count(4)
+    person.type(480)
+    expect(page.locator(".kb-do-body")).to_contain_text("Over. Hands and leads out")
+    person.tap("Hands and leads are out")
+    expect(page.locator(".kb-do-body")).to_contain_text("a feed from elsewhere")
+    person.tap("Back")
+    person.shown()
+    while not person.button("Yes, it is undone").count():
+        now = page.locator(".kb-do-count").inner_text()
+        person.tap("Back")
+        expect(page.locator(".kb-do-count", has_text=now)).to_have_count(0)
+    person.tap("No. Stay here")
+    expect(page.locator(".kb-do-count")).to_be_visible()
+
+
+def test_a_second_tap_at_once_is_dropped(page: Page, site: Path) -> None:
+    person = Technician(page, site, quick=False)
+    person.open("td-record-evidence")
+    person.begin()
+    person.shown()
+    page.wait_for_timeout(600)
+    page.evaluate("""() => {
+      const first = () => document.querySelector(".kb-do-answer").click();
+      first();
+      setTimeout(first, 120);
+    }""")
+    page.wait_for_timeout(500)
+    expect(page.locator(".kb-do-count")).to_contain_text("Step 2.")
+
+
+def test_damaged_storage_is_told_and_the_page_is_there(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("td-record-evidence")
+    person.begin()
+    person.shown()
+    page.evaluate("""async () => {
+      const asked = indexedDB.open(Object.keys(localStorage).find((name) => name.endsWith(".job")) + "s");
+      const base = await new Promise((good) => { asked.onsuccess = () => good(asked.result); });
+      const writing = base.transaction(["events", "pages"], "readwrite");
+      writing.objectStore("events").openCursor().onsuccess = (event) => {
+        const at = event.target.result;
+        if (at) { at.update({ n: at.value.n, job: at.value.job, k: "go", e: {} , t: "x" }); at.continue(); }
+      };
+      await new Promise((good) => { writing.oncomplete = good; });
+    }""")
+    page.reload()
+    page.get_by_role("button", name="Do this now").click()
+    expect(page.locator(".kb-do-body")).to_contain_text("cannot be read. It was set aside")
+    person.tap("Read the page")
+    expect(page.get_by_role("heading", level=1)).to_be_visible()
+
+
+def test_a_second_tab_adds_nothing_to_a_job_that_went_on(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("td-record-evidence")
+    person.begin()
+    person.shown()
+    other = page.context.new_page()
+    second = Technician(other, site)
+    second.open("td-record-evidence")
+    other.get_by_label("Your initials").fill("MK")
+    second.tap("Go on, one by one at the plant")
+    second.shown()
+    person.button("No").click()
+    expect(page.locator(".kb-do-stop")).to_contain_text("another tab went on")
+
+
+def findings(page: Page) -> list[str]:
+    found = Axe().run(page, options={"resultTypes": ["violations"], "preload": False})
+    return [f"{each['id']}: {each['nodes'][0]['html'][:200]}" for each in found.response["violations"]]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark", "sun"])
+def test_the_screens_of_a_step_have_no_accessibility_findings(page: Page, site: Path, scheme: str) -> None:
+    person = Technician(page, site)
+    person.open("mah-find-open-contact")
+    page.evaluate("name => document.documentElement.setAttribute('data-scheme', name)", scheme)
+    assert findings(page) == []
+    person.begin()
+    reading = next(step for step in person.data["steps"] if "volts" in step)
+    person.follow(route(person.data, through=reading["at"]))
+    person.shown()
+    assert findings(page) == []
+    page.set_viewport_size({"width": 320, "height": 640})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
