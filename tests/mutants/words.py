@@ -208,8 +208,9 @@ def opposite_words(words: Words) -> Iterator[Case]:
                 first = case.step["do"].split(".")[0]
                 if re.search(rf"\b{one}\b", first):
                     text = case.step["do"].replace(first, re.sub(rf"\b{one}\b", other, first), 1)
-                    # "Put the padlock off" is no English; "Put padlock and tag on Q2" swaps with its verb.
-                    if not re.match(r"(?:Put|Take|Swing|Push|Hang|Stay)\b", text) and "if it is" not in first:
+                    # "Put the padlock off" is no English; "Put padlock and tag on Q2" swaps with its verb. What
+                    # is worn, and the condition before a colon, are not what the step does.
+                    if not re.match(r"(?:Put|Take|Swing|Push|Hang|Stay|If|Insulating gloves)\b", text):
                         yield _with(case, do=text)
                     break
 

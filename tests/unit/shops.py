@@ -47,10 +47,12 @@ def as_signed() -> Iterator[None]:
 
     def standing(_: object, head: Head, __: str) -> Standing:
         last = head.review[-1] if head.review else Signature("", "")
-        return Standing(State.SIGNED, last.by, last.on) if head.status == "approved" else Standing()
+        signed = Standing(State.SIGNED, last.by, last.on, head.review)
+        return signed if head.status == "approved" else Standing()
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(signing, "standing", standing)
+        patch.setattr(signing, "missing", lambda _, __: ())
         yield
 
 
