@@ -209,7 +209,11 @@ def opposite_words(words: Words) -> Iterator[Case]:
                 if re.search(rf"\b{one}\b", first):
                     text = case.step["do"].replace(first, re.sub(rf"\b{one}\b", other, first), 1)
                     # "Put the padlock off" is no English; "Put padlock and tag on Q2" swaps with its verb.
-                    if not re.match(r"(?:Put|Take|Swing|Push|Hang|Stay)\b", text) and "if it is" not in first:
+                    # A condition that says the other way round contradicts no deed: "If your lock is off it: take it off".
+                    if (
+                        not re.match(r"(?:If|Put|Take|Swing|Push|Hang|Stay)\b", text)
+                        and "if it is" not in first
+                    ):
                         yield _with(case, do=text)
                     break
 
