@@ -51,7 +51,8 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
     versions = versions_of(before, after, renames)
     changes = [*_entries(versions), *_renamed(versions, renames), *pages(versions), *circuits_of(versions)]
     one, other = (locate(each.problems, each.documents) for each in (before, after))
-    changes += problems.differences(one, other, _safety(one, other), versions.files, versions.all_unread)
+    found = problems.differences(one, other, _safety(one, other), versions.files, versions.all_unread)
+    changes += map(judged_otherwise, found) if versions.changed == {None} else found
     changes += _unread(versions)
     told = {each.ref for each in changes}
     changes += _same(versions, told)
@@ -71,6 +72,12 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
         titles={ref: each.title for side in versions.bases for ref, each in side.entries.items()},
         edition=(after.edition.id, after.edition.date),
     )
+
+
+def judged_otherwise(each: Change) -> Change:
+    """Return a problem where nothing but the settings of the shop changed: no page does what it did not do."""
+    less = each.weight is Weight.LESS_SAFE and each.ref is not None
+    return replace(each, weight=Weight.UNDECIDED) if less else each
 
 
 def _without_private(changes: Sequence[Change]) -> Iterator[Change]:

@@ -6,6 +6,7 @@ a field nobody thought of is told all the same, as what cannot be decided.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -107,6 +108,13 @@ def _less_is_safer(before: str, after: str) -> Weight:
     return SAFER if one and other and other[1] < one[1] else OPEN
 
 
+def _pairs(before: str, after: str) -> Weight:
+    """Weigh the words of a proof: with a pair fewer, less is proved."""
+    one, other = (set(_PAIR.findall(text)) for text in (before, after))
+    return LESS if other < one else SAFER if one < other else by_words(before, after)
+
+
+_PAIR = re.compile(r"\b(\w+) to (\w+)")
 _KEEPS = Field(LESS, SAFER, by_words)
 """What protects by being there."""
 _RISKS = Field(SAFER, LESS, _always(OPEN))
@@ -141,7 +149,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "equipment.sources.also_dead": _KEEPS,
     "equipment.sources.off_after": _KEEPS,
     "equipment.sources.lock": _KEEPS,
-    "equipment.sources.prove": _KEEPS,
+    "equipment.sources.prove": Field(LESS, SAFER, _pairs),
     "equipment.sources.isolate": _KEEPS,
     "equipment.sources.wait": Field(LESS, SAFER, shorter_is_worse),
     "equipment.covers": _KEEPS,
@@ -172,6 +180,8 @@ BY_ROUTE: Mapping[str, Field] = {
     "equipment.leak_check": _KEEPS,
     "equipment.telling": _KEEPS,
     "equipment.firing": _KEEPS,
+    # Only of a grounded circuit is it taken for certain which side is live.
+    "circuit.supply.earthing": Field(LESS, SAFER, _ranked("reversible", "ungrounded", "grounded")),
     "circuit.supply.voltage": Field(OPEN, OPEN, wider_is_worse),
     "device.reached_by": _KEEPS,
     "device.guards": Field(LESS, SAFER, _always(OPEN)),

@@ -27,7 +27,9 @@ def _ways(before: PageSaid, after: PageSaid) -> Iterator[Difference]:
     for where, way in before.ways.items():
         same = _alike(after, where)
         if not same and where[0] in after.asked:
-            weight = LESS if way.fails else OPEN
+            out = any(key[:2] == ("end", "evacuated") for key in way.ahead)
+            onward = any(map(ahead_is_danger, way.ahead))
+            weight = LESS if way.fails or way.danger or (out and not onward) else OPEN
             said = f"“{before.called(where[0])}” can no longer be answered by {texts.quoted(way.shown)}"
             yield Difference(weight, Kind.REMOVED, said, way.step, None)
         for now in same:

@@ -19,7 +19,7 @@ from kbgen.resources import folder
 from kbgen.rules.signed import gone_missing
 from kbgen.views.book import make_book
 from kbgen.views.page import Page
-from tests.unit.shops import sign_all, write_shop
+from tests.unit.shops import PEOPLE, sign_all, write_shop
 
 SAFE = Ref(Kind.PROCEDURE, "safe")
 WORD = Ref(Kind.TERM, "word")
@@ -438,3 +438,81 @@ def test_a_page_that_makes_safe_is_walked_again_where_the_shop_says_so(shop: Pat
     assert overdue("2027-05-05") == [
         "it was last walked on 2026-05-04, which held until 2027-05-04, and `walk_months` is 12"
     ]
+
+
+@pytest.fixture(scope="module")
+def routines(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The shop whose pages are routines, its circuit and live hunt approved and signed by MK."""
+    root = Path(
+        shutil.copytree(
+            Path(__file__).parents[1] / "kb" / "good" / "routines",
+            tmp_path_factory.mktemp("routines") / "kb",
+        )
+    )
+    with (root / "kb.yaml").open("a", encoding="utf-8") as file:
+        file.write(PEOPLE)
+    for path in ("circuits/string.yaml", "procedures/find.yaml"):
+        file = root / path
+        file.write_text("status: approved\n" + file.read_text(encoding="utf-8"), encoding="utf-8")
+    return sign_all(root)
+
+
+@pytest.mark.parametrize(
+    ("path", "old", "new", "others"),
+    [
+        ("equipment/kw.yaml", "Isolator Q1 beside the heater", "Isolator Q1 at the heater", set()),
+        ("circuits/string.yaml", "± 10 %", "± 5 %", {"find"}),
+        ("devices/flow-switch.yaml", "role: operating", "role: operating\nweight: 40", {"string", "find"}),
+    ],
+    ids=["no figure", "readings", "order"],
+)
+def test_other_readings_or_another_order_are_told_and_the_entry_stays_approved(
+    routines: Path, tmp_path: Path, path: str, old: str, new: str, others: set[str]
+) -> None:
+    root = shutil.copytree(routines, tmp_path / "kb")
+    compiled = change(root, path, old, new)
+    found = {
+        ref: ref.id
+        for ref in compiled.base.entries
+        if ref.id in ("string", "find") and ref.kind is not Kind.DEVICE
+    }
+    told = {Path(each.place.path).stem for each in compiled.problems if each.rule == "figures-changed"}
+    assert told == others
+    for ref, name in found.items():
+        if path != f"{ref.kind.folder}/{name}.yaml":
+            assert state(compiled, ref) is State.SIGNED
+            assert page(compiled, ref).review.changed is (name in others)
+
+
+NEEDS = {
+    "gas": ("  - {do: Open it., open_gas_train: plant-cock}\n", "", Need("gas")),
+    "who": ("", "who: licensed-gas\n", Need("gas")),
+    "who-electric": ("", "who: licensed-electric\n", Need("electric", 230.0)),
+    "pressure": (
+        "  - {do: Shut it., isolate: steam}\n",
+        "",
+        Need("boiler"),
+    ),
+    "emergency": ("", "occasion: emergency\n", Need("first-aid")),
+}
+QUIET = """\
+title: Look
+equipment: [heater]
+status: draft
+steps:
+  - {do: Look at it., inspect: Panel}
+  - {id: tag, do: Hang the tag., end: left-safe}
+  - {id: away, do: Leave at once., end: evacuated}
+"""
+
+
+@pytest.mark.parametrize("of", NEEDS)
+def test_each_licence_is_needed_for_its_steps_and_for_no_others(tmp_path: Path, of: str) -> None:
+    step, head, need = NEEDS[of]
+    steam = "  - {id: steam, title: Steam, energy: pressure, isolate: Stop valve, prove: Gauge at nought}\n"
+    plant = PLANT.replace("fuel_valves:", f"{steam}fuel_valves:")
+    text = QUIET.replace("status:", f"{head}status:").replace("  - {id: tag", f"{step}  - {{id: tag")
+    files = {"equipment/heater.yaml": plant, "procedures/with.yaml": text, "procedures/without.yaml": QUIET}
+    base = compile_folder(write_shop(tmp_path, files)).base
+    found = [needs(base, base.entries[Ref(Kind.PROCEDURE, name)].record) for name in ("with", "without")]
+    assert found == [(need,), ()]

@@ -15,6 +15,7 @@ from kbgen.review import Report, Weight, review
 from kbgen.review import change as c
 from kbgen.review.about import About
 from kbgen.review.change import Change
+from kbgen.review.compare import judged_otherwise
 from kbgen.review.shown import as_markdown, as_text
 from kbgen.rewrite.rename import rename
 from kbgen.store import open_store
@@ -458,3 +459,12 @@ def test_many_changes_are_told_by_what_they_are_about_the_most_dangerous_first()
     ]
     cut = as_markdown(Report("main", (), (), (), (), tuple(long), lasting=7))
     assert "Problems of the check: 0 new, 0 mended, 7 as before." in cut
+
+
+def test_stricter_settings_make_no_page_less_safe(tmp_path: Path) -> None:
+    report = reviewed(tmp_path, put("kb.yaml", "shop:", "most_starts: 1\nshop:"))
+    assert "Most starts: 1, was 3." in said(report, Weight.SAFER)
+    assert said(report, Weight.LESS_SAFE) == ""
+    for ref, weight in ((Ref(Kind.PROCEDURE, "safe"), Weight.UNDECIDED), (None, Weight.LESS_SAFE)):
+        new = Change(Weight.LESS_SAFE, c.Kind.ADDED, ref, "New: a loop.", rule="loop-starts-again")
+        assert judged_otherwise(new).weight is weight

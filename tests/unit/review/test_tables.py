@@ -116,6 +116,46 @@ def test_an_answer_that_is_said_with_another_in_one_is_not_gone() -> None:
     assert {each.weight for each in ways(elsewhere, apart)} == {Weight.LESS_SAFE}
 
 
+def test_an_answer_that_led_out_at_once_is_less_safe_when_it_goes() -> None:
+    out, on = ("end", "evacuated", ""), ("reset", "limit")
+    given: dict[str, Any] = {
+        "next": "x",
+        "fails": False,
+        "passes": False,
+        "at_most": 0,
+        "claims": (),
+        "step": 0,
+    }
+    found = {
+        ("it", "glow"): Way(shown="Glow", ahead=frozenset({out}), danger=False, **given),
+        ("it", "smoke"): Way(shown="Smoke", ahead=frozenset({out, on}), danger=True, **given),
+        ("it", "lint"): Way(shown="Lint", ahead=frozenset({on}), danger=False, **given),
+    }
+    before, after = page(asked={"it": "What is there?"}, ways=found), page(asked={"it": "What is there?"})
+    assert [each.weight for each in ways(before, after)] == [
+        Weight.LESS_SAFE,
+        Weight.LESS_SAFE,
+        Weight.UNDECIDED,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("path", "safe", "less"),
+    [
+        ("sources.prove", "B1 to B2, B1 to earth and B2 to earth", "B1 to B2 in our panel"),
+        ("supply.earthing", "reversible", "grounded"),
+        ("supply.earthing", "ungrounded", "grounded"),
+    ],
+)
+def test_a_proof_of_fewer_pairs_and_a_return_taken_for_certain_are_less_safe(
+    path: str, safe: str, less: str
+) -> None:
+    kind = "circuit" if path.startswith("supply") else "equipment"
+    row = row_of(kind, tuple(path.split(".")), {})
+    assert row.changed(safe, less) is Weight.LESS_SAFE
+    assert row.changed(less, safe) is Weight.SAFER
+
+
 def test_everything_on_a_page_is_about_something() -> None:
     assert OF_FACT.keys() == facts.FACTS.keys()
     assert OF_DEED.keys() == {row.name for row in act.TABLE.values()}
