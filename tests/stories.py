@@ -43,6 +43,43 @@ STORIES = {
         says=("are lost between T19 and T27: a bad joint or contact.", "Volts are lost on the way to it."),
         left=(("resistance:sb-first-low-water", "bad contact"),),
     ),
+    "a contact found open": Story(
+        "sb-limits",
+        "start-check",
+        ("T19=119", "T24=118.8", "T25=0.3", "T27=0.1", "T25=0.2:lowz", "T27=0.1:lowz"),
+        "unclear",
+        says=("The volts end between T24 and T25.",),
+        left=(("open:sb-high-steam-pressure", "High steam pressure limit open"),),
+    ),
+    "fuse found": Story(
+        "td-heat",
+        "start-check",
+        ("D1=208.5", "D1=209:lowz", "D2=0.8", "D2=1.2:lowz", "D3=0.5", "D3=0.4:lowz"),
+        "found",
+        says=(
+            "Found: Fuse",
+            "Before a part is changed, confirm it on the dead plant",
+            "A blown fuse has a cause",
+        ),
+        never=("both open", "No further reading tells more."),
+    ),
+    "open as it must be": Story(
+        "sb-running",
+        "standby",
+        ("T19=119", "T51=0.1", "T20=119:lowz", "T19=119:lowz", "T20=119:lowz"),
+        "unclear",
+        says=(
+            "Fan starter auxiliary contact, Combustion air proving switch must be open.",
+            "Read it in another stage, in which the circuit is judged: Fan start",
+        ),
+    ),
+    "the whole supply before an open contact behind a resistor": Story(
+        "ph-string",
+        "pump-start",
+        ("J24=24", "J7=24", "J8=24"),
+        "unclear",
+        left=(("bridged:End-of-line resistor", "End-of-line resistor bridged"),),
+    ),
     "a supply too low for the input": Story(
         "sb-limits",
         "start-check",

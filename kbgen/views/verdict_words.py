@@ -65,7 +65,11 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
     lines = [WARNINGS[name] for name in verdict.warned if name in FIRST]
     lines += [
         f"{drop.volts:g} V are lost between {drop.upper} and {drop.lower}: a bad joint or contact."
-        + (" Repeat it in low impedance to the return." if _still_high(verdict, drop.lower) else "")
+        + (
+            " Or it is a ghost: repeat it in low impedance to the return."
+            if _still_high(verdict, drop.lower)
+            else ""
+        )
         for drop in verdict.drops
     ]
     if verdict.verdict == CONTRADICTION:
@@ -101,10 +105,13 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
 
 
 def _left(base: KnowledgeBase, verdict: Verdict) -> str:
-    """Name what stands; of many only the first."""
+    """Name what stands; of many only the first, and two at once only where nothing single is left."""
     table, hidden = verdict.probing.table, verdict.probing.suspicion.hidden
-    names = [fault_name(base, table.faults[row]) for row in verdict.standing if not hidden[row]]
-    more = f", or {len(names) - _SAME} others" if len(names) > _SAME else ""
+    faults = [table.faults[row] for row in verdict.standing if not hidden[row]]
+    faults = [fault for fault in faults if fault.kind != "open-pair"] or faults
+    names = [fault_name(base, fault) for fault in faults]
+    rest = len(names) - _SAME
+    more = f", or {rest} other{'s' if rest > 1 else ''}" if rest > 0 else ""
     return f"{'; or '.join(names[:_SAME])}{more}"
 
 

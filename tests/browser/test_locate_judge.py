@@ -29,6 +29,8 @@ SETS = 50
 """Random sets of readings a circuit; about half of them take the path a fault would really read."""
 
 NAMED = {
+    "mah-fan": [[Reading("M1", 23.4), Reading("M5", 19.6, LOW_Z), Reading("mah-fan-overload", 3.2, LOW_Z)]],
+    "sb-limits": [[Reading("T19", 112.0), Reading("T19", 112.3, LOW_Z), Reading("T26", 119.5, LOW_Z)]],
     "ph-string": [[Reading("J24", 23.57), Reading("J9", 20.15)]],
     "sb-running": [[Reading("T19", 111.8, LOW_Z), Reading("T20", 0.1, LOW_Z), Reading("T52", 0.1, LOW_Z)]],
     "td-heat": [[Reading("D1", 2.7, LOW_Z), Reading("J5", 2.7, LOW_Z), Reading("D8", 0.3, LOW_Z)]],

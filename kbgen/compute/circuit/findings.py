@@ -10,7 +10,7 @@ import numpy as np
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.bands import FULL, NONE, OVER, tenths
 from kbgen.compute.circuit.evidence import Evidence, fitting
-from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW, mode_of
+from kbgen.compute.circuit.meter import HIGH_Z, LOW_Z, ROW, digits, mode_of
 from kbgen.compute.circuit.reading import Reading, falling, points_before
 from kbgen.compute.circuit.readings import Table
 
@@ -152,9 +152,24 @@ def foreign_of(table: Table, taken: Sequence[Reading], evidence: Evidence) -> Fo
                 return Foreign(reading.port, volts, "polarity")
             if abs(volts) > most:
                 return Foreign(reading.port, volts, "over")
-        if word == OVER and not _explained(table, taken, evidence, k):
+        if word == OVER and (
+            _above_its_feed(table, taken, evidence, k) or not _explained(table, taken, evidence, k)
+        ):
             return Foreign(reading.port, volts, "above")
     return None
+
+
+def _above_its_feed(table: Table, taken: Sequence[Reading], evidence: Evidence, k: int) -> bool:
+    """Say whether a point reads more than what feeds it, by more than the meter may be off at both.
+
+    Along a string the voltage only falls, whatever is wrong with it.
+    """
+    supply, value, row = evidence.sorted.supply, taken[k].value, falling(table)
+    if supply is None or isinstance(value, str) or not {taken[supply[0]].port, taken[k].port} <= set(row):
+        return False
+    off, share = digits(table.network.volts[1]), defaults.METER_SHARE
+    below = row.index(taken[supply[0]].port) < row.index(taken[k].port)
+    return below and abs(value) * (1 - share) - off > supply[1] * (1 + share) + off
 
 
 def _explained(table: Table, taken: Sequence[Reading], evidence: Evidence, k: int) -> bool:

@@ -147,7 +147,9 @@ def _concluded(
     """Say what is known when no further reading tells more."""
     table = probing.table
     settled = {(taken[k].port) for k in evidence.sorted.counted}
-    unclear = any(taken[k].port not in settled for k, why in evidence.sorted.not_counted if why != "again")
+    # A zero of the other kind of current leaves nothing open; what is more than nothing is foreign.
+    open_ = (k for k, why in evidence.sorted.not_counted if why not in ("again", "other-current"))
+    unclear = any(taken[k].port not in settled for k in open_)
     if unclear or not evidence.sorted.counted or not standing:
         return UNCLEAR
     if 0 in standing:

@@ -119,7 +119,7 @@ class Suggester:
         if not own or any(reading.place == (port, True) for reading in self.taken):
             return None
         probe = self._point(port) or self.probing.across.get(port)
-        return self._at(probe, "anew", own[-1].mode)
+        return self._at(probe, "anew", self._again_in(own[-1]))
 
     def _third(self) -> Next | None:
         """Return a reading that came out otherwise when it was taken again, once more: two of three decide."""
@@ -171,15 +171,21 @@ class Suggester:
         point = reading.port in self.probing.points and LOW_Z in modes_at(self.table)
         if point and (reading.port, LOW_Z) not in self.seen:
             return self._at(self._point(reading.port), why, LOW_Z)
+        mode = self._again_in(reading)
         words = [
             word
             for r, word in zip(self.taken, self.evidence.sorted.words, strict=True)
-            if (r.port, r.mode) == (reading.port, reading.mode)
+            if (r.port, r.mode) == (reading.port, mode)
         ]
         if len(words) > _MOST_REPEATS or (len(words) > 1 and words[-1] == words[-2]):
             return None
         probe = self.probing.across.get(reading.port) or self._point(reading.port)
-        return self._at(probe, why, reading.mode) if probe else None
+        return self._at(probe, why, mode) if probe else None
+
+    def _again_in(self, reading: Reading) -> str:
+        """Return the mode to take a reading again in: never low impedance across, or where the loop does not bear it."""
+        bears = reading.port not in self.table.devices and LOW_Z in modes_at(self.table)
+        return HIGH_Z if reading.mode == LOW_Z and not bears else reading.mode
 
     def _opened(self) -> int:
         """Return the places reached and covers off after the readings, as bits."""

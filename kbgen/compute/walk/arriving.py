@@ -148,6 +148,7 @@ _DEBTS = (
     s.ANALYSER_OWED,
     s.GAS_OWED,
     s.UNNOTED,
+    s.RESET,
 )
 """What the page before leaves for certain and its own job discharges; "nothing else is owed" does not."""
 

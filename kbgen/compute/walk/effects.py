@@ -198,7 +198,8 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
         case act.Replace(replace=name):
             device = plant.device(name)
             owed = facts(s.OWED, [name]) if device is not None and device.guards else s.NOTHING
-            return state - {(s.FAULTY, name)} | owed | {(s.CYCLE_OWED, "")}
+            # As with `work_in`: who was told before does not know when the hands are out again.
+            return without(state, s.INFORMED, s.WARNED) - {(s.FAULTY, name)} | owed | {(s.CYCLE_OWED, "")}
         case _:
             assert_never(action)
 

@@ -115,7 +115,10 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
     table = ground.reader.table
     if isinstance(action, act.Replace):
         # The new part goes in and its wires go on; a wire or wedge of somebody's own is still told.
-        return (table.things - table.own_wires | table.sides).isdisjoint(told.tokens)
+        held = any(verb in table.holding for token in told.tokens for verb, _ in table.forms.get(token, ()))
+        return not (held and table.fasteners & set(told.tokens)) and (
+            table.things - table.own_wires | table.sides
+        ).isdisjoint(told.tokens)
     if isinstance(action, act.Reset):
         # A button that is pressed in once; held or stuck it would be more than a reset.
         return told.tokens[:1] in _PRESSES and (table.things | table.fasteners).isdisjoint(told.tokens)

@@ -110,6 +110,7 @@ ENGLISH = Table(
         "which that than what why how so once after whose lest"
     ),
     sure=words("once after before when if while"),
+    holding=words("hold keep"),
     joins=words("and then or but nor plus"),
     quiet=words(
         "watch write note read look see listen smell wait count compare check measure tell ask call sign test prove observe "

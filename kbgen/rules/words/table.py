@@ -59,6 +59,7 @@ class Table:
         undone: Words after a negator that tell the deed all the same: "do not forget to".
         conditions: Words that begin a condition or an explanation.
         sure: Those of them that only say when: what they begin is done all the same.
+        holding: Verbs of what lies there and does it for somebody: "a strip of tape holds the vane".
         joins: Words that join two instructions.
         quiet: Verbs that tell no deed and begin a clause of their own behind such a word: "and watch the gauge".
         tags: What words are written on.
@@ -148,6 +149,7 @@ class Table:
     undone: frozenset[str]
     conditions: frozenset[str]
     sure: frozenset[str]
+    holding: frozenset[str]
     joins: frozenset[str]
     quiet: frozenset[str]
     tags: frozenset[str]

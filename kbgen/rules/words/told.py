@@ -231,7 +231,10 @@ class Reader:
         if clause.condition:
             return False
         if form == DOES:
-            return bool(table.people & set(near[-4:]))
+            # "A strip of tape holds the vane": what lies there does it for whoever put it there.
+            return bool(table.people & set(near[-4:])) or (
+                alter and verb in table.holding and last in table.fasteners | table.things
+            )
         if form == DONE:
             return self._done(clause, near, last, rest, alter=alter)
         if form == DOING:

@@ -56,7 +56,8 @@ def step_data(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep, sh
     action = step.action
     asked = answers(step)
     number = _number(base, procedure, step)
-    late = AFTERWARDS if number is not None or isinstance(action, act.ProveDead) else ()
+    typed = number is not None or isinstance(action, act.ProveDead | act.Identify)
+    late = AFTERWARDS if typed else ()
     data: dict[str, Any] = {
         "do": list(paragraphs(step.do)),
         "see": "" if late else shown.expect,

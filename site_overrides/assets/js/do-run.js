@@ -102,7 +102,7 @@
       const { state, pages, draft } = run, here = pages[state.page], now = run.step();
       const [, , ways, left] = here.nodes[state.at];
       const inFull = new Set([...here.first, ...state.trail.flatMap((node) => S.stepAt(here, node).cautions || [])]);
-      const quiet = now.number !== undefined || now.pairs;
+      const quiet = now.number !== undefined || now.pairs || now.mark;
       const ctx = { step: now, state, ways, draft, send, sound, colleague: edges.colleague, type: (v) => send({ k: "draft", v }) };
       return [
         el("p", "kb-do-count", "Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title),
@@ -165,10 +165,11 @@
 
     function foot() {
       const { state } = run, between = Boolean(run.aside) || state.unknown.length > 0 || run.away();
-      if (!state.page) return null;
+      // Between two steps there is nothing to go back to, and doubt has its own answer.
+      if (!state.page || between) return null;
       const left = button("", "Back", back), right = button("", "Not sure", doubt);
-      left.disabled = between || state.stop === "lost" || !(state.trail.length || run.draft.length || state.stop);
-      right.disabled = between || Boolean(state.stop);
+      left.disabled = state.stop === "lost" || !(state.trail.length || run.draft.length || state.stop);
+      right.disabled = Boolean(state.stop);
       return el("div", "kb-do-foot", left, right);
     }
 

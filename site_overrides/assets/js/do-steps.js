@@ -81,6 +81,7 @@
         return;
       }
       told.replaceChildren(el("strong", "", verdict === "same" ? "All the same." : "Not all the same. Touch nothing."));
+      told.after(list(ctx.step.right || []));
       take.replaceWith(button("kb-do-answer", "Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })));
     });
     return [...fields.map((each) => each.label), told, box(take)];

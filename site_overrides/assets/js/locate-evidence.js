@@ -248,9 +248,17 @@
       }
       if (number(value) && data.direct && value < -data.noneTo) return found("polarity");
       if (number(value) && Math.abs(value) > data.supplyBand[1]) return found("over");
-      if (sorted.words[k] === OVER && !explained(data, taken, sorted, k)) return found("above");
+      if (sorted.words[k] === OVER && (aboveItsFeed(data, taken, sorted, k) || !explained(data, taken, sorted, k))) return found("above");
     }
     return null;
+  }
+
+  /** Whether a point reads more than what feeds it, by more than the meter may be off at both. */
+  function aboveItsFeed(data, taken, sorted, k) {
+    if (!sorted.supply || !number(taken[k].value)) return false;
+    const upper = data.falling.indexOf(taken[sorted.supply.at].port), lower = data.falling.indexOf(taken[k].port);
+    return upper >= 0 && upper < lower
+      && Math.abs(taken[k].value) * (1 - data.share) - data.digits > sorted.volts * (1 + data.share) + data.digits;
   }
 
   /** Whether a piece of a fault gives a reading together with the supply as read. */

@@ -118,7 +118,7 @@
 
     function concluded() {
       const counted = new Set(sorted.counted.map((k) => taken[k].port));
-      const unclear = sorted.notCounted.some(({ at, why }) => why !== "again" && !counted.has(taken[at].port));
+      const unclear = sorted.notCounted.some(({ at, why }) => why !== "again" && why !== "other-current" && !counted.has(taken[at].port));
       if (unclear || !sorted.counted.length || !standing.length) return "unclear";
       if (!standing.includes(0)) return "found";
       const last = new Map(taken.map((r) => [r.port + " " + r.mode, r]));

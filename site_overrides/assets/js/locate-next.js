@@ -200,11 +200,18 @@
     function repeat(reading, why) {
       const point = data.reachable.includes(reading.port) && data.modesAt.includes("low_z");
       if (point && !seen(reading.port, "low_z")) return at(pointTest(reading.port), why || "repeat", "low_z");
-      const words = taken.map((r, k) => (r.port === reading.port && r.mode === reading.mode ? sorted.words[k] : 0)).filter(Boolean);
+      const mode = againIn(reading);
+      const words = taken.map((r, k) => (r.port === reading.port && r.mode === mode ? sorted.words[k] : 0)).filter(Boolean);
       const n = words.length;
       if (n > MOST_REPEATS || (n > 1 && words[n - 1] === words[n - 2])) return null;
       const test = E.isDevice(data, reading.port) ? across(reading.port) : pointTest(reading.port);
-      return at(test, why || "repeat", reading.mode);
+      return at(test, why || "repeat", mode);
+    }
+
+    /** @returns {string} The mode to take a reading again in: never low impedance across, or where the loop does not bear it. */
+    function againIn(reading) {
+      const bears = !E.isDevice(data, reading.port) && data.modesAt.includes("low_z");
+      return reading.mode === "low_z" && !bears ? "high_z" : reading.mode;
     }
 
     function disputed(rows, why) {
@@ -241,7 +248,7 @@
     function anew(port) {
       const own = sorted.counted.filter((k) => taken[k].port === port);
       if (!own.length || taken.some((r) => r.port === port && r.anew)) return null;
-      return at(E.isDevice(data, port) ? across(port) : pointTest(port), "anew", taken[own[own.length - 1]].mode);
+      return at(E.isDevice(data, port) ? across(port) : pointTest(port), "anew", againIn(taken[own[own.length - 1]]));
     }
 
     /** The place that alone keeps too much of the suspicion out; see doubt.py. */

@@ -251,7 +251,8 @@
   /** Names what stands; of many only the first. */
   function left(data, found) {
     const names = found.standing.map((row) => data.faults[row].name);
-    return names.slice(0, SAME).join("; or ") + (names.length > SAME ? ", or " + (names.length - SAME) + " others" : "");
+    const rest = names.length - SAME;
+    return names.slice(0, SAME).join("; or ") + (rest > 0 ? ", or " + rest + (rest > 1 ? " others" : " other") : "");
   }
 
   function showNext(data, found) {
@@ -266,7 +267,7 @@
     const lines = found.warned.filter((name) => says.first.includes(name)).map((name) => line(says.warnings[name]));
     lines.push(...found.drops.map((drop) => line(drop.volts + " V are lost between " + drop.from + " and " + drop.to
       + ": a bad joint or contact.", found.notCounted.some((n) => n.why === "ghost" && found.taken[n.at].port === drop.to)
-      ? " Repeat it in low impedance to the return." : "")));
+      ? " Or it is a ghost: repeat it in low impedance to the return." : "")));
     if (found.repeat) {
       lines.push(line("These readings contradict each other.", " First: is the lead on the return, and does the known source still read? Is the state above right?"));
     }

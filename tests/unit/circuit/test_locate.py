@@ -110,7 +110,10 @@ def test_31_volts_lost_are_a_bad_joint_and_nothing_is_called_made():
     verdict = demo("sb-limits", ("T19", 119), ("T27", 88))
     assert verdict.verdict == "unclear"
     assert verdict.to_json()["drops"] == [{"from": "T19", "to": "T27", "volts": 31.0}]
-    assert "31 V are lost between T19 and T27: a bad joint or contact. Repeat it in low" in words(verdict)
+    assert (
+        "31 V are lost between T19 and T27: a bad joint or contact. Or it is a ghost: repeat it in low"
+        in words(verdict)
+    )
     assert (verdict.next.port, verdict.next.meter) == ("T27", LOW_Z)
     verdict = demo("sb-limits", ("T19", 119), ("T27", 88), ("T27", 80, LOW_Z))
     assert verdict.verdict == "unclear"
@@ -242,6 +245,15 @@ def test_what_only_another_supply_explains_stops_everything_though_no_number_doe
     )
     assert ids(verdict) == ["foreign"]
     assert (verdict.verdict, verdict.foreign.port, verdict.next) == ("foreign", "J9", None)
+
+
+def test_more_than_what_feeds_it_belongs_to_another_supply_whatever_is_wrong():
+    # An earth fault at T19 leaves 108 to 132 V at either point, and yet never more behind than before.
+    taken = [("T19", 112), ("T19", 112.3, LOW_Z), ("T26", 119.5, LOW_Z)]
+    verdict = demo("sb-limits", *taken, size="sb-1", stage="start-check")
+    assert (verdict.verdict, verdict.foreign.port, verdict.foreign.why) == ("foreign", "T26", "above")
+    within = [("T19", 112), ("T19", 112.3, LOW_Z), ("T26", 113.5, LOW_Z)]
+    assert demo("sb-limits", *within, size="sb-1", stage="start-check").verdict != "foreign"
 
 
 def test_made_is_said_only_of_what_was_read_and_goes_on():
@@ -534,3 +546,23 @@ def test_where_volts_are_lost_that_no_contact_shows_nothing_is_made():
     assert verdict.drops
     assert "healthy" in ids(verdict)
     assert (verdict.verdict, verdict.next) == ("unclear", None)
+
+
+def test_low_impedance_is_never_asked_for_across_a_contact_or_where_the_loop_does_not_bear_it():
+    fan = [("M1", 23.4), ("M4", 22.9, LOW_Z), ("M5", 19.6, LOW_Z), ("mah-fan-overload", 3.2, LOW_Z)]
+    verdict = demo("mah-fan", *fan, size="mah-6", stage="ventilation")
+    assert (verdict.next.port, verdict.next.meter) == ("mah-fan-overload", HIGH_Z)
+    pump = [("J24", 24.0), ("J1", 0.0, LOW_Z), ("J9", 19.0, LOW_Z)]
+    for _ in range(6):
+        verdict = demo("ph-string", *pump, size="ph-60", stage="pump-start")
+        if verdict.next is None:
+            break
+        assert verdict.next.meter == HIGH_Z
+        pump.append((verdict.next.port, 0.0, HIGH_Z))
+
+
+def test_a_zero_of_the_other_kind_of_current_leaves_nothing_open():
+    taken = [("J24", 24.0), ("J1", 0.0), ("J2", 0.0), ("J5", 0.0, OTHER), ("J24", 24.0), ("J1", 0.0)]
+    verdict = demo("ph-string", *taken, size="ph-120", stage="heating")
+    assert (verdict.verdict, verdict.next) == ("found", None)
+    assert ids(verdict)[0] == "fuse"

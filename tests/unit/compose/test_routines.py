@@ -436,6 +436,12 @@ def test_parts_side_by_side_without_a_point_between_count_as_one_place() -> None
     assert all(name in last for name in ("limit 75 °C", "low-outlet", "start timer"))
 
 
+def test_what_hangs_on_a_tap_hides_no_contact_from_ohms() -> None:
+    lines = "- {open: [box-cover]}\n- {hunt_dead: td-heat, found: there, made: there, supply: there, unsure: there}\n"
+    made = page(lines + DONE, of="harnok-td").written
+    assert "hunt-dead.td-cabinet-limit" in {step.get("id") for written in made for step in written}
+
+
 def test_a_hunt_takes_the_fullest_of_the_pages_sizes() -> None:
     line = (
         "- {open: [panel-door]}\n- {hunt: sb-start-interlock, live_because: It is open, found: there, made: there%s}\n"

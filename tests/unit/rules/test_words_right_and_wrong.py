@@ -125,6 +125,7 @@ RIGHT = [
     (POOL, "open_valve: heater-cock", "Bring the gas back at the heater stopcock."),
     (HEATER, "", "Lay the tools out on a rag."),
     (POOL, "", "Put a new second outlet limit in."),
+    (POOL, "replace: ph-second-outlet-limit", "Fit the new limit. A clamp keeps its capillary straight."),
     (POOL, "unlock: pump", "Take your own padlock off `Q7`."),
     (POOL, "unlock: pump", "Take your padlock off when the one of the electrician has come off."),
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
@@ -184,6 +185,7 @@ WRONG = [
     (DRYER, "isolate: motion", "Let the drum run down and leave the load in it."),
     (DRYER, "work_in: drum-and-belt", "Switch the dryer on and lay the belt on."),
     (BOILER, "shut_valve: plant-cock", "Turn the cock where the gas train begins on."),
+    (POOL, "replace: ph-ventilation", "A strip of tape holds the vane in the made position."),
     (
         BOILER,
         "hold: sb-second-low-water, for: 20 s",

@@ -18,6 +18,7 @@ READER = Reader(ENGLISH)
 # With each word of the set in the blank, the sentence tells an alteration, or tells none.
 TELLS = {
     "joins": "Look round {} bridge C1 and C2.",
+    "holding": "A strip of tape {}s the vane in.",
     "leads": "{} bridge C1 and C2.",
     "openers": "{} the test bridge C1 and C2.",
     "people": "Here {} bridge C1 and C2.",
@@ -50,6 +51,7 @@ QUIET = {
 # The same sentences with a harmless word in the blank, or none: now it is the other way round.
 OTHERWISE = {
     "joins": "Look round whether some bridge C1 and C2.",
+    "holding": "A strip of tape shows the vane in.",
     "leads": "Drops bridge C1 and C2.",
     "openers": "Moss of the test bridge C1 and C2.",
     "people": "Here drops bridge C1 and C2.",

@@ -135,6 +135,17 @@ def test_dead_is_a_meter_that_reads_before_and_after_and_nothing_between() -> No
     assert (alike(["b 7", "B-7"]), alike(["7", "8"]), alike(["7"])) == ("same", "different", "")
 
 
+def test_what_is_right_is_shown_when_the_answer_is_in(pages: dict[str, dict[str, Any]]) -> None:
+    typed = [
+        step for page in pages.values() for step in page["steps"] if {"number", "pairs", "mark"} & step.keys()
+    ]
+    assert len(typed) > 20
+    for step in typed:
+        assert "see" not in step, step["do"]
+        assert {"Right is", "It shows by"}.isdisjoint(label for label, _ in step.get("facts", [])), step["do"]
+    assert all("right" in step for step in typed if "mark" in step), "it is told afterwards"
+
+
 def test_a_page_waits_for_the_one_before_it(pages: dict[str, dict[str, Any]]) -> None:
     assert not may_start(pages["td-make-safe"], begin())
     assert may_start(pages["td-record-evidence"], begin())

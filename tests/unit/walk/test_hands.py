@@ -230,3 +230,10 @@ def test_what_hangs_at_a_fan_comes_out_with_the_fan_seen_at_rest(seen: bool) -> 
         *({"do": "Take it out.", "undo": "tee"}, "leave"),
     ]
     assert ("undone-unlocked" in errors(steps)) is not seen
+
+
+def test_who_was_told_before_hands_changed_a_part_is_told_anew() -> None:
+    swap = {"do": "Change it.", "replace": "filter"}
+    back = [{"do": "Take the lock off.", "unlock": "control"}, {"do": "On.", "restore": "control"}, "safe"]
+    assert "unlock-without-telling" in errors(["dead", "tell", swap, *back])
+    assert "unlock-without-telling" not in errors(["dead", swap, "tell", *back])

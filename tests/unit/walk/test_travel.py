@@ -690,3 +690,21 @@ def test_nobody_answers_away_what_the_page_before_left_for_certain() -> None:
         )
         found_ = walk_all(passed)[Ref(Kind.PROCEDURE, "third")].violations
         assert any("owed: the page before" in each.message for each in found_) is told_
+
+
+def test_nobody_answers_away_the_reset_of_the_page_before() -> None:
+    asked = {
+        "do": "Read the record.",
+        "ask": "Is nothing owed?",
+        "outcomes": [
+            {"when": "Yes", "go": "next", "claims": ["not-reset"]},
+            {"when": "No or not sure", "go": "stop"},
+        ],
+    }
+    first = ["identify", EVIDENCE, RESET, "fuel off", found("second")]
+    (told,) = walk_all(
+        pages_after({"second": "first"}, first=first, second=[asked, EVIDENCE, RESET, "fuel off", *SAFE])
+    )[Ref(Kind.PROCEDURE, "second")].violations
+    assert "was reset without its cause: the page before left it so" in told.message
+    cause = {"do": "Find out.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
+    assert chain(first, [asked, EVIDENCE, cause, RESET, *SAFE]) == {}
