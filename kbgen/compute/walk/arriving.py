@@ -94,6 +94,7 @@ _OWN = (
     s.ZERO,
     s.NOTHING_READ,
     s.TAKEN,
+    s.HANDS,
 )
 """What is true of one reader's way through one page only."""
 

@@ -190,6 +190,11 @@ def _joined(booklet: Booklet, shares: list[float]) -> tuple[Booklet, tuple[int, 
             leaves.append((replace(before, parts=(*before.parts, *leaf.parts), spread=False), own + share))
         else:
             leaves.append((leaf, share))
+    ends = [following.joins for following, _ in leaves[1:]] + [False]
+    leaves = [
+        (leaf if share > 1 or joined else replace(leaf, spread=False), share)
+        for (leaf, share), joined in zip(leaves, ends, strict=True)
+    ]
     units = _paired([(leaf, 1 if share <= 1 else ceil(share * _BREAKS)) for leaf, share in leaves])
     return replace(booklet, leaves=tuple(leaf for leaf, _ in units)), tuple(count for _, count in units)
 

@@ -217,14 +217,15 @@ def _form(
         procedure.permission,
         procedure.meter,
     ]
-    form = short.short_form(base, procedure)
+    form = short.short_form(base, procedure, whole=not gives)
     return Leaf(
         labels=tuple(filter(None, (str(entry.ref), label))),
         tab=tab,
         title=entry.title,
         note=". ".join(part.rstrip(".") for part in needs if part) + ".",
         parts=short.until_safe(form) if label == MAKE_SAFE else form,
-        most=SPREAD if gives else 2 * SPREAD,
+        # Making safe is printed however long it is: nobody makes safe from memory.
+        most=0 if label == MAKE_SAFE else SPREAD if gives else 2 * SPREAD,
         gives=gives,
         large=gives == 0,
     )

@@ -34,8 +34,12 @@ NOT_SURE = "Not sure"
 _HUNTS = ("hunt", "hunt_dead")
 
 
-def short_form(base: KnowledgeBase, procedure: Procedure) -> tuple[Ticks, ...]:
-    """Return the way through a procedure, a card a heading."""
+def short_form(base: KnowledgeBase, procedure: Procedure, *, whole: bool = False) -> tuple[Ticks, ...]:
+    """Return the way through a procedure, a card a heading.
+
+    Args:
+        whole: Whether pages that are done on the way stand in it line by line; else each is one line that names it.
+    """
     groups = groups_of(procedure.steps)
     name_groups(base, procedure, groups)
     labels = labels_of(procedure, groups)
@@ -50,8 +54,8 @@ def short_form(base: KnowledgeBase, procedure: Procedure) -> tuple[Ticks, ...]:
     for at, group in enumerate(groups):
         if group.origin.ending or group.origin.page in pages:
             continue
-        rows = _rows(base, procedure, group, labels, endings)
-        if group.origin.page:
+        rows = _rows(base, procedure, group, labels, endings, whole=whole)
+        if group.origin.page and not whole:
             pages.add(group.origin.page)
         if rows:
             sent = at and not _goes_on(procedure, groups[at - 1], group)
@@ -97,8 +101,10 @@ def _rows(
     group: Group,
     labels: Mapping[str, str],
     endings: Mapping[str, str],
+    *,
+    whole: bool,
 ) -> tuple[Tick, ...]:
-    if group.origin.page:
+    if group.origin.page and not whole:
         ref = Ref(Kind.PROCEDURE, group.origin.page)
         return (Tick((Plain("Do all of: "), Goto(base.title(ref), ref))),)
     rows: list[Tick] = []

@@ -123,6 +123,19 @@ def test_every_energy_is_named_where_all_of_them_are_isolated_fuel_first(
     assert text.index(locks.do.replace("`", "")) < min(places.values())
 
 
+def test_making_safe_is_printed_line_by_line_whatever_page_its_lines_come_from(
+    printed: Printed, demonstration: Compiled
+) -> None:
+    leaf = next(leaf for leaf in printed.booklet.leaves if "make-safe" in leaf.labels)
+    first = printed.page_of(f"SAFE {leaf.title}") - 1
+    text = _bare(" ".join(printed.pages[first : first + 6]))
+    plant = demonstration.base.equipment(printed.booklet.plant)
+    assert plant is not None
+    smell = next(each for each in plant.arrive if each.danger)
+    assert _bare(smell.do.replace("`", "")) in text
+    assert "Doallof" not in text
+
+
 def test_no_gate_no_wait_and_no_proof_is_missing_from_a_short_form(demonstration: Compiled) -> None:
     for _, procedure in demonstration.base.of(Procedure):
         if procedure.derived:
