@@ -142,7 +142,7 @@ def test_nothing_lies_over_a_step_nor_runs_off_a_composed_page(page: Page, site:
 def test_a_page_done_on_the_way_opens_for_whoever_is_led_into_it(page: Page, site: Path) -> None:
     page.set_viewport_size(TABLET)
     load(page, site, "procedures/sb-season-start.html")
-    inner = page.locator("#call-10 .kb-card").first
+    inner = page.locator(".kb-called .kb-card").first
     expect(inner).to_be_hidden()
     page.locator('#steps a[href$="#step-valves.arrive.water-normal"]:visible').first.click()
     expect(inner).to_be_visible()
