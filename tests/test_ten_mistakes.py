@@ -31,7 +31,7 @@ TEN = [
         "hint: Use approved or draft.",
     ),
     (
-        'on: "2026-11-24"',
+        'on: "2026-11-29"',
         'on: "2026-11-31"',
         "13:23: error: 31 November 2026 does not exist [wrong-date]",
         "hint: Write a day that exists as year-month-day, such as 2026-05-04.",
@@ -57,19 +57,19 @@ TEN = [
     (
         "normal_when: After every stop",
         "normal_when: After this: every stop",
-        "29:24: error: a colon and a blank inside unquoted text would start a new field [colon-in-text]",
+        "31:24: error: a colon and a blank inside unquoted text would start a new field [colon-in-text]",
         "hint: Quote the whole value.",
     ),
     (
         "    minutes: 1 min",
         "    minutes: 1",
-        "41:14: error: `1` has no unit [wrong-quantity]",
+        "43:14: error: `1` has no unit [wrong-quantity]",
         "hint: Write a number and its unit: s, min, h, ms or d.",
     ),
     (
         "make_safe: sb-make-safe",
         "make_safe: sb-make-safe\nstage: standby",
-        "37:1: error: `stage` was already given on line 22 [repeated-field]",
+        "39:1: error: `stage` was already given on line 22 [repeated-field]",
         "hint: Keep one of the two.",
     ),
 ]

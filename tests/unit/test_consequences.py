@@ -116,7 +116,6 @@ def test_what_was_not_judged_is_told(shop: Path) -> None:
 @pytest.mark.parametrize(
     ("path", "wrong", "typed"),
     [
-        ("procedures/mah-leak-check.yaml", r", lock: gas,", ","),
         (
             "procedures/sb-leave-safe.yaml",
             r"^  - lock_off: \[gas\]\n",
