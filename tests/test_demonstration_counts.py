@@ -57,6 +57,21 @@ def test_the_demonstration_is_in_order_and_complete(compiled: Compiled) -> None:
     assert len(compiled.base.photos) >= LEAST_PICTURES
 
 
+def test_nobody_in_the_middle_of_a_page_is_sent_away_by_the_end_of_one_that_is_done_on_the_way(
+    compiled: Compiled,
+) -> None:
+    """Read literally, "Go on with the page that the symptom names" leaves the plant half made safe."""
+    inner = [
+        words(step.do)
+        for _, procedure in compiled.base.of(Procedure)
+        for step in procedure.steps
+        if step.origin and step.origin.page
+    ]
+    sending = [text for text in inner if re.search(r"[Gg]o on with the page", text)]
+    assert sending
+    assert all("When another page sent you here, go on there." in text for text in sending)
+
+
 def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(compiled: Compiled) -> None:
     """An ending that says to touch nothing inside takes no lead off: a lead may hang on a live terminal."""
     held = []
