@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, LOTO, MAKING_SAFE, RESETS, RETURN
 from kbgen.compute.walk.in_service import real
+from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import (
     COVER,
     FLAME,
@@ -89,18 +90,26 @@ def _started(moment: Moment) -> Iterator[Finding]:
             yield MOVES_WITH_HANDS_IN.finding(
                 (moment.index, name),
                 moment.field,
-                f"a start is tried while {plant.covers[opened[0]].title} is open before {plant.zones[name].title}",
+                f"a start is tried while {plant.covers[opened[0]].title} is open before {_zone(plant, name)}",
                 f"Close it first (`close_cover: {opened[0]}`), and tell everybody to stand clear.",
                 clears=frozenset({(HANDS, name)}),
             )
 
 
+def _zone(plant: Plant, name: str) -> str:
+    return plant.zones[name].title if name in plant.zones else name
+
+
 def _hands(moment: Moment, source: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     for name in names(state, HANDS):
-        zone = plant.zones[name]
+        zone = plant.zones.get(name)
         opened = [cover for cover in names(state, COVER) if plant.stands_before(cover, name)]
-        reached = zone.reached_by or tuple(each for each in plant.sources if each not in zone.beside)
+        # A zone that nobody knows may be reached by everything.
+        beside = zone.beside if zone else ()
+        reached = (zone.reached_by if zone else ()) or tuple(
+            each for each in plant.sources if each not in beside
+        )
         told = holds(state, (INFORMED, "")) or holds(state, (WARNED, ""))
         if told and _only_unblocked(moment, source, reached):
             continue
@@ -109,9 +118,9 @@ def _hands(moment: Moment, source: str) -> Iterator[Finding]:
             yield MOVES_WITH_HANDS_IN.finding(
                 (moment.index, name),
                 "restore",
-                f"{title} comes back while {plant.covers[opened[0]].title} is open before {zone.title}"
+                f"{title} comes back while {plant.covers[opened[0]].title} is open before {_zone(plant, name)}"
                 if opened
-                else f"{title} comes back and nobody was told since hands went into {zone.title}",
+                else f"{title} comes back and nobody was told since hands went into {_zone(plant, name)}",
                 f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there."
                 if opened
                 else "Put a step with `inform:` after the work: everybody is out and clear, and knows what comes on.",

@@ -23,6 +23,12 @@ def errors(steps: list[Any], zones: str = "only", **head: Any) -> set[str]:
     return {problem.rule for problem in problems_of(content) if problem.severity == "error"}
 
 
+def test_hands_in_a_place_that_nobody_knows_are_told_and_the_walk_goes_on() -> None:
+    reach = {"do": "Reach in.", "work_in": "nowhere"}
+    back = [{"do": "Lock off.", "unlock": "control"}, {"do": "On.", "restore": "control"}]
+    assert "unknown-name" in errors(["dead", reach, *back, "leave"])
+
+
 def test_leads_that_stay_on_are_told_to_the_colleague() -> None:
     over = {"do": "Hand over.", "hand_over": "Colleague"}
     assert "leads-left-on" in errors(["dead", _CLIP, over])
