@@ -208,8 +208,13 @@ class Plant(Described):
         return False
 
     def stands_before(self, cover: str, zone: str) -> bool:
-        """Return whether a zone lies behind a cover; one that names none lies behind those at its place."""
-        about, place = self.zones[zone], self.covers[cover].place if cover in self.covers else ""
+        """Return whether a zone lies behind a cover; one that names none lies behind those at its place.
+
+        A zone that nobody knows may lie behind any.
+        """
+        about, place = self.zones.get(zone), self.covers[cover].place if cover in self.covers else ""
+        if about is None:
+            return True
         return cover in about.behind if about.behind else about.place == place
 
     def action_at(self, where: str) -> AnyAction | None:
