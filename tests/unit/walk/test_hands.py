@@ -27,6 +27,13 @@ def test_hands_in_a_place_that_nobody_knows_are_told_and_the_walk_goes_on() -> N
     reach = {"do": "Reach in.", "work_in": "nowhere"}
     back = [{"do": "Lock off.", "unlock": "control"}, {"do": "On.", "restore": "control"}]
     assert "unknown-name" in errors(["dead", reach, *back, "leave"])
+    opened = {"do": "Open it.", "open_cover": "panel-door"}
+    for brings in (
+        {"do": "Start.", "start_demand": "Burner switch"},
+        back[1],
+        {"do": "Shut it.", "close_cover": "panel-door"},
+    ):
+        assert "unknown-name" in errors(["dead", opened, reach, brings, "leave"])
 
 
 def test_leads_that_stay_on_are_told_to_the_colleague() -> None:
