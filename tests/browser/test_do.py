@@ -225,6 +225,11 @@ def test_a_second_tab_adds_nothing_to_a_job_that_went_on(page: Page, site: Path)
     expect(page.locator(".kb-do-stop")).to_contain_text("another tab went on")
 
 
+def test_who_begins_reads_what_these_pages_do_not_replace(page: Page, site: Path) -> None:
+    Technician(page, site).open("sb-record-evidence")
+    expect(page.locator(".kb-do-body").get_by_text("local codes")).to_be_visible()
+
+
 def findings(page: Page) -> list[str]:
     found = Axe().run(page, options={"resultTypes": ["violations"], "preload": False})
     return [f"{each['id']}: {each['nodes'][0]['html'][:200]}" for each in found.response["violations"]]

@@ -20,6 +20,9 @@
       return { made: el("label", "kb-do-field", label, words ? el("small", "", words) : null, input), input };
     }
 
+    /** What these pages are not, in the words of the page itself. */
+    const law = () => el("p", "", document.querySelector(".kb-law").textContent);
+
     const told = () => {
       const made = el("p", "kb-do-said");
       made.setAttribute("role", "status");
@@ -43,7 +46,7 @@
         else if (state.plant && which !== state.plant) line.textContent = "This job is at " + state.plant + ". Close it first.";
         else run.send({ k: "start", page: page.id, who: by, plant: which, anew: Boolean(run.job) && run.away() });
       });
-      return [head, el("p", "", "The tags on the plant are the truth. This screen is a copy."), steps.list(page.before),
+      return [head, el("p", "", "The tags on the plant are the truth. This screen is a copy."), law(), steps.list(page.before),
         ...page.first.map((each) => caution(page.cautions[each], false)), plant.made, who.made, line, steps.box(on, readPage())];
     }
 
@@ -56,7 +59,7 @@
       });
       return [el("h2", "", "Go on at " + state.plant), el("p", "", pages[state.page].title + ". Last touched " + clock(run.last()) + " by " + state.who + "."),
         el("p", "kb-do-stop", "Somebody may have been here. Locks, covers and leads are looked at one by one. Dead is proved anew."),
-        who.made, line, steps.box(on, run.leave())];
+        law(), who.made, line, steps.box(on, run.leave())];
     }
 
     function sure() {
