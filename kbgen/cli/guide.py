@@ -26,7 +26,8 @@ from kbgen.cli.place import refuse_other_file, refuse_source, writing
 from kbgen.outputs.booklet import make_pocket, plants_of
 from kbgen.outputs.guide import Made, make_binder
 from kbgen.problems import Severity
-from kbgen.render.guide.paper import PAPERS, SHEETS
+from kbgen.render.guide.impose import SIGNATURES
+from kbgen.render.guide.paper import PAGE_OF_SHEET, PAPERS, SHEETS
 from kbgen.report import as_text, locate, prefix_to
 
 if TYPE_CHECKING:
@@ -47,6 +48,20 @@ def add(commands: Commands) -> None:
         help=f"page of a booklet ({', '.join(SHEETS)}) or sheet of a binder ({', '.join(PAPERS)}); default: by kb.yaml",
     )
     parser.add_argument("--binder", action="store_true", help="the complete form, for a shelf")
+    parser.add_argument(
+        "--impose",
+        metavar="SHEET",
+        choices=sorted(PAGE_OF_SHEET),
+        type=known_to(PAGE_OF_SHEET, "sheet"),
+        help="lay a booklet onto a4 or letter sheets for a printer with both sides: cut once, fold, staple",
+    )
+    parser.add_argument(
+        "--signature",
+        metavar="PAGES",
+        type=_signature,
+        default=SIGNATURES[-1],
+        help=f"with --impose: the most pages folded into one another, one of {', '.join(map(str, SIGNATURES))} (default: 64)",
+    )
     parser.add_argument(
         "--out",
         metavar="PLACE",
@@ -108,7 +123,17 @@ def run(args: argparse.Namespace) -> int:
 def _make(args: argparse.Namespace, compiled: Compiled, out: Path, equipment: str | None) -> Made:
     if args.binder or equipment is None:
         return make_binder(compiled, out, args.paper, equipment)
+    if args.impose:
+        return make_pocket(compiled, out, equipment, PAGE_OF_SHEET[args.impose], args.signature)
     return make_pocket(compiled, out, equipment, args.paper)
+
+
+def _signature(text: str) -> int:
+    if text not in map(str, SIGNATURES):
+        raise WrongUse(
+            f"`{text}` pages are not folded together; give one of {', '.join(map(str, SIGNATURES))}"
+        )
+    return int(text)
 
 
 def _refuse_paper(args: argparse.Namespace) -> None:
@@ -117,6 +142,12 @@ def _refuse_paper(args: argparse.Namespace) -> None:
     Raises:
         WrongUse: It is another's.
     """
+    if args.impose and args.binder:
+        raise WrongUse("a binder is printed as it is; leave out --impose or --binder")
+    if args.impose and args.paper not in (None, PAGE_OF_SHEET[args.impose]):
+        raise WrongUse(
+            f"{args.impose} sheets carry pages of {PAGE_OF_SHEET[args.impose]}; leave out --paper {args.paper}"
+        )
     fits = PAPERS if args.binder else SHEETS
     if args.paper and args.paper not in fits:
         what = "a binder" if args.binder else "a booklet"
@@ -124,7 +155,8 @@ def _refuse_paper(args: argparse.Namespace) -> None:
 
 
 def _name(args: argparse.Namespace, equipment: str) -> str:
-    return f"{equipment}{'-binder' if args.binder else ''}.pdf"
+    form = "-binder" if args.binder else f"-{args.impose}" if args.impose else ""
+    return f"{equipment}{form}.pdf"
 
 
 def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...], progress: Progress) -> int:
@@ -134,6 +166,7 @@ def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...],
         *(["--no-cache"] if args.no_cache else []),
         *(["--binder"] if args.binder else []),
         *(["--paper", args.paper] if args.paper else []),
+        *(["--impose", args.impose, "--signature", str(args.signature)] if args.impose else []),
         "--json",
     ]
     compiled.store.close()

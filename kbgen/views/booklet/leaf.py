@@ -194,6 +194,11 @@ class Leaf:
     gives: int = 0
     large: bool = False
 
+    @property
+    def label(self) -> str:
+        """The name under which it is referred to first; empty where nothing refers to it."""
+        return self.labels[0] if self.labels else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Booklet:

@@ -10,7 +10,8 @@ from pypdf import PageObject, PdfReader
 from kbgen.model.procedure import Procedure
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
-from kbgen.render.guide.booklet import MOST_PAGES
+from kbgen.render.guide import impose
+from kbgen.render.guide.fit import MOST_PAGES
 from kbgen.views.booklet import short
 from kbgen.views.booklet.conditions import dangerous
 from tests.unit.booklet.conftest import Printed
@@ -29,6 +30,11 @@ def test_leave_now_is_inside_the_cover_and_whom_to_call_outside(printed: Printed
     assert "Leave now" in printed.pages[1]
     assert "Muster point" in printed.pages[1]
     assert "Whom to call" in printed.pages[-1]
+
+
+def test_folded_whom_to_call_is_the_back_cover(printed: Printed) -> None:
+    assert len(printed.pages) % 4 == 0
+    assert impose.sides(len(printed.pages))[0][0].page == len(printed.pages)
 
 
 def test_nothing_of_a_site_is_printed(printed: Printed, demonstration: Compiled) -> None:
