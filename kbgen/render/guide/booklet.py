@@ -11,7 +11,7 @@ from typing import Any
 from kbgen.printable import covered
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.code import svg_code
-from kbgen.render.guide.fit import FOLIO, MOST_PAGES, Chosen, choose, with_notes
+from kbgen.render.guide.fit import FOLIO, MOST_PAGES, WHOLE_PAGES, Chosen, choose, with_notes
 from kbgen.render.guide.glyphs import shown
 from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.paper import Paper
@@ -22,6 +22,9 @@ from kbgen.views.booklet.leaf import Booklet, Card
 
 ELSEWHERE = " (tablet or binder only)"
 """Stands behind a procedure that has no page here."""
+WHY_LONGER = (
+    f"More than {MOST_PAGES} pages: making safe, finding and bringing back stand whole. Fold it as two piles."
+)
 TEMPLATE = "booklet.typ"
 SECOND = 9
 """What the template says of a condition that takes a second page."""
@@ -153,27 +156,40 @@ def print_booklet(
         return missing
     with typesetter(TEMPLATE, {**data, "measuring": True}) as setter:
         measured = setter.measured()
-        levels = {leaf.label: level for leaf, (_, level, _) in zip(booklet.leaves, measured, strict=True)}
-        room, large = MOST_PAGES - 1, True
+        levels = {leaf.label: each[1] for leaf, each in zip(booklet.leaves, measured, strict=True)}
+        most, room, large = MOST_PAGES, MOST_PAGES - 1, True
         while True:
             chosen = choose(booklet, measured, room, large=large)
-            count = _put(setter, chosen, sheet, levels, qr)
-            if count <= MOST_PAGES or not (chosen.large or chosen.may_give):
+            count = _put(setter, chosen, sheet, levels, qr, long=most > MOST_PAGES)
+            if count <= most:
                 break
             # What heights do not tell is what is lost at the foot of pages.
-            room, large = (room, False) if chosen.large else (room - count + MOST_PAGES, False)
+            if chosen.large or chosen.may_give:
+                room -= 0 if chosen.large else count - most
+            elif most < WHOLE_PAGES:
+                most, room = WHOLE_PAGES, WHOLE_PAGES - 1
+            else:
+                break
+            large = False
         if count % FOLIO:
-            _put(setter, with_notes(chosen, -count % FOLIO), sheet, levels, qr)
+            _put(setter, with_notes(chosen, -count % FOLIO), sheet, levels, qr, long=most > MOST_PAGES)
         pdf = setter.pdf(tagged=tagged)
         return pdf, _fitted(setter, chosen.gave, levels)
 
 
-def _put(setter: Typesetter, chosen: Chosen, sheet: Paper, levels: Mapping[str, int], qr: str) -> int:
-    """Set what was chosen; return how many pages it takes."""
+def _put(
+    setter: Typesetter, chosen: Chosen, sheet: Paper, levels: Mapping[str, int], qr: str, *, long: bool
+) -> int:
+    """Set what was chosen; return how many pages it takes.
+
+    Args:
+        long: Whether it takes more pages than a booklet has.
+    """
     size = () if chosen.large else ("10 pt but on pages of conditions",)
     gave = (*size, *chosen.gave)
     said = (f"Gave for want of room: {'; '.join(gave)}.",) if gave else ()
-    setter.put(pack(chosen.booklet, sheet, large=chosen.large, levels=levels, said=said, qr=qr))
+    why = (WHY_LONGER,) if long else ()
+    setter.put(pack(chosen.booklet, sheet, large=chosen.large, levels=levels, said=(*said, *why), qr=qr))
     return setter.pages()
 
 
@@ -184,7 +200,7 @@ def _fitted(setter: Typesetter, gave: tuple[str, ...], levels: Mapping[str, int]
     for (tab, first), (_, following) in pairwise(starts):
         sections[tab] = sections.get(tab, 0) + following - first
     second = tuple(label for label, level in levels.items() if level == SECOND)
-    return Fitted(count, tuple(sections.items()), max(0, count - MOST_PAGES), gave, second)
+    return Fitted(count, tuple(sections.items()), max(0, count - WHOLE_PAGES), gave, second)
 
 
 def missing_in(booklet: Booklet, data: Data) -> tuple[MissingSign, ...]:

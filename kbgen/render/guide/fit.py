@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil
+from math import ceil, floor
 
 from kbgen.views.booklet.leaf import Booklet, Grid, Leaf
 
 MOST_PAGES = 64
 """The most pages of a booklet: 16 leaves are the most that an office stapler takes."""
+WHOLE_PAGES = 72
+"""The most of one that would else lose what never gives; it is sewn or stapled in two piles."""
 FOLIO = 4
 """Pages of a sheet that is folded once."""
-Measured = tuple[float, int, float]
-"""What a leaf takes of a page at the usual size; how its condition is set; what it takes at the larger size."""
+Measured = tuple[float, int, float, float]
+"""What a leaf takes of a page; how its condition is set; what it takes at the larger size, and with lines that stand closer."""
 GIVES = ((1, "short form"), (2, "proof card"), (3, "card of devices that no condition names"))
 """What gives for want of room, in this order."""
 _HEAD = 0.06
 """What a heading takes of a page."""
-_ROUNDING = 0.02
-_BREAKS = 1.02
-"""What is lost at the foot of pages, where a line that stands whole goes overleaf."""
+_ROUNDING = 0.01
+_BREAK = 0.05
+"""What is lost at the foot of a page, where a line that stands whole goes overleaf."""
+_LITTLE = 0.3
+"""A page filled less than this is spared by lines that stand closer, also where there is room."""
 _NOTE_LINES = 13
+_ALONE = ("PLACE", "NEVER", "RUN")
+"""Leaves of one page that may stand a little earlier, so that no page is empty before a spread."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +47,7 @@ class Chosen:
 
 @dataclass(frozen=True, slots=True)
 class _Unit:
-    """Leaves that stand together, and their pages at both sizes."""
+    """Leaves that stand together, and their pages: as set, and larger."""
 
     leaf: Leaf
     pages: int
@@ -55,11 +61,12 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
         room: Pages there are for leaves.
         large: Whether the larger size may be taken.
     """
-    units = [
-        each for each in _joined(booklet, measured) if not each.leaf.most or each.pages <= each.leaf.most
-    ]
+    units = _joined(booklet, measured, forced=False)
+    forced = sum(each.pages for each in units) > room
+    if forced:
+        units = _joined(booklet, measured, forced=True)
+    units = [each for each in units if not each.leaf.most or each.pages <= each.leaf.most]
     free = room - sum(each.pages for each in units)
-    forced = free < 0
     gave = []
     for gives, what in GIVES:
         gone = 0
@@ -74,7 +81,7 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
     fits = sum(each.large for each in units) <= room and not any(
         each.leaf.most and each.large > each.leaf.most for each in units
     )
-    leaves = tuple(each.leaf for each in units)
+    leaves = tuple(each.leaf for each in _filled(units))
     return Chosen(
         replace(booklet, leaves=leaves),
         tuple(gave),
@@ -90,46 +97,68 @@ def with_notes(chosen: Chosen, pages: int) -> Chosen:
     return replace(chosen, booklet=replace(chosen.booklet, leaves=(*leaves, *(notes,) * pages, last)))
 
 
-def _joined(booklet: Booklet, measured: list[Measured]) -> list[_Unit]:
-    """Put leaves on one page that fit there together; tell how many pages each takes, as far as heights tell."""
-    leaves: list[tuple[Leaf, float, float]] = []
-    for leaf, (share, _, large) in zip(booklet.leaves, measured, strict=True):
-        if leaf.joins and leaves and leaves[-1][1] + share - _HEAD <= 1 - _ROUNDING:
-            before, own, _ = leaves.pop()
-            leaf_ = replace(before, parts=(*before.parts, *leaf.parts), spread=False)
-            leaves.append((leaf_, own + share, own + share))
-        else:
-            leaves.append((leaf, share, large if leaf.large else share))
-    ends = [following.joins for following, *_ in leaves[1:]] + [False]
-    return _paired(
-        [
-            _Unit(leaf if share > 1 or joined else replace(leaf, spread=False), _pages(share), _pages(large))
-            for (leaf, share, large), joined in zip(leaves, ends, strict=True)
-        ]
-    )
+def _joined(booklet: Booklet, measured: list[Measured], *, forced: bool) -> list[_Unit]:
+    """Put leaves on one page that fit there together; tell how many pages each takes, as far as heights tell.
+
+    Args:
+        forced: Whether lines stand closer wherever that spares a page, not only where it spares one with a few lines.
+    """
+    found: list[tuple[Leaf, float, float, float]] = []
+    for leaf, (share, _, large, close) in zip(booklet.leaves, measured, strict=True):
+        if leaf.joins and found:
+            before, own, _, closer = found[-1]
+            both, both_close = own + share - _HEAD, closer + close - _HEAD
+            if _pages(both_close) < _pages(own) + _pages(share):
+                together = replace(before, parts=(*before.parts, *leaf.parts))
+                found[-1] = (together, both, both, both_close)
+                continue
+        found.append((leaf, share, large, close))
+    ends = [following.joins for following, *_ in found[1:]] + [False]
+    return [
+        _unit(
+            leaf if share > 1 or joined else replace(leaf, spread=False), share, large, close, forced=forced
+        )
+        for (leaf, share, large, close), joined in zip(found, ends, strict=True)
+    ]
+
+
+def _last(share: float) -> float:
+    """Return what is filled of the last page."""
+    return share - _pages(share) + 1
+
+
+def _unit(leaf: Leaf, share: float, large: float, close: float, *, forced: bool) -> _Unit:
+    pages = _pages(share)
+    if not leaf.condition and _pages(close) < pages and (forced or _last(share) < _LITTLE):
+        closer = _pages(close)
+        spread = leaf.spread and closer > 1
+        return _Unit(replace(leaf, close=True, spread=spread), closer, closer)
+    return _Unit(leaf, pages, _pages(large))
 
 
 def _pages(share: float) -> int:
-    return 1 if share <= 1 else ceil(share * _BREAKS)
+    return 1 if share <= 1 - _ROUNDING else ceil(share + floor(share) * _BREAK)
 
 
-def _paired(units: list[_Unit]) -> list[_Unit]:
-    """Put circuits in an order that leaves no page empty before a spread: a short one where a right page is free."""
-    circuits = [each for each in units if each.leaf.tab == "CIRCUIT"]
-    if not circuits:
-        return units
-    at = units.index(circuits[0])
-    short = [each for each in circuits if not each.leaf.spread and not each.leaf.joins]
-    long = [each for each in circuits if each not in short]
-    page = 2 + sum(each.pages for each in units[:at])
+def _filled(units: list[_Unit]) -> list[_Unit]:
+    """Put leaves in an order that leaves no page empty before a spread: one of a single page where a right page is free."""
+    left = list(units)
     found: list[_Unit] = []
-    while short or long:
-        if short and (page % 2 or not long):
-            taken = [short.pop(0)]
-        else:
-            taken = [long.pop(0)]
-            while long and long[0].leaf.joins:
-                taken.append(long.pop(0))
-        found += taken
-        page += sum(each.pages for each in taken)
-    return [*units[:at], *found, *units[at + len(circuits) :]]
+    page = 2
+    while left:
+        at = 0
+        if left[0].leaf.spread and page % 2:
+            tab = left[0].leaf.tab
+            alone = (
+                k
+                for k, each in enumerate(left)
+                if each.pages == 1
+                and not (each.leaf.spread or each.leaf.joins or each.leaf.condition)
+                and (each.leaf.tab == tab or (tab != "CIRCUIT" and each.leaf.tab in _ALONE))
+                and not (k + 1 < len(left) and left[k + 1].leaf.joins)
+            )
+            at = next(alone, 0)
+            page += at == 0
+        found.append(left.pop(at))
+        page += found[-1].pages
+    return found

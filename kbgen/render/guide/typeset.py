@@ -52,10 +52,11 @@ class Typesetter:
         """Put other data in place."""
         (self._folder / "book.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
 
-    def measured(self) -> list[tuple[float, int, float]]:
+    def measured(self) -> list[tuple[float, int, float, float]]:
         """Return what the template measures of each leaf (`kbgen.render.guide.fit.Measured`)."""
         return [
-            (float(share), int(level), float(large)) for share, level, large in self.values("<measured>")[0]
+            (float(share), int(level), float(large), float(close))
+            for share, level, large, close in self.values("<measured>")[0]
         ]
 
     def values(self, name: str) -> list[Any]:
