@@ -20,7 +20,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
-from kbgen.views.blocks import Goto, Line, Plain, Signal
+from kbgen.views.blocks import Line, Plain, Signal
 from kbgen.views.booklet import circuits, conditions, devices, sheets, short
 from kbgen.views.booklet import plant as of_plant
 from kbgen.views.booklet.leaf import (
