@@ -44,7 +44,7 @@ def due_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page | None
         lead=whose(base),
         sections=sections(
             *(
-                section(f"due-{number}", said, *_tables(base, plant, said, dues), _starts(base, entry, dues))
+                section(f"due-{number}", said, *_tables(base, plant, _counted(dues), dues), _starts(base, entry, dues))
                 for number, (said, dues) in enumerate(by_interval(found), 1)
             ),
             section("plant", "The plant", links([goto(base, entry.ref)])),
@@ -88,6 +88,11 @@ def _more(proof: Proof) -> Iterator[str]:
     if proof.keep:
         yield f"Log kept {proof.keep.text}"
     yield f"{proof.note}." if proof.note and proof.note[-1] not in ".!?" else proof.note
+
+
+def _counted(dues: tuple[Due, ...]) -> str:
+    """Head a table whose section says how often."""
+    return "1 proof" if len(dues) == 1 else f"{len(dues)} proofs"
 
 
 def _who(proof: Proof) -> str:
