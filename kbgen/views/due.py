@@ -44,7 +44,12 @@ def due_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page | None
         lead=whose(base),
         sections=sections(
             *(
-                section(f"due-{number}", said, *_tables(base, plant, _counted(dues), dues), _starts(base, entry, dues))
+                section(
+                    f"due-{number}",
+                    said,
+                    *_tables(base, plant, _counted(dues), dues),
+                    _starts(base, entry, dues),
+                )
                 for number, (said, dues) in enumerate(by_interval(found), 1)
             ),
             section("plant", "The plant", links([goto(base, entry.ref)])),
