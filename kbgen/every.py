@@ -5,8 +5,10 @@ No interval stands here. What is due when is the shop's own scheme, as its entri
 
 from __future__ import annotations
 
+import calendar
 import re
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from kbgen.nearest import nearest, one_of
 from kbgen.problems import shown
@@ -66,6 +68,30 @@ class Every:
         if not self.unit:
             return "At the start of the season"
         return f"Every {self.unit}" if self.count == 1 else f"Every {self.count} {self.unit}s"
+
+    def after(self, day: str) -> str:
+        """Return the day it falls due again, both in ISO 8601; empty at the start of a season, which has no day.
+
+        >>> read_every("1 month").after("2026-01-31"), read_every("2 weeks").after("2026-02-20")
+        ('2026-02-28', '2026-03-06')
+        """
+        if not self.unit:
+            return ""
+        if self.unit in ("day", "week"):
+            days = self.count * (7 if self.unit == "week" else 1)
+            return (date.fromisoformat(day) + timedelta(days=days)).isoformat()
+        return months_after(day, self.count * (12 if self.unit == "year" else 1))
+
+
+def months_after(day: str, months: int) -> str:
+    """Return a day some months later, both in ISO 8601.
+
+    The last day of a shorter month stands in for a day it does not have: a month after 31 January is 28 February.
+    """
+    start = date.fromisoformat(day)
+    year, month = divmod(start.year * 12 + start.month - 1 + months, 12)
+    last = min(start.day, calendar.monthrange(year, month + 1)[1])
+    return date(year, month + 1, last).isoformat()
 
 
 def read_every(text: str) -> Every:

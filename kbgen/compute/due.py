@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -37,6 +37,37 @@ def due_list(base: KnowledgeBase, plant_id: str) -> tuple[Due, ...]:
         if plant_id in device.equipment:
             found += _of(entry.ref, plant, device.proofs)
     return tuple(sorted(found, key=lambda due: _often(due.proof)))
+
+
+@dataclass(frozen=True, slots=True)
+class DueOn:
+    """One proof of one machine; days in ISO 8601.
+
+    Attributes:
+        last: The day it was proved last; empty for never, as far as is known.
+        next: The day it falls due; empty where it never was proved, or is due with the season.
+    """
+
+    due: Due
+    last: str
+    next: str
+
+
+def due_on(
+    base: KnowledgeBase, plant_id: str, size: str, proved: Mapping[tuple[str, str], str]
+) -> tuple[DueOn, ...]:
+    """Return what is due on one machine, in the order of the list of its family.
+
+    Args:
+        size: Its size; empty where that is not known.
+        proved: The day of the last proof by device, or family of plant, and id of the proof.
+    """
+    found = []
+    for due in due_list(base, plant_id):
+        if not size or not due.proof.sizes or size in due.proof.sizes:
+            last = proved.get((due.of.id, due.proof.id), "")
+            found.append(DueOn(due, last, due.proof.every.after(last) if last else ""))
+    return tuple(found)
 
 
 def by_interval(found: Iterable[Due]) -> Iterator[tuple[str, tuple[Due, ...]]]:

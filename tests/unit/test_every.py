@@ -46,3 +46,17 @@ def test_what_is_not_understood_is_refused_with_what_to_type(text: str, message:
         read_every(text)
     assert found.value.message == message
     assert found.value.hint.startswith(hint)
+
+
+@pytest.mark.parametrize(
+    ("text", "day", "then"),
+    [
+        ("1 month", "2026-01-31", "2026-02-28"),
+        ("1 year", "2024-02-29", "2025-02-28"),
+        ("3 months", "2026-11-30", "2027-02-28"),
+        ("2 weeks", "2026-12-24", "2027-01-07"),
+        ("season start", "2026-01-01", ""),
+    ],
+)
+def test_the_day_it_falls_due_again(text: str, day: str, then: str) -> None:
+    assert read_every(text).after(day) == then
