@@ -152,7 +152,7 @@ def print_booklet(
     """
     qr = svg_code(" ".join((booklet.key, booklet.plant, booklet.edition.id, booklet.edition.date)))
     data = pack(booklet, sheet, qr=qr)
-    if missing := missing_in(booklet, data):
+    if missing := missing_in(Ref(Kind.EQUIPMENT, booklet.plant), data):
         return missing
     with typesetter(TEMPLATE, {**data, "measuring": True}) as setter:
         measured = setter.measured()
@@ -203,9 +203,8 @@ def _fitted(setter: Typesetter, gave: tuple[str, ...], levels: Mapping[str, int]
     return Fitted(count, tuple(sections.items()), max(0, count - WHOLE_PAGES), gave, second)
 
 
-def missing_in(booklet: Booklet, data: Data) -> tuple[MissingSign, ...]:
-    """Find every sign of a packed booklet that no bundled font has."""
-    where = Ref(Kind.EQUIPMENT, booklet.plant)
+def missing_in(where: Ref, data: Data) -> tuple[MissingSign, ...]:
+    """Find every sign of packed data that no bundled font has."""
     found: dict[MissingSign, None] = {}
     for text in _texts(data):
         for sign in set(text) - covered():
