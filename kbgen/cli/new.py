@@ -35,7 +35,7 @@ from kbgen.store import Store
 
 _SHOP = "shop"
 _PHOTO = "photo"
-_NEEDS_EQUIPMENT = (Kind.CIRCUIT, Kind.FIELD_NOTE)
+_NEEDS_EQUIPMENT = (Kind.CIRCUIT, Kind.FIELD_NOTE, Kind.PLANT)
 
 
 def add(commands: Commands) -> None:
