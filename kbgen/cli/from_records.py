@@ -38,7 +38,8 @@ def from_records(root: Path, files: Sequence[Path], *, as_json: bool) -> int:
     schemas = load_schemas()
     known = {entry.ref: entry for entry in read_folder(root, schemas, Store()).entries}
     drafts: dict[Path, _Draft] = {}
-    for record in map(read_record, files):
+    # The newest first: it says how a machine was left that nobody has written down yet.
+    for record in sorted(map(read_record, files), key=lambda each: each.day, reverse=True):
         for draft in _drafts(root, record, known, schemas, drafts):
             if draft.path.exists() or draft.path in drafts:
                 raise WrongUse(
