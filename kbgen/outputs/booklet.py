@@ -43,7 +43,7 @@ def make_pocket(
     entries = [
         ref
         for ref, entry in base.entries.items()
-        if plant in entry.plants and ref.kind is not Kind.FIELD_NOTE
+        if plant in entry.plants and ref.kind not in (Kind.FIELD_NOTE, Kind.PLANT)
     ]
     booklet = make_booklet(base, compiled.edition, Study(base, compiled.store), plant)
     if booklet is None:
