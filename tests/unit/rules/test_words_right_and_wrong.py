@@ -36,7 +36,11 @@ RIGHT = [
     (POOL, "clip: meter-1, at: J5, to: J0", "Clip both leads on `J5` and `J0`."),
     (POOL, "stop_demand: Heat switch S1 to OFF", "Turn `S1` to OFF and keep to the side of the burner door."),
     (DRYER, "restore: mains", "Push the plug into its socket, paint mark up."),
-    (HEATER, "inspect: Blue lamp, ask: 'Is it lit once the fan runs?'", "Look at the blue lamp on the panel."),
+    (
+        HEATER,
+        "inspect: Blue lamp, ask: 'Is it lit once the fan runs?'",
+        "Look at the blue lamp on the panel.",
+    ),
     (BOILER, "open_cover: probe-cap", "Note how the cap of the probe relay sits, and take it off."),
     # A button is named by what it resets; a figure of the name or of where it stood is no figure it is set to.
     (HEATER, "reset: limit-75-button", "Press the red button of the 75 °C limit under its flap, once."),
