@@ -24,7 +24,7 @@ from kbgen.views.device import jumper
 from kbgen.views.shows import explained
 
 _NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mark"})
-_HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})
+_HIDDEN = frozenset({"asked", "status", "review", "accept", "former_ids", "go", "id", "file"})
 
 
 def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDocument:
@@ -39,6 +39,7 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
         equipment=plants_of(entry.ref, entry.record),
         codes=_codes(entry),
         names=(*head.aliases, *_behaviours(entry)),
+        asked=() if head.withdrawn else head.asked,
         # What is withdrawn is found by its name alone, and says so.
         body="" if head.withdrawn else " ".join(_body(entry, schemas)),
         summary="Withdrawn: do not use it." if head.withdrawn else _summary(entry),
