@@ -20,11 +20,11 @@ class SearchDocument:
         codes: What the plant itself shows: displays, codes, lamps, flash counts.
         normal: Displays of normal running that it explains; found only when typed whole.
         names: Aliases, behaviours in the shop's words, short forms.
-        asked: What people typed who wanted it.
         body: All other words.
         summary: One line shown in results.
         draft: True for an entry that is not approved.
         note: What must be known before anything is done with it, shown in results; not searched.
+        asked: What people typed who wanted it.
     """
 
     kind: Kind
@@ -34,9 +34,9 @@ class SearchDocument:
     equipment: tuple[str, ...] = ()
     codes: tuple[str, ...] = ()
     names: tuple[str, ...] = ()
-    asked: tuple[str, ...] = ()
     body: str = ""
     summary: str = ""
     draft: bool = False
     note: str = ""
     normal: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()

@@ -64,7 +64,7 @@ ENGLISH = Language(
     ),
     codes=words("code codes error fault letter display displays show shows showing says reads"),
     fillers=words("a an the small little big capital lower upper case"),
-    spells=words("letter capital"),
+    spells=words("letter capital small little"),
     between=words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
     ),
