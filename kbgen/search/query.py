@@ -260,7 +260,7 @@ def _title(index: Postings, reading: Reading, at: int, score: int) -> int:
     title = atoms(entry.title)
     named = {stem(atom.text, index.language) for atom in title}
     if reading.jumps and entry.kind is Kind.DEVICE and named <= reading.told:
-        return score >> 1
+        return score
     joined = key(entry.title)
     shown = reading.displays | reading.codes
     if joined in reading.meant:

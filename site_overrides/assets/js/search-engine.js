@@ -555,7 +555,7 @@
     /** What is added for a title: of a device to be jumped, of what was named or is shown, or saying all. */
     function ofTitle(/** @type {number} */ at, /** @type {number} */ score, { told, jumps, meant, displays, codes }) {
       const title = atoms(line("titles", at)), words = title.map((atom) => atom.text), joined = words.join("");
-      if (jumps && groupOf(at).kind === "device" && words.every((word) => told.has(stem(word)))) return score >> 1;
+      if (jumps && groupOf(at).kind === "device" && words.every((word) => told.has(stem(word)))) return score;
       if (meant.has(joined)) return score - (score >> 2);
       if ([...displays, ...codes].some((term) => runs(title).includes(term))) return score >> 2;
       const asked = [...told].filter((form) => form.length > 2);
