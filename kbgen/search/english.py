@@ -112,6 +112,16 @@ ENGLISH = Language(
         ),
         *("handover", "lock out", "lock off", "season start", "start up after", "put back in service"),
     ),
+    meanings=(
+        "what is a",
+        "what is an",
+        "whats a",
+        "whats an",
+        "stand for",
+        "stands for",
+        "meaning of",
+        "definition of",
+    ),
     heard=(
         ("cut of", "cutoff"),
         ("shut of", "shutoff"),

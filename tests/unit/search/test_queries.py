@@ -590,3 +590,11 @@ def test_a_letter_is_told_by_how_it_is_written() -> None:
     shows = SearchDocument(Kind.SYMPTOM, "b", "Letter b", "b.html", codes=("b",))
     six = SearchDocument(Kind.SYMPTOM, "six", "A small spare", "s.html", names=("small",))
     assert ids(build_index([six, shows]), "small b")[0] == "b"
+
+
+def test_who_asks_what_a_word_means_gets_the_term_before_the_part() -> None:
+    part = SearchDocument(Kind.DEVICE, "part", "Manual reset", "p.html", names=("manual reset",))
+    term = SearchDocument(Kind.TERM, "term", "manual reset", "t.html", names=("manual reset",))
+    index = build_index([part, term])
+    assert ids(index, "whats a manual reset")[0] == "term"
+    assert ids(index, "manual reset stuck")[0] == "part"
