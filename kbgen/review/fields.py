@@ -139,6 +139,7 @@ ANYWHERE: Mapping[str, Field] = {
     "accept": Field(SAFER, OPEN, _always(OPEN)),
     "cautions": _KEEPS,
     "claims": _RISKS,
+    "are_on": _RISKS,
     "minutes": _WORDS,
     "travel": _WORDS,
     "note": _PROSE,
