@@ -6,10 +6,13 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
 from kbgen.model.entry import Entry
 from kbgen.model.term import Term
+from kbgen.model.wording import REGIONS
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Plain
 from kbgen.views.compose import (
     backlink_section,
+    fact,
+    facts,
     goto,
     items,
     kicker,
@@ -62,6 +65,13 @@ def term_page(base: KnowledgeBase, entry: Entry, term: Term) -> Page:
         former_ids=term.head.former_ids,
         sections=sections(
             section("means", "What it means", prose(term.means)),
+            section(
+                "words",
+                "What it is called",
+                facts(
+                    *(fact(REGIONS[each.region], ", ".join((each.say, *each.also))) for each in term.words)
+                ),
+            ),
             section("confuse", "Not to be confused with", items(confusions)),
             picture_section(entry),
             backlink_section(base, entry),
