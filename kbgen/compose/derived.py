@@ -206,7 +206,7 @@ def _arriving(plant: Equipment) -> list[Data]:
     lines: list[Data] = [
         {"arrive": names[: at + 1] or ["all"]},
         {
-            "do": "Write down display, lamps, gauges and buttons. Reset nothing.",
+            "do": in_region("Write down display, lamps, gauges and buttons. Reset nothing.", plant.region),
             "record": ["display", "first-out", "history", "resets", "gauges"],
             "note_down": "Display and gauges",
         },

@@ -57,7 +57,7 @@ def _table(base: KnowledgeBase, probing: Probing) -> Table | None:
             continue
         rule = [_from_its_place(each) for each in read]
         if probing.row is not None and fault.kind in _ANY and all(rule):
-            said, name = (rule[0], rule[1]), _ANY[fault.kind]
+            said, name = (rule[0], rule[1]), ours(table)(_ANY[fault.kind])
         else:
             said, name = (
                 (runs(table, read[0]), runs(table, read[1])),

@@ -134,7 +134,11 @@ def _displays(plant: Equipment) -> Table | None:
         (marks([display.shows]), plain(display.means), plain("normal" if display.normal else ""))
         for display in plant.displays
     )
-    return Table("Displays and lamps", ("Shows", "Means", "Normal"), rows) if rows else None
+    return (
+        Table(in_region("Displays and lamps", plant.region), ("Shows", "Means", "Normal"), rows)
+        if rows
+        else None
+    )
 
 
 def _memory(base: KnowledgeBase, plant: Equipment) -> Table | None:

@@ -32,7 +32,7 @@ from kbgen.model.circuit import (
     Wire,
     return_mark,
 )
-from kbgen.model.wording import of_circuit
+from kbgen.model.wording import in_region, of_circuit
 from kbgen.ref import Kind, Ref
 from kbgen.views.svg import Drawing, drawing, text, wrap
 
@@ -246,4 +246,5 @@ def _used(variant: Variant) -> Iterator[str]:
         elif device is not None and device.type == "switch":
             yield SIGNS[_BAR]
         else:
-            yield SIGNS[_BY_GUARD.get(device.guards if device else "", _SQUARE)]
+            sign = SIGNS[_BY_GUARD.get(device.guards if device else "", _SQUARE)]
+            yield in_region(sign, variant.setting.plant.region)

@@ -176,7 +176,7 @@ def resets(shop: ShopSettings, plant: Equipment) -> Iterator[Part]:
             said(
                 f"Without a flame seen: {_times(starts, 'start', 'starts')}. Each sends unburnt gas and needs its purge."
             ),
-            said("Low water, steam limit, one-shot: none before the cause is found and mended."),
+            said("Low water, steam limit, one-shot: none before the cause is found and corrected."),
             said("Supply off and on, where that clears a fault, counts as a press."),
         ),
     )
