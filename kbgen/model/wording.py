@@ -94,6 +94,7 @@ SPELT: tuple[tuple[str, str], ...] = (
     ("neighbor", "neighbour"),
     ("odor", "odour"),
     ("program", "programme"),
+    ("shutoff", "shut-off"),
     ("vapor", "vapour"),
 )
 """One word as in North America and as in the British Isles: spelling, and what has one word for one thing in both."""

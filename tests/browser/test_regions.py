@@ -33,7 +33,7 @@ def test_pages_of_a_plant_say_the_words_of_its_region(
         page = (site / entry.ref.kind.folder / f"{entry.ref.id}.html").read_text(encoding="utf-8")
         text = html.unescape(re.sub(r"<[^>]+>", " ", _UNSEEN.sub(" ", page)))
         said = " ".join(text.split())
-        for typed in entry.head.aliases:
+        for typed in sorted(entry.head.aliases, key=len, reverse=True):
             said = said.replace(typed, " ")
         if words := wrong.findall(said):
             found[str(entry.ref)] = words
