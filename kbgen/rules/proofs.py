@@ -72,6 +72,7 @@ PROOF_BY_ANOTHER = PROOFS.warning(
     "proofs:\n  - {id: trip, prove: Opens, every: 1 year, by: leave-safe}",
     "proofs:\n  - {id: trip, prove: Opens, every: 1 year, by: prove-steam-controls}",
     rests_on="`by` of a device's proof, and `tests` and `prove_trip` of that procedure.",
+    of_all=True,
 )
 PROOF_UNLICENSED = PROOFS.error(
     "proof-unlicensed",
@@ -185,6 +186,7 @@ SEASON_START_LACKS = PROOFS.error(
     "- {do_page: prove-steam-controls}  # in the season start",
     rests_on="`every` of the proofs; what the plant's season start proves, does, comes after and leads to.",
     safety=True,
+    of_all=True,
 )
 
 
