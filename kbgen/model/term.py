@@ -23,7 +23,7 @@ class RegionalWord:
     """What a region calls it: the word for its pages, and others that are right there too."""
 
     region: str
-    say: str
+    word: str
     also: tuple[str, ...] = ()
     route: Route = ()
 

@@ -62,7 +62,7 @@ def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:
 def _regional(term: Term) -> Iterator[str]:
     """Yield what each region calls it: whoever types one finds pages that say the other."""
     for each in term.words:
-        yield each.say
+        yield each.word
         yield from each.also
 
 

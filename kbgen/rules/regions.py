@@ -59,12 +59,12 @@ def _foreign(base: KnowledgeBase, region: str) -> Words:
         if own is not None:
             ours = {word.lower() for word in _said(own)}
             others = (word.lower() for each in term.words if each is not own for word in _said(each))
-            foreign |= {word: own.say for word in others if word not in ours}
+            foreign |= {word: own.word for word in others if word not in ours}
     return foreign
 
 
 def _said(word: RegionalWord) -> Iterable[str]:
-    return (word.say, *word.also)
+    return (word.word, *word.also)
 
 
 @cache

@@ -69,7 +69,7 @@ def term_page(base: KnowledgeBase, entry: Entry, term: Term) -> Page:
                 "words",
                 "What it is called",
                 facts(
-                    *(fact(REGIONS[each.region], ", ".join((each.say, *each.also))) for each in term.words)
+                    *(fact(REGIONS[each.region], ", ".join((each.word, *each.also))) for each in term.words)
                 ),
             ),
             section("confuse", "Not to be confused with", items(confusions)),
