@@ -303,7 +303,7 @@ _WORDS = {
         "supply",
     ),
     "weak": (
-        "The voltage breaks down under load. A contact or a terminal before this point is bad. Write down the point.",
+        "Voltage drops under load. A contact or a terminal before this point is bad. Write down the point.",
         "found",
     ),
 }

@@ -210,7 +210,14 @@ def _season(material: Material) -> Iterator[Problem]:
         done = {name for page, each in pages for name in _reached(base, page, each)}
         for due in dues:
             if due.of.id not in done and due.proof.by not in done:
-                fit = f"do_page: {due.proof.by}" if due.proof.by else f"prove_trip: {due.of.id}"
+                of_device = due.of.kind is Kind.DEVICE
+                fit = (
+                    f"prove_trip: {due.of.id}"
+                    if of_device and not due.proof.by
+                    else f"do_page: {due.proof.by}"
+                )
+                if not of_device and not due.proof.by:
+                    fit = "do_page: …` of the page that proves it, named here under `by"
                 yield SEASON_START_LACKS.at(
                     Spot(base.entries[due.of].path, (*due.proof.route, "every")),
                     f"{pages[0][1].head.title} does not prove this",

@@ -41,7 +41,7 @@ def caution_page(base: KnowledgeBase, entry: Entry, caution: Caution) -> Page:
         former_ids=caution.head.former_ids,
         sections=sections(
             section("message", "The message", notice(base, entry.ref)),
-            section("applies", "Stands by itself before", items(applies)),
+            section("applies", "Shown automatically before", items(applies)),
             picture_section(entry),
             backlink_section(base, entry),
         ),

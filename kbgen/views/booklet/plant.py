@@ -121,7 +121,7 @@ def where(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Word
             if point.place == place.id and point.section
         ]
         if gas:
-            lines.append(said("Gas points, for the licensed: " + "; ".join(gas)))
+            lines.append(said("Gas points, for the licensed gas technician: " + "; ".join(gas)))
         here = [(e, d) for e, d in devices if d.place == place.id]
         if here:
             spans: list[Plain | Mark | Goto] = [Plain("Devices: ")]
