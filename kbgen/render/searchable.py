@@ -53,11 +53,18 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
 
 def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:
     """Return groups of words that mean the same, from the terms."""
-    return [
-        (term.head.title, *term.short, *term.head.aliases)
+    groups = (
+        dict.fromkeys((term.head.title, *term.short, *term.head.aliases, *_regional(term)))
         for _, term in base.of(Term)
-        if term.short or term.head.aliases
-    ]
+    )
+    return [tuple(group) for group in groups if len(group) > 1]
+
+
+def _regional(term: Term) -> Iterator[str]:
+    """Yield what each region calls it: whoever types one finds pages that say the other."""
+    for each in term.words:
+        yield each.word
+        yield from each.also
 
 
 def emergency_words(base: KnowledgeBase) -> EmergencyWords:
