@@ -24,16 +24,20 @@ from kbgen.model.routines_energy import (
     Prove,
 )
 from kbgen.model.routines_finding import (
+    AirTest,
     CheckLeaks,
     DoPage,
+    DoRoutine,
     FullCycle,
     HandTo,
     Hunt,
     HuntDead,
     JobCheck,
+    OpenJoint,
     ProveTrips,
     PutBack,
     ResetOnce,
+    Vent,
 )
 
 __all__ = [
@@ -42,6 +46,7 @@ __all__ = [
     "BY_NAME",
     "OPENED",
     "ROUTINES",
+    "AirTest",
     "AnyRoutine",
     "Arrive",
     "BringBack",
@@ -50,6 +55,7 @@ __all__ = [
     "CheckLeaks",
     "Close",
     "DoPage",
+    "DoRoutine",
     "FullCycle",
     "HandTo",
     "Hunt",
@@ -58,11 +64,13 @@ __all__ = [
     "LockOff",
     "MakeSafe",
     "Open",
+    "OpenJoint",
     "Prove",
     "ProveTrips",
     "PutBack",
     "ResetOnce",
     "RoutineRow",
+    "Vent",
     "routine_of",
     "row_of",
 ]
@@ -83,7 +91,11 @@ AnyRoutine = (
     | ResetOnce
     | ProveTrips
     | CheckLeaks
+    | Vent
+    | OpenJoint
+    | AirTest
     | DoPage
+    | DoRoutine
     | PutBack
     | JobCheck
     | HandTo
