@@ -292,7 +292,8 @@ def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
 
 _WORDS = {
     "no-supply": (
-        "The supply or the return is missing or weak. No zero on this return counts. Write it down.",
+        "The supply or the return is missing or weak. No zero on this return counts. Take the return as live: gloves on, "
+        "red probe off first. Write it down.",
         "supply",
     ),
     "bridged": (
@@ -335,15 +336,21 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
     sheet = way.sheet
     if leaf.across is not None:
         full, none = leaf.across
-        words = f"Read once more another way: black lead on `{full}`, red probe on `{none}`."
+        back = way.string.back
+        words = (
+            f"Meter in high impedance, never low. Red probe off. Move the black lead by its insulation to `{full}`, "
+            f"then red probe on `{none}`."
+        )
         if way.held:
             words = (
-                f"Read once more another way, with two probes in hand: one on `{full}`, one on `{none}`. "
-                f"The clip stays on `{way.string.back}`."
+                f"Meter in high impedance, never low. Two probes in hand: one on `{full}`, one on `{none}`. "
+                f"The clip stays on `{back}`."
             )
         ways = {"full": sheet.id_of(deed), "none": way.line.unsure, "some": way.line.unsure}
         fields = _where(way, none, full)
-        said = Deed(words, note_down=f"{full} to {none}")
+        # Behind a contact that is open another one may be, and then nothing drives a current across the first.
+        expect = "Nothing: a second place further on may be open too. Write that down."
+        said = Deed(words, expect, note_down=f"{full} to {none}")
         sheet.write(f"{deed}.again", said, measure="volts", **fields, ways=ways)
     note = {
         "weak": "First weak point",

@@ -323,7 +323,8 @@ def _after(hunt: _Hunt, there: Goto | None) -> Items:
     ways = dict(again.ways)
     leaf = hunt.own[hunt.deeds[ways["full"]]]
     how: Line = (
-        Plain("Black lead on the one that read full, red probe on the other one, meter in high impedance. "),
+        Plain("Meter in high impedance, never low. Red probe off first; black lead by its insulation on the one that "),
+        Plain("read full, red probe on the other one. "),
     )
     if "held" in hunt.own:
         how = (
@@ -336,7 +337,7 @@ def _after(hunt: _Hunt, there: Goto | None) -> Items:
         *((Plain("How: as at "), there, Plain(". ")) if there else how),
         Plain("Full: it is open there. Write it down. "),
         *_to(hunt, leaf.go),
-        Plain(" Nothing, in between, or not sure: "),
+        Plain(" Nothing (a second place further on may be open too), in between, or not sure: "),
         *_to(hunt, ways["none"]),
     )
     boxes: Line = (
