@@ -5,7 +5,7 @@ from __future__ import annotations
 from kbgen.compose.sheet import NEXT, ON, Sheet
 from kbgen.compose.words import lower, the
 from kbgen.model.handling import Deed, TrainTests
-from kbgen.model.routine import AirTest, OpenJoint, Vent
+from kbgen.model.routine import AirOut, AirTest, OpenJoint, Vent
 
 
 def vent(sheet: Sheet, line: Vent) -> None:
@@ -82,6 +82,30 @@ def air_test(sheet: Sheet, line: AirTest) -> None:
     off = f"Let the air out. Take pump and manometer off. {tests.close}"
     sheet.write("off", off, undo=name, minutes="2 min", go=NEXT)
     sheet.write("fell", f"It is not tight. {off}", undo=name, minutes="2 min", go=line.fails)
+
+
+def air_out(sheet: Sheet, line: AirOut) -> None:
+    """Let air out of a section, until gas comes."""
+    tests, at = _tests(sheet), _point(sheet, "air_out", line.air_out)
+    name = f"purge-{line.air_out}"
+    hose = Deed(tests.hose.do, why="Air left in the train puts the first flame out, or burns back into it")
+    sheet.write("on", _at(at, hose), fit="open-test-point", name=name, point=line.air_out, at=at)
+    sheet.write(
+        "out",
+        Deed(
+            "Hold the gas detector at the end of the hose. Let the air out until it shows gas for 10 s.",
+            "Gas at the end of the hose only, and nowhere else.",
+            minutes="3 min",
+        ),
+    )
+    sheet.write("off", f"Take hose and manometer off. {tests.close}", undo=name, minutes="2 min")
+    sheet.write(
+        "tight",
+        Deed(f"Brush leak fluid on {the(at)}.", "No bubbles for one minute."),
+        leak_check=[line.air_out],
+        minutes="2 min",
+        ways={"tight": ON, "leaks": line.fails},
+    )
 
 
 def _at(at: str, words: Deed) -> Deed:

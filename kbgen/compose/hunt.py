@@ -25,7 +25,7 @@ _LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. The
 
 @dataclass(frozen=True, slots=True)
 class _Leaf:
-    """What a hunt ends with: what is said, where it leads, and the points it is read across once more."""
+    """What a hunt ends with: what is said, where it leads, and the two points that are read once more."""
 
     words: str
     go: str
@@ -336,22 +336,23 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
     sheet = way.sheet
     if leaf.across is not None:
         full, none = leaf.across
-        back = way.string.back
-        words = (
-            f"Meter in high impedance, never low. Red probe off. Move the black lead by its insulation to `{full}`, "
-            f"then red probe on `{none}`."
+        # Not across the contact: where another one is open too, nothing drives a current there, and whoever moves the
+        # return's lead moves it live.
+        back, other = way.string.back, way.line.unsure
+        sheet.write(
+            f"{deed}.again",
+            Deed(f"Meter in high impedance, never low. {_probe(way, full)}", note_down=f"{full}, once more"),
+            measure="volts",
+            **_where(way, full, back),
+            ways={"full": sheet.id_of(f"{deed}.then"), "none": other, "some": other},
         )
-        if way.held:
-            words = (
-                f"Meter in high impedance, never low. Two probes in hand: one on `{full}`, one on `{none}`. "
-                f"The clip stays on `{back}`."
-            )
-        ways = {"full": sheet.id_of(deed), "none": way.line.unsure, "some": way.line.unsure}
-        fields = _where(way, none, full)
-        # Behind a contact that is open another one may be, and then nothing drives a current across the first.
-        expect = "Nothing: a second place further on may be open too. Write that down."
-        said = Deed(words, expect, note_down=f"{full} to {none}")
-        sheet.write(f"{deed}.again", said, measure="volts", **fields, ways=ways)
+        sheet.write(
+            f"{deed}.then",
+            Deed(_probe(way, none), note_down=f"{none}, once more"),
+            measure="volts",
+            **_where(way, none, back),
+            ways={"full": other, "none": sheet.id_of(deed), "some": other},
+        )
     note = {
         "weak": "First weak point",
         "no-supply": "Supply to the return",

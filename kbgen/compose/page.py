@@ -48,6 +48,7 @@ _WRITERS: dict[type, Callable[[Sheet, Any], None]] = {
     r.Vent: gas.vent,
     r.OpenJoint: gas.open_joint,
     r.AirTest: gas.air_test,
+    r.AirOut: gas.air_out,
     r.DoPage: lambda *_: None,
     r.DoRoutine: lambda *_: None,
 }

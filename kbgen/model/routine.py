@@ -24,6 +24,7 @@ from kbgen.model.routines_energy import (
     Prove,
 )
 from kbgen.model.routines_finding import (
+    AirOut,
     AirTest,
     CheckLeaks,
     DoPage,
@@ -46,6 +47,7 @@ __all__ = [
     "BY_NAME",
     "OPENED",
     "ROUTINES",
+    "AirOut",
     "AirTest",
     "AnyRoutine",
     "Arrive",
@@ -94,6 +96,7 @@ AnyRoutine = (
     | Vent
     | OpenJoint
     | AirTest
+    | AirOut
     | DoPage
     | DoRoutine
     | PutBack

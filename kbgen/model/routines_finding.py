@@ -10,8 +10,8 @@ from kbgen.model.takes import Names, line, named, new_name, one_of
 
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
-    "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `fuse` (a second one `fuse.MARK`), `no-supply`, "
+    "reading that is neither full nor nothing is repeated in low impedance, and the two points of what is found are read once more.",
+    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `open.FROM-TO.then`, `fuse` (a second one `fuse.MARK`), `no-supply`, "
     "`weak`, `bridged`",
     title="Hunt along the circuit",
 )
@@ -165,6 +165,19 @@ class AirTest:
 
     air_test: Annotated[str, new_name("Id of the point of the fuel train.", "p2")]
     joints: Annotated[tuple[str, ...], new_name("Ids of the joints that are brushed.", ["joint"])] = ()
+    fails: Leaks = "leaks"
+
+
+@routine(
+    "Let the air that a test has left out of a section through a hose, until gas comes, and brush the point that was opened. "
+    "`train_tests` of the equipment entry says how.",
+    deeds="`on`, `out`, `off`, `tight`",
+    title="Let the air out",
+)
+class AirOut:
+    """Let air out of a section."""
+
+    air_out: Annotated[str, new_name("Id of the point of the fuel train.", "p2")]
     fails: Leaks = "leaks"
 
 

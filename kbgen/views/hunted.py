@@ -321,28 +321,18 @@ def _after(hunt: _Hunt, there: Goto | None) -> Items:
     if again is None:
         return Items(())
     ways = dict(again.ways)
-    leaf = hunt.own[hunt.deeds[ways["full"]]]
-    how: Line = (
-        Plain("Meter in high impedance, never low. Red probe off first; black lead by its insulation on the one that "),
-        Plain("read full, red probe on the other one. "),
-    )
-    if "held" in hunt.own:
-        how = (
-            Plain("Two probes in hand, one on each, meter in high impedance. The clip stays on "),
-            Mark(hunt.back),
-            Plain(". "),
-        )
+    then = dict(hunt.own[hunt.deeds[ways["full"]]].ways)
+    leaf = hunt.own[hunt.deeds[then["none"]]]
     confirm: Line = (
-        Plain("Open between two points: read across them once more. "),
-        *((Plain("How: as at "), there, Plain(". ")) if there else how),
-        Plain("Full: it is open there. Write it down. "),
+        Plain("Open between two points: read both once more, in high impedance, never low. "),
+        Plain("The one full, the next one nothing: it is open there. Write it down. "),
         *_to(hunt, leaf.go),
-        Plain(" Nothing (a second place further on may be open too), in between, or not sure: "),
+        Plain(" Anything else, or not sure: "),
         *_to(hunt, ways["none"]),
     )
     boxes: Line = (
-        Plain("Across: "),
-        Box("Across the open contact"),
+        Plain("Once more: "),
+        Box("Both points once more"),
         Plain(" Open contact: "),
         Box("Open contact"),
     )
