@@ -19,7 +19,18 @@ _DONE = "#done"
 FAILS, DONE = "fails", "done"
 """In a routine of the plant's own: lead where the line that does it says, and to the line below that one."""
 _ENDS = ("end", "next", "label", "notice", "tell")
-_LEADS_OUT = ("live", "foreign", "unsure", "stays", "leaks", "full_cycle", "otherwise", "found", "made", "supply")
+_LEADS_OUT = (
+    "live",
+    "foreign",
+    "unsure",
+    "stays",
+    "leaks",
+    "full_cycle",
+    "otherwise",
+    "found",
+    "made",
+    "supply",
+)
 """The fields of routines that say where they lead."""
 _AT_POINTS = ("measure", "watch", "clip", "fit")
 
@@ -34,9 +45,8 @@ def with_calls(page: Page, lines: list[Line], within: tuple[str, ...]) -> list[L
     for line in lines:
         found.append(line)
         try:
-            if isinstance(line.routine, DoPage | DoRoutine) and "go" in line.data:
-                hint = "Take `go` out, and write the line it goes on with below."
-                raise Unfit(ROUTINE_MISUSED, "go", "this line goes on with the line below it", hint)
+            if isinstance(line.routine, DoPage | DoRoutine):
+                _no_go(line)
             if isinstance(line.routine, DoPage):
                 found += _called(page, line, line.routine, within)
             elif isinstance(line.routine, DoRoutine):
@@ -44,6 +54,12 @@ def with_calls(page: Page, lines: list[Line], within: tuple[str, ...]) -> list[L
         except Unfit as unfit:
             page.tell(line, unfit)
     return found
+
+
+def _no_go(line: Line) -> None:
+    if "go" in line.data:
+        hint = "Take `go` out, and write the line it goes on with below."
+        raise Unfit(ROUTINE_MISUSED, "go", "this line goes on with the line below it", hint)
 
 
 def _own(

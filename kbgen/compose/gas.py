@@ -17,7 +17,7 @@ def vent(sheet: Sheet, line: Vent) -> None:
     sheet.write(
         "empty",
         Deed(
-            f"Clamp the hose shut. Watch the pressure at {the(at)}.",
+            f"Clamp the hose shut. Watch the pressure at {the(lower(at))}.",
             why="An open hose reads nothing even when a cock passes, and gas that comes after hides a valve that lets by",
             note_down=f"{_noted(at)} after {tests.empty_for}",
         ),
@@ -49,7 +49,11 @@ def open_joint(sheet: Sheet, line: OpenJoint) -> None:
     closed = "Close the joint. Look for any other opening along the train."
     sheet.write("closed", closed, cap=joint, minutes="5 min", go=NEXT)
     sheet.write(
-        "capped", "Cap or plug every opening, even for an hour.", cap=joint, minutes="5 min", go=line.unfinished
+        "capped",
+        "Cap or plug every opening, even for an hour.",
+        cap=joint,
+        minutes="5 min",
+        go=line.unfinished,
     )
 
 
@@ -101,7 +105,7 @@ def air_out(sheet: Sheet, line: AirOut) -> None:
     sheet.write("off", f"Take hose and manometer off. {tests.close}", undo=name, minutes="2 min")
     sheet.write(
         "tight",
-        Deed(f"Brush leak fluid on {the(at)}.", "No bubbles for one minute."),
+        Deed(f"Brush leak fluid on {the(lower(at))}.", "No bubbles for one minute."),
         leak_check=[line.air_out],
         minutes="2 min",
         ways={"tight": ON, "leaks": line.fails},
@@ -109,7 +113,7 @@ def air_out(sheet: Sheet, line: AirOut) -> None:
 
 
 def _at(at: str, words: Deed) -> Deed:
-    said = f"At {the(at)}: {lower(words.do)}"
+    said = f"At {the(lower(at))}: {lower(words.do)}"
     return Deed(said, words.expect, words.why, words.minutes or "3 min", words.note_down, words.cautions)
 
 

@@ -125,7 +125,9 @@ class CheckLeaks:
     ] = "leaks"
 
 
-Leaks = Annotated[str, new_name("Where it leads when gas passes or air is lost. Without it, the ending `leaks`.", "leaks")]
+Leaks = Annotated[
+    str, new_name("Where it leads when gas passes or air is lost. Without it, the ending `leaks`.", "leaks")
+]
 
 
 @routine(

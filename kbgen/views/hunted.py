@@ -97,7 +97,7 @@ def hunted(
     heads, rules = _words(base, study, procedure, circuit_id)
     there = first[1] if first and first[0].rules == rules else None
     return Hunted(
-        (_rules(hunt, rules, there), _table(hunt, heads), _after(hunt, there)),
+        (_rules(hunt, rules, there), _table(hunt, heads), _after(hunt)),
         frozenset(hunt.shown[deed].number for deed in said),
         rules,
     )
@@ -315,7 +315,7 @@ def named(told: Line, title: str, ref: Ref) -> Line:
     return (*told, Plain(" "), Goto(title, ref))
 
 
-def _after(hunt: _Hunt, there: Goto | None) -> Items:
+def _after(hunt: _Hunt) -> Items:
     """Say the reading that confirms what was found, and where each end of the hunt leads."""
     again = next((step for deed, step in hunt.own.items() if deed.endswith(".again")), None)
     if again is None:
