@@ -18,6 +18,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, FuelPoint, FuelValve, Setting, Source, Stage, Zone
 from kbgen.model.field_note import FieldNote
 from kbgen.model.procedure import Procedure
+from kbgen.model.proof import Proof
 from kbgen.model.symptom import Symptom
 from kbgen.nearest import nearest
 from kbgen.position import Route, Spot
@@ -85,6 +86,7 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
         if each.place:
             yield Use((*each.route, "place"), each.place, "place", places, owner)
     yield from _in_handling(plant, owner)
+    yield from _in_proofs(plant, plant.proofs, owner)
     for zone in plant.zones:
         for field in ("reached_by", "beside"):
             for index, name in enumerate(getattr(zone, field)):
@@ -100,6 +102,14 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
             yield Use((*stage.route, "displays", index), name, "display", shown, owner)
         for passing in stage.passes:
             yield Use((*passing.route, "shows"), passing.shows, "display", shown, owner)
+
+
+def _in_proofs(plant: Equipment, proofs: tuple[Proof, ...], owner: str) -> Iterator[Use]:
+    known = tuple(each.id for each in plant.settings if each.id)
+    for proof in proofs:
+        yield from sizes(plant, proof.sizes, proof.route, owner)
+        for index, name in enumerate(proof.settings):
+            yield Use((*proof.route, "settings", index), name, "setting", known, owner)
 
 
 def _in_handling(plant: Equipment, owner: str) -> Iterator[Use]:
@@ -175,6 +185,7 @@ def _in_device(base: KnowledgeBase, device: Device) -> Iterator[Use]:
             yield Use(("place",), device.place, "place", ids(plant.places), plant_id)
         for index, name in enumerate(device.reached_by):
             yield Use(("reached_by", index), name, "source", ids(plant.sources), plant_id)
+        yield from _in_proofs(plant, device.proofs, plant_id)
 
 
 def _in_symptom(base: KnowledgeBase, symptom: Symptom) -> Iterator[Use]:
