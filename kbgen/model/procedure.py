@@ -36,6 +36,7 @@ class Origin:
         begins: Pages that are done here and begin with this step.
         sees_locks: Whether its good answer says that locks and tags were looked at.
         circuit: The circuit that is hunted along.
+        own: The plant's own routine that it belongs to.
         because: Whether its author gave the reason that it says (`live_because`).
     """
 
@@ -48,6 +49,7 @@ class Origin:
     begins: tuple[str, ...] = ()
     sees_locks: bool = False
     circuit: str = ""
+    own: str = ""
     because: bool = False
 
 

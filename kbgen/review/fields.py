@@ -129,6 +129,7 @@ _HELPS = Field(OPEN, WORDS, texts.compared)
 ANYWHERE: Mapping[str, Field] = {
     "title": _WORDS,
     "aliases": _WORDS,
+    "asked": _WORDS,
     "status": Field(OPEN, OPEN, _always(OPEN)),
     "review": _WORDS,
     "walked": _WORDS,
