@@ -23,7 +23,7 @@ WORD_OF_ANOTHER_REGION = LANGUAGE.warning(
     "do: Switch the disconnect off.",
     rests_on="`region` of the equipment, `words` of the terms, and how words are spelt in each region.",
 )
-_AS_TYPED = frozenset({"aliases", "behaviours", "displays", "shows", "former_ids"})
+AS_TYPED = frozenset({"aliases", "behaviours", "displays", "shows", "former_ids"})
 """What people type and panels show: it is searched, and nobody is asked to say it otherwise."""
 
 Words = Mapping[str, str]
@@ -77,7 +77,7 @@ def _in(
     material: Material, entry: Entry, region: str, foreign: Words, pattern: re.Pattern[str]
 ) -> Iterator[Problem]:
     for route, leaf, text in leaves(material.schemas.of(entry.ref.kind), as_typed(entry)):
-        if not isinstance(text, str) or not _is_said(leaf) or any(step in _AS_TYPED for step in route):
+        if not isinstance(text, str) or not is_said(leaf) or any(step in AS_TYPED for step in route):
             continue
         if found := pattern.search(text):
             say = foreign[found[1].lower()] + found[2]
@@ -88,7 +88,7 @@ def _in(
             )
 
 
-def _is_said(leaf: Mapping[str, object]) -> bool:
+def is_said(leaf: Mapping[str, object]) -> bool:
     """Whether a field is text for reading: no name, figure or day."""
     return leaf.get("x-text") != "code" and not any(
         word in leaf
