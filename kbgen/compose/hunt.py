@@ -26,7 +26,7 @@ _LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. The
 
 @dataclass(frozen=True, slots=True)
 class _Leaf:
-    """What a hunt ends with: what is said, where it leads, and the points it is read across once more."""
+    """What a hunt ends with: what is said, where it leads, and the two points that are read once more."""
 
     words: str
     go: str
@@ -295,7 +295,8 @@ def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
 
 _WORDS = {
     "no-supply": (
-        "The supply or the return is missing or weak. No zero on this return counts. Write it down.",
+        "The supply or the return is missing or weak. No zero on this return counts. Take the return as live: gloves on, "
+        "red probe off first. Write it down.",
         "supply",
     ),
     "bridged": (
@@ -338,16 +339,23 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
     sheet = way.sheet
     if leaf.across is not None:
         full, none = leaf.across
-        words = f"Read once more another way: black lead on `{full}`, red probe on `{none}`."
-        if way.held:
-            words = (
-                f"Read once more another way, with two probes in hand: one on `{full}`, one on `{none}`. "
-                f"The clip stays on `{way.string.back}`."
-            )
-        ways = {"full": sheet.id_of(deed), "none": way.line.unsure, "some": way.line.unsure}
-        fields = _where(way, none, full)
-        said = Deed(words, note_down=f"{full} to {none}")
-        sheet.write(f"{deed}.again", said, measure="volts", **fields, ways=ways)
+        # Not across the contact: where another one is open too, nothing drives a current there, and whoever moves the
+        # return's lead moves it live.
+        back, other = way.string.back, way.line.unsure
+        sheet.write(
+            f"{deed}.again",
+            Deed(f"Meter in high impedance, never low. {_probe(way, full)}", note_down=f"{full}, once more"),
+            measure="volts",
+            **_where(way, full, back),
+            ways={"full": sheet.id_of(f"{deed}.then"), "none": other, "some": other},
+        )
+        sheet.write(
+            f"{deed}.then",
+            Deed(_probe(way, none), note_down=f"{none}, once more"),
+            measure="volts",
+            **_where(way, none, back),
+            ways={"full": other, "none": sheet.id_of(deed), "some": other},
+        )
     note = {
         "weak": "First weak point",
         "no-supply": _ours(way, "Supply to the return"),

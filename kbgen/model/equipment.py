@@ -18,8 +18,10 @@ from kbgen.model.handling import (
     Deed,
     Ending,
     Firing,
+    OwnRoutine,
     SourceWords,
     Telling,
+    TrainTests,
     ValveWords,
 )
 from kbgen.model.head import Head
@@ -271,6 +273,8 @@ class Equipment:
     off_order: tuple[str, ...] = ()
     known_source: str = ""
     leak_check: Deed | None = None
+    train_tests: TrainTests | None = None
     firing: Firing = NOT_SAID
     telling: Telling = NOBODY_TOLD
     endings: tuple[Ending, ...] = ()
+    routines: tuple[OwnRoutine, ...] = ()

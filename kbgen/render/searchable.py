@@ -25,7 +25,7 @@ from kbgen.views.device import jumper
 from kbgen.views.shows import explained
 
 _NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mark"})
-_HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})
+_HIDDEN = frozenset({"asked", "status", "review", "accept", "former_ids", "go", "id", "file"})
 
 
 def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDocument:
@@ -40,6 +40,7 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
         equipment=plants_of(entry.ref, entry.record),
         codes=_codes(entry),
         names=(*head.aliases, *_behaviours(entry)),
+        asked=() if head.withdrawn else head.asked,
         # What is withdrawn is found by its name alone, and says so.
         # A machine is found by its tag, and answers no question about a fault.
         body="" if head.withdrawn or ref.kind is Kind.PLANT else " ".join(_body(entry, schemas)),

@@ -8,8 +8,10 @@ from functools import cache
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment
 from kbgen.model.term import RegionalWord, Term
-from kbgen.model.wording import BRITISH_TOO, NORTH_AMERICA, REGIONS, SPELT
+from kbgen.model.wording import BRITISH_ISLES, BRITISH_TOO, NORTH_AMERICA, REGIONS, SPELT
+from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rules.language import LANGUAGE
 from kbgen.rules.material import Check, Material
@@ -23,7 +25,27 @@ WORD_OF_ANOTHER_REGION = LANGUAGE.warning(
     "do: Switch the disconnect off.",
     rests_on="`region` of the equipment, `words` of the terms, and how words are spelt in each region.",
 )
-AS_TYPED = frozenset({"aliases", "behaviours", "displays", "shows", "former_ids"})
+REGION_NOT_SAID = LANGUAGE.warning(
+    "region-not-said",
+    "The pages speak in words of nowhere, and nothing warns where they mix.",
+    "title: Boiler  # terms have words of two regions",
+    "title: Boiler\nregion: north-america",
+    rests_on="`region` of the equipment, where a term has `words`.",
+)
+
+
+def _not_said(material: Material) -> Iterator[Problem]:
+    if any(term.words for _, term in material.base.of(Term)):
+        for entry, plant in material.base.of(Equipment):
+            if not plant.region:
+                yield REGION_NOT_SAID.at(
+                    Spot(entry.path, ("title",)),
+                    "nothing says in whose words the pages of this plant speak",
+                    f"Add `region: {NORTH_AMERICA}` or `region: {BRITISH_ISLES}`.",
+                )
+
+
+AS_TYPED = frozenset({"aliases", "asked", "behaviours", "displays", "shows", "former_ids"})
 """What people type and panels show: it is searched, and nobody is asked to say it otherwise."""
 
 Words = Mapping[str, str]
@@ -96,4 +118,4 @@ def is_said(leaf: Mapping[str, object]) -> bool:
     )
 
 
-CHECKS: tuple[Check, ...] = (_words,)
+CHECKS: tuple[Check, ...] = (_words, _not_said)

@@ -250,7 +250,12 @@ RULES: tuple[Rule, ...] = (
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
-    *(regions.WORD_OF_ANOTHER_REGION, style.SENTENCE_TOO_LONG, style.WORD_NOT_OF_THE_HOUSE),
+    *(
+        regions.WORD_OF_ANOTHER_REGION,
+        regions.REGION_NOT_SAID,
+        style.SENTENCE_TOO_LONG,
+        style.WORD_NOT_OF_THE_HOUSE,
+    ),
     *(language.ALIAS_TWICE, printing.NO_SIGN_IN_PRINT),
     *(short.SHORT_LINE_TOO_LONG, short.SHORT_LINE_MISSING),
     *(printing.SIGN_NOT_PRINTABLE, printing.PICTURE_COARSE, printing.PICTURE_UNUSABLE),
