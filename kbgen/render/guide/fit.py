@@ -17,8 +17,8 @@ Measured = tuple[float, int, float, float]
 """What a leaf takes of a page; how its condition is set; what it takes at the larger size, and with lines that stand closer."""
 GIVES = ((1, "short form"), (2, "proof card"), (3, "card of devices that no condition names"))
 """What gives for want of room, in this order."""
-_HEAD = 0.06
-"""What a heading takes of a page."""
+_HEAD = 0.03
+"""What a heading takes of a page, less the distance that stands in its place."""
 _ROUNDING = 0.01
 _BREAK = 0.05
 """What is lost at the foot of a page, where a line that stands whole goes overleaf."""
@@ -81,13 +81,23 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
     fits = sum(each.large for each in units) <= room and not any(
         each.leaf.most and each.large > each.leaf.most for each in units
     )
-    leaves = tuple(each.leaf for each in _filled(units))
+    leaves = tuple(each.leaf for each in _filled(units)[0])
     return Chosen(
         replace(booklet, leaves=leaves),
         tuple(gave),
         large and fits and not forced,
         any(leaf.gives for leaf in leaves),
     )
+
+
+def needed(booklet: Booklet, measured: list[Measured]) -> int:
+    """Return the pages of a booklet, with its cover, when all that may give has given, as far as heights tell."""
+    units = [
+        each
+        for each in _joined(booklet, measured, forced=True)
+        if not each.leaf.gives and not (each.leaf.most and each.pages > each.leaf.most)
+    ]
+    return _filled(units)[1]
 
 
 def with_notes(chosen: Chosen, pages: int) -> Chosen:
@@ -140,8 +150,12 @@ def _pages(share: float) -> int:
     return 1 if share <= 1 - _ROUNDING else ceil(share + floor(share) * _BREAK)
 
 
-def _filled(units: list[_Unit]) -> list[_Unit]:
-    """Put leaves in an order that leaves no page empty before a spread: one of a single page where a right page is free."""
+def _filled(units: list[_Unit]) -> tuple[list[_Unit], int]:
+    """Put leaves in an order that leaves no page empty before a spread: one of a single page where a right page is free.
+
+    Returns:
+        They, and the pages of the whole booklet.
+    """
     left = list(units)
     found: list[_Unit] = []
     page = 2
@@ -161,4 +175,4 @@ def _filled(units: list[_Unit]) -> list[_Unit]:
             page += at == 0
         found.append(left.pop(at))
         page += found[-1].pages
-    return found
+    return found, page - 1

@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import pytest
 from pypdf import PageObject, PdfReader
 
 from kbgen.model.procedure import Procedure
+from kbgen.outputs import booklet as booklets
+from kbgen.outputs.booklet import length_notes
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.booklet import WHY_LONGER
@@ -214,10 +217,8 @@ def test_a_card_that_only_an_answer_leads_to_says_so(demonstration: Compiled) ->
 def test_the_same_booklet_gives_the_same_bytes(
     printed: Printed, demonstration: Compiled, tmp_path: Any
 ) -> None:
-    from kbgen.outputs.booklet import make_pocket
-
     if printed.booklet.plant == "harnok-td":
-        make_pocket(demonstration, tmp_path / "again.pdf", "harnok-td")
+        booklets.make_pocket(demonstration, tmp_path / "again.pdf", "harnok-td")
         assert (tmp_path / "again.pdf").read_bytes() == printed.file.read_bytes()
 
 
@@ -230,3 +231,19 @@ def test_every_device_that_a_condition_names_has_a_card(printed: Printed, demons
                 ref = getattr(goto, "page", None)
                 assert isinstance(ref, Ref)
                 assert any(demonstration.base.title(ref) in text for text in printed.pages if "PARTS" in text)
+
+
+def test_a_check_tells_by_how_many_pages_a_booklet_is_too_long(demonstration: Compiled) -> None:
+    """Without setting a page, and with the number that the printed file bears out."""
+    (told,) = length_notes(demonstration)
+    assert re.match(
+        r"equipment/ondrel-sb\.yaml: its booklet takes (6[5-9]|7[0-2]) pages, \d over 64\. 10 pt,", told
+    )
+
+
+def test_a_plant_of_too_many_entries_is_told_so(
+    demonstration: Compiled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(booklets, "MOST_ENTRIES", 50)
+    told = list(length_notes(demonstration))
+    assert "equipment/harnok-td.yaml: 52 entries are too many for a booklet: cut the family" in told[0]
