@@ -38,6 +38,7 @@ LEAST = {
     Kind.PROCEDURE: 30,
     Kind.CAUTION: 24,
     Kind.TERM: 90,
+    Kind.PLANT: 7,
     Kind.FIELD_NOTE: 120,
 }
 LEAST_PICTURES = 8

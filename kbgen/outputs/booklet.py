@@ -118,7 +118,7 @@ def _entries(base: KnowledgeBase, plant: str) -> list[Ref]:
     return [
         ref
         for ref, entry in base.entries.items()
-        if plant in entry.plants and ref.kind is not Kind.FIELD_NOTE
+        if plant in entry.plants and ref.kind not in (Kind.FIELD_NOTE, Kind.PLANT)
     ]
 
 

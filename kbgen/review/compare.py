@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kbgen.migrate import migrate
+from kbgen.model.field_note import FieldNote
 from kbgen.pipeline import Compiled, Progress, compile_folder
 from kbgen.read import read_folder
 from kbgen.ref import Kind, Ref
@@ -69,9 +70,19 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
         changes=ordered,
         signatures=tuple(signatures.broken(before.base, after.base, ordered, after.store)),
         lasting=problems.lasting(one, other),
+        remarks=tuple(_open_remarks(after)),
         titles={ref: each.title for side in versions.bases for ref, each in side.entries.items()},
         edition=(after.edition.id, after.edition.date),
     )
+
+
+def _open_remarks(after: Compiled) -> Iterator[tuple[Ref, str]]:
+    """Yield what was said of steps and is not answered: whoever changes a page reads what is said of it."""
+    for noted, note in after.base.of(FieldNote):
+        for remark in note.remarks:
+            if not remark.answer:
+                said = f"step `{remark.step}`: “{remark.said}” ({noted.ref}, {note.date})"
+                yield Ref(Kind.PROCEDURE, remark.page), said
 
 
 def judged_otherwise(each: Change) -> Change:
@@ -154,6 +165,9 @@ def _come_or_gone(v: Versions, ref: Ref | None, come: bool) -> Change:
         said = f"“{title}” is new: {how}" if weight is Weight.UNDECIDED or draft else f"“{title}” is new"
         return Change(weight, c.Kind.ADDED, ref, sentence(said), None, v.where[1].at(ref))
     weight = Weight.WORDS if draft or ref.kind in _HARMLESS else Weight.LESS_SAFE
+    if ref.kind is Kind.PLANT:
+        # A machine may well be scrapped; whether what was outstanding at it was done, no file can show.
+        weight = Weight.UNDECIDED
     said = f"“{title}” is gone, and nothing answers at its address"
     return Change(weight, c.Kind.REMOVED, ref, sentence(said), v.where[0].at(ref), None)
 

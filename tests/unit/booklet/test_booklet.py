@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from pypdf import PageObject, PdfReader
+from pypdf import PdfReader
 
 from kbgen.model.procedure import Procedure
 from kbgen.outputs import booklet as booklets
@@ -17,7 +17,7 @@ from kbgen.render.guide.booklet import WHY_LONGER
 from kbgen.render.guide.fit import MOST_PAGES, WHOLE_PAGES
 from kbgen.views.booklet import short
 from kbgen.views.booklet.conditions import dangerous
-from tests.unit.booklet.conftest import Printed
+from tests.unit.booklet.conftest import Printed, Run
 
 MM = 72 / 25.4
 
@@ -85,32 +85,20 @@ def test_every_page_reference_names_the_page_it_leads_to(printed: Printed) -> No
     at = {page.indirect_reference.idnum: n for n, page in enumerate(reader.pages, 1)}  # type: ignore[union-attr]
     named = reader.named_destinations
     checked = 0
-    for page in reader.pages:
-        spots = _spots(page)
+    for page, runs in zip(reader.pages, printed.runs, strict=True):
         for note in page.get("/Annots", ()):
             link = note.get_object()
             goal = link.get("/Dest") or link["/A"].get("/D")
             where = named[goal]["/Page"] if isinstance(goal, str) else goal[0]
-            said = _inside(spots, [float(each) for each in link["/Rect"]])
+            said = _inside(runs, [float(each) for each in link["/Rect"]])
             assert said == str(at[where.idnum]), said
             checked += 1
     assert checked > 100
 
 
-def _spots(page: PageObject) -> list[tuple[float, float, str]]:
-    spots: list[tuple[float, float, str]] = []
-
-    def visit(text: str, cm: list[float], tm: list[float], _font: object, _size: float) -> None:
-        if text.strip():
-            spots.append((cm[0] * tm[4] + cm[4], cm[3] * tm[5] + cm[5], text.strip()))
-
-    page.extract_text(visitor_text=visit)
-    return spots
-
-
-def _inside(spots: list[tuple[float, float, str]], box: list[float]) -> str:
+def _inside(runs: tuple[Run, ...], box: list[float]) -> str:
     left, low, right, high = box
-    found = [text for x, y, text in spots if left - 1 <= x <= right and low - 1 <= y <= high]
+    found = [run.text for run in runs if left - 1 <= run.x <= right and low - 1 <= run.y <= high]
     return "".join(re.findall(r"\d+", " ".join(found))[:1])
 
 
