@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
@@ -25,7 +26,7 @@ _BREAK = 0.05
 _LITTLE = 0.3
 """A page filled less than this is spared by lines that stand closer, also where there is room."""
 _NOTE_LINES = 13
-_ALONE = ("PLACE", "NEVER", "RUN")
+_EARLIER = ("PLACE", "NEVER", "RUN")
 """Leaves of one page that may stand a little earlier, so that no page is empty before a spread."""
 
 
@@ -151,7 +152,9 @@ def _pages(share: float) -> int:
 
 
 def _filled(units: list[_Unit]) -> tuple[list[_Unit], int]:
-    """Put leaves in an order that leaves no page empty before a spread: one of a single page where a right page is free.
+    """Put leaves in an order that leaves no page empty before a spread.
+
+    On a left page a spread of the same tab comes first; on a right page one that takes a single page.
 
     Returns:
         They, and the pages of the whole booklet.
@@ -160,19 +163,35 @@ def _filled(units: list[_Unit]) -> tuple[list[_Unit], int]:
     found: list[_Unit] = []
     page = 2
     while left:
-        at = 0
-        if left[0].leaf.spread and page % 2:
-            tab = left[0].leaf.tab
-            alone = (
-                k
-                for k, each in enumerate(left)
-                if each.pages == 1
-                and not (each.leaf.spread or each.leaf.joins or each.leaf.condition)
-                and (each.leaf.tab == tab or (tab != "CIRCUIT" and each.leaf.tab in _ALONE))
-                and not (k + 1 < len(left) and left[k + 1].leaf.joins)
-            )
-            at = next(alone, 0)
-            page += at == 0
-        found.append(left.pop(at))
-        page += found[-1].pages
+        at = _next(left, right_page=page % 2 == 1)
+        if left[at].leaf.spread and page % 2:
+            page += 1
+        taken = [left.pop(at)]
+        while at < len(left) and left[at].leaf.joins:
+            taken.append(left.pop(at))
+        found += taken
+        page += sum(each.pages for each in taken)
     return found, page - 1
+
+
+def _next(left: list[_Unit], *, right_page: bool) -> int:
+    """Return which of the leaves that are left stands best on this page; the first where none does better."""
+    first = left[0].leaf
+    found: Iterable[int] = ()
+    if first.spread and right_page:
+        found = (
+            k for k in range(len(left)) if _alone(left, k) and _may_stand_here(left[k].leaf.tab, first.tab)
+        )
+    elif first.tab == "CIRCUIT" and not first.joins and not right_page:
+        found = (k for k, each in enumerate(left) if each.leaf.spread and each.leaf.tab == first.tab)
+    return next(iter(found), 0)
+
+
+def _alone(left: list[_Unit], at: int) -> bool:
+    leaf = left[at].leaf
+    followed = at + 1 < len(left) and left[at + 1].leaf.joins
+    return left[at].pages == 1 and not (leaf.spread or leaf.joins or leaf.condition or followed)
+
+
+def _may_stand_here(tab: str, before: str) -> bool:
+    return tab == before or (before != "CIRCUIT" and tab in _EARLIER)
