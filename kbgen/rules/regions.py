@@ -23,7 +23,7 @@ WORD_OF_ANOTHER_REGION = LANGUAGE.warning(
     "do: Switch the disconnect off.",
     rests_on="`region` of the equipment, `words` of the terms, and how words are spelt in each region.",
 )
-_AS_TYPED = frozenset({"aliases", "behaviours", "displays", "shows", "former_ids"})
+_AS_TYPED = frozenset({"aliases", "asked", "behaviours", "displays", "shows", "former_ids"})
 """What people type and panels show: it is searched, and nobody is asked to say it otherwise."""
 
 Words = Mapping[str, str]
