@@ -77,11 +77,13 @@ def _drafts(
         made = as_id(record.number)
         if place not in others:
             yield _new_machine(place, record, schemas)
+    known_size = machine.record.size if machine and isinstance(machine.record, Machine) else ""
+    size = record.size or known_size
     given = {
         "title": record.title,
         "date": record.day,
         "equipment": record.equipment,
-        **({"size": record.size} if record.size else {}),
+        **({"size": size} if size else {}),
         **({"plant": machine.ref.id if machine else made} if machine or made else {}),
         **record.named,
         **record.fields,

@@ -99,10 +99,9 @@ def _made(file: Path, data: dict[str, Any]) -> JobRecord:
     number, day = str(data["plant"]), str(data["day"])
     title = f"Job at {number}, {day}"
     found = data.get("found") or {}
-    fields: dict[str, Any] = {
-        "minutes": f"{int(data['minutes'])} min",
-        "cause": "\n".join(f"- {each}" for each in _lines(data)),
-    }
+    fields: dict[str, Any] = {"minutes": f"{int(data['minutes'])} min"}
+    if lines := list(_lines(data)):
+        fields["cause"] = "\n".join(f"- {each}" for each in lines)
     if remarks := list(_remarks(data)):
         fields["remarks"] = remarks
     return JobRecord(

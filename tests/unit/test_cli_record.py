@@ -141,6 +141,7 @@ def test_a_note_names_the_machine_that_is_known_and_says_what_to_write_there(
     file = saved(tmp_path, plant="1044", machine=machine)
     assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 0
     assert written(shop, "field_notes", "job-at-1044-2026-11-29")["plant"] == "example-1044"
+    assert written(shop, "field_notes", "job-at-1044-2026-11-29")["size"] == "eh-20"
     said = capsys.readouterr().out
     assert 'in plants/example-1044.yaml write as_of: "2026-11-29"' in said
     assert '{what: "no full cycle seen since the work", since: "2026-11-29"}' in said
