@@ -14,7 +14,16 @@ from dataclasses import dataclass, field
 from kbgen.compute.walk.arriving import returns_to_service, touched
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit
-from kbgen.compute.walk.state import ANOTHERS, LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, facts, without
+from kbgen.compute.walk.state import (
+    ANOTHERS,
+    LEFT_LOCKED,
+    LEFT_OFF,
+    LEFT_SHUT,
+    NOTHING,
+    State,
+    facts,
+    without,
+)
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry
