@@ -263,6 +263,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "kb.sites": _KEEPS,
     "kb.notice": _KEEPS,
     "kb.scheme": _WORDS,
+    "kb.house_words": _WORDS,
     "kb.shop": _WORDS,
     "kb.paper": _WORDS,
     "kb.language": _WORDS,
