@@ -15,6 +15,7 @@ from kbgen.compute.circuit.plan import Node, Tree
 from kbgen.model.circuit import Coil, Contact, Fuse, Input, Load, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
+from kbgen.model.wording import of_circuit
 
 _ASKS_FOR_MORE = 400.0
 """Volts from which a plant's entry must say what live work behind a cover needs."""
@@ -60,7 +61,9 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         f"The black lead hangs on `{way.string.back}` since it was dead. See that it holds. {_OTHER_HAND}"
         if way.held
         else f"Clip the black lead to `{way.string.back}`. {_OTHER_HAND}",
-        why=f"The whole hunt is read to one return{_FLOATS.get(way.string.circuit.supply.earthing, '')}",
+        why=_ours(
+            way, f"The whole hunt is read to one return{_FLOATS.get(way.string.circuit.supply.earthing, '')}"
+        ),
         expect="A reading you do not trust decides nothing: answer Not sure.",
     )
     if line.live_because:
@@ -301,7 +304,7 @@ _WORDS = {
         "supply",
     ),
     "weak": (
-        "The voltage breaks down under load. A contact or a terminal before this point is bad. Write down the point.",
+        "Voltage drops under load. A contact or a terminal before this point is bad. Write down the point.",
         "found",
     ),
 }
@@ -355,7 +358,7 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
         )
     note = {
         "weak": "First weak point",
-        "no-supply": "Supply to the return",
+        "no-supply": _ours(way, "Supply to the return"),
         "bridged": "More than full at",
     }.get(deed, "Open contact")
     sheet.write(deed, Deed(leaf.words, note_down=note), go=leaf.go)
@@ -363,3 +366,7 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
 
 def _where(way: _Way, at: str, to: str) -> dict[str, str]:
     return {**way.string.own, "at": at, "to": to, "minutes": TURN}
+
+
+def _ours(way: _Way, text: str) -> str:
+    return of_circuit(text, way.sheet.plant.region, way.string.circuit.supply.earthing)

@@ -250,9 +250,10 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Equipment:
-    """A family of plant the shop services."""
+    """A family of plant the shop services; ``region`` says in whose words its pages speak."""
 
     head: Head
+    region: str = ""
     means: Long = ()
     sizes: tuple[Variant, ...] = ()
     options: tuple[Variant, ...] = ()

@@ -59,6 +59,7 @@ class Outcome:
 
     Attributes:
         claims: What the reader says of the plant by it, in the words of ``kbgen/model/claims.py``.
+        are_on: Sources that are on by it, open and without a lock.
         danger: Whether it leads to leaving at once.
     """
 
@@ -67,6 +68,7 @@ class Outcome:
     ways: Ways = ()
     at_most: int = 0
     claims: tuple[str, ...] = ()
+    are_on: tuple[str, ...] = ()
     danger: bool = False
     route: Route = ()
 

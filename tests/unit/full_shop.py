@@ -50,6 +50,7 @@ WAIVERS = (
     Waiver(
         "*accept.reason", ("page", "guide"), "said to whoever reviews the entry, not to whoever works by it"
     ),
+    Waiver("*.asked", ("page", "guide"), "what people typed; the search answers it"),
     Waiver("*accept.by", ("page", "guide"), "as its reason"),
     Waiver("*photos.alt", ("guide",), "stands for a picture, and print shows the picture"),
     Waiver("field-note.*", ("guide",), "print counts the jobs and does not tell them one by one"),

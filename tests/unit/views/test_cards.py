@@ -212,7 +212,7 @@ def test_a_proof_keeps_its_pairs_and_what_leads_where(demonstration: Compiled) -
     gone = next(step for step in safe.steps if step.anchor == "step-make-safe.fan.gone")
     pairs = next(row for row in gone.details if row.label == "Between")
     assert [said(line) for line in pairs.lines] == [
-        "L1 to L2", "L1 to L3", "L2 to L3", "L1 to earth", "L2 to earth", "L3 to earth",
+        "L1 to L2", "L1 to L3", "L2 to L3", "L1 to ground", "L2 to ground", "L3 to ground",
     ]  # fmt: skip
     assert [(c.outcome, c.goto.label) for c in gone.choices][1] == (
         "Not dead, or the meter did not read, or not sure",
