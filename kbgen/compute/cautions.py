@@ -16,7 +16,6 @@ from kbgen.model.caution import Caution
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
 
-
 SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
 """Signal words, the worst first."""
 
