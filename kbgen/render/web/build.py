@@ -146,6 +146,7 @@ def make_site(cover: Cover, leaves: Iterable[Leaf], files: WebFiles, store: Stor
         **{name: content for leaf in pages.values() for name, content in leaf.scripts},
         **files.content,
         "assets/edition.js": edition_script(cover).encode(),
+        "assets/plants.js": b"window.kbPlants = [];\nwindow.kbFamilies = {};\n",
         NOT_FOUND: frames.not_found,
     }
     return WebSite(pages, beside, frames)
@@ -162,14 +163,30 @@ def _by_address(leaves: Iterable[Leaf]) -> dict[str, Leaf]:
 
 
 def _own_files(store: Store) -> dict[str, bytes]:
-    """Return the style, the icon and the scripts, as they are shipped."""
+    """Return the style, the icon and the scripts, as they are shipped; what is only used together is one file."""
     base = folder("site_overrides")
     found = {}
     for file in sorted((base / "assets").rglob("*")):
         if file.is_file():
             name, content = file.relative_to(base).as_posix(), file.read_bytes()
+            if file.name in STEPS:
+                continue
             found[name] = _shipped(content, store) if file.suffix == ".js" else content
+    together = b"\n".join((base / "assets" / "js" / name).read_bytes() for name in STEPS)
+    found["assets/js/steps.js"] = _shipped(together, store)
     return found
+
+
+STEPS = (
+    "do-state.js",
+    "do-store.js",
+    "do-draw.js",
+    "do-steps.js",
+    "do-edges.js",
+    "do-record.js",
+    "do-run.js",
+)
+"""What leads through a procedure, in the order in which it is run."""
 
 
 def _shipped(script: bytes, store: Store) -> bytes:

@@ -75,6 +75,11 @@ def _step_by_step(page: Page, body: str) -> Iterator[tuple[str, bytes]]:
     if page.doing:
         name, data = page.doing.procedure, page.doing.data()
         yield f"assets/steps/{name}.js", f'(window.kbDoing ||= {{}})["{name}"] = {data};\n'.encode()
+        if faults := page.doing.practice():
+            yield (
+                f"assets/steps/{name}.practice.js",
+                f'(window.kbPractice ||= {{}})["{name}"] = {faults};\n'.encode(),
+            )
     if page.ref == LEAVE_NOW:
         yield "assets/steps/leave-now.js", f"window.kbLeaveNow = {json.dumps(body)};\n".encode()
 

@@ -81,7 +81,7 @@
   const mark = (job, more) => write(["jobs"], (writing) => {
     writing.objectStore("jobs").put({ job, last: Date.now(), closed: Date.now(), ...more });
   });
-  const close = (job, left) => mark(job, { left });
+  const close = (job, left, keep) => mark(job, { left, keep: keep ? 1 : 0 });
 
   /** Sets a job aside that cannot be read: it is not opened any more, and not taken away. */
   async function aside(job) {

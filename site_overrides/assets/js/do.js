@@ -20,12 +20,9 @@
     if (begun) return;
     begun = true;
     try {
-      await Promise.all(["js/do-state.js", "js/do-store.js", "js/do-draw.js", "steps/" + id + ".js", "steps/leave-now.js"].map(load));
-      await load("js/do-steps.js");
-      await load("js/do-edges.js");
-      await load("js/do-record.js");
-      await load("js/do-run.js");
-      await window.kbDoRun({ assets, page: window.kbDoing[id] });
+      const listed = load("plants.js").catch(() => {});
+      await Promise.all([load("js/steps.js"), load("steps/" + id + ".js"), load("steps/leave-now.js"), listed]);
+      await window.kbDoRun({ assets, page: window.kbDoing[id], load });
     } catch (missing) {
       begun = false;
       const told = place.querySelector("p") || place.appendChild(document.createElement("p"));
