@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +16,7 @@ from kbgen.compute.signing import stand
 from kbgen.compute.walk import Walk, Walks
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.link import Linked, join, link_problems
+from kbgen.link.public import without_places
 from kbgen.load import Document
 from kbgen.problems import Problem, Severity
 from kbgen.program import make_key
@@ -115,7 +116,8 @@ def compile_folder(
             a result never depends on the day.
         progress: Is told, in a few words, what is being done.
         store: Where values are found that need not be made again; nowhere when ``None``.
-        sites: Whether outputs name the places where the shop works; a public host must not tell them.
+        sites: Whether outputs name the places where the shop works and the machines it met; a public host must not
+            tell them.
     """
     store = store or Store()
     schemas = load_schemas()
@@ -127,7 +129,9 @@ def compile_folder(
     derived = with_derived(sheets.shop, sheets.entries, written, store)
     progress("linking")
     entries = stand(sheets.shop, derived.composed.entries, lambda ref: signed_text(root, ref), store)
-    shop = sheets.shop if sites else replace(sheets.shop, sites=())
+    shop = sheets.shop
+    if not sites:
+        shop, entries = without_places(shop, entries)
     linked = join(shop, entries, photos, schemas, store, sheets.settings)
     pictures = picture_digests(root, sheets.loaded.photos)
     walks = Walks(linked.base, store)

@@ -16,6 +16,7 @@ class Kind(StrEnum):
     PROCEDURE = "procedure"
     CAUTION = "caution"
     TERM = "term"
+    PLANT = "plant"
     FIELD_NOTE = "field-note"
 
     @property
@@ -37,6 +38,7 @@ FOLDERS: dict[Kind, str] = {
     Kind.PROCEDURE: "procedures",
     Kind.CAUTION: "cautions",
     Kind.TERM: "terms",
+    Kind.PLANT: "plants",
     Kind.FIELD_NOTE: "field_notes",
 }
 

@@ -108,6 +108,9 @@ def _field(key: str, value: Any) -> Iterator[str]:
         yield f"{key}:"
         for name, inner in value.items():
             yield from (f"  {line}" for line in _field(name, inner))
+    elif isinstance(value, str) and "\n" in value:
+        yield f"{key}: |"
+        yield from (f"  {line}" for line in value.splitlines())
     else:
         yield f"{key}: {_scalar(value)}"
 

@@ -20,7 +20,6 @@ from kbgen.cli.common import (
     shown,
 )
 from kbgen.cli.place import writing
-from kbgen.cli.record import read_record
 from kbgen.load.names import PHONE_ADVICE, as_id, picture_name_fault
 from kbgen.model.equipment import Equipment
 from kbgen.photo import PhotoError, cleaned
@@ -28,14 +27,14 @@ from kbgen.read import read_folder
 from kbgen.ref import FOLDERS, Kind, Ref
 from kbgen.replace import replace_file
 from kbgen.resources import folder
-from kbgen.rewrite.editor import FOLDER, write_schemas
-from kbgen.schemas import Schemas, file_name, load_schemas
+from kbgen.rewrite.editor import editor_line, write_schemas
+from kbgen.schemas import Schemas, load_schemas
 from kbgen.starter import first_lines, new_entry, taken_over
 from kbgen.store import Store
 
 _SHOP = "shop"
 _PHOTO = "photo"
-_NEEDS_EQUIPMENT = (Kind.CIRCUIT, Kind.FIELD_NOTE)
+_NEEDS_EQUIPMENT = (Kind.CIRCUIT, Kind.FIELD_NOTE, Kind.PLANT)
 
 
 def add(commands: Commands) -> None:
@@ -53,7 +52,7 @@ def add(commands: Commands) -> None:
         metavar="NAME",
         nargs="?",
         default="",
-        help="the folder of a new shop, the file of a photo, or the title of a new entry",
+        help="the folder of a new shop, the file of a photo, the number of a machine, or the title of a new entry",
     )
     parser.add_argument(
         "--from",
@@ -62,7 +61,7 @@ def add(commands: Commands) -> None:
         type=Path,
         metavar="FILE",
         default=[],
-        help="with field-note: job records as a tablet saved them; a draft is written of each",
+        help="with field-note: job records as a tablet saved them, or texts with what their QR code says; a draft is written of each",
     )
     parser.add_argument(
         "--derived",
@@ -75,7 +74,12 @@ def add(commands: Commands) -> None:
 def run(args: argparse.Namespace) -> int:
     """Write a start; never over something that is there."""
     if args.records:
-        return _from_records(args)
+        if args.what != Kind.FIELD_NOTE or args.name:
+            raise WrongUse("job records become field notes; write kbgen new field-note --from FILE...")
+        # Imported late: nothing else here needs to know records.
+        from kbgen.cli.from_records import from_records
+
+        return from_records(_shop(args.kb), args.records, as_json=args.json)
     if not args.name:
         if not args.derived:
             raise WrongUse(f"say which: kbgen new {args.what} NAME")
@@ -95,42 +99,6 @@ def run(args: argparse.Namespace) -> int:
         if args.json
         else says
     )
-    return 0
-
-
-def _from_records(args: argparse.Namespace) -> int:
-    """Write a field note of each job record; of none while one of them cannot be read or tells whose plant it is."""
-    if args.what != Kind.FIELD_NOTE or args.name:
-        raise WrongUse("job records become field notes; write kbgen new field-note --from FILE...")
-    root = _shop(args.kb)
-    records = [read_record(file) for file in args.records]
-    equipment = {path.stem for path in (root / FOLDERS[Kind.EQUIPMENT]).glob("*.yaml")}
-    for record in records:
-        if record.equipment not in equipment:
-            raise no_such("equipment", record.equipment, sorted(equipment))
-    schemas = load_schemas()
-    wrote = []
-    for record in records:
-        path = root / FOLDERS[Kind.FIELD_NOTE] / f"{as_id(record.title)}.yaml"
-        if path.exists():
-            raise WrongUse(f"{shown(path)} is there already; a record becomes one note, once")
-        with writing(path):
-            replace_file(
-                path,
-                (_editor_line(Kind.FIELD_NOTE) + new_entry(schemas, Kind.FIELD_NOTE, record.fields)).encode(),
-            )
-        wrote.append(path)
-    if args.json:
-        print(
-            json.dumps(
-                {"version": JSON_VERSION, "wrote": [shown(path) for path in wrote]}, ensure_ascii=False
-            )
-        )
-        return 0
-    for path, record in zip(wrote, records, strict=True):
-        print(f"wrote {shown(path)}, a draft; say in it what was found")
-        for page, step, text in record.wrong:
-            print(f"  wrong at the plant: {page}, {step}: {text}")
     return 0
 
 
@@ -192,14 +160,17 @@ def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
     path = root / FOLDERS[kind] / f"{entry_id}.yaml"
     if path.exists():
         raise WrongUse(f"{shown(path)} is there already; give another title or edit that file")
-    given: dict[str, Any] = {"title": title, "date": datetime.now(UTC).date().isoformat()}
+    today = datetime.now(UTC).date().isoformat()
+    # A machine is known by its number; what people call it is for them to say.
+    named = {"number": title, "as_of": today} if kind is Kind.PLANT else {"title": title, "date": today}
+    given: dict[str, Any] = dict(named)
     if kind in _NEEDS_EQUIPMENT:
         given["equipment"] = _some_equipment(root, kind)
     schemas = load_schemas()
     if kind is Kind.PROCEDURE:
         given |= _with_routines(root, schemas)
     with writing(path):
-        replace_file(path, (_editor_line(kind) + new_entry(schemas, kind, given)).encode())
+        replace_file(path, (editor_line(kind) + new_entry(schemas, kind, given)).encode())
         _write_editor(root)
     return path, f"wrote {shown(path)}, a draft; next: fill it in, then kbgen check --kb {shown(root)}"
 
@@ -239,16 +210,12 @@ def _taken_over(root: Path, what: str, name: str, store: Store) -> tuple[Path, s
     path = root / FOLDERS[Kind.PROCEDURE] / f"{name}.yaml"
     with writing(path):
         replace_file(
-            path, (_editor_line(Kind.PROCEDURE) + taken_over(compiled.base.entries[ref].data)).encode()
+            path, (editor_line(Kind.PROCEDURE) + taken_over(compiled.base.entries[ref].data)).encode()
         )
     return path, (
         f"wrote {shown(path)}, a draft that is yours now; next: walk it at the plant, line by line, "
         f"while somebody watches; then kbgen sign {ref} --by XY --did XY --watched XY --plant NUMBER"
     )
-
-
-def _editor_line(kind: Kind) -> str:
-    return f"# yaml-language-server: $schema=../{FOLDER}/{file_name(kind)}\n"
 
 
 def _with_routines(root: Path, schemas: Schemas) -> dict[str, Any]:

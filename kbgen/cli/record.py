@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import base64
 import json
+import re
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,81 +15,158 @@ from kbgen.cli.common import WrongUse
 from kbgen.rules.privacy import private_in
 
 _MOST_BYTES = 256 * 1024
+_CODE = re.compile(rb"\bKBJ1\.([A-Za-z0-9_-]+)")
+"""What a QR code of a record says: the record as JSON, deflated, in base64 for addresses."""
+_ACTED_UPON = str.maketrans("", "", "`*[]<>\\")
+"""Signs that long text would act upon."""
+NO_WORD = "No word was given"
 
 
 @dataclass(frozen=True, slots=True)
 class JobRecord:
-    """What of a job record becomes a field note.
+    """What of a job record becomes a field note, and perhaps a machine.
 
     Attributes:
-        fields: Fields of the note by name.
-        wrong: What was said to be wrong at a step: page, step, words.
+        file: Where it was read from.
+        day: Day of the job, in ISO 8601.
+        machine: Id of the machine as the tablet offered it; empty where it was typed.
+        number: What the machine was called: its number, or a name of one's own.
+        size: Id of the size; empty where it is not known.
+        named: Ids of entries that the record names, by the field of the note they go into.
+        fields: Other fields of the note by name.
+        outstanding: What was left to do, in words.
     """
 
+    file: Path
     title: str
+    day: str
     equipment: str
+    machine: str
+    number: str
+    size: str
+    named: dict[str, str]
     fields: dict[str, Any]
-    wrong: tuple[tuple[str, str, str], ...]
+    outstanding: tuple[str, ...]
 
 
 def read_record(file: Path) -> JobRecord:
-    """Read a job record.
+    """Read a job record: the file a tablet saved, or a text with what its QR code says.
 
     Raises:
         WrongUse: It is none, or it tells whose plant it is; the sentence says which words and what to do.
     """
     try:
         content = file.read_bytes()
-        data = json.loads(content) if len(content) <= _MOST_BYTES else None
     except OSError as fault:
         raise WrongUse(f"{file} cannot be read: {fault.strerror}") from fault
-    except ValueError as fault:
-        raise WrongUse(f"{file} is no job record: {fault}; save it anew on the tablet") from fault
+    data = _data(file, content)
     if not isinstance(data, dict) or data.get("kbgen") != "job-record" or data.get("v") != 1:
         raise WrongUse(f"{file} is no job record; give a file that a tablet saved at the end of a job")
     for text in _texts(data):
         for what in private_in(text):
-            raise WrongUse(f"{file} holds {what}; take it out there, and out of the record on the tablet")
+            raise WrongUse(
+                f"{file} holds {what} in “{text[:60]}”; take it out there, and out of the record on the tablet"
+            )
     if data.get("practice"):
         raise WrongUse(f"{file} is of practice; nothing was found at a plant")
     try:
-        return _made(data)
+        return _made(file, data)
     except (KeyError, TypeError, ValueError, AttributeError) as fault:
         raise WrongUse(f"{file} is a damaged job record; save it anew on the tablet") from fault
 
 
-def _made(data: dict[str, Any]) -> JobRecord:
-    title = f"Job at {data['plant']}, {data['day']}"
+def _data(file: Path, content: bytes) -> Any:
+    if len(content) > _MOST_BYTES:
+        return None
+    if found := _CODE.search(content):
+        try:
+            packed = base64.urlsafe_b64decode(found[1] + b"=" * (-len(found[1]) % 4))
+            # No more than so much: a code holds a few kilobytes, whatever it says it holds.
+            reader = zlib.decompressobj(-zlib.MAX_WBITS)
+            content = reader.decompress(packed, _MOST_BYTES)
+            whole = reader.eof
+        except (ValueError, zlib.error):
+            whole = False
+        if not whole:
+            raise WrongUse(f"{file} holds a part of a code only; scan it anew and save all that it says")
+    try:
+        return json.loads(content)
+    except ValueError as fault:
+        raise WrongUse(f"{file} is no job record: {fault}; save it anew on the tablet") from fault
+
+
+def _made(file: Path, data: dict[str, Any]) -> JobRecord:
+    number, day = str(data["plant"]), str(data["day"])
+    title = f"Job at {number}, {day}"
+    found = data.get("found") or {}
+    fields: dict[str, Any] = {
+        "minutes": f"{int(data['minutes'])} min",
+        "cause": "\n".join(f"- {each}" for each in _lines(data)),
+    }
+    if remarks := list(_remarks(data)):
+        fields["remarks"] = remarks
     return JobRecord(
+        file=file,
         title=title,
+        day=day,
         equipment=str(data["equipment"]),
-        fields={
-            "title": title,
-            "date": str(data["day"]),
-            "equipment": str(data["equipment"]),
-            "minutes": f"{int(data['minutes'])} min",
-            "cause": " ".join(_lines(data)),
-        },
-        wrong=tuple((each["page"], each["step"], each["text"]) for each in data["wrong"]),
+        machine=str(data.get("machine") or ""),
+        number=number,
+        size=str(data.get("size") or ""),
+        named={name: str(found[name]) for name in ("symptom", "device") if found.get(name)},
+        fields=fields,
+        outstanding=tuple(_plain(each) for each in _left(data)),
     )
 
 
+def _remarks(data: dict[str, Any]) -> Iterator[dict[str, str]]:
+    """Yield the steps that were said to be wrong, as the field note holds them."""
+    for each in data["wrong"]:
+        said = _plain(each["text"]) or NO_WORD
+        photo = f" (photo: {_plain(each['photo'])})" if each.get("photo") else ""
+        remark = {"page": each["page"], "step": each["step"].removeprefix("step-"), "said": said + photo}
+        if edition := each.get("edition") or data["edition"]:
+            remark["edition"] = str(edition)
+        yield remark
+
+
+def _left(data: dict[str, Any]) -> Iterator[str]:
+    yield from (each["words"] for each in data["on"] if not each["off"])
+    yield from data["outstanding"]
+
+
 def _lines(data: dict[str, Any]) -> Iterator[str]:
-    """Yield what was done, read and left, one line each, without what long text would act upon."""
+    """Yield what was found, done, read and left, one line each."""
+    found = data.get("found") or {}
+    for name in ("fault", "cause"):
+        if found.get(name):
+            yield _sentence(found[name])
     for each in data["pages"]:
-        yield f"{each['title']}: {each['how'].replace('-', ' ')}."
+        yield _sentence(f"{each['title']}: {each['how'].replace('-', ' ')}")
     for each in data["readings"]:
         values = ", ".join(map(str, each["values"]))
-        yield f"{each['what'].replace('`', '')} Read: {values} {each['unit']}".rstrip() + "."
+        meter = f" ({each['meter']})" if each.get("meter") else ""
+        yield _sentence(f"{each['what']} Read: {values} {each['unit']}".rstrip() + meter)
     for each in data["notes"]:
-        yield f"{each['label'] or 'Note'}: {each['text']}."
+        yield _sentence(f"{each['label'] or 'Note'}: {each['text']}")
     for each in data["on"]:
         if not each["off"]:
-            yield f"Still so: {each['words']}."
+            yield _sentence(f"Still so: {each['words']}")
     for each in data["outstanding"]:
-        yield f"Outstanding: {each}."
+        yield _sentence(f"Outstanding: {each}")
     for each in data["added"]:
-        yield f"{each['text']}"
+        beside = f"Added to “{each['of']}”: " if each.get("of") else ""
+        yield _sentence(beside + each["text"])
+
+
+def _sentence(text: str) -> str:
+    said = _plain(text)
+    return said if said.endswith((".", "!", "?")) else f"{said}."
+
+
+def _plain(text: str) -> str:
+    """Return a text on one line, without what long text would act upon."""
+    return " ".join(text.translate(_ACTED_UPON).split())
 
 
 def _texts(value: object) -> Iterator[str]:

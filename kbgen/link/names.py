@@ -17,7 +17,8 @@ from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, FuelPoint, FuelValve, Setting, Source, Stage, Zone
 from kbgen.model.field_note import FieldNote
-from kbgen.model.procedure import Procedure
+from kbgen.model.plant import Machine
+from kbgen.model.procedure import Procedure, places_of
 from kbgen.model.symptom import Symptom
 from kbgen.nearest import nearest
 from kbgen.position import Route, Spot
@@ -64,6 +65,37 @@ def _uses(base: KnowledgeBase, entry: Entry) -> Iterator[Use]:
             if plant and note.size:
                 yield Use(("size",), note.size, "size", ids(plant.sizes), note.equipment)
             yield from foreign_device(base, ("device",), note.device, (note.equipment,), note.equipment)
+            for remark in note.remarks:
+                page = base.procedure(remark.page)
+                # What was answered may well be of a step that is gone.
+                if page and not remark.answer:
+                    yield Use((*remark.route, "step"), remark.step, "step", places_of(page), remark.page)
+        case Machine() as machine:
+            yield from _in_machine(base, machine)
+
+
+def _in_machine(base: KnowledgeBase, machine: Machine) -> Iterator[Use]:
+    if machine.site:
+        yield Use(("site",), machine.site, "site", ids(base.shop.sites), "kb.yaml")
+    family = base.equipment(machine.equipment)
+    if family is None:
+        return
+    owner = machine.equipment
+    if machine.size:
+        yield Use(("size",), machine.size, "size", ids(family.sizes), owner)
+    for field in ("options", "without"):
+        for index, name in enumerate(getattr(machine, field)):
+            yield Use((field, index), name, "option", ids(family.options), owner)
+    for left in machine.settings:
+        own = ids(each for each in family.settings if each.id and fits(each, machine.size))
+        yield Use((*left.route, "setting"), left.setting, "setting of this size", own, owner)
+    for proof in machine.proofs:
+        yield from foreign_device(base, (*proof.route, "device"), proof.device, (owner,), owner)
+
+
+def fits(setting: Setting, size: str) -> bool:
+    """Return whether a setting holds for a size; where that is not said, it may."""
+    return not size or not setting.sizes or size in setting.sizes
 
 
 def _in_equipment(plant: Equipment) -> Iterator[Use]:

@@ -144,6 +144,11 @@ UNKNOWN_LINK = REFERENCES.error(
 )
 
 
+_NO_MACHINE = (
+    "Write its number; a field note names it under `plant`, so that a public edition can leave it out."
+)
+
+
 def unknown_link_kinds(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
     """Report links in long text whose kind is misspelt, so that they would show as plain text."""
     kinds = [str(kind) for kind in Kind]
@@ -156,6 +161,12 @@ def unknown_link_kinds(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
             hint = f"Write the link as [words]({target})."
             yield UNKNOWN_LINK.at(spot, f"`{target}` stands in no whole link", hint)
         for kind, entry_id in _LINK.findall(text):
+            if kind == Kind.PLANT:
+                spot = Spot(entry.path, route, find=f"({kind}:{entry_id})")
+                yield UNKNOWN_LINK.at(
+                    spot, f"`{kind}:{entry_id}` is a machine, and no text leads to one", _NO_MACHINE
+                )
+                continue
             if kind in kinds and re.fullmatch(r"[a-z0-9-]+", entry_id):
                 continue
             near = nearest(kind, kinds)

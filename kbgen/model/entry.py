@@ -16,12 +16,13 @@ from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
 from kbgen.model.head import Acceptance, Head, Photo, Signature, Standing, Walked
 from kbgen.model.mark import content_mark
+from kbgen.model.plant import Machine
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
 
-AnyRecord = Equipment | Circuit | Device | Symptom | Procedure | Caution | Term | FieldNote
+AnyRecord = Equipment | Circuit | Device | Symptom | Procedure | Caution | Term | Machine | FieldNote
 
 RECORDS: dict[Kind, type[AnyRecord]] = {
     Kind.EQUIPMENT: Equipment,
@@ -31,6 +32,7 @@ RECORDS: dict[Kind, type[AnyRecord]] = {
     Kind.PROCEDURE: Procedure,
     Kind.CAUTION: Caution,
     Kind.TERM: Term,
+    Kind.PLANT: Machine,
     Kind.FIELD_NOTE: FieldNote,
 }
 
@@ -276,7 +278,7 @@ def plants_of(ref: Ref, record: AnyRecord) -> tuple[str, ...]:
     match record:
         case Equipment():
             return (ref.id,)
-        case Circuit(equipment=plant) | FieldNote(equipment=plant):
+        case Circuit(equipment=plant) | FieldNote(equipment=plant) | Machine(equipment=plant):
             return (plant,)
         case Device(equipment=plants) | Symptom(equipment=plants) | Procedure(equipment=plants):
             return plants
@@ -292,6 +294,8 @@ def make_card(entry: Entry) -> Card:
     dates = [each.on for each in head.review]
     if isinstance(entry.record, FieldNote):
         dates.append(entry.record.date)
+    elif isinstance(entry.record, Machine):
+        dates.append(entry.record.as_of)
     circuit = getattr(entry.record, "circuit", "")
     digests = digests_of(entry.path, entry.data)
     return Card(digests, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""))

@@ -122,3 +122,16 @@ class Procedure:
     taken_over: bool = False
     written: tuple[Mapping[str, Any], ...] = ()
     derived: bool = False
+
+
+def places_of(procedure: Procedure) -> tuple[str, ...]:
+    """Return the place of every step: its id, so that a step put in before it moves none.
+
+    A step without an id counts from the last one that has one; no id holds the underscore before its count.
+    """
+    places = []
+    last, after = "", 0
+    for step in procedure.steps:
+        last, after = (step.id, 0) if step.id else (last, after + 1)
+        places.append(last if last and not after else f"{last}_{after}")
+    return tuple(places)

@@ -38,7 +38,7 @@ def make_pocket(compiled: Compiled, out: Path, plant: str, paper: str | None = N
     entries = [
         ref
         for ref, entry in base.entries.items()
-        if plant in entry.plants and ref.kind is not Kind.FIELD_NOTE
+        if plant in entry.plants and ref.kind not in (Kind.FIELD_NOTE, Kind.PLANT)
     ]
     booklet = make_booklet(base, compiled.edition, Study(base, compiled.store), plant)
     if booklet is None:

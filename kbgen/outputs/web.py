@@ -9,6 +9,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.model.equipment import Equipment
 from kbgen.outputs.index import index_script
+from kbgen.outputs.machines import MACHINES, machines_script
 from kbgen.outputs.photos import published_photos
 from kbgen.pipeline import Compiled, Progress
 from kbgen.ref import Kind, Ref
@@ -37,6 +38,7 @@ def preview_site(
         instead: Gives pages that could not be made.
     """
     files = {f"photos/{name}": content for name, content in published_photos(compiled).items()}
+    files[MACHINES] = machines_script(compiled.base)
     leaves = web_leaves(compiled, instead)
     return make_site(cover, (*leaves, *more()), WebFiles(files), compiled.store)
 
@@ -48,7 +50,7 @@ def build_edition(compiled: Compiled, out: Path, progress: Progress) -> WebResul
         WebError: Nothing was replaced; the message says why.
     """
     progress("indexing for the search")
-    files = {"assets/search-index.js": index_script(compiled)}
+    files = {"assets/search-index.js": index_script(compiled), MACHINES: machines_script(compiled.base)}
     files |= {f"photos/{name}": content for name, content in published_photos(compiled).items()}
     progress("making pages")
     return write_web(cover_of(compiled), web_leaves(compiled), WebFiles(files), out, compiled.store, progress)

@@ -11,10 +11,11 @@ from kbgen.model.device import Device
 from kbgen.model.entry import Entry, plants_of
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
+from kbgen.model.plant import Machine
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
-from kbgen.ref import Ref
+from kbgen.ref import Kind, Ref
 from kbgen.schemas import Schemas
 from kbgen.search import Display, EmergencyWords, SearchDocument
 from kbgen.text import first_sentence, read, words
@@ -40,7 +41,8 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
         codes=_codes(entry),
         names=(*head.aliases, *_behaviours(entry)),
         # What is withdrawn is found by its name alone, and says so.
-        body="" if head.withdrawn else " ".join(_body(entry, schemas)),
+        # A machine is found by its tag, and answers no question about a fault.
+        body="" if head.withdrawn or ref.kind is Kind.PLANT else " ".join(_body(entry, schemas)),
         summary="Withdrawn: do not use it." if head.withdrawn else _summary(entry),
         draft=head.draft,
         note="" if head.withdrawn else _note(entry),
@@ -93,6 +95,8 @@ def _codes(entry: Entry) -> tuple[str, ...]:
             return displays
         case Device(mark=mark) if mark:
             return (mark,)
+        case Machine(number=number, serial=serial):
+            return tuple(filter(None, (number, serial)))
     return ()
 
 
@@ -129,6 +133,8 @@ def _summary(entry: Entry) -> str:
             return first_sentence(text)
         case Caution(hazard=hazard):
             return hazard
+        case Machine(number=number, as_of=day):
+            return f"{number}, as of {day}"
     return ""
 
 

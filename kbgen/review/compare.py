@@ -154,6 +154,9 @@ def _come_or_gone(v: Versions, ref: Ref | None, come: bool) -> Change:
         said = f"“{title}” is new: {how}" if weight is Weight.UNDECIDED or draft else f"“{title}” is new"
         return Change(weight, c.Kind.ADDED, ref, sentence(said), None, v.where[1].at(ref))
     weight = Weight.WORDS if draft or ref.kind in _HARMLESS else Weight.LESS_SAFE
+    if ref.kind is Kind.PLANT:
+        # A machine may well be scrapped; whether what was outstanding at it was done, no file can show.
+        weight = Weight.UNDECIDED
     said = f"“{title}” is gone, and nothing answers at its address"
     return Change(weight, c.Kind.REMOVED, ref, sentence(said), v.where[0].at(ref), None)
 

@@ -20,6 +20,11 @@ FOLDER = ".editor"
 """Beside kb.yaml; nobody has to keep it."""
 
 
+def editor_line(kind: Kind) -> str:
+    """Return the line by which an editor finds the schema of an entry."""
+    return f"# yaml-language-server: $schema=../{FOLDER}/{file_name(kind)}\n"
+
+
 def names_of(entries: Iterable[Entry]) -> Known:
     """Return the names of a shop by what the schemas call them, each once, sorted."""
     found: defaultdict[str, set[str]] = defaultdict(set)

@@ -9,6 +9,7 @@ from kbgen.compute.review import due
 from kbgen.compute.signing import isolates
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.field_note import FieldNote
+from kbgen.model.plant import Machine
 from kbgen.model.procedure import Procedure
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem
@@ -33,6 +34,8 @@ def age(base: KnowledgeBase, today: date) -> Iterator[Problem]:
             yield from _to_come(entry.path, ("walked", "on"), entry.head.walked.on, today)
         if isinstance(record, FieldNote):
             yield from _to_come(entry.path, ("date",), record.date, today)
+        if isinstance(record, Machine):
+            yield from _to_come(entry.path, ("as_of",), record.as_of, today)
 
 
 DAY_TO_COME = REVIEWS.warning(

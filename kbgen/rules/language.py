@@ -98,7 +98,7 @@ def _titles(material: Material) -> Iterator[Problem]:
     for entry in material.base.entries.values():
         key = (entry.ref.kind, _same(entry.title))
         spot = Spot(entry.path, ("title",))
-        if seen[key] and entry.ref.kind != "field-note":
+        if seen[key] and entry.ref.kind not in ("field-note", "plant"):
             yield TITLE_TWICE.at(
                 spot,
                 f"another {entry.ref.kind} has this title",

@@ -56,8 +56,8 @@ def _printing(material: Material) -> Iterator[Problem]:
 
 def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
     found: list[Problem] = []
-    # Field notes are never printed.
-    if entry.ref.kind is Kind.FIELD_NOTE:
+    # Field notes and machines are never printed.
+    if entry.ref.kind in (Kind.FIELD_NOTE, Kind.PLANT):
         return ()
     for route, _, text in schemas.texts(entry.ref.kind, entry.data):
         found += _found(Spot(entry.path, route), text)

@@ -27,6 +27,7 @@ KINDS = (
     Kind.EQUIPMENT,
     Kind.CAUTION,
     Kind.TERM,
+    Kind.PLANT,
     Kind.FIELD_NOTE,
 )
 """The order of entries in the index; of two entries with equal score the earlier one wins."""

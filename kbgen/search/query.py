@@ -24,7 +24,14 @@ GAINS = (0, 1, 2, 3, 6, 11, 15, 18, 22)
 """What an impact counts: being what an entry is about is worth about ten passing mentions, because a whole
 sentence finds many of its everyday words in passing somewhere."""
 
-PRIORS = {Kind.SYMPTOM: 17, Kind.FIELD_NOTE: 13, Kind.TERM: 15, Kind.CAUTION: 15, Kind.PROCEDURE: 14}
+PRIORS = {
+    Kind.SYMPTOM: 17,
+    Kind.PLANT: 8,
+    Kind.FIELD_NOTE: 13,
+    Kind.TERM: 15,
+    Kind.CAUTION: 15,
+    Kind.PROCEDURE: 14,
+}
 """Sixteenths: of equal matches the symptom is wanted first and one job's note last; a long procedure has
 many words in passing."""
 

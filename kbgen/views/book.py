@@ -18,7 +18,7 @@ from kbgen.store import Store
 from kbgen.text import words
 from kbgen.views.address import found_index, plant_index, shows_index
 from kbgen.views.blocks import Goto, Item, Items, Plain
-from kbgen.views.compose import section, sections
+from kbgen.views.compose import machine_name, section, sections
 from kbgen.views.leave_now import LEAVE_NOW, leave_now_page, sites_of
 from kbgen.views.notice import NOTICE
 from kbgen.views.page import Book, Page, Shop
@@ -31,6 +31,7 @@ MENU = (
     Kind.CIRCUIT,
     Kind.CAUTION,
     Kind.TERM,
+    Kind.PLANT,
     Kind.FIELD_NOTE,
 )
 
@@ -165,6 +166,8 @@ def _rows(base: KnowledgeBase, entries: list[Entry]) -> Items | None:
         refs = (Ref(Kind.EQUIPMENT, plant) for plant in plants_of(entry.ref, entry.record))
         plants = ", ".join(base.title(ref) for ref in refs if ref != entry.ref)
         rows.append(
-            Item((Goto(entry.title + draft, entry.ref), *((Plain(f" · {plants}"),) if plants else ())))
+            Item(
+                (Goto(machine_name(entry) + draft, entry.ref), *((Plain(f" · {plants}"),) if plants else ()))
+            )
         )
     return Items(tuple(rows), tappable=True) if rows else None

@@ -11,6 +11,7 @@ from kbgen.model.caution import Caution
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.head import State, Walked
+from kbgen.model.plant import Machine
 from kbgen.ref import Kind, Ref
 from kbgen.text import Code, Inline, Link, Listing, RichText, Words, words
 from kbgen.views.blocks import (
@@ -190,6 +191,17 @@ def _walked(base: KnowledgeBase, walked: Walked | None) -> str:
     said = f"Walked at plant {walked.plant} by {walked.did} on {walked.on}, watched by {walked.watched}."
     months = base.shop.walk_months
     return f"{said} To be walked again by {due(walked.on, months)}." if months else said
+
+
+def machine_name(entry: Entry) -> str:
+    """Return how a machine is named in a list: by its tag first."""
+    return f"{entry.record.number} · {entry.title}" if isinstance(entry.record, Machine) else entry.title
+
+
+def machine_goto(base: KnowledgeBase, machine_id: str) -> Goto | None:
+    """Lead to a machine by its tag and title; nowhere where it is not told."""
+    entry = base.entries.get(Ref(Kind.PLANT, machine_id)) if machine_id else None
+    return Goto(machine_name(entry), entry.ref) if entry is not None else None
 
 
 def kicker(base: KnowledgeBase, kind: str, equipment: Iterable[str]) -> str:

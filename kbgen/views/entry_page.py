@@ -10,6 +10,7 @@ from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
+from kbgen.model.plant import Machine
 from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
@@ -18,16 +19,18 @@ from kbgen.views.contracts import Walks
 from kbgen.views.device import device_page
 from kbgen.views.equipment import equipment_page
 from kbgen.views.instead import instead
+from kbgen.views.machine import machine_page
 from kbgen.views.notes import field_note_page
 from kbgen.views.page import Page
 from kbgen.views.procedure import NO_WALKS, procedure_page
+from kbgen.views.remarks import with_remarks
 from kbgen.views.small import caution_page, term_page
 from kbgen.views.symptom import symptom_page
 
 
 def make_page(base: KnowledgeBase, entry: Entry, study: Study, walks: Walks = NO_WALKS) -> Page:
     """Put the page of one entry together, or what stands in its place."""
-    return instead(base, entry, page_as_it_is(base, entry, study, walks))
+    return with_remarks(base, entry, instead(base, entry, page_as_it_is(base, entry, study, walks)))
 
 
 def page_as_it_is(base: KnowledgeBase, entry: Entry, study: Study, walks: Walks) -> Page:
@@ -47,5 +50,7 @@ def page_as_it_is(base: KnowledgeBase, entry: Entry, study: Study, walks: Walks)
             return caution_page(base, entry, caution)
         case Term() as term:
             return term_page(base, entry, term)
+        case Machine() as machine:
+            return machine_page(base, entry, machine)
         case FieldNote() as note:
             return field_note_page(base, entry, note)

@@ -245,7 +245,15 @@ def _index_section(base: KnowledgeBase, entry: Entry, kind: Kind) -> Section | N
 
 def plant_listing(base: KnowledgeBase, entry: Entry) -> Page:
     """List every page about a family of plant, by kind."""
-    kinds = (Kind.SYMPTOM, Kind.PROCEDURE, Kind.CIRCUIT, Kind.DEVICE, Kind.CAUTION, Kind.FIELD_NOTE)
+    kinds = (
+        Kind.SYMPTOM,
+        Kind.PROCEDURE,
+        Kind.CIRCUIT,
+        Kind.DEVICE,
+        Kind.CAUTION,
+        Kind.PLANT,
+        Kind.FIELD_NOTE,
+    )
     return Page(
         ref=plant_index(entry.ref.id),
         title=f"All about {entry.title}",

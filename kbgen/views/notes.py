@@ -12,7 +12,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.field_note import FieldNote
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Bar, Bars, Goto
+from kbgen.views.blocks import Bar, Bars, Goto, Table
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -21,7 +21,9 @@ from kbgen.views.compose import (
     goto,
     kicker,
     links,
+    machine_goto,
     picture_section,
+    plain,
     prose,
     review,
     section,
@@ -104,8 +106,25 @@ def found_bars(base: KnowledgeBase, notes: Sequence[FieldNote], most: int | None
     return Bars(caption, rows) if rows else None
 
 
+def remark_table(base: KnowledgeBase, note: FieldNote) -> Table | None:
+    """Return all that a job said of steps, with what was answered."""
+    rows = tuple(
+        (
+            (Goto(base.title(Ref(Kind.PROCEDURE, each.page)), Ref(Kind.PROCEDURE, each.page)),),
+            plain(each.step),
+            plain(each.said),
+            plain(each.edition),
+            plain(each.answer or "Open"),
+        )
+        for each in note.remarks
+    )
+    head = ("Page", "Step", "What is wrong", "Edition", "Answer")
+    return Table("What was said at the plant", head, rows) if rows else None
+
+
 def field_note_page(base: KnowledgeBase, entry: Entry, note: FieldNote) -> Page:
     """Put a field note's page together; notes are not printed one by one."""
+    machine = machine_goto(base, note.plant)
     return Page(
         ref=entry.ref,
         title=entry.title,
@@ -123,6 +142,7 @@ def field_note_page(base: KnowledgeBase, entry: Entry, note: FieldNote) -> Page:
                 "The job",
                 facts(
                     fact("Date", note.date),
+                    fact("Machine", (machine,) if machine else None),
                     fact(
                         "Size",
                         ", ".join(size_titles(base, [note.equipment], [note.size] if note.size else [])),
@@ -137,6 +157,7 @@ def field_note_page(base: KnowledgeBase, entry: Entry, note: FieldNote) -> Page:
                 ),
             ),
             section("cause", "Why, and what mended it", prose(note.cause)),
+            section("remarks", "Steps said to be wrong", remark_table(base, note)),
             picture_section(entry),
             backlink_section(base, entry),
         ),

@@ -12,7 +12,7 @@ from kbgen.link.action_names import pair
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers, question
-from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.model.procedure import Procedure, ProcedureStep, places_of
 from kbgen.ref import Kind, Ref
 from kbgen.text import words as text_of
 from kbgen.views.blocks import Choice, Fact, Goto, Mark, Picture, Plain, Step
@@ -102,16 +102,8 @@ def _states(walk: Walk) -> list[str]:
 
 
 def step_anchors(procedure: Procedure) -> tuple[str, ...]:
-    """Return the anchor of every step on its page: its id, so that a step put in before it moves none.
-
-    A step without an id counts from the last one that has one; no id holds the underscore before its count.
-    """
-    anchors = []
-    last, after = "", 0
-    for step in procedure.steps:
-        last, after = (step.id, 0) if step.id else (last, after + 1)
-        anchors.append(anchor_of(last) if last and not after else f"{anchor_of(last)}_{after}")
-    return tuple(anchors)
+    """Return the anchor of every step on its page."""
+    return tuple(map(anchor_of, places_of(procedure)))
 
 
 def anchor_of(step_id: str) -> str:

@@ -53,6 +53,7 @@ WAIVERS = (
     Waiver("*accept.by", ("page", "guide"), "as its reason"),
     Waiver("*photos.alt", ("guide",), "stands for a picture, and print shows the picture"),
     Waiver("field-note.*", ("guide",), "print counts the jobs and does not tell them one by one"),
+    Waiver("plant.*", ("guide",), "a booklet is of a family; a machine has a page, and the tablet offers it"),
     *(
         Waiver(
             slots,

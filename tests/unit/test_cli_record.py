@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import base64
 import json
+import zlib
 from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 
 from kbgen.cli import main
 
@@ -33,7 +36,9 @@ RECORD: dict[str, Any] = {
     ],
     "on": [{"key": "lock:m", "words": "locked Mains", "off": False}],
     "notes": [{"page": "find", "step": "step-a", "label": "Open contact", "text": "lint screen full"}],
-    "wrong": [{"page": "find", "step": "step-b", "text": "the cover has four screws"}],
+    "wrong": [
+        {"page": "example-make-safe", "step": "step-make-safe.mains", "text": "the cover has four screws"}
+    ],
     "outstanding": ["no full cycle seen since the work"],
     "added": [],
 }
@@ -60,13 +65,16 @@ def test_a_record_becomes_a_draft_that_is_checked_without_error(
 ) -> None:
     assert main(["new", "field-note", "--from", str(saved(tmp_path)), "--kb", str(shop)]) == 0
     said = capsys.readouterr().out
-    assert "wrong at the plant: find, step-b: the cover has four screws" in said
+    assert "open remark on example-make-safe, step make-safe.mains: the cover has four screws" in said
+    assert "no machine was written for AH-3: its size is not said; kbgen new plant AH-3" in said
     (note,) = notes(shop)
     text = note.read_text(encoding="utf-8")
     assert "status: draft" in text
     assert "lint screen full" in text
     assert "118 V" in text
+    capsys.readouterr()
     assert main(["check", "--kb", str(shop)]) == 0
+    assert "step `make-safe.mains` of `example-make-safe` was said to be wrong" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(
@@ -93,3 +101,115 @@ def test_a_record_becomes_one_note_once(shop: Path, tmp_path: Path) -> None:
     command = ["new", "field-note", "--from", str(saved(tmp_path)), "--kb", str(shop)]
     assert (main(command), main(command)) == (0, 2)
     assert main(["new", "symptom", "--from", str(saved(tmp_path)), "--kb", str(shop)]) == 2
+
+
+def code(folder: Path, **more: Any) -> Path:
+    """Save what the QR code of a record says, as a telephone hands it on."""
+    packer = zlib.compressobj(9, wbits=-zlib.MAX_WBITS)
+    packed = packer.compress(json.dumps(RECORD | more).encode()) + packer.flush()
+    file = folder / "scanned.txt"
+    file.write_bytes(b"Scanned:\nKBJ1." + base64.urlsafe_b64encode(packed).rstrip(b"=") + b"\n")
+    return file
+
+
+def written(shop: Path, kind: str, name: str) -> dict[str, Any]:
+    data: dict[str, Any] = yaml.safe_load((shop / kind / f"{name}.yaml").read_text(encoding="utf-8"))
+    return data
+
+
+def test_a_scanned_code_says_the_same_as_the_file(shop: Path, tmp_path: Path) -> None:
+    assert main(["new", "field-note", "--from", str(saved(tmp_path)), "--kb", str(shop)]) == 0
+    (note,) = notes(shop)
+    first = note.read_bytes()
+    note.unlink()
+    assert main(["new", "field-note", "--from", str(code(tmp_path)), "--kb", str(shop)]) == 0
+    assert note.read_bytes() == first
+
+
+def test_half_a_code_writes_nothing(shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = code(tmp_path)
+    file.write_bytes(file.read_bytes()[:-40])
+    assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 2
+    assert "a part of a code only; scan it anew" in capsys.readouterr().err
+    assert notes(shop) == []
+
+
+@pytest.mark.parametrize("machine", ["example-1044", ""], ids=["named", "by its number"])
+def test_a_note_names_the_machine_that_is_known_and_says_what_to_write_there(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], machine: str
+) -> None:
+    file = saved(tmp_path, plant="1044", machine=machine)
+    assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 0
+    assert written(shop, "field_notes", "job-at-1044-2026-11-29")["plant"] == "example-1044"
+    said = capsys.readouterr().out
+    assert 'in plants/example-1044.yaml write as_of: "2026-11-29"' in said
+    assert '{what: "no full cycle seen since the work", since: "2026-11-29"}' in said
+    assert '{what: "locked Mains", since: "2026-11-29"}' in said
+
+
+def test_a_machine_nobody_wrote_down_becomes_a_draft_once_for_all_its_records(
+    shop: Path, tmp_path: Path
+) -> None:
+    first = saved(tmp_path, size="eh-40")
+    second = first.rename(tmp_path / "second.json")
+    first = saved(tmp_path, size="eh-40", day="2026-11-30")
+    assert main(["new", "field-note", "--from", str(second), str(first), "--kb", str(shop)]) == 0
+    machine = written(shop, "plants", "ah-3")
+    assert str(machine["as_of"]) == "2026-11-30"
+    assert (machine["number"], machine["size"], machine["status"]) == ("AH-3", "eh-40", "draft")
+    assert [each["what"] for each in machine["outstanding"]] == [
+        "locked Mains",
+        "no full cycle seen since the work",
+    ]
+    assert [written(shop, "field_notes", note.stem)["plant"] for note in notes(shop)] == ["ah-3", "ah-3"]
+    assert main(["check", "--kb", str(shop)]) == 0
+
+
+def test_what_was_found_without_a_procedure_names_entries_that_are_there(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    found = {
+        "symptom": "example-string-open",
+        "device": "example-high-limit",
+        "fault": "Doing its job",
+        "cause": "Pump stood",
+    }
+    assert (
+        main(["new", "field-note", "--from", str(saved(tmp_path, found=found, pages=[])), "--kb", str(shop)])
+        == 0
+    )
+    note = written(shop, "field_notes", "job-at-ah-3-2026-11-29")
+    assert (note["symptom"], note["device"]) == ("example-string-open", "example-high-limit")
+    assert note["cause"].startswith("- Doing its job.\n- Pump stood.\n")
+    notes(shop)[0].unlink()
+    wrong = saved(tmp_path, found=found | {"device": "example-hihg-limit"})
+    assert main(["new", "field-note", "--from", str(wrong), "--kb", str(shop)]) == 2
+    assert "example-high-limit" in capsys.readouterr().err
+    assert notes(shop) == []
+
+
+def test_corrections_stand_beside_what_they_correct_and_one_tap_is_a_remark(
+    shop: Path, tmp_path: Path
+) -> None:
+    more = {
+        "added": [{"line": 3, "text": "It was the other pump", "of": "Open contact: lint screen full"}],
+        "wrong": [
+            {
+                "page": "example-make-safe",
+                "step": "step-make-safe.mains",
+                "text": "",
+                "edition": "e7",
+                "photo": "a.jpg",
+            }
+        ],
+    }
+    assert main(["new", "field-note", "--from", str(saved(tmp_path, **more)), "--kb", str(shop)]) == 0
+    note = written(shop, "field_notes", "job-at-ah-3-2026-11-29")
+    assert "- Added to “Open contact: lint screen full”: It was the other pump.\n" in note["cause"]
+    (remark,) = note["remarks"]
+    assert remark == {
+        "page": "example-make-safe",
+        "step": "make-safe.mains",
+        "said": "No word was given (photo: a.jpg)",
+        "edition": "e7",
+    }

@@ -35,3 +35,43 @@ def test_no_file_of_a_public_edition_names_a_place(tmp_path: Path) -> None:
     # From the same store: nothing that was made with places is found again.
     assert main(["build", "--kb", str(shop), "--out", str(tmp_path / "public"), "--without-sites"]) == 0
     assert told(tmp_path / "public") == set()
+
+
+MACHINE = """
+title: Heater in the cellar
+number: QUARRELSTONE-7
+equipment: example-heater
+size: eh-20
+site: quarrelstone
+as_of: "2026-02-03"
+"""
+NOTE = """
+title: Fan stuck
+date: "2026-02-03"
+equipment: example-heater
+plant: quarrelstone-7
+"""
+
+
+def test_no_file_of_a_public_edition_names_a_machine(tmp_path: Path) -> None:
+    shop = tmp_path / "shop"
+    assert main(["new", "shop", str(shop)]) == 0
+    for path, text in {"plants/quarrelstone-7": MACHINE, "field_notes/fan": NOTE}.items():
+        (shop / f"{path}.yaml").write_text(text, encoding="utf-8")
+    settings = shop / "kb.yaml"
+    settings.write_text(settings.read_text(encoding="utf-8") + SITES, encoding="utf-8")
+    assert main(["build", "--kb", str(shop), "--out", str(tmp_path / "all")]) == 0
+    of_machines = {
+        "plants/quarrelstone-7.html",
+        "plants/index.html",
+        "assets/plants.js",
+        "field_notes/fan.html",
+    }
+    assert of_machines <= told(tmp_path / "all")
+    assert main(["build", "--kb", str(shop), "--out", str(tmp_path / "public"), "--without-sites"]) == 0
+    assert told(tmp_path / "public") == set()
+    assert not (tmp_path / "public" / "plants").exists()
+    assert "Fan stuck" in (tmp_path / "public" / "field_notes" / "fan.html").read_text(encoding="utf-8")
+    assert "window.kbPlants = [];" in (tmp_path / "public" / "assets" / "plants.js").read_text(
+        encoding="utf-8"
+    )

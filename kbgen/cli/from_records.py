@@ -1,0 +1,149 @@
+"""``kbgen new field-note --from``: job records become field notes, and machines nobody has written down yet become drafts."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from kbgen.cli.common import JSON_VERSION, WrongUse, no_such, shown
+from kbgen.cli.place import writing
+from kbgen.cli.record import JobRecord, read_record
+from kbgen.load.names import as_id
+from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment
+from kbgen.model.plant import Machine
+from kbgen.read import read_folder
+from kbgen.ref import FOLDERS, Kind, Ref
+from kbgen.replace import replace_file
+from kbgen.rewrite.editor import editor_line
+from kbgen.schemas import Schemas, load_schemas
+from kbgen.starter import new_entry
+from kbgen.store import Store
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """A file to write, and what is said of it."""
+
+    path: Path
+    text: str
+    says: tuple[str, ...]
+
+
+def from_records(root: Path, files: Sequence[Path], *, as_json: bool) -> int:
+    """Write a field note of each job record; of none while one of them cannot be read or tells whose plant it is."""
+    schemas = load_schemas()
+    known = {entry.ref: entry for entry in read_folder(root, schemas, Store()).entries}
+    drafts: dict[Path, _Draft] = {}
+    # The newest first: it says how a machine was left that nobody has written down yet.
+    for record in sorted(map(read_record, files), key=lambda each: each.day, reverse=True):
+        for draft in _drafts(root, record, known, schemas, drafts):
+            if draft.path.exists() or draft.path in drafts:
+                raise WrongUse(
+                    f"{shown(draft.path)} is there already; a record becomes one note, once. "
+                    "If it is of another job of that day, rename the first note"
+                )
+            drafts[draft.path] = draft
+    for draft in drafts.values():
+        with writing(draft.path):
+            replace_file(draft.path, draft.text.encode())
+    if as_json:
+        wrote = [shown(path) for path in drafts]
+        print(json.dumps({"version": JSON_VERSION, "wrote": wrote}, ensure_ascii=False))
+    else:
+        for draft in drafts.values():
+            print(f"wrote {shown(draft.path)}, {draft.says[0]}", *draft.says[1:], sep="\n  ")
+    return 0
+
+
+def _drafts(
+    root: Path, record: JobRecord, known: Mapping[Ref, Entry], schemas: Schemas, others: Mapping[Path, _Draft]
+) -> Iterator[_Draft]:
+    for kind, name in (
+        (Kind.EQUIPMENT, record.equipment),
+        *((Kind(field), name) for field, name in record.named.items()),
+    ):
+        if Ref(kind, name) not in known:
+            raise no_such(
+                str(kind), name, sorted(ref.id for ref in known if ref.kind is kind), str(record.file)
+            )
+    machine = _machine(record, known)
+    place = root / FOLDERS[Kind.PLANT] / f"{as_id(record.number)}.yaml"
+    made = ""
+    if machine is None and as_id(record.number) and _sized(record, known):
+        made = as_id(record.number)
+        if place not in others:
+            yield _new_machine(place, record, schemas)
+    given = {
+        "title": record.title,
+        "date": record.day,
+        "equipment": record.equipment,
+        **({"size": record.size} if record.size else {}),
+        **({"plant": machine.ref.id if machine else made} if machine or made else {}),
+        **record.named,
+        **record.fields,
+    }
+    yield _Draft(
+        root / FOLDERS[Kind.FIELD_NOTE] / f"{as_id(record.title)}.yaml",
+        editor_line(Kind.FIELD_NOTE) + new_entry(schemas, Kind.FIELD_NOTE, given),
+        ("a draft; say in it what was found", *_says(record, machine, made)),
+    )
+
+
+def _machine(record: JobRecord, known: Mapping[Ref, Entry]) -> Entry | None:
+    """Return the entry of the machine: the one that the tablet named, else the one with that number."""
+    if record.machine:
+        found = known.get(Ref(Kind.PLANT, record.machine))
+        if found is None:
+            raise no_such(
+                "plant",
+                record.machine,
+                sorted(ref.id for ref in known if ref.kind is Kind.PLANT),
+                str(record.file),
+            )
+        return found
+    for entry in known.values():
+        machine = entry.record
+        if not isinstance(machine, Machine) or machine.equipment != record.equipment:
+            continue
+        if as_id(machine.number) == as_id(record.number):
+            return entry
+    return None
+
+
+def _sized(record: JobRecord, known: Mapping[Ref, Entry]) -> bool:
+    """Return whether the size is said, where the family has more than one."""
+    family = known[Ref(Kind.EQUIPMENT, record.equipment)].record
+    return bool(record.size) or not isinstance(family, Equipment) or len(family.sizes) < 2
+
+
+def _new_machine(path: Path, record: JobRecord, schemas: Schemas) -> _Draft:
+    given: dict[str, Any] = {
+        "title": f"Machine {record.number}",
+        "number": record.number,
+        "equipment": record.equipment,
+        "as_of": record.day,
+    }
+    if record.size:
+        given["size"] = record.size
+    if record.outstanding:
+        given["outstanding"] = [{"what": each, "since": record.day} for each in record.outstanding]
+    return _Draft(
+        path,
+        editor_line(Kind.PLANT) + new_entry(schemas, Kind.PLANT, given),
+        ("a draft of the machine; say in it where it stands",),
+    )
+
+
+def _says(record: JobRecord, machine: Entry | None, made: str) -> Iterator[str]:
+    for remark in record.fields.get("remarks", ()):
+        yield f"open remark on {remark['page']}, step {remark['step']}: {remark['said']}"
+    if machine is not None:
+        yield f'in {machine.path} write as_of: "{record.day}"'
+        for each in record.outstanding:
+            yield f'  and under outstanding: {{what: {json.dumps(each, ensure_ascii=False)}, since: "{record.day}"}}'
+    elif not made:
+        yield f"no machine was written for {record.number}: its size is not said; kbgen new plant {record.number}"

@@ -1,0 +1,55 @@
+"""The machines a tablet offers at the start of a job, and what it asks where none of them is it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.equipment import Equipment
+from kbgen.model.plant import Machine
+from kbgen.views.machine import as_in_the_data
+
+
+def machines_data(base: KnowledgeBase) -> list[dict[str, Any]]:
+    """Return the machines, by their number.
+
+    Fields:
+        ``id``, ``number``, ``title``, ``equipment``, ``size``, ``site``: as in the entry; ``options``: yes or no by
+        option, and nothing where it is not known; ``asOf``: the day up to which it is known; ``outstanding``: words;
+        ``settings``: title, as left, in the data, day.
+    """
+    found = [_machine(base, entry.ref.id, entry.title, machine) for entry, machine in base.of(Machine)]
+    return sorted(found, key=lambda each: str(each["number"]))
+
+
+def _machine(base: KnowledgeBase, machine_id: str, title: str, machine: Machine) -> dict[str, Any]:
+    family = base.equipment(machine.equipment)
+    known = {each.id: each for each in family.settings if each.id} if family else {}
+    return {
+        "id": machine_id,
+        "number": machine.number,
+        "title": title,
+        "equipment": machine.equipment,
+        "size": machine.size,
+        "options": dict.fromkeys(machine.options, "yes") | dict.fromkeys(machine.without, "no"),
+        "site": machine.site,
+        "asOf": machine.as_of,
+        "outstanding": [f"{each.what}, since {each.since}" for each in machine.outstanding],
+        "settings": [
+            [known[left.setting].title, left.value, as_in_the_data(known[left.setting]), left.on]
+            for left in machine.settings
+            if left.setting in known
+        ],
+    }
+
+
+def families_data(base: KnowledgeBase) -> dict[str, dict[str, Any]]:
+    """Return the families with their sizes and options, for a machine that has no entry."""
+    return {
+        entry.ref.id: {
+            "title": entry.title,
+            "sizes": [[each.id, each.title] for each in family.sizes],
+            "options": [[each.id, each.title] for each in family.options],
+        }
+        for entry, family in base.of(Equipment)
+    }

@@ -1,0 +1,120 @@
+"""A machine's page, what a tablet is told of machines, and remarks at the foot of a page."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from kbgen.cli import main
+from kbgen.outputs.machines import machines_script
+from kbgen.pipeline import Compiled, compile_folder
+from kbgen.ref import Kind, Ref
+from kbgen.render.text import page_lines
+from kbgen.views.page import Page
+from tests.unit.shops import write_shop
+
+NOTE = "title: {title}\ndate: {day}\nequipment: example-heater\nplant: example-1044\ndevice: example-high-limit\n"
+REMARK = (
+    "title: Job\ndate: 2026-11-28\nequipment: example-heater\nremarks:\n"
+    "  - {{page: example-make-safe, step: {step}, said: The tag hangs behind the pump{answer}}}\n"
+)
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    root = tmp_path_factory.mktemp("machines") / "shop"
+    assert main(["new", "shop", str(root)]) == 0
+    for day in ("2026-02-01", "2026-03-01"):
+        write_shop(root, {f"field_notes/n-{day}.yaml": NOTE.format(title=f"Limit of {day}", day=day)})
+    write_shop(
+        root,
+        {
+            "field_notes/open.yaml": REMARK.format(step="make-safe.mains", answer=""),
+            "field_notes/answered.yaml": REMARK.format(
+                step="gone", answer=", answer: It names the place now"
+            ).replace("behind the pump", "beside the door"),
+        },
+    )
+    return root
+
+
+@pytest.fixture(scope="module")
+def compiled(shop: Path) -> Compiled:
+    return compile_folder(shop)
+
+
+@pytest.fixture(scope="module")
+def pages(compiled: Compiled) -> dict[Ref | str, Page]:
+    return {page.ref: page for page in compiled.book().pages}
+
+
+def text(page: Page) -> str:
+    return "\n".join((page.lead, *page_lines(page)))
+
+
+def test_a_machine_says_how_it_was_left_and_up_to_which_day(pages: dict[Ref | str, Page]) -> None:
+    said = text(pages[Ref(Kind.PLANT, "example-1044")])
+    for words in (
+        "As of 2026-01-12. There may be more",
+        "Pump to be changed before the next winter",
+        "63 °C",
+        "65 °C ± 3 °C",
+        "Opened at 94 °C",
+        "EH-20-0815",
+        "1044",
+        "3 times: High limit",
+    ):
+        assert words in said
+
+
+def test_nothing_outstanding_is_told_with_its_day(shop: Path) -> None:
+    machine = "title: Second\nnumber: T-2\nequipment: example-heater\nsize: eh-20\nas_of: 2026-05-06\n"
+    write_shop(shop, {"plants/t-2.yaml": machine})
+    made = compile_folder(shop)
+    (shop / "plants" / "t-2.yaml").unlink()
+    (page,) = (each for each in made.book().pages if each.ref == Ref(Kind.PLANT, "t-2"))
+    assert "Nothing was known to be outstanding on 2026-05-06." in text(page)
+
+
+def test_a_tablet_is_told_of_machines_and_of_sizes_for_one_that_is_not_listed(compiled: Compiled) -> None:
+    plants, families = machines_script(compiled.base).decode().splitlines()
+    (machine,) = json.loads(plants.removeprefix("window.kbPlants = ").removesuffix(";"))
+    assert machine["id"] == "example-1044"
+    assert machine["options"] == {"frost-guard": "no"}
+    assert machine["outstanding"] == ["Pump to be changed before the next winter, since 2026-01-12"]
+    assert machine["settings"] == [["Thermostat opens", "63 °C", "65 °C ± 3 °C", "2026-01-12"]]
+    family = json.loads(families.removeprefix("window.kbFamilies = ").removesuffix(";"))["example-heater"]
+    assert [size for size, _ in family["sizes"]] == ["eh-20", "eh-40"]
+
+
+def test_an_open_remark_stands_at_the_foot_of_its_page_and_one_that_was_answered_does_not(
+    pages: dict[Ref | str, Page],
+) -> None:
+    page = pages[Ref(Kind.PROCEDURE, "example-make-safe")]
+    foot = page.sections[-1]
+    assert foot.anchor == "remarks"
+    said = text(page)
+    assert "The tag hangs behind the pump" in said
+    assert "beside the door" not in said
+    assert pages[Ref(Kind.PROCEDURE, "example-find-live")].sections[-1].anchor != "remarks"
+
+
+def test_a_remark_on_a_step_that_is_not_there_is_told_with_the_nearest(shop: Path) -> None:
+    write_shop(shop, {"field_notes/slip.yaml": REMARK.format(step="make-safe.mian", answer="")})
+    problems = compile_folder(shop).problems
+    (shop / "field_notes" / "slip.yaml").unlink()
+    (slip,) = (
+        each for each in problems if each.place.path.endswith("slip.yaml") and each.rule == "unknown-name"
+    )
+    assert slip.message == "example-make-safe has no step called `make-safe.mian`"
+    assert slip.hint == "Did you mean `make-safe.mains`?"
+
+
+def test_what_was_signed_does_not_hang_on_remarks(compiled: Compiled) -> None:
+    """A remark is said of a page, and no change of it: nobody's signature falls by it."""
+    from kbgen.rewrite.sign import read_entry
+
+    lines = read_entry(compiled, Ref(Kind.PROCEDURE, "example-make-safe"), "AB").now
+    assert not any("behind the pump" in line for line in lines)
