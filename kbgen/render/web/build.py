@@ -179,7 +179,6 @@ def _own_files(store: Store) -> dict[str, bytes]:
 
 STEPS = (
     "do-state.js",
-    "do-store.js",
     "do-draw.js",
     "do-steps.js",
     "do-edges.js",

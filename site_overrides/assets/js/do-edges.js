@@ -46,9 +46,9 @@
 
     /** Which machine: one of the shop's list, or a name of one's own with its family and size. */
     function machine() {
-      const { page, state } = run, all = window.kbPlants || [], there = all.filter((each) => page.plant.includes(each.equipment));
-      const family = (window.kbFamilies || {})[page.plant[0]], own = field("Which plant", state.plant, "Its number, as it stands on it");
-      let picked = all.find((each) => each.id === run.start().machine), size = run.start().size || "";
+      const { page, state } = run, all = window.kbPlants || [], now = (!state.plant && store.machine(page.plant[0])) || run.start(), there = all.filter((each) => page.plant.includes(each.equipment));
+      const family = (window.kbFamilies || {})[page.plant[0]], own = field("Which plant", now.plant || "", "Its number, as it stands on it");
+      let picked = all.find((each) => each.id === now.machine), size = now.size || "";
       const press = (made, on) => made.setAttribute("aria-pressed", String(on));
       const sizes = family && family.sizes.length > 1 ? family.sizes : [];
       const rows = sizes.map(([id, title]) => button("", title, () => {
@@ -178,6 +178,6 @@
           run.stay())]);
     }
 
-    return { field, begin, again, sure, colleague, noteFor, over };
+    return { field, machine, signed, begin, again, sure, colleague, noteFor, over };
   };
 })();

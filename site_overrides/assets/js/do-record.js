@@ -47,6 +47,8 @@
   function lines(record) {
     const said = [...(record.practice ? ["PRACTICE. Nothing was found or done at a plant."] : []), "Job record, plant " + record.plant, record.day + ", " + record.minutes + " min, " + record.who.join(", "),
       ...record.pages.map((each) => each.title + ": " + each.how.replaceAll("-", " "))];
+    const { found } = record;
+    if (found) said.push("Found: " + found.fault, ...(found.cause ? ["Cause, and what was done: " + found.cause] : []));
     for (const each of record.readings) {
       said.push("Read: " + each.what.replaceAll("`", "") + " " + each.values.map((value) => (typeof value === "number" ? figure(value, "") : value)).join(", ") + (each.unit ? " " + each.unit : "")
         + (each.meter ? " (meter in " + each.meter + ")" : ""));
@@ -59,7 +61,7 @@
   }
 
   window.kbDoRecord = (run) => {
-    const record = make(run), said = lines(record);
+    const record = run.record ? run.record() : make(run), said = lines(record);
     const text = () => said.map((line, at) => [line, ...record.added.filter((each) => each.of === line).map((each) => "   " + each.text)].join("\n")).join("\n") + "\n";
     const rows = el("ol", "kb-do-record", ...said.map((line, at) => el("li", "", line,
       ...record.added.filter((each) => each.of === line).map((each) => el("em", "", " " + each.text)),
@@ -82,9 +84,21 @@
         getSelection().selectAllChildren(rows);
       }
     });
+    const code = answer("Show it as a code", async () => {
+      await run.load("js/qr.js");
+      const packed = new Blob([JSON.stringify(record)]).stream().pipeThrough(new CompressionStream("deflate-raw"));
+      const bytes = new Uint8Array(await new Response(packed).arrayBuffer());
+      const place = el("div", "kb-do-code");
+      try {
+        place.append(window.kbQr("KBJ1." + btoa(String.fromCharCode(...bytes)).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")));
+      } catch (long) {
+        place.append("This record is too long for one code. Save it as a file.");
+      }
+      code.replaceWith(place);
+    });
     run.turn(() => [el("h2", "", "The record of this job"),
       el("p", "", "This is all of it. It stays on this tablet until you copy, save or print it. No names of customers belong here."), rows,
-      steps.box(copy, file, answer("Print it", () => print()), minor("Back", () => run.turn()))]);
+      steps.box(copy, file, code, answer("Print it", () => print()), minor("Back", () => run.turn()))]);
   };
   window.kbDoRecord.make = make;
   window.kbDoRecord.lines = lines;

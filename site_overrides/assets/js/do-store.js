@@ -4,7 +4,7 @@
   "use strict";
 
   const shop = window.kbEdition ? window.kbEdition.shop : "";
-  const NAME = "kbgen." + shop + ".jobs", OPEN = "kbgen." + shop + ".job", KEPT_DAYS = 14;
+  const NAME = "kbgen." + shop + ".jobs", OPEN = "kbgen." + shop + ".job", KEPT_DAYS = 14, HOURS = 8;
 
   /** @param {IDBRequest | IDBTransaction} asked @returns {Promise<any>} */
   const done = (asked) => new Promise((good, bad) => {
@@ -44,7 +44,7 @@
    * Adds events, and with the first of a page its data; resolves when they are on the disk. Where there are more events
    * than the `known`, another tab went on meanwhile, and nothing is added.
    */
-  function add(job, events, pages, known) {
+  function add(job, events, pages, known, closed) {
     return write(["events", "pages", "jobs"], (writing) => {
       writing.objectStore("events").index("job").count(job).onsuccess = (counted) => {
         if (counted.target.result !== known) {
@@ -53,7 +53,7 @@
         }
         for (const page of pages) writing.objectStore("pages").put({ job, id: page.id, data: page });
         for (const event of events) writing.objectStore("events").add({ ...event, job });
-        writing.objectStore("jobs").put({ job, last: Date.now(), closed: 0 });
+        writing.objectStore("jobs").put({ job, last: Date.now(), closed: closed || 0 });
       };
     });
   }
@@ -112,5 +112,20 @@
     return jobs.length ? jobs[0].job : "";
   }
 
-  window.kbDoStore = { add, read, tidy, close, aside, pointer, openJob };
+  /**
+   * The machine at hand, said once for steps and for the helper on circuits; what was said in another plant room some
+   * hours ago must not be taken for this one.
+   */
+  function machine(family, value) {
+    const key = "kbgen." + shop + ".machine." + family;
+    try {
+      if (value) localStorage.setItem(key, JSON.stringify({ ...value, at: Date.now() }));
+      const kept = value || JSON.parse(localStorage.getItem(key) || "null");
+      return kept && (value || Date.now() - kept.at < HOURS * 3600000) && typeof kept.plant === "string" ? kept : null;
+    } catch (refused) {
+      return value || null;
+    }
+  }
+
+  window.kbDoStore = { add, read, tidy, close, aside, pointer, openJob, machine };
 })();

@@ -1,8 +1,9 @@
-/* "Do this now" on the page of a procedure: what leads through it is loaded when it is asked for. */
+/* "Do this now" on the page of a procedure, "Note what was found" on that of a symptom: what does it is loaded when it
+   is asked for. */
 (function () {
   "use strict";
 
-  const place = document.getElementById("do");
+  const place = document.getElementById("do") || document.getElementById("note");
   const script = document.currentScript;
   if (!place || !window.indexedDB) return;
   const assets = new URL("../", script.src).href, id = place.dataset.procedure;
@@ -20,13 +21,14 @@
     if (begun) return;
     begun = true;
     try {
-      const listed = load("plants.js").catch(() => {});
-      await Promise.all([load("js/steps.js"), load("steps/" + id + ".js"), load("steps/leave-now.js"), listed]);
-      await window.kbDoRun({ assets, page: window.kbDoing[id], load });
+      const own = id ? ["steps/" + id + ".js", "steps/leave-now.js"] : ["js/note.js"];
+      await Promise.all([load("js/do-store.js").then(() => load("js/steps.js")), load("plants.js"), ...own.map(load)]);
+      await (id ? window.kbDoRun({ assets, page: window.kbDoing[id], load }) : window.kbNote({ place, load }));
+      begun = Boolean(id);
     } catch (missing) {
       begun = false;
       const told = place.querySelector("p") || place.appendChild(document.createElement("p"));
-      told.textContent = "Step by step could not be begun here. Work by the page below.";
+      told.textContent = "This could not be begun here. Work by the page below.";
     }
   }
 
@@ -37,5 +39,5 @@
   const button = place.querySelector("button");
   button.addEventListener("click", begin);
   place.hidden = false;
-  if (location.hash === "#do") style.addEventListener("load", begin);
+  if (location.hash === "#" + place.id) style.addEventListener("load", begin);
 })();
