@@ -164,9 +164,11 @@ def test_foreign_volts_stop_and_going_back_over_a_lock_asks(page: Page, site: Pa
     person.begin()
     reading = next(step for step in person.data["steps"] if "volts" in step)
     person.follow(route(person.data, through=reading["at"]))
-    expect(page.locator(".kb-do-classes li")).to_have_count(4)
+    expect(page.locator(".kb-do-reach li")).to_have_count(2)
+    expect(page.locator(".kb-do-stop")).to_contain_text("leads off at once, and read nothing more")
+    person.tap("Hands and leads are out. Type them")
     person.type(480)
-    expect(page.locator(".kb-do-body")).to_contain_text("Over. Hands and leads out")
+    expect(page.locator(".kb-do-body")).to_contain_text("More than this supply has")
     person.tap("Hands and leads are out")
     expect(page.locator(".kb-do-body")).to_contain_text("a feed from elsewhere")
     person.tap("Back")
@@ -177,6 +179,46 @@ def test_foreign_volts_stop_and_going_back_over_a_lock_asks(page: Page, site: Pa
         expect(page.locator(".kb-do-count", has_text=now)).to_have_count(0)
     person.tap("No. Stay here")
     expect(page.locator(".kb-do-count")).to_be_visible()
+
+
+def test_one_reach_leads_on_as_far_as_its_readings_do(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("td-find-open-contact")
+    person.tap("Practise it, away from the plant")
+    page.get_by_label("Your initials").fill("MK")
+    person.tap("Begin the practice")
+    expect(page.locator(".kb-do-top")).to_contain_text("PRACTICE")
+    person.follow(route(person.data, through="step-string.D1"))
+    person.shown()
+    person.tap("Hands and leads are out. Type them")
+    for point, volts in (("D1", 230), ("D5", 231), ("D7", 0)):
+        page.locator(".kb-do-tiles button", has_text=point).click()
+        expect(page.locator(".kb-do-shows")).to_contain_text("The practice meter shows")
+        person.type(volts)
+    person.tap("Go on with these")
+    expect(page.locator(".kb-do-text").first).to_contain_text("Red probe on D6")
+    expect(page.locator(".kb-do-top")).to_contain_text("PRACTICE")
+
+
+def test_what_was_tapped_goes_after_14_days_but_not_while_something_is_to_undo(page: Page, site: Path) -> None:
+    Technician(page, site).open("td-record-evidence")
+    left = page.evaluate("""async () => {
+      const store = window.kbDoStore, start = [{ k: "start", t: 1 }], now = Date.now, day = 86400000;
+      for (const job of ["old", "kept", "undo", "new", "open"]) await store.add(job, start, [{ id: "p" }], 0);
+      await store.close("old", 0);
+      await store.close("kept", 0, 1);
+      await store.close("undo", 2);
+      Date.now = () => now() + 13 * day;
+      await store.close("new", 0);
+      await store.tidy();
+      const before = (await store.read("old")).events.length;
+      Date.now = () => now() + 15 * day;
+      await store.tidy();
+      const found = {};
+      for (const job of ["old", "kept", "undo", "new", "open"]) found[job] = (await store.read(job)).events.length;
+      return [before, found, Object.keys((await store.read("old")).pages).length];
+    }""")
+    assert left == [1, {"old": 0, "kept": 1, "undo": 1, "new": 1, "open": 1}, 0]
 
 
 def test_a_second_tap_at_once_is_dropped(page: Page, site: Path) -> None:

@@ -144,9 +144,9 @@ def make_site(cover: Cover, leaves: Iterable[Leaf], files: WebFiles, store: Stor
         **_own_files(store),
         **offline_files(cover.shop, partial(_shipped, store=store)),
         **{name: content for leaf in pages.values() for name, content in leaf.scripts},
+        "assets/plants.js": b"window.kbPlants = [];\nwindow.kbFamilies = {};\n",
         **files.content,
         "assets/edition.js": edition_script(cover).encode(),
-        "assets/plants.js": b"window.kbPlants = [];\nwindow.kbFamilies = {};\n",
         NOT_FOUND: frames.not_found,
     }
     return WebSite(pages, beside, frames)

@@ -36,11 +36,18 @@
     /** Writes events down, then takes them in and draws; what could not be written is not shown as done. */
     async function send(...events) {
       if (busy) return;
+      if (run.state.page && run.rested() && !events.some((event) => ["break", "leave"].includes(event.k))) {
+        draw();
+        return;
+      }
       busy = true;
       const now = Date.now(), told = events.map((event) => ({ t: now, ...event }));
       try {
         run.job ||= now.toString(36) + Math.random().toString(36).slice(2, 8);
-        await store.add(run.job, told, told.filter((each) => each.k === "start").map((each) => run.pages[each.page]), run.log.length);
+        const begun = told.find((each) => each.k === "start"), there = run.pages[begun ? begun.page : run.state.page] || page;
+        const where = { page: there.id, title: there.title, plant: begun ? begun.plant : run.state.plant };
+        await store.add(run.job, told, begun ? [there] : [], run.log.length, where);
+        store.pointer({ job: run.job, ...where });
       } catch (full) {
         busy = false;
         draw(stop("This could not be kept on the tablet, or another tab went on with it. Do not go on here. Work by the page, and look at the tags."));
@@ -51,13 +58,11 @@
         run.draft = event.k === "draft" ? event.v : [];
         S.take(run.pages, run.state, event);
       }
-      const { state } = run, there = run.pages[state.page] || page;
-      store.pointer({ job: run.job, page: there.id, title: there.title, plant: state.plant, machine: run.start().machine || "", at: now });
       if (told.some((each) => each.k === "start" && each.practice)) await simulated();
       sessionStorage.setItem(TOKEN, run.job);
       run.aside = null;
       draw();
-      guard = performance.now() + (state.page && run.step().hot ? HOT : GUARD);
+      guard = performance.now() + (run.state.page && run.step().hot ? HOT : GUARD);
       busy = false;
     }
 
@@ -264,7 +269,7 @@
     root.addEventListener("click", guarded, true);
     document.body.append(root);
     try {
-      run.job = await store.openJob();
+      run.job = (await store.current() || { job: "" }).job;
       const kept = run.job ? await store.read(run.job) : { events: [], pages: {} };
       if (!S.whole(kept.events, { ...run.pages, ...kept.pages })) throw new Error("damaged");
       run.state = S.replay({ ...run.pages, ...kept.pages }, kept.events);

@@ -42,9 +42,10 @@
 
   /**
    * Adds events, and with the first of a page its data; resolves when they are on the disk. Where there are more events
-   * than the `known`, another tab went on meanwhile, and nothing is added.
+   * than the `known`, another tab went on meanwhile, and nothing is added. `more` stands in the row of the job: where it
+   * is now, or that it is closed.
    */
-  function add(job, events, pages, known, closed) {
+  function add(job, events, pages, known, more) {
     return write(["events", "pages", "jobs"], (writing) => {
       writing.objectStore("events").index("job").count(job).onsuccess = (counted) => {
         if (counted.target.result !== known) {
@@ -53,7 +54,7 @@
         }
         for (const page of pages) writing.objectStore("pages").put({ job, id: page.id, data: page });
         for (const event of events) writing.objectStore("events").add({ ...event, job });
-        writing.objectStore("jobs").put({ job, last: Date.now(), closed: closed || 0 });
+        writing.objectStore("jobs").put({ job, last: Date.now(), closed: 0, ...more });
       };
     });
   }
@@ -93,23 +94,19 @@
     }
   }
 
-  /** The job that is open, as a pointer for the other pages: what was done stands in the database only. */
+  /** Says to the other pages that a job is open, or none; what was done stands in the database only. */
   function pointer(value) {
     try {
-      if (value === undefined) return JSON.parse(localStorage.getItem(OPEN) || "null");
       if (value) localStorage.setItem(OPEN, JSON.stringify(value)); else localStorage.removeItem(OPEN);
     } catch (refused) {
-      if (value === undefined) localStorage.removeItem(OPEN);
+      // Then the edition may be changed under a job; its pages are kept with it.
     }
-    return null;
   }
 
-  /** @returns {Promise<string>} The job that was written to last and is not closed, when its pointer was lost. */
-  async function openJob() {
-    const kept = pointer();
-    if (kept && typeof kept.job === "string") return kept.job;
+  /** @returns {Promise<{job: string, page?: string, title?: string, plant?: string} | null>} The job that was written to last and is not closed. */
+  async function current() {
     const jobs = (await all("jobs")).filter((each) => !each.closed).sort((a, b) => b.last - a.last);
-    return jobs.length ? jobs[0].job : "";
+    return jobs[0] || null;
   }
 
   /**
@@ -127,5 +124,5 @@
     }
   }
 
-  window.kbDoStore = { add, read, tidy, close, aside, pointer, openJob, machine };
+  window.kbDoStore = { add, read, tidy, close, aside, pointer, current, machine };
 })();

@@ -117,7 +117,7 @@
       return;
     }
     try {
-      await store.add(kept(), [{ k: "helper", t: state.at, chosen: state.chosen, taken: state.taken }], [], known, state.at);
+      await store.add(kept(), [{ k: "helper", t: state.at, chosen: state.chosen, taken: state.taken }], [], known, { closed: state.at });
       known += 1;
       try {
         localStorage.setItem(KEY, String(state.at));
