@@ -22,10 +22,38 @@ from technician import Technician, data_of, route
 from test_do import kill
 
 JOBS = {
-    "sb": ("LIMITS NOT MADE", "sb-record-evidence", "sb-find-open-contact", "sb-is-it-doing-its-job", "sb-make-safe", "sb-return-to-service"),
-    "ph": ("C pool heater", "ph-record-evidence", "ph-find-open-contact", "ph-is-it-doing-its-job", "ph-make-safe", "ph-return-to-service"),
-    "td": ("dryer stops when hot", "td-record-evidence", "td-find-open-contact", "td-is-it-doing-its-job", "td-make-safe", "td-return-to-service"),
-    "mah": ("F22", "mah-record-evidence", "mah-find-open-contact", "mah-is-it-doing-its-job", "mah-make-safe", "mah-return-to-service"),
+    "sb": (
+        "LIMITS NOT MADE",
+        "sb-record-evidence",
+        "sb-find-open-contact",
+        "sb-is-it-doing-its-job",
+        "sb-make-safe",
+        "sb-return-to-service",
+    ),
+    "ph": (
+        "C pool heater",
+        "ph-record-evidence",
+        "ph-find-open-contact",
+        "ph-is-it-doing-its-job",
+        "ph-make-safe",
+        "ph-return-to-service",
+    ),
+    "td": (
+        "dryer stops when hot",
+        "td-record-evidence",
+        "td-find-open-contact",
+        "td-is-it-doing-its-job",
+        "td-make-safe",
+        "td-return-to-service",
+    ),
+    "mah": (
+        "F22",
+        "mah-record-evidence",
+        "mah-find-open-contact",
+        "mah-is-it-doing-its-job",
+        "mah-make-safe",
+        "mah-return-to-service",
+    ),
 }
 """What is searched for, and the pages that are done, by plant."""
 
@@ -35,14 +63,20 @@ class Job:
 
     def __init__(self, playwright: Playwright, site: Path, profile: Path, size: tuple[int, int]) -> None:
         self.playwright, self.site, self.profile, self.size = playwright, site, profile, size
-        self.who, self.seen = "MK", dict.fromkeys(("foreign", "reload", "undo", "kill", "break", "colleague"), 0)
+        self.who, self.seen = (
+            "MK",
+            dict.fromkeys(("foreign", "reload", "undo", "kill", "break", "colleague"), 0),
+        )
         self.errors: list[str] = []
         self.open()
 
     def open(self) -> None:
         """Start the browser on what the last one left."""
         self.context: BrowserContext = self.playwright.chromium.launch_persistent_context(
-            self.profile, executable_path=chromium(), args=QUIET, viewport={"width": self.size[0], "height": self.size[1]}
+            self.profile,
+            executable_path=chromium(),
+            args=QUIET,
+            viewport={"width": self.size[0], "height": self.size[1]},
         )
         page: Page = self.context.pages[0]
         page.set_default_timeout(20_000)
@@ -73,7 +107,11 @@ class Job:
     def begin(self) -> None:
         """Say which plant, and who."""
         tiles = self.page.locator(".kb-do-tiles button")
-        if tiles.count() and tiles.first.get_attribute("aria-pressed") != "true" and self.person.data["after"] == []:
+        if (
+            tiles.count()
+            and tiles.first.get_attribute("aria-pressed") != "true"
+            and self.person.data["after"] == []
+        ):
             tiles.first.click()
         self.page.get_by_label("Your initials").fill(self.who)
         self.person.tap("Begin")
@@ -97,9 +135,8 @@ class Job:
         while True:
             expect(body.locator(".kb-do-count, .kb-do-said, h2").first).to_be_visible()
             count = body.locator(".kb-do-count", has_text="Not known any more")
-            if not count.count():
+            if not (words := self.unknown()):
                 return
-            words = count.inner_text() + body.locator(".kb-do-text").first.inner_text()
             own = self.page.get_by_role("button", name="My own lock and tag")
             if own.count():
                 own.click()
@@ -109,33 +146,44 @@ class Job:
             if self.page.locator(".kb-do-pad").or_(person.button("Type the reading")).count():
                 pairs = body.get_by_text("Reading 1 of").count()
                 if pairs:
-                    total = int(body.get_by_text("Reading 1 of").inner_text().split(" of ")[1].partition(":")[0])
+                    total = int(
+                        body.get_by_text("Reading 1 of").inner_text().split(" of ")[1].partition(":")[0]
+                    )
                     for figure in (230, *[0] * (total - 2), 230):
                         person.type(figure)
                     person.tap("Go on")
                 else:
                     person.type(0)
-                person.button("Yes, seen now").or_(count).first.wait_for()
+                    person.button("Yes, seen now").wait_for()
             if (yes := person.button("Yes, I see it now").or_(person.button("Yes, seen now"))).count():
                 yes.first.click()
-            expect(body.locator(".kb-do-count", has_text="Not known any more").or_(body)).not_to_have_count(0)
-            for _ in range(100):
-                now = body.locator(".kb-do-count", has_text="Not known any more")
-                if not now.count() or now.inner_text() + body.locator(".kb-do-text").first.inner_text() != words:
+            for _ in range(200):
+                if self.unknown() != words:
                     break
                 time.sleep(0.05)
             else:
                 raise AssertionError(f"stays at {words}")
+
+    def unknown(self) -> str:
+        """Return what is asked for first of all that is not known any more; empty when it is all known."""
+        found: str = self.page.evaluate(
+            """() => { const said = (name) => document.querySelector(".kb-do-body " + name)?.textContent || "";
+              return said(".kb-do-count").startsWith("Not known") ? said(".kb-do-count") + said(".kb-do-text") : ""; }"""
+        )
+        return found
 
     def follow(self, way: list[int], after: int = -1, what: str = "") -> None:
         """Answer step by step; once something happens in between."""
         for number, e in enumerate(way):
             if number == after:
                 getattr(self, what)()
-            step = self.person.step()
-            self.person.answer(e)
-            if "wait" in step and step["wait"][0] > 1500 and not self.page.locator(".kb-do-text").count():
+            wait = self.person.step().get("wait", [0])[0]
+            if long := wait > 1500:
+                # So long that nothing is known to be dead any more when it is over.
+                self.person.shown()
+                self.person.later(wait)
                 self.again()
+            self.person.answer(e, waited=long)
 
     def foreign(self) -> None:
         """Read far more than the supply has."""
@@ -234,9 +282,14 @@ def drive(job: Job, words: str, *pages: str) -> Iterator[str]:
         job.begin()
         data = job.person.data
         following = pages[number + 1] if number + 1 < len(pages) else ""
-        ends = [s["at"] for s in data["steps"] if (s.get("next") or [""])[0] == following and "ends" in s] if following else [
-            s["at"] for s in data["steps"] if s.get("ends") == "returned-to-service"]
-        hunted = next((each["at"] for each in data["steps"] if "reach" in each), "") if "find-open" in name else ""
+        ends = (
+            [s["at"] for s in data["steps"] if (s.get("next") or [""])[0] == following and "ends" in s]
+            if following
+            else [s["at"] for s in data["steps"] if s.get("ends") == "returned-to-service"]
+        )
+        hunted = (
+            next((each["at"] for each in data["steps"] if "reach" in each), "") if "find-open" in name else ""
+        )
         ways = []
         for end in ends:
             try:
@@ -279,9 +332,6 @@ def main(site: Path, only: str = "", size: tuple[int, int] = (820, 1180)) -> Non
                     try:
                         for row in drive(job, words, *pages):
                             print(row, flush=True)
-                    except Exception:
-                        job.page.screenshot(path=f"/tmp/c/24-shots/job-{name}.png")
-                        raise
                     finally:
                         job.context.close()
 

@@ -200,7 +200,9 @@ def test_one_reach_leads_on_as_far_as_its_readings_do(page: Page, site: Path) ->
     expect(page.locator(".kb-do-top")).to_contain_text("PRACTICE")
 
 
-def test_what_was_tapped_goes_after_14_days_but_not_while_something_is_to_undo(page: Page, site: Path) -> None:
+def test_what_was_tapped_goes_after_14_days_but_not_while_something_is_to_undo(
+    page: Page, site: Path
+) -> None:
     Technician(page, site).open("td-record-evidence")
     left = page.evaluate("""async () => {
       const store = window.kbDoStore, start = [{ k: "start", t: 1 }], now = Date.now, day = 86400000;
