@@ -113,6 +113,7 @@ _KEYWORDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "x-quantities": (_pairs, "a map of a field to the field that names its dimension"),
     "x-unique": (_text, "the name of a field of the items"),
     "x-date": (lambda value: value is True, "true"),
+    "x-every": (lambda value: value is True, "true"),
     "x-text": (lambda value: value in ("long", "code"), "long or code"),
     "x-hint": (lambda value: _text(value) and bool(value.strip()), "a sentence"),
     "x-former": (_names, "a list of different names"),

@@ -12,6 +12,7 @@ import yaml
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.circuit.order import order, tree_json
+from kbgen.compute.due import due_list
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, FindCause, HandOver, Lock, Reset
 from kbgen.model.caution import Caution
@@ -23,7 +24,10 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
+from kbgen.render.export import export_data
 from kbgen.text import words
+from kbgen.views.blocks import Table
+from kbgen.views.due import DEFERS, due_page, season_section
 from tests import shared
 
 LEAST = {
@@ -34,6 +38,7 @@ LEAST = {
     Kind.PROCEDURE: 30,
     Kind.CAUTION: 24,
     Kind.TERM: 90,
+    Kind.PLANT: 7,
     Kind.FIELD_NOTE: 120,
 }
 LEAST_PICTURES = 8
@@ -258,3 +263,42 @@ def braces(node: yaml.Node) -> Iterator[int]:
 def test_a_field_note_was_read_by_somebody_after_its_job(compiled: Compiled) -> None:
     for entry, note in compiled.base.of(FieldNote):
         assert all(review.on >= note.date for review in entry.record.head.review), entry.ref.id
+
+
+def test_what_is_due_on_each_plant_stands_on_its_page_in_the_export_and_in_the_season_start(
+    compiled: Compiled,
+) -> None:
+    base = compiled.base
+    exported = export_data(base, compiled.edition)["due"]
+    for entry, plant in base.of(Equipment):
+        dues = due_list(base, entry.ref.id)
+        guards = {
+            device.ref
+            for device, record in base.of(Device, plant=entry.ref.id)
+            if record.guards and record.role in ("limit", "proving", "permissive")
+        }
+        assert guards <= {due.of for due in dues}
+        assert [(each["of"], each["proof"]) for each in exported[entry.ref.id]] == [
+            (str(due.of), due.proof.id) for due in dues
+        ]
+        page = due_page(base, entry, plant)
+        assert page is not None
+        assert base.shop.shop in page.lead
+        assert DEFERS in page.lead
+        rows = [
+            row
+            for part in page.sections
+            for block in part.blocks
+            if isinstance(block, Table)
+            for row in block.rows
+        ]
+        print(
+            f"{entry.ref.id}: {len(dues)} proofs, {len([p for p in page.sections if p.anchor != 'plant'])} intervals"
+        )
+        assert len(rows) == len(dues)
+        seasonal = {due.of for due in dues if due.proof.every.at_season_start and due.of.kind is Kind.DEVICE}
+        starts = [
+            each for _, each in base.of(Procedure, plant=entry.ref.id) if each.occasion == "season-start"
+        ]
+        sections = [section for each in starts if (section := season_section(base, each)) is not None]
+        assert bool(seasonal) == bool(sections)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -25,8 +26,10 @@ from kbgen.cli.common import (
 from kbgen.cli.place import refuse_other_file, refuse_source, writing
 from kbgen.outputs.booklet import make_pocket, plants_of
 from kbgen.outputs.guide import Made, make_binder
+from kbgen.outputs.labels import make_label_sheets
 from kbgen.problems import Severity
-from kbgen.render.guide.paper import PAPERS, SHEETS
+from kbgen.render.guide.impose import SIGNATURES
+from kbgen.render.guide.paper import PAGE_OF_SHEET, PAPERS, SHEETS
 from kbgen.report import as_text, locate, prefix_to
 
 if TYPE_CHECKING:
@@ -47,6 +50,31 @@ def add(commands: Commands) -> None:
         help=f"page of a booklet ({', '.join(SHEETS)}) or sheet of a binder ({', '.join(PAPERS)}); default: by kb.yaml",
     )
     parser.add_argument("--binder", action="store_true", help="the complete form, for a shelf")
+    parser.add_argument(
+        "--labels",
+        action="store_true",
+        help="plates with a code that opens the plant's page, tags with an eyelet, a lock list",
+    )
+    parser.add_argument(
+        "--at",
+        metavar="ADDRESS",
+        type=_address,
+        help="with --labels: where the web edition stands, such as https://kb.example",
+    )
+    parser.add_argument(
+        "--impose",
+        metavar="SHEET",
+        choices=sorted(PAGE_OF_SHEET),
+        type=known_to(PAGE_OF_SHEET, "sheet"),
+        help="lay a booklet onto a4 or letter sheets for a printer with both sides: cut once, fold, staple",
+    )
+    parser.add_argument(
+        "--signature",
+        metavar="PAGES",
+        type=_signature,
+        default=SIGNATURES[-1],
+        help=f"with --impose: the most pages folded into one another, one of {', '.join(map(str, SIGNATURES))} (default: 64)",
+    )
     parser.add_argument(
         "--out",
         metavar="PLACE",
@@ -106,9 +134,27 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _make(args: argparse.Namespace, compiled: Compiled, out: Path, equipment: str | None) -> Made:
+    if args.labels and equipment is not None:
+        return make_label_sheets(compiled, out, equipment, args.paper, args.at or "")
     if args.binder or equipment is None:
         return make_binder(compiled, out, args.paper, equipment)
+    if args.impose:
+        return make_pocket(compiled, out, equipment, PAGE_OF_SHEET[args.impose], args.signature)
     return make_pocket(compiled, out, equipment, args.paper)
+
+
+def _address(text: str) -> str:
+    if not re.fullmatch(r"https?://[^\s/?#]+(/[^\s?#]*)?", text):
+        raise WrongUse(f"`{text}` is no address that a code can open; give one that begins with https://")
+    return text
+
+
+def _signature(text: str) -> int:
+    if text not in map(str, SIGNATURES):
+        raise WrongUse(
+            f"`{text}` pages are not folded together; give one of {', '.join(map(str, SIGNATURES))}"
+        )
+    return int(text)
 
 
 def _refuse_paper(args: argparse.Namespace) -> None:
@@ -117,14 +163,28 @@ def _refuse_paper(args: argparse.Namespace) -> None:
     Raises:
         WrongUse: It is another's.
     """
-    fits = PAPERS if args.binder else SHEETS
+    whole = [form for form in ("binder", "labels") if getattr(args, form)]
+    if len(whole) > 1:
+        raise WrongUse("a binder and labels are two things; leave out --binder or --labels")
+    if args.at and not args.labels:
+        raise WrongUse("--at says what the code on a label opens; give it with --labels")
+    if args.impose and whole:
+        what = "a binder is printed as it is" if args.binder else "labels are printed as they are"
+        raise WrongUse(f"{what}; leave out --impose or --{whole[0]}")
+    if args.impose and args.paper not in (None, PAGE_OF_SHEET[args.impose]):
+        raise WrongUse(
+            f"{args.impose} sheets carry pages of {PAGE_OF_SHEET[args.impose]}; leave out --paper {args.paper}"
+        )
+    fits = PAPERS if whole else SHEETS
     if args.paper and args.paper not in fits:
-        what = "a binder" if args.binder else "a booklet"
-        raise WrongUse(f"{what} is not printed on {args.paper}; give one of {', '.join(fits)}")
+        what = "a binder is" if args.binder else "labels are" if args.labels else "a booklet is"
+        raise WrongUse(f"{what} not printed on {args.paper}; give one of {', '.join(fits)}")
 
 
 def _name(args: argparse.Namespace, equipment: str) -> str:
-    return f"{equipment}{'-binder' if args.binder else ''}.pdf"
+    form = next((f"-{each}" for each in ("binder", "labels") if getattr(args, each)), "")
+    form = f"-{args.impose}" if args.impose else form
+    return f"{equipment}{form}.pdf"
 
 
 def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...], progress: Progress) -> int:
@@ -133,7 +193,10 @@ def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...],
         *(["--kb", str(args.kb)] if args.kb else []),
         *(["--no-cache"] if args.no_cache else []),
         *(["--binder"] if args.binder else []),
+        *(["--labels"] if args.labels else []),
+        *(["--at", args.at] if args.at else []),
         *(["--paper", args.paper] if args.paper else []),
+        *(["--impose", args.impose, "--signature", str(args.signature)] if args.impose else []),
         "--json",
     ]
     compiled.store.close()

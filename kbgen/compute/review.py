@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import calendar
-from datetime import date
+from kbgen.every import months_after
 
 
 def due(reviewed_on: str, months: int) -> str:
@@ -11,11 +10,6 @@ def due(reviewed_on: str, months: int) -> str:
 
     Args:
         reviewed_on: Day of the review, ISO 8601.
-        months: How long a review holds. The last day of a shorter month stands in for a day it
-            does not have: a month after 31 January is 28 February.
+        months: How long a review holds.
     """
-    start = date.fromisoformat(reviewed_on)
-    index = start.year * 12 + start.month - 1 + months
-    year, month = index // 12, index % 12 + 1
-    day = min(start.day, calendar.monthrange(year, month)[1])
-    return date(year, month, day).isoformat()
+    return months_after(reviewed_on, months)

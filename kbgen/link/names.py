@@ -19,6 +19,7 @@ from kbgen.model.equipment import Equipment, FuelPoint, FuelValve, Setting, Sour
 from kbgen.model.field_note import FieldNote
 from kbgen.model.plant import Machine
 from kbgen.model.procedure import Procedure, places_of
+from kbgen.model.proof import Proof
 from kbgen.model.symptom import Symptom
 from kbgen.nearest import nearest
 from kbgen.position import Route, Spot
@@ -89,8 +90,12 @@ def _in_machine(base: KnowledgeBase, machine: Machine) -> Iterator[Use]:
     for left in machine.settings:
         own = ids(each for each in family.settings if each.id and fits(each, machine.size))
         yield Use((*left.route, "setting"), left.setting, "setting of this size", own, owner)
-    for proof in machine.proofs:
-        yield from foreign_device(base, (*proof.route, "device"), proof.device, (owner,), owner)
+    for proved in machine.proofs:
+        yield from foreign_device(base, (*proved.route, "device"), proved.device, (owner,), owner)
+        where = base.device(proved.device) if proved.device else family
+        if where is not None and proved.proof:
+            of = proved.device or owner
+            yield Use((*proved.route, "proof"), proved.proof, "proof", ids(where.proofs), of)
 
 
 def fits(setting: Setting, size: str) -> bool:
@@ -117,6 +122,7 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
         if each.place:
             yield Use((*each.route, "place"), each.place, "place", places, owner)
     yield from _in_handling(plant, owner)
+    yield from _in_proofs(plant, plant.proofs, owner)
     for zone in plant.zones:
         for field in ("reached_by", "beside"):
             for index, name in enumerate(getattr(zone, field)):
@@ -132,6 +138,14 @@ def _in_equipment(plant: Equipment) -> Iterator[Use]:
             yield Use((*stage.route, "displays", index), name, "display", shown, owner)
         for passing in stage.passes:
             yield Use((*passing.route, "shows"), passing.shows, "display", shown, owner)
+
+
+def _in_proofs(plant: Equipment, proofs: tuple[Proof, ...], owner: str) -> Iterator[Use]:
+    known = tuple(each.id for each in plant.settings if each.id)
+    for proof in proofs:
+        yield from sizes(plant, proof.sizes, proof.route, owner)
+        for index, name in enumerate(proof.settings):
+            yield Use((*proof.route, "settings", index), name, "setting", known, owner)
 
 
 def _in_handling(plant: Equipment, owner: str) -> Iterator[Use]:
@@ -207,6 +221,7 @@ def _in_device(base: KnowledgeBase, device: Device) -> Iterator[Use]:
             yield Use(("place",), device.place, "place", ids(plant.places), plant_id)
         for index, name in enumerate(device.reached_by):
             yield Use(("reached_by", index), name, "source", ids(plant.sources), plant_id)
+        yield from _in_proofs(plant, device.proofs, plant_id)
 
 
 def _in_symptom(base: KnowledgeBase, symptom: Symptom) -> Iterator[Use]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from kbgen.model.build import Long, Time
 from kbgen.model.handling import Deed
 from kbgen.model.head import Head
+from kbgen.model.proof import Proof
 from kbgen.position import Route
 
 
@@ -123,6 +124,7 @@ class Device:
     opening_causes: tuple[Cause, ...] = ()
     sticking_causes: tuple[Cause, ...] = ()
     tested_by: tuple[str, ...] = ()
+    proofs: tuple[Proof, ...] = ()
     trip: Deed | None = None
     reset_by: str = ""
     backs_up: str = ""

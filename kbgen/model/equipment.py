@@ -23,6 +23,7 @@ from kbgen.model.handling import (
     ValveWords,
 )
 from kbgen.model.head import Head
+from kbgen.model.proof import Proof
 from kbgen.position import Route
 
 
@@ -260,6 +261,7 @@ class Equipment:
     fuel_points: tuple[FuelPoint, ...] = ()
     zones: tuple[Zone, ...] = ()
     settings: tuple[Setting, ...] = ()
+    proofs: tuple[Proof, ...] = ()
     displays: tuple[Display, ...] = ()
     memory: tuple[Memory, ...] = ()
     sequence: tuple[Stage, ...] = ()

@@ -31,11 +31,17 @@ class Outstanding:
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
-    """A device that was proved, on which day, and what was read."""
+class Proved:
+    """What was proved, on which day, and what was read.
 
-    device: str
+    Attributes:
+        device: Id of the device; empty for a proof of the whole machine.
+        proof: Id of the line of the scheme it counts for; empty where the device has one only, or none.
+    """
+
     on: str
+    device: str = ""
+    proof: str = ""
     read: str = ""
     job: str = ""
     route: Route = ()
@@ -63,12 +69,5 @@ class Machine:
     site: str = ""
     settings: tuple[LeftAt, ...] = ()
     outstanding: tuple[Outstanding, ...] = ()
-    proofs: tuple[Proof, ...] = ()
+    proofs: tuple[Proved, ...] = ()
     note: Long = ()
-
-    def proved(self) -> dict[str, str]:
-        """Return by device the newest day on which it was proved, in ISO 8601."""
-        newest: dict[str, str] = {}
-        for each in self.proofs:
-            newest[each.device] = max(each.on, newest.get(each.device, ""))
-        return newest

@@ -80,6 +80,7 @@ class ShopSettings:
     paper: str = "a6"
     review_months: int = 12
     walk_months: int = 0
+    scheme: str = ""
     people: tuple[Person, ...] = ()
     compare_days: int = 7
     call: tuple[Call, ...] = ()

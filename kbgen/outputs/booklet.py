@@ -11,6 +11,8 @@ from kbgen.outputs.guide import Made, problem_of
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.booklet import Fitted, print_booklet
+from kbgen.render.guide.fit import FOLIO
+from kbgen.render.guide.impose import folded, impose
 from kbgen.render.guide.paper import sheet_of
 from kbgen.replace import replace_file
 from kbgen.rules.signed import gone_missing
@@ -26,11 +28,14 @@ def plants_of(base: KnowledgeBase) -> tuple[str, ...]:
     return tuple(entry.ref.id for entry, _ in base.of(Equipment) if printed(entry))
 
 
-def make_pocket(compiled: Compiled, out: Path, plant: str, paper: str | None = None) -> Made:
+def make_pocket(
+    compiled: Compiled, out: Path, plant: str, paper: str | None = None, signature: int = 0
+) -> Made:
     """Typeset the booklet of a plant into the file ``out``.
 
     Args:
         paper: A page of a booklet; by the shop's own paper when ``None``.
+        signature: Laid onto sheets for a printer, so many pages folded into one another; 0 for pages to read.
     """
     if missing := tuple(gone_missing(compiled.base)):
         return Made(problems=missing)
@@ -43,7 +48,8 @@ def make_pocket(compiled: Compiled, out: Path, plant: str, paper: str | None = N
     booklet = make_booklet(base, compiled.edition, Study(base, compiled.store), plant)
     if booklet is None:
         return Made()
-    found = print_booklet(booklet, sheet_of(paper or base.shop.paper))
+    page = sheet_of(paper or base.shop.paper)
+    found = print_booklet(booklet, page, tagged=not signature)
     if not isinstance(found[0], bytes):
         return Made(
             problems=tuple(
@@ -51,10 +57,26 @@ def make_pocket(compiled: Compiled, out: Path, plant: str, paper: str | None = N
             )
         )
     pdf, fitted = found
+    said = _said(base, fitted, len(entries))
+    if signature:
+        pdf, sheets = impose(pdf, fitted.pages, page.name, signature)
+        said += _handled(sheets, fitted.pages, signature)
     replace_file(out, pdf)
-    return Made(
-        len(entries), fitted.pages, sections=fitted.sections, said=tuple(_said(base, fitted, len(entries)))
+    return Made(len(entries), fitted.pages, sections=fitted.sections, said=tuple(said))
+
+
+def _handled(sheets: int, pages: int, signature: int) -> list[str]:
+    """Say how the sheets become a booklet."""
+    folios = [each // FOLIO for each in folded(pages, signature)]
+    fold = (
+        "fold the pile once and staple it in the fold"
+        if len(folios) == 1
+        else f"take {', '.join(map(str, folios))} leaves after one another from the top, fold each pile and staple it"
     )
+    return [
+        f"{sheets} sheet{'s' if sheets > 1 else ''}: print at 100 %, on both sides, turned on the long edge",
+        f"cut all at half height, lay the upper pile on the lower, first page on top; {fold}",
+    ]
 
 
 def _said(base: KnowledgeBase, fitted: Fitted, entries: int) -> list[str]:

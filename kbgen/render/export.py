@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from kbgen.compute.due import due_list
 from kbgen.compute.edition import Edition
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.equipment import Equipment
 from kbgen.views.address import address
 
 VERSION = 1
@@ -17,7 +19,8 @@ def export_data(base: KnowledgeBase, edition: Edition) -> dict[str, Any]:
 
     Each entry carries what its author typed, with numbers and booleans where the schema asks for
     them, beside its kind, id, page address and the entries that name it. A page of routines carries the lines as
-    typed under ``written``, and under ``steps`` those that they stand for.
+    typed under ``written``, and under ``steps`` those that they stand for. ``due`` lists by family of plant what the
+    shop's scheme asks to be proved.
     """
     return {
         "version": VERSION,
@@ -27,6 +30,7 @@ def export_data(base: KnowledgeBase, edition: Edition) -> dict[str, Any]:
             "key": base.shop.key,
             "language": base.shop.language,
             "regions": list(base.shop.regions),
+            "scheme": base.shop.scheme,
         },
         "entries": [
             {
@@ -38,7 +42,25 @@ def export_data(base: KnowledgeBase, edition: Edition) -> dict[str, Any]:
             }
             for entry in base.entries.values()
         ],
+        "due": {entry.ref.id: _due(base, entry.ref.id) for entry, _ in base.of(Equipment)},
     }
+
+
+def _due(base: KnowledgeBase, plant_id: str) -> list[dict[str, Any]]:
+    """Return what is due on a family of plant by the shop's own scheme, most often first."""
+    return [
+        {
+            "of": str(due.of),
+            "proof": due.proof.id,
+            "prove": due.proof.prove,
+            "every": due.proof.every.text,
+            "must": [{"value": value, "sizes": list(sizes)} for value, sizes in due.must],
+            "who": list(due.proof.who),
+            "by": due.proof.by,
+            "keep": due.proof.keep.text if due.proof.keep else "",
+        }
+        for due in due_list(base, plant_id)
+    ]
 
 
 def export_json(base: KnowledgeBase, edition: Edition) -> str:

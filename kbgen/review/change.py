@@ -137,6 +137,7 @@ class Report:
         signatures: Those the change breaks.
         seen: Fingerprints that a reviewer has seen and approved.
         lasting: Problems of rules that were there before and are still there.
+        remarks: What was said at the plant of a step and is not answered: the page, and a sentence.
         titles: What the entries are called.
         edition: Id and date of the edition as it is now.
     """
@@ -150,6 +151,7 @@ class Report:
     signatures: tuple[Broken, ...] = ()
     seen: frozenset[str] = frozenset()
     lasting: int = 0
+    remarks: tuple[tuple[Ref, str], ...] = ()
     titles: Mapping[Ref, str] = field(default_factory=dict)
     edition: tuple[str, str] = ("", "")
 

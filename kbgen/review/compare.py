@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from kbgen.migrate import migrate
+from kbgen.model.field_note import FieldNote
 from kbgen.pipeline import Compiled, Progress, compile_folder
 from kbgen.read import read_folder
 from kbgen.ref import Kind, Ref
@@ -69,9 +70,19 @@ def compare(before: Compiled, after: Compiled, renames: Sequence[Rename] = (), n
         changes=ordered,
         signatures=tuple(signatures.broken(before.base, after.base, ordered, after.store)),
         lasting=problems.lasting(one, other),
+        remarks=tuple(_open_remarks(after)),
         titles={ref: each.title for side in versions.bases for ref, each in side.entries.items()},
         edition=(after.edition.id, after.edition.date),
     )
+
+
+def _open_remarks(after: Compiled) -> Iterator[tuple[Ref, str]]:
+    """Yield what was said of steps and is not answered: whoever changes a page reads what is said of it."""
+    for noted, note in after.base.of(FieldNote):
+        for remark in note.remarks:
+            if not remark.answer:
+                said = f"step `{remark.step}`: “{remark.said}” ({noted.ref}, {note.date})"
+                yield Ref(Kind.PROCEDURE, remark.page), said
 
 
 def judged_otherwise(each: Change) -> Change:

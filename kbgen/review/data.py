@@ -12,7 +12,7 @@ from kbgen.schemas.walk import variant
 
 _NAMED = (
     "id point contact fuse wire coil load resistor input rule file shows which what who symptom device procedure at "
-    "title look cause contact_id do appeared word initials"
+    "title look cause contact_id do appeared word initials setting"
 ).split()
 """The fields that tell one item of a list from the next, the first that it has."""
 _ALIKE = 0.5

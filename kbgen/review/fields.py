@@ -23,6 +23,7 @@ from kbgen.review.deeds import (
     span,
     wider_is_worse,
 )
+from kbgen.review.due import by_licence, rarer_is_worse, shorter_log_is_worse
 
 LESS, SAFER, OPEN, FIGURE, WORDS = (
     Weight.LESS_SAFE,
@@ -191,6 +192,19 @@ BY_ROUTE: Mapping[str, Field] = {
     "device.independent_check": _KEEPS,
     "device.tested_by": _KEEPS,
     "device.trip": _KEEPS,
+    **{
+        f"{kind}.proofs{field}": row
+        for kind in ("device", "equipment")
+        for field, row in (
+            ("", Field(LESS, SAFER, by_words)),
+            (".every", Field(LESS, SAFER, rarer_is_worse)),
+            (".who", Field(by_licence(LESS, SAFER), by_licence(SAFER, LESS), _always(OPEN))),
+            (".by", Field(LESS, SAFER, _always(OPEN))),
+            (".settings", Field(LESS, SAFER, _always(OPEN))),
+            (".sizes", Field(SAFER, LESS, _always(OPEN))),
+            (".keep", Field(LESS, SAFER, shorter_log_is_worse)),
+        )
+    },
     "device.opening_causes": _HELPS,
     "device.sticking_causes": _HELPS,
     "device.part": _WORDS,
@@ -245,6 +259,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "kb.call": _KEEPS,
     "kb.sites": _KEEPS,
     "kb.notice": _KEEPS,
+    "kb.scheme": _WORDS,
     "kb.shop": _WORDS,
     "kb.paper": _WORDS,
     "kb.language": _WORDS,

@@ -113,6 +113,7 @@ def as_data(report: Report) -> dict[str, Any]:
         "problems": [_data(report, each) for each in changes if each.rule],
         "signatures": [{"entry": str(each.ref), "broken_by": each.by} for each in report.signatures],
         "unsigned": sorted({each.entry for each in report.unsigned()}),
+        "remarks": [{"id": str(ref), "sentence": said} for ref, said in report.remarks],
         "counts": report.counts(),
     }
 
@@ -184,6 +185,8 @@ def _summary(report: Report) -> Iterator[str]:
     rules = [each for each in report.changes if each.rule]
     new = sum(each.kind is Kind.ADDED for each in rules)
     yield f"Problems of the check: {new} new, {len(rules) - new} mended, {report.lasting} as before."
+    for ref, remark in report.remarks:
+        yield f"Said to be wrong at the plant, not answered yet: {ref}, {remark}."
     broken = [f"{each.ref} ({each.by})" for each in report.signatures]
     if broken:
         yield f"Signatures this change breaks: {listed(broken, 12)}."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from kbgen.compute.machine import asked_of
 from kbgen.model.entry import Entry
 from kbgen.model.field_note import FieldNote
 from kbgen.model.plant import Machine
@@ -49,6 +50,12 @@ NOTE_OF_ANOTHER_MACHINE = MACHINES.error(
     "Faults that come again would be counted on a machine that never had them.",
     "equipment: ondrel-sb\nplant: t-118  # a dryer",
     "equipment: harnok-td\nplant: t-118",
+)
+PROOF_NOT_SAID = MACHINES.error(
+    "proof-not-said",
+    "Nobody knows from which day the next one counts, and it is done too late.",
+    'proofs: [{device: sb-first-low-water, on: "2026-11-10"}]',
+    'proofs: [{device: sb-first-low-water, proof: trip, on: "2026-11-10"}]',
 )
 OPEN_REMARK = MACHINES.warning(
     "open-remark",
@@ -97,6 +104,19 @@ def _one(material: Material, entry: Entry, machine: Machine) -> Iterator[Problem
                 f"`{option}` stands under `options` too",
                 "Look at the machine, and leave it in one of the two lists.",
             )
+    for proved in machine.proofs:
+        asked = asked_of(material.base, machine, proved)
+        if not proved.proof and (len(asked) > 1 or not proved.device):
+            which = ", ".join(f"`{each.id}`" for each in asked)
+            yield PROOF_NOT_SAID.at(
+                Spot(entry.path, (*proved.route, "on")),
+                f"several things are proved of `{proved.device}`, and this does not say which"
+                if proved.device
+                else "this says neither which device was proved nor which proof of the whole machine it was",
+                f"Write `proof:` with one of {which}."
+                if which
+                else "Write `device:` with the id of the device.",
+            )
     for route, day in _days(machine):
         if day > machine.as_of:
             yield NEWER_THAN_AS_OF.at(
@@ -143,5 +163,5 @@ def _notes(material: Material) -> Iterator[Problem]:
 CHECKS: tuple[Check, ...] = (_machines, _notes)
 RULES = (
     *(MACHINE_TWICE, MACHINE_WITHOUT_SIZE, OPTION_BOTH_WAYS, NEWER_THAN_AS_OF),
-    *(NOTE_OF_ANOTHER_MACHINE, OPEN_REMARK),
+    *(NOTE_OF_ANOTHER_MACHINE, PROOF_NOT_SAID, OPEN_REMARK),
 )

@@ -10,6 +10,7 @@ from typing import Any
 from jsonschema import Draft202012Validator, ValidationError
 from jsonschema.validators import create
 
+from kbgen.every import EveryError, read_every
 from kbgen.load import Document
 from kbgen.nearest import nearest
 from kbgen.problems import Problem, shown
@@ -224,6 +225,16 @@ def date_fault(text: str) -> str | None:
     return None
 
 
+def _every(
+    _validator: Any, _wanted: Any, instance: Any, _schema: Mapping[str, Any]
+) -> Iterator[ValidationError]:
+    if isinstance(instance, str):
+        try:
+            read_every(instance)
+        except EveryError as fault:
+            yield ValidationError(fault.message, cause=fault)
+
+
 _Validator = create(
     meta_schema={},
     validators={
@@ -237,6 +248,7 @@ _Validator = create(
         "x-quantities": _quantities,
         "x-unique": _unique,
         "x-date": _date,
+        "x-every": _every,
     },
     type_checker=Draft202012Validator.TYPE_CHECKER,
 )

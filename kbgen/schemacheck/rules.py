@@ -64,6 +64,12 @@ WRONG_DATE = FIELDS.error(
     'on: "2026-02-30"',
     'on: "2026-02-28"',
 )
+WRONG_INTERVAL = FIELDS.error(
+    "wrong-interval",
+    "Nobody knows when it is due.",
+    "every: quarterly-ish",
+    "every: 3 months",
+)
 AMBIGUOUS_NUMBER = FIELDS.error(
     "ambiguous-number",
     "012 is ten to some programs and twelve to others.",

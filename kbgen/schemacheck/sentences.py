@@ -7,6 +7,7 @@ from typing import Any
 
 from jsonschema import ValidationError
 
+from kbgen.every import EveryError
 from kbgen.load import Document
 from kbgen.load.fault import COLON_IN_TEXT
 from kbgen.nearest import by_nearness, nearest, one_of
@@ -27,6 +28,7 @@ _FIRST = (
     "x-quantity",
     "x-quantities",
     "x-date",
+    "x-every",
     "maxLength",
     "minimum",
     "maximum",
@@ -129,6 +131,9 @@ class Sentences:
                 cause = fault.cause
                 hint = cause.hint if isinstance(cause, QuantityError) else "Write a number and its unit."
                 return rules.WRONG_QUANTITY.at(spot, fault.message, hint)
+            case "x-every":
+                asked = fault.cause.hint if isinstance(fault.cause, EveryError) else "Write how often."
+                return rules.WRONG_INTERVAL.at(spot, fault.message, asked)
             case "x-date":
                 return rules.WRONG_DATE.at(
                     spot, fault.message, "Write a day that exists as year-month-day, such as 2026-05-04."

@@ -125,4 +125,4 @@ def texts(schema: Mapping[str, Any], data: Any) -> Iterator[tuple[Route, str, st
 
 
 def _coded(leaf: Mapping[str, Any]) -> bool:
-    return any(keyword in leaf for keyword in ("x-reference", "x-quantity", "x-date", "enum"))
+    return any(keyword in leaf for keyword in ("x-reference", "x-quantity", "x-date", "x-every", "enum"))

@@ -25,6 +25,11 @@ def shows_index(plant_id: str) -> str:
     return f"plant/{plant_id}-shows"
 
 
+def due_index(plant_id: str) -> str:
+    """Return the name of the listing of what is due on a family of plant."""
+    return f"plant/{plant_id}-due"
+
+
 def found_index(plant_id: str) -> str:
     """Return the name of the listing of what was found most on a plant."""
     return f"found/{plant_id}"

@@ -54,6 +54,11 @@ class Plain:
 
 
 @dataclass(frozen=True, slots=True)
+class DueDay(Plain):
+    """A day in ISO 8601 on which something falls due; a screen marks it when it is over."""
+
+
+@dataclass(frozen=True, slots=True)
 class Mark:
     """What stands on the plant itself: a display, a lamp, a terminal mark. Set in a fixed face."""
 

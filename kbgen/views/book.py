@@ -16,7 +16,7 @@ from kbgen.model.shop import ShopSettings
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 from kbgen.text import words
-from kbgen.views.address import found_index, plant_index, shows_index
+from kbgen.views.address import due_index, found_index, plant_index, shows_index
 from kbgen.views.blocks import Goto, Item, Items, Plain
 from kbgen.views.compose import machine_name, section, sections
 from kbgen.views.leave_now import LEAVE_NOW, leave_now_page, sites_of
@@ -65,6 +65,8 @@ def plans(base: KnowledgeBase, walks: Mapping[Ref, Walk], store: Store | None = 
         listings[plant_index(entry.ref.id)] = partial(_plant_listing, base, entry)
     for entry, plant in plants:
         listings[shows_index(entry.ref.id)] = partial(_shows_page, base, entry, plant)
+    for entry, plant in plants:
+        listings[due_index(entry.ref.id)] = partial(_due_page, base, entry, plant)
     for entry, _ in plants:
         listings[found_index(entry.ref.id)] = partial(_found_page, base, entry)
     return listings, {ref: partial(_entry_page, base, ref, walks, store) for ref in base.entries}
@@ -83,6 +85,12 @@ def _shows_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page | N
     from kbgen.views.shows import shows_page
 
     return shows_page(base, entry, plant)
+
+
+def _due_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page | None:
+    from kbgen.views.due import due_page
+
+    return due_page(base, entry, plant)
 
 
 def _found_page(base: KnowledgeBase, entry: Entry) -> Page | None:

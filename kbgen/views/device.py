@@ -24,6 +24,7 @@ from kbgen.views.compose import (
     sections,
     size_titles,
 )
+from kbgen.views.due import proof_facts
 from kbgen.views.fitting import choosing
 from kbgen.views.notes import found_sections
 from kbgen.views.page import Page, Section
@@ -84,6 +85,7 @@ def device_page(base: KnowledgeBase, entry: Entry, device: Device) -> Page:
             section(
                 "tested",
                 "Prove it and reset it",
+                facts(*proof_facts(device.proofs)),
                 links(gotos(base, Kind.PROCEDURE, dict.fromkeys([*device.tested_by, *_reset(device)]))),
             ),
             _where(base, entry, device),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kbgen.compute.due import due_list
 from kbgen.compute.statistics import notes_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
@@ -9,7 +10,7 @@ from kbgen.model.equipment import Equipment, Setting, Source
 from kbgen.model.people import NOBODY, WHO
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
-from kbgen.views.address import found_index, plant_index, shows_index
+from kbgen.views.address import due_index, found_index, plant_index, shows_index
 from kbgen.views.blocks import Facts, Goto, Plain, Table
 from kbgen.views.compose import (
     backlink_section,
@@ -30,6 +31,7 @@ from kbgen.views.compose import (
     sections,
     sentences,
 )
+from kbgen.views.due import DUE, due_section
 from kbgen.views.equipment_run import chart_section, only_for, stage_tables
 from kbgen.views.fitting import choosing, fits_sizes
 from kbgen.views.found import FOUND
@@ -67,6 +69,7 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
             section("zones", "Where hands go in", _zones(plant)),
             section("places", "Places and covers", _places(base, plant)),
             section("settings", "Settings", _settings(base, plant)),
+            due_section(base, entry, plant),
             section("also-stops", "When it stops, this stops too", items(plant.also_stops)),
             section("all", "Everything about it", links(_more(base, entry, plant))),
             picture_section(entry),
@@ -77,8 +80,9 @@ def equipment_page(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Page:
 
 def _more(base: KnowledgeBase, entry: Entry, plant: Equipment) -> list[Goto]:
     found = [Goto(FOUND, found_index(entry.ref.id))] if notes_of(base, entry.ref.id) else []
+    due = [Goto(DUE, due_index(entry.ref.id))] if due_list(base, entry.ref.id) else []
     shows = [Goto("Pick what the panel shows", shows_index(entry.ref.id))] if plant.displays else []
-    return [*shows, Goto("All pages about it", plant_index(entry.ref.id)), *found]
+    return [*shows, Goto("All pages about it", plant_index(entry.ref.id)), *due, *found]
 
 
 def _sizes(plant: Equipment) -> Facts | None:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
+from kbgen.compute.due import DueOn
+from kbgen.compute.machine import falls_due, proof_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Setting
 from kbgen.model.field_note import FieldNote
-from kbgen.model.plant import Machine
+from kbgen.model.plant import Machine, Proved
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Block, Fact, Facts, Goto, Items, Line, Plain, Table
+from kbgen.views.blocks import Block, DueDay, Fact, Facts, Goto, Items, Line, Plain, Table
 from kbgen.views.compose import (
     device_line,
     fact,
@@ -27,6 +29,7 @@ from kbgen.views.compose import (
     section,
     sections,
 )
+from kbgen.views.due import whose
 from kbgen.views.notes import notes_on
 from kbgen.views.page import Page
 
@@ -53,6 +56,7 @@ def machine_page(base: KnowledgeBase, entry: Entry, machine: Machine) -> Page:
         sections=sections(
             section("outstanding", "Outstanding", _outstanding(base, machine)),
             section("settings", "Settings as left", _settings(base, machine)),
+            section("due", "Falls due", *_due(base, machine)),
             section("proofs", "Proofs made", _proofs(base, machine)),
             section("machine", "Which machine", _which(base, machine), prose(machine.note)),
             section("jobs", "Jobs here", _again(base, [note for _, note in jobs]), _newest(jobs)),
@@ -94,13 +98,55 @@ def as_in_the_data(setting: Setting | None) -> str:
     return f"{setting.value} {setting.tolerance}".strip() if setting else ""
 
 
+def _due(base: KnowledgeBase, machine: Machine) -> Iterator[Block | None]:
+    found = falls_due(base, machine)
+    rows = tuple(
+        (
+            _what(base, each),
+            plain(each.due.proof.every.text),
+            plain(each.last or "Not known"),
+            _when(each),
+        )
+        for each in found
+    )
+    if rows:
+        yield items([whose(base)])
+        yield Table("Counted from the days of the proofs below", ("What", "How often", "Last", "Due"), rows)
+
+
+def _what(base: KnowledgeBase, due: DueOn) -> Line:
+    said = plain(due.due.proof.prove)
+    return (
+        said
+        if due.due.of.kind is not Kind.DEVICE
+        else (*device_line(base, due.due.of.id), Plain(": "), *said)
+    )
+
+
+def _when(due: DueOn) -> Line:
+    if due.next:
+        return (DueDay(due.next),)
+    return plain(
+        "At the start of the season" if due.due.proof.every.at_season_start else "Now, if nobody knows better"
+    )
+
+
 def _proofs(base: KnowledgeBase, machine: Machine) -> Table | None:
     newest = sorted(machine.proofs, key=lambda each: (each.on, each.device), reverse=True)
     rows = tuple(
-        (device_line(base, each.device), plain(each.on), plain(each.read), _job(base, each.job))
+        (_proved(base, machine, each), plain(each.on), plain(each.read), _job(base, each.job))
         for each in newest
     )
-    return Table("What was proved, the newest first", ("Device", "On", "Read", "Job"), rows) if rows else None
+    return Table("What was proved, the newest first", ("What", "On", "Read", "Job"), rows) if rows else None
+
+
+def _proved(base: KnowledgeBase, machine: Machine, proved: Proved) -> Line:
+    line = proof_of(base, machine, proved)
+    said = line.prove if line else ""
+    if not proved.device:
+        return plain(said or proved.proof)
+    device = device_line(base, proved.device)
+    return (*device, Plain(f": {said}")) if said else device
 
 
 def _which(base: KnowledgeBase, machine: Machine) -> Facts | None:

@@ -36,6 +36,7 @@ from kbgen.views.compose import (
 from kbgen.views.contracts import Walks, callers_of, meets
 from kbgen.views.doing.data import LOOK_FOR, can_be_done, doing_data
 from kbgen.views.doing.practice import practice_data
+from kbgen.views.due import season_section
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Doing, Page, Section
 from kbgen.views.procedure_steps import by_number, steps_of
@@ -90,6 +91,7 @@ def procedure_page(
         sections=sections(
             section("purpose", "What you know afterwards", prose(procedure.purpose)),
             _before(base, entry, procedure, walks),
+            season_section(base, procedure),
             *_work(base, entry.ref, procedure, walk, known),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),

@@ -25,7 +25,7 @@ FULL, APART = "full", "full-apart"
 """Ids of the entries: with every field, and with those that shut another one out."""
 _SHUTS_OUT = {Kind.DEVICE: ("may_jump", "never_because"), Kind.SYMPTOM: ("look_alikes", "no_look_alike")}
 """The first shuts the second out, so that two entries are needed to hold both."""
-_NOT_FREE = ("x-reference", "x-quantity", "x-date", "enum", "pattern")
+_NOT_FREE = ("x-reference", "x-quantity", "x-date", "x-every", "enum", "pattern")
 _CHOSEN = {"quantity": "other"}
 """Words to take in place of the first example: only a setting of another quantity may say anything."""
 

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
+from kbgen.every import read_every
 from kbgen.load import Loaded, read
 from kbgen.load.discover import File
 from kbgen.quantity import parse
@@ -74,6 +75,8 @@ def test_examples_of_quantities_and_dates_are_right(file: Path) -> None:
                 assert parse(example, node["x-quantity"])
             if "x-date" in node:
                 assert date_fault(example) is None
+            if "x-every" in node:
+                assert read_every(example)
 
 
 def test_mistakes_in_a_schema_file_stop_the_run(broken: Any) -> None:

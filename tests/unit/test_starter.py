@@ -48,9 +48,10 @@ def test_a_new_shop_has_nothing_that_a_program_left(tmp_path: Path, monkeypatch:
 def test_a_new_shop_is_checked_without_error(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", "--kb", str(shop), "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    # The one warning is meant: nobody can prove a limit of a plant that does not exist.
+    # Both warnings are meant: nobody proves a limit of a plant that does not exist, and how often is the shop's to say.
     assert [(each["rule"], each["path"]) for each in found["problems"]] == [
-        ("device-nobody-tests", "devices/example-high-limit.yaml")
+        ("device-nobody-tests", "devices/example-high-limit.yaml"),
+        ("guard-without-proof", "devices/example-high-limit.yaml"),
     ]
 
 

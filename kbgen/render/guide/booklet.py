@@ -2,43 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass
 from itertools import pairwise
-from math import ceil
+from types import MappingProxyType
 from typing import Any
 
 from kbgen.printable import covered
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.code import svg_code
+from kbgen.render.guide.fit import FOLIO, MOST_PAGES, WHOLE_PAGES, Chosen, choose, with_notes
 from kbgen.render.guide.glyphs import shown
 from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.paper import Paper
 from kbgen.render.guide.result import MissingSign
 from kbgen.render.guide.typeset import Typesetter, typesetter
 from kbgen.views.blocks import Box, Goto, Mark, Plain
-from kbgen.views.booklet.leaf import Booklet, Card, Leaf
+from kbgen.views.booklet.leaf import Booklet, Card
 
 ELSEWHERE = " (tablet or binder only)"
 """Stands behind a procedure that has no page here."""
-MOST_PAGES = 64
-"""The most pages of a booklet: 16 leaves are the most that an office stapler takes."""
+WHY_LONGER = (
+    f"More than {MOST_PAGES} pages: making safe, finding and bringing back stand whole. Fold it as two piles."
+)
 TEMPLATE = "booklet.typ"
 SECOND = 9
 """What the template says of a condition that takes a second page."""
-_HEAD = 0.06
-"""What a heading takes of a page."""
-_ROUNDING = 0.02
-_BREAKS = 1.02
-"""What is lost at the foot of pages, where a line that stands whole goes overleaf."""
 _SPANS = (Plain, Mark, Goto, Box)
 
 
-def pack(booklet: Booklet, sheet: Paper, *, large: bool, said: tuple[str, ...] = (), qr: str = "") -> Data:
+def pack(
+    booklet: Booklet,
+    sheet: Paper,
+    *,
+    large: bool = False,
+    levels: Mapping[str, int] = MappingProxyType({}),
+    said: tuple[str, ...] = (),
+    qr: str = "",
+) -> Data:
     """Return what the template prints, as plain data.
 
     Args:
         large: Whether what is read in action is set larger.
+        levels: How each condition is set, by the first label of its leaf.
         said: What the imprint says besides.
         qr: The code of the edition, as SVG.
     """
@@ -62,7 +68,7 @@ def pack(booklet: Booklet, sheet: Paper, *, large: bool, said: tuple[str, ...] =
         "large": large,
         "measuring": False,
         "qr": qr,
-        "leaves": [packer.value(leaf) for leaf in booklet.leaves],
+        "leaves": [{**packer.value(leaf), "level": levels.get(leaf.label, 0)} for leaf in booklet.leaves],
     }
 
 
@@ -145,116 +151,60 @@ def print_booklet(
         tagged: Whether it conforms to PDF/UA-1 and PDF/A-2a; the printing edition is a quarter of the size.
     """
     qr = svg_code(" ".join((booklet.key, booklet.plant, booklet.edition.id, booklet.edition.date)))
-    data = pack(booklet, sheet, large=False, qr=qr)
-    if missing := missing_in(booklet, data):
+    data = pack(booklet, sheet, qr=qr)
+    if missing := missing_in(Ref(Kind.EQUIPMENT, booklet.plant), data):
         return missing
     with typesetter(TEMPLATE, {**data, "measuring": True}) as setter:
-        joined, pages = _joined(booklet, setter.heights())
-        least = MOST_PAGES - 1
+        measured = setter.measured()
+        levels = {leaf.label: each[1] for leaf, each in zip(booklet.leaves, measured, strict=True)}
+        most, room, large = MOST_PAGES, MOST_PAGES - 1, True
         while True:
-            chosen, gave, forced = _kept(joined, pages, least)
-            setter.put(pack(chosen, sheet, large=False, said=_said(gave, large=False), qr=qr))
-            count = setter.pages()
-            if count <= MOST_PAGES or not any(leaf.gives for leaf in chosen.leaves):
+            chosen = choose(booklet, measured, room, large=large)
+            count = _put(setter, chosen, sheet, levels, qr, long=most > MOST_PAGES)
+            if count <= most:
                 break
-            least -= count - MOST_PAGES
-        if not forced:
-            setter.put(pack(chosen, sheet, large=True, said=_said(gave, large=True), qr=qr))
-            if setter.pages() > MOST_PAGES:
-                setter.put(pack(chosen, sheet, large=False, said=_said(gave, large=False), qr=qr))
+            # What heights do not tell is what is lost at the foot of pages.
+            if chosen.large or chosen.may_give:
+                room -= 0 if chosen.large else count - most
+            elif most < WHOLE_PAGES:
+                most, room = WHOLE_PAGES, WHOLE_PAGES - 1
+            else:
+                break
+            large = False
+        if count % FOLIO:
+            _put(setter, with_notes(chosen, -count % FOLIO), sheet, levels, qr, long=most > MOST_PAGES)
         pdf = setter.pdf(tagged=tagged)
-        return pdf, _fitted(setter, gave)
+        return pdf, _fitted(setter, chosen.gave, levels)
 
 
-def _fitted(setter: Typesetter, gave: tuple[str, ...]) -> Fitted:
+def _put(
+    setter: Typesetter, chosen: Chosen, sheet: Paper, levels: Mapping[str, int], qr: str, *, long: bool
+) -> int:
+    """Set what was chosen; return how many pages it takes.
+
+    Args:
+        long: Whether it takes more pages than a booklet has.
+    """
+    size = () if chosen.large else ("10 pt but on pages of conditions",)
+    gave = (*size, *chosen.gave)
+    said = (f"Gave for want of room: {'; '.join(gave)}.",) if gave else ()
+    why = (WHY_LONGER,) if long else ()
+    setter.put(pack(chosen.booklet, sheet, large=chosen.large, levels=levels, said=(*said, *why), qr=qr))
+    return setter.pages()
+
+
+def _fitted(setter: Typesetter, gave: tuple[str, ...], levels: Mapping[str, int]) -> Fitted:
     count = setter.pages()
     starts = [*setter.values("<leaf>"), ["", count + 1]]
     sections: dict[str, int] = {}
     for (tab, first), (_, following) in pairwise(starts):
         sections[tab] = sections.get(tab, 0) + following - first
-    second = tuple(label for label, level in setter.values("<fit>") if level == SECOND)
-    return Fitted(count, tuple(sections.items()), max(0, count - MOST_PAGES), gave, second)
+    second = tuple(label for label, level in levels.items() if level == SECOND)
+    return Fitted(count, tuple(sections.items()), max(0, count - WHOLE_PAGES), gave, second)
 
 
-def _said(gave: tuple[str, ...], *, large: bool) -> tuple[str, ...]:
-    size = () if large else ("10 pt but on pages of conditions",)
-    return (f"Gave for want of room: {'; '.join((*size, *gave))}.",) if (*size, *gave) else ()
-
-
-def _joined(booklet: Booklet, shares: list[float]) -> tuple[Booklet, tuple[int, ...]]:
-    """Put leaves on one page that fit there together; return how many pages each takes, as far as heights tell."""
-    leaves: list[tuple[Leaf, float]] = []
-    for leaf, share in zip(booklet.leaves, shares, strict=True):
-        if leaf.joins and leaves and leaves[-1][1] + share - _HEAD <= 1 - _ROUNDING:
-            before, own = leaves.pop()
-            leaves.append((replace(before, parts=(*before.parts, *leaf.parts), spread=False), own + share))
-        else:
-            leaves.append((leaf, share))
-    ends = [following.joins for following, _ in leaves[1:]] + [False]
-    leaves = [
-        (leaf if share > 1 or joined else replace(leaf, spread=False), share)
-        for (leaf, share), joined in zip(leaves, ends, strict=True)
-    ]
-    units = _paired([(leaf, 1 if share <= 1 else ceil(share * _BREAKS)) for leaf, share in leaves])
-    return replace(booklet, leaves=tuple(leaf for leaf, _ in units)), tuple(count for _, count in units)
-
-
-def _paired(leaves: list[tuple[Leaf, int]]) -> list[tuple[Leaf, int]]:
-    """Put circuits in an order that leaves no page empty before a spread: a short one where a right page is free."""
-    circuits = [each for each in leaves if each[0].tab == "CIRCUIT"]
-    if not circuits:
-        return leaves
-    at = leaves.index(circuits[0])
-    short = [each for each in circuits if not each[0].spread and not each[0].joins]
-    long = [each for each in circuits if each not in short]
-    page = 2 + sum(count for _, count in leaves[:at])
-    found: list[tuple[Leaf, int]] = []
-    while short or long:
-        if short and (page % 2 or not long):
-            taken = [short.pop(0)]
-        elif long:
-            taken = [long.pop(0)]
-            while long and long[0][0].joins:
-                taken.append(long.pop(0))
-        found += taken
-        page += sum(count for _, count in taken)
-    return [*leaves[:at], *found, *leaves[at + len(circuits) :]]
-
-
-def _kept(booklet: Booklet, pages: tuple[int, ...], room: int) -> tuple[Booklet, tuple[str, ...], bool]:
-    """Let give what has to, in its order.
-
-    Args:
-        pages: Of each leaf.
-        room: Pages there are for leaves.
-
-    Returns:
-        The booklet that is printed, what gave, and whether something had to give for want of room.
-    """
-    leaves = [
-        each
-        for each in zip(booklet.leaves, pages, strict=True)
-        if not each[0].most or each[1] <= each[0].most
-    ]
-    free = room - sum(count for _, count in leaves)
-    forced = free < 0
-    gave = []
-    for gives, what in ((1, "short form"), (2, "proof card"), (3, "card of devices that no condition names")):
-        gone = 0
-        for each in reversed([each for each in leaves if each[0].gives == gives]):
-            if free >= 0:
-                break
-            leaves.remove(each)
-            free += each[1]
-            gone += 1
-        if gone:
-            gave.append(f"{gone} {what}{'s' if gone > 1 else ''}")
-    return replace(booklet, leaves=tuple(leaf for leaf, _ in leaves)), tuple(gave), forced
-
-
-def missing_in(booklet: Booklet, data: Data) -> tuple[MissingSign, ...]:
-    """Find every sign of a packed booklet that no bundled font has."""
-    where = Ref(Kind.EQUIPMENT, booklet.plant)
+def missing_in(where: Ref, data: Data) -> tuple[MissingSign, ...]:
+    """Find every sign of packed data that no bundled font has."""
     found: dict[MissingSign, None] = {}
     for text in _texts(data):
         for sign in set(text) - covered():

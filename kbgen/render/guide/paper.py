@@ -59,7 +59,12 @@ SHEETS = {
 }
 """Pages of a booklet, four to a side of A4 or Letter."""
 
+SHEET_OF_PAGE = {"a6": ("a4", 210.0, 297.0), "quarter-letter": ("letter", 215.9, 279.4)}
+"""What four pages of a booklet are printed on, with its width and height in millimetres."""
+
 MM_PER_POINT = 25.4 / 72
+
+PAGE_OF_SHEET = {sheet: page for page, (sheet, *_) in SHEET_OF_PAGE.items()}
 
 _US = frozenset({"letter", "half-letter", "quarter-letter"})
 

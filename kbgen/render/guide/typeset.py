@@ -52,9 +52,12 @@ class Typesetter:
         """Put other data in place."""
         (self._folder / "book.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
 
-    def heights(self) -> list[float]:
-        """Return what the template measures, where its data ask for that and for no page."""
-        return [float(each) for each in self.values("<heights>")[0]]
+    def measured(self) -> list[tuple[float, int, float, float]]:
+        """Return what the template measures of each leaf (`kbgen.render.guide.fit.Measured`)."""
+        return [
+            (float(share), int(level), float(large), float(close))
+            for share, level, large, close in self.values("<measured>")[0]
+        ]
 
     def values(self, name: str) -> list[Any]:
         """Return what the template says of itself under a name."""

@@ -22,7 +22,7 @@ from kbgen.text import (
     Words,
 )
 from kbgen.views.address import address
-from kbgen.views.blocks import Box, Goto, Line, Mark, Plain
+from kbgen.views.blocks import Box, DueDay, Goto, Line, Mark, Plain
 
 
 class InlineWriter:
@@ -58,6 +58,10 @@ class InlineWriter:
         parts: list[str] = []
         for span in line:
             match span:
+                case DueDay(day):
+                    parts.append(
+                        f'<time datetime="{escape(day)}" data-due="{escape(day)}" data-late="Overdue">{escape(day)}</time>'
+                    )
                 case Plain():
                     parts.append(escape(span.text))
                 case Mark():

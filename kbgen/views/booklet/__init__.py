@@ -20,7 +20,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
-from kbgen.views.blocks import Goto, Line, Plain, Signal
+from kbgen.views.blocks import Line, Plain, Signal
 from kbgen.views.booklet import circuits, conditions, devices, sheets, short
 from kbgen.views.booklet import plant as of_plant
 from kbgen.views.booklet.leaf import (
@@ -41,7 +41,7 @@ from kbgen.views.booklet.leaf import (
     WHERE,
     Booklet,
     Cards,
-    Grid,
+    Contents,
     Leaf,
     Part,
     Tick,
@@ -57,6 +57,8 @@ __all__ = ["Booklet", "make_booklet"]
 Conditions = Sequence[tuple[Entry, Symptom]]
 Procedures = Sequence[tuple[Entry, Procedure]]
 SPREAD = 2
+MOST_OF_FINDING = 6
+"""Pages of a search in its short form at most: a longer one is none to turn to and fro in."""
 
 
 def make_booklet(base: KnowledgeBase, edition: Edition, study: Study, plant_id: str) -> Booklet | None:
@@ -91,7 +93,7 @@ def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) 
     parts = [(e, d) for e, d in base.of(Device, plant=plant_id) if printed(e)]
     safe, finds, back = _principal(found, procedures)
     yield Leaf((LEAVE,), "LEAVE", "Leave now", tuple(sheets.leave_now(base.shop)))
-    yield Leaf((), "LEAVE", "First aid", tuple(sheets.first_aid()))
+    yield Leaf((), "LEAVE", "First aid", (*sheets.first_aid(), Contents("Where to turn")))
     yield Leaf((METER,), "METER", "Full, none, in between", (*circuits.meter(study, strings), *_live(plant)))
     yield Leaf(("finder",), "FIND", "What the panel shows", conditions.finder(plant, found), spread=True)
     yield Leaf((WHERE,), "PLACE", "Where things are", tuple(of_plant.where(base, plant_id, plant)))
@@ -115,16 +117,16 @@ def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) 
     for chosen, gives in ((True, 0), (False, 3)):
         cards = tuple(devices.card(plant, e, d) for e, d in parts if (e.ref.id in named) is chosen)
         if cards:
-            yield Leaf((), "PARTS", "Devices" if chosen else "Devices, more", (Cards(cards),), gives=gives)
+            title = "Devices" if chosen else "Devices, more"
+            yield Leaf((title,), "PARTS", title, (Cards(cards),), gives=gives)
     yield Leaf((RESETS,), "RESET", "Resets, and what a press costs", tuple(of_plant.resets(base.shop, plant)))
     yield Leaf((SETTINGS,), "SET", "Settings", tuple(of_plant.settings(plant)))
     proofs = tuple(devices.proofs(plant, parts))
     if proofs:
-        yield Leaf((PROOF,), "PROOF", "Proved trips", proofs, gives=2)
+        yield Leaf((PROOF,), "PROOF", "Proved trips", proofs, gives=2, joins=True)
     yield from _others(base, found, procedures, {e.ref for e, _ in (*safe, *finds, *back)})
     yield Leaf((RECORDS,), "WRITE", "Records", tuple(sheets.records(plant)))
     yield Leaf((BURNING,), "GAS", "Combustion and gas", tuple(sheets.burning()))
-    yield Leaf((), "CALL", "Procedures", (_list(procedures),))
     yield Leaf((CALL,), "CALL", "Whom to call", tuple(sheets.whom_to_call(base.shop)))
 
 
@@ -224,8 +226,8 @@ def _form(
         title=entry.title,
         note=". ".join(part.rstrip(".") for part in needs if part) + ".",
         parts=short.until_safe(form) if label == MAKE_SAFE else form,
-        # Making safe is printed however long it is: nobody makes safe from memory.
-        most=0 if label == MAKE_SAFE else SPREAD if gives else 2 * SPREAD,
+        # Making safe and bringing back are printed however long they are: nobody does them from memory.
+        most=0 if label else SPREAD if gives else MOST_OF_FINDING,
         gives=gives,
         large=gives == 0,
     )
@@ -237,19 +239,6 @@ def _others(base: KnowledgeBase, found: Conditions, procedures: Procedures, done
     rest = [each for each in procedures if each[0].ref not in done]
     for entry, procedure in sorted(rest, key=lambda each: (-named[each[0].ref.id], each[0].ref.id)):
         yield _form(base, entry, procedure, "MORE", "", gives=1)
-
-
-def _list(procedures: Procedures) -> Grid:
-    rows = tuple(((Goto(entry.title, entry.ref),), said(_short_who(p.who))) for entry, p in procedures)
-    return Grid("", ("Title, and where", "Who"), (74, 26), rows)
-
-
-def _short_who(who: str) -> str:
-    return {
-        "licensed-gas": "licensed, gas",
-        "licensed-electric": "licensed, electric",
-        "lead-technician": "lead",
-    }.get(who, who)
 
 
 _SIGNALS = {signal: at for at, signal in enumerate(Signal)}

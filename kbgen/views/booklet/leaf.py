@@ -139,7 +139,14 @@ class Cards:
     cards: tuple[Card, ...]
 
 
-Part = Words | Warn | Ticks | Grid | Fill | Ladder | Cards
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What else stands in the booklet and on which page, by thumb tab; conditions have their finder."""
+
+    title: str
+
+
+Part = Words | Warn | Ticks | Grid | Fill | Ladder | Cards | Contents
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +187,7 @@ class Leaf:
         most: The most pages it may take; 0 for any.
         gives: How early it is left out where the booklet is too long: 0 never, else 1 (first), 2, 3.
         large: Whether it is read in action, and set larger where there is room.
+        close: Whether its lines stand closer, which spares a page.
     """
 
     labels: tuple[str, ...]
@@ -193,6 +201,12 @@ class Leaf:
     most: int = 0
     gives: int = 0
     large: bool = False
+    close: bool = False
+
+    @property
+    def label(self) -> str:
+        """The name under which it is referred to first; empty where nothing refers to it."""
+        return self.labels[0] if self.labels else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,9 @@ from kbgen.views.compose import line_of
 from kbgen.views.procedure_steps import ENDS
 
 NOT_SURE = "Not sure"
+NOT_HERE = "tablet or binder; locks stay on"
+UNNAMED = "Then"
+"""Heads a card that has no name of its own."""
 _HUNTS = ("hunt", "hunt_dead")
 
 
@@ -59,9 +62,8 @@ def short_form(base: KnowledgeBase, procedure: Procedure, *, whole: bool = False
             pages.add(group.origin.page)
         if rows:
             sent = at and not _goes_on(procedure, groups[at - 1], group)
-            title = " ".join(
-                filter(None, (group.name, group.title.partition(": ")[0] if sent else group.title))
-            )
+            own = group.title.partition(": ")[0] if sent else group.title or UNNAMED
+            title = " ".join(filter(None, (group.name, own)))
             form.append(Ticks(f"{title}, only if sent here" if sent else title, rows))
     return tuple(form)
 
@@ -78,21 +80,42 @@ def _goes_on(procedure: Procedure, before: Group, group: Group) -> bool:
 def until_safe(form: tuple[Ticks, ...]) -> tuple[Ticks, ...]:
     """Return the part of a form up to the last card that proves something gone; what follows is said to follow.
 
-    What comes after it (mending, other work, closing up) hangs on what was found.
+    What comes after it (mending, other work, closing up) hangs on what was found. An answer that leads there says so.
     """
     last = max(
         (at for at, card in enumerate(form) if any(t.role == "prove" for t in card.rows)), default=None
     )
     if last is None or last + 1 == len(form):
         return form
-    rest = f"{form[last + 1].title.split(' ')[0]} to {form[-1].title.split(' ')[0].rstrip(',')}"
+    gone = frozenset(_number(card) for card in form[last + 1 :])
+    kept = tuple(
+        replace(card, rows=tuple(_not_beyond(tick, gone) for tick in card.rows)) for card in form[: last + 1]
+    )
+    rest = f"{_number(form[last + 1])} to {_number(form[-1])}"
     more = Tick(
         said(
             f"Work, other cards ({rest}) and putting back: with the tablet or the binder only. Locks stay on."
         ),
         role="gate",
     )
-    return (*form[: last + 1], Ticks("Then", (more,)))
+    return (*kept, Ticks("What follows", (more,)))
+
+
+def _number(card: Ticks) -> str:
+    return card.title.split(" ")[0].rstrip(",")
+
+
+def _not_beyond(tick: Tick, gone: frozenset[str]) -> Tick:
+    """Say of every answer that leads to a card without a page here where that card is, and that the locks stay."""
+    line = tuple(
+        Plain(f"→ card {number} ({NOT_HERE})")
+        if isinstance(span, Plain)
+        and (number := span.text.removeprefix("→ ").split(" ")[0].rstrip(",")) in gone
+        and span.text.startswith("→ ")
+        else span
+        for span in tick.otherwise
+    )
+    return replace(tick, otherwise=line)
 
 
 def _rows(

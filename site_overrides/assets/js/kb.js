@@ -135,7 +135,7 @@
       if (time.getAttribute("data-due") >= today) return;
       var mark = document.createElement("strong");
       mark.className = "kb-overdue";
-      mark.textContent = "Review overdue";
+      mark.textContent = time.getAttribute("data-late") || "Review overdue";
       time.parentElement.appendChild(document.createTextNode(" "));
       time.parentElement.appendChild(mark);
     });

@@ -10,7 +10,8 @@ from pypdf import PageObject, PdfReader
 from kbgen.model.procedure import Procedure
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
-from kbgen.render.guide.booklet import MOST_PAGES
+from kbgen.render.guide.booklet import WHY_LONGER
+from kbgen.render.guide.fit import MOST_PAGES, WHOLE_PAGES
 from kbgen.views.booklet import short
 from kbgen.views.booklet.conditions import dangerous
 from tests.unit.booklet.conftest import Printed
@@ -18,9 +19,11 @@ from tests.unit.booklet.conftest import Printed
 MM = 72 / 25.4
 
 
-def test_a_booklet_has_at_most_64_pages_of_its_size(printed: Printed) -> None:
+def test_a_booklet_has_at_most_64_pages_of_its_size_or_says_why_it_has_72(printed: Printed) -> None:
     reader = PdfReader(printed.file)
-    assert len(reader.pages) <= MOST_PAGES
+    longer = WHY_LONGER in printed.pages[0]
+    assert len(reader.pages) <= (WHOLE_PAGES if longer else MOST_PAGES)
+    assert longer is (len(reader.pages) > MOST_PAGES)
     box = reader.pages[0].mediabox
     assert (round(float(box.width) / MM), round(float(box.height) / MM)) == (105, 148)
 
@@ -28,6 +31,11 @@ def test_a_booklet_has_at_most_64_pages_of_its_size(printed: Printed) -> None:
 def test_leave_now_is_inside_the_cover_and_whom_to_call_outside(printed: Printed) -> None:
     assert "Leave now" in printed.pages[1]
     assert "Muster point" in printed.pages[1]
+    assert "Whom to call" in printed.pages[-1]
+
+
+def test_folded_whom_to_call_is_the_back_cover(printed: Printed) -> None:
+    assert len(printed.pages) % 4 == 0
     assert "Whom to call" in printed.pages[-1]
 
 
@@ -134,6 +142,38 @@ def test_making_safe_is_printed_line_by_line_whatever_page_its_lines_come_from(
     smell = next(each for each in plant.arrive if each.danger)
     assert _bare(smell.do.replace("`", "")) in text
     assert "Doallof" not in text
+
+
+def test_making_safe_and_bringing_back_stand_whole_for_every_plant(printed: Printed) -> None:
+    labels = {label for leaf in printed.booklet.leaves for label in leaf.labels}
+    assert {"make-safe", "restore"} <= labels
+    for leaf in printed.booklet.leaves:
+        if {"make-safe", "restore"} & set(leaf.labels):
+            assert any(f"SAFE {leaf.title}" in page for page in printed.pages), leaf.title
+
+
+def test_no_answer_of_making_safe_leads_to_a_card_that_is_not_printed_without_saying_so(
+    printed: Printed,
+) -> None:
+    leaf = next(leaf for leaf in printed.booklet.leaves if "make-safe" in leaf.labels)
+    numbers = {card.title.split(" ")[0].rstrip(",") for card in leaf.parts}  # type: ignore[union-attr]
+    led = 0
+    for card in leaf.parts:
+        for tick in card.rows:  # type: ignore[union-attr]
+            for span in tick.otherwise:  # type: ignore[union-attr]
+                for number in re.findall(r"→ (?:card )?(\d+)", getattr(span, "text", "")):
+                    assert number in numbers or "tablet or binder" in span.text, (card, span)  # type: ignore[union-attr]
+                    led += number not in numbers
+    assert led
+
+
+def test_where_to_turn_names_every_leaf_that_is_printed(printed: Printed) -> None:
+    page = next(page for page in printed.pages if "Where to turn" in page)
+    listed = _bare(page.partition("Where to turn")[2])
+    for leaf in printed.booklet.leaves:
+        if leaf.labels and not leaf.condition and leaf.tab != "LEAVE":
+            there = any(f"{leaf.tab} {leaf.title}" in each for each in printed.pages)
+            assert (_bare(leaf.title) in listed) is there, leaf.title
 
 
 def test_no_gate_no_wait_and_no_proof_is_missing_from_a_short_form(demonstration: Compiled) -> None:

@@ -100,6 +100,21 @@ LESS_SAFE: dict[str, tuple[Edit, str, str]] = {
         "kb.yaml",
         "Most starts: 9, was 3.",
     ),
+    "how often a trip is proved": (
+        put("devices/high-limit.yaml", "every: 6 months", "every: 2 years"),
+        "device:high-limit",
+        "Proofs, trip, every: 2 years, was 6 months.",
+    ),
+    "who proves a trip": (
+        put("devices/flow-switch.yaml", "1 year, by: trip", "1 year, by: trip, who: [operator]"),
+        "device:flow-switch",
+        "Proofs, trip, who: now operator.",
+    ),
+    "a proof of the scheme": (
+        put("devices/flow-switch.yaml", "  - {id: look, prove: The paddle is clean, every: 1 year}\n", ""),
+        "device:flow-switch",
+        "Proofs: no longer look, The paddle is clean, 1 year.",
+    ),
     "what may be jumped": (
         put("devices/flow-switch.yaml", "place: room", "place: room\nmay_jump: {reason: To save time}"),
         "device:flow-switch",

@@ -12,6 +12,7 @@ from kbgen.outputs.machines import machines_script
 from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind, Ref
 from kbgen.render.text import page_lines
+from kbgen.views.blocks import DueDay, Plain, Table
 from kbgen.views.page import Page
 from tests.unit.shops import write_shop
 
@@ -118,3 +119,26 @@ def test_what_was_signed_does_not_hang_on_remarks(compiled: Compiled) -> None:
 
     lines = read_entry(compiled, Ref(Kind.PROCEDURE, "example-make-safe"), "AB").now
     assert not any("behind the pump" in line for line in lines)
+
+
+def test_what_falls_due_is_counted_from_the_newest_proof_and_what_operators_do_is_left_out(
+    tmp_path: Path,
+) -> None:
+    proof = "proofs: [{id: trip, prove: Opens without air, every: 6 months}, {id: look, prove: Clean, every: 1 day, who: [operator]}]"
+    device = "title: Vane\nequipment: [dryer]\nrole: proving\ndead_state: open\nnever_because: It proves the air.\n"
+    machine = (
+        "title: Dryer\nnumber: T-1\nequipment: dryer\nas_of: 2026-05-06\nproofs:\n"
+        "  - {device: vane, proof: trip, on: 2025-02-03}\n  - {device: vane, proof: trip, on: 2026-03-31, read: 58 %}\n"
+    )
+    second = "title: Second\nnumber: T-2\nequipment: dryer\nas_of: 2026-05-06\n"
+    files = {"equipment/dryer.yaml": "title: Dryer\n", "devices/vane.yaml": device + proof + "\n"}
+    write_shop(tmp_path, files | {"plants/t-1.yaml": machine, "plants/t-2.yaml": second})
+    made = compile_folder(tmp_path)
+    assert [str(each) for each in made.problems if each.severity == "error"] == []
+    one, other = (page for page in made.book().pages if page.kind is Kind.PLANT)
+    (table,) = (block for section in one.sections if section.anchor == "due" for block in section.blocks[1:])
+    assert isinstance(table, Table)
+    ((what, often, last, due),) = table.rows
+    assert (often, last, due) == ((Plain("6 months"),), (Plain("2026-03-31"),), (DueDay("2026-09-30"),))
+    assert Plain("Opens without air") in what
+    assert "Not known" in text(other)

@@ -104,6 +104,7 @@ def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
         "assets/js/note.js",
         "assets/js/offline.js",
         "assets/js/plant.js",
+        "assets/js/qr.js",
         "assets/js/scheme.js",
         "assets/js/search-box.js",
         "assets/js/search-engine.js",

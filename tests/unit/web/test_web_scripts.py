@@ -24,10 +24,18 @@ def test_every_script_of_the_edition_is_its_source_as_shipped(web_edition: Path)
         assert script == shipped(source)
 
 
+def of_others(source: str) -> bool:
+    """Return whether a script holds somebody else's work, small as it came, under a licence that goes with it."""
+    return source.startswith("/*!")
+
+
 @minified
 @pytest.mark.parametrize("file", sorted(SOURCES.glob("*.js")), ids=lambda file: file.name)
 def test_every_script_is_shipped_small_and_without_comments(file: Path) -> None:
     source = file.read_text(encoding="utf-8")
+    if of_others(source):
+        assert "Permission is hereby granted" in shipped(source)
+        return
     assert "/**" not in shipped(source)
     assert len(shipped(source)) < 0.7 * len(source)
 

@@ -1,0 +1,164 @@
+"""What a booklet prints: which leaves share a page, what gives where it is too long, and in which order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, floor
+
+from kbgen.views.booklet.leaf import Booklet, Grid, Leaf
+
+MOST_PAGES = 64
+"""The most pages of a booklet: 16 leaves are the most that an office stapler takes."""
+WHOLE_PAGES = 72
+"""The most of one that would else lose what never gives; it is sewn or stapled in two piles."""
+FOLIO = 4
+"""Pages of a sheet that is folded once."""
+Measured = tuple[float, int, float, float]
+"""What a leaf takes of a page; how its condition is set; what it takes at the larger size, and with lines that stand closer."""
+GIVES = ((1, "short form"), (2, "proof card"), (3, "card of devices that no condition names"))
+"""What gives for want of room, in this order."""
+_HEAD = 0.06
+"""What a heading takes of a page."""
+_ROUNDING = 0.01
+_BREAK = 0.05
+"""What is lost at the foot of a page, where a line that stands whole goes overleaf."""
+_LITTLE = 0.3
+"""A page filled less than this is spared by lines that stand closer, also where there is room."""
+_NOTE_LINES = 13
+_ALONE = ("PLACE", "NEVER", "RUN")
+"""Leaves of one page that may stand a little earlier, so that no page is empty before a spread."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What is printed.
+
+    Attributes:
+        gave: What gave for want of room, as the imprint says it.
+        large: Whether what is read in action is set larger.
+        may_give: Whether anything is left that may give.
+    """
+
+    booklet: Booklet
+    gave: tuple[str, ...]
+    large: bool
+    may_give: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Unit:
+    """Leaves that stand together, and their pages: as set, and larger."""
+
+    leaf: Leaf
+    pages: int
+    large: int
+
+
+def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool) -> Chosen:
+    """Let give what has to.
+
+    Args:
+        room: Pages there are for leaves.
+        large: Whether the larger size may be taken.
+    """
+    units = _joined(booklet, measured, forced=False)
+    forced = sum(each.pages for each in units) > room
+    if forced:
+        units = _joined(booklet, measured, forced=True)
+    units = [each for each in units if not each.leaf.most or each.pages <= each.leaf.most]
+    free = room - sum(each.pages for each in units)
+    gave = []
+    for gives, what in GIVES:
+        gone = 0
+        for each in reversed([each for each in units if each.leaf.gives == gives]):
+            if free >= 0:
+                break
+            units.remove(each)
+            free += each.pages
+            gone += 1
+        if gone:
+            gave.append(f"{gone} {what}{'s' if gone > 1 else ''}")
+    fits = sum(each.large for each in units) <= room and not any(
+        each.leaf.most and each.large > each.leaf.most for each in units
+    )
+    leaves = tuple(each.leaf for each in _filled(units))
+    return Chosen(
+        replace(booklet, leaves=leaves),
+        tuple(gave),
+        large and fits and not forced,
+        any(leaf.gives for leaf in leaves),
+    )
+
+
+def with_notes(chosen: Chosen, pages: int) -> Chosen:
+    """Put pages for notes before the last leaf, so that it stands on the back cover when the booklet is folded."""
+    *leaves, last = chosen.booklet.leaves
+    notes = Leaf((), "WRITE", "Notes", (Grid("", ("",), (100,), (((),),) * _NOTE_LINES, high=True),))
+    return replace(chosen, booklet=replace(chosen.booklet, leaves=(*leaves, *(notes,) * pages, last)))
+
+
+def _joined(booklet: Booklet, measured: list[Measured], *, forced: bool) -> list[_Unit]:
+    """Put leaves on one page that fit there together; tell how many pages each takes, as far as heights tell.
+
+    Args:
+        forced: Whether lines stand closer wherever that spares a page, not only where it spares one with a few lines.
+    """
+    found: list[tuple[Leaf, float, float, float]] = []
+    for leaf, (share, _, large, close) in zip(booklet.leaves, measured, strict=True):
+        if leaf.joins and found:
+            before, own, _, closer = found[-1]
+            both, both_close = own + share - _HEAD, closer + close - _HEAD
+            if _pages(both_close) < _pages(own) + _pages(share):
+                together = replace(before, parts=(*before.parts, *leaf.parts))
+                found[-1] = (together, both, both, both_close)
+                continue
+        found.append((leaf, share, large, close))
+    ends = [following.joins for following, *_ in found[1:]] + [False]
+    return [
+        _unit(
+            leaf if share > 1 or joined else replace(leaf, spread=False), share, large, close, forced=forced
+        )
+        for (leaf, share, large, close), joined in zip(found, ends, strict=True)
+    ]
+
+
+def _last(share: float) -> float:
+    """Return what is filled of the last page."""
+    return share - _pages(share) + 1
+
+
+def _unit(leaf: Leaf, share: float, large: float, close: float, *, forced: bool) -> _Unit:
+    pages = _pages(share)
+    if not leaf.condition and _pages(close) < pages and (forced or _last(share) < _LITTLE):
+        closer = _pages(close)
+        spread = leaf.spread and closer > 1
+        return _Unit(replace(leaf, close=True, spread=spread), closer, closer)
+    return _Unit(leaf, pages, _pages(large))
+
+
+def _pages(share: float) -> int:
+    return 1 if share <= 1 - _ROUNDING else ceil(share + floor(share) * _BREAK)
+
+
+def _filled(units: list[_Unit]) -> list[_Unit]:
+    """Put leaves in an order that leaves no page empty before a spread: one of a single page where a right page is free."""
+    left = list(units)
+    found: list[_Unit] = []
+    page = 2
+    while left:
+        at = 0
+        if left[0].leaf.spread and page % 2:
+            tab = left[0].leaf.tab
+            alone = (
+                k
+                for k, each in enumerate(left)
+                if each.pages == 1
+                and not (each.leaf.spread or each.leaf.joins or each.leaf.condition)
+                and (each.leaf.tab == tab or (tab != "CIRCUIT" and each.leaf.tab in _ALONE))
+                and not (k + 1 < len(left) and left[k + 1].leaf.joins)
+            )
+            at = next(alone, 0)
+            page += at == 0
+        found.append(left.pop(at))
+        page += found[-1].pages
+    return found
