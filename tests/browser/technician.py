@@ -10,6 +10,8 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from kbgen.views.doing.rows import opened
+
 Data = Mapping[str, Any]
 QUICK = """
 (() => {
@@ -24,7 +26,7 @@ QUICK = """
 def data_of(site: Path, name: str) -> Data:
     """Return what a page ships."""
     text = (site / "assets" / "steps" / f"{name}.js").read_text(encoding="utf-8")
-    found: Data = json.loads(text.partition(" = ")[2].rstrip().removesuffix(";"))
+    found: Data = opened(json.loads(text.partition(" = ")[2].rstrip().removesuffix(";")))
     return found
 
 

@@ -18,7 +18,7 @@ from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import check_links
 from kbgen.render.web.offline import offline_files
 from kbgen.render.web.publish import replacing
-from kbgen.render.web.scripts import shipped
+from kbgen.render.web.scripts import shipped, shipped_style
 from kbgen.resources import folder
 from kbgen.store import Store
 from kbgen.views.address import NOT_FOUND
@@ -171,7 +171,7 @@ def _own_files(store: Store) -> dict[str, bytes]:
             name, content = file.relative_to(base).as_posix(), file.read_bytes()
             if file.name in STEPS:
                 continue
-            found[name] = _shipped(content, store) if file.suffix == ".js" else content
+            found[name] = _SHIPPED.get(file.suffix, _as_it_is)(content, store)
     together = b"\n".join((base / "assets" / "js" / name).read_bytes() for name in STEPS)
     found["assets/js/steps.js"] = _shipped(together, store)
     return found
@@ -190,6 +190,17 @@ STEPS = (
 
 def _shipped(script: bytes, store: Store) -> bytes:
     return store.value(make_key("script", script), lambda: shipped(script.decode("utf-8")).encode())
+
+
+def _shipped_style(style: bytes, store: Store) -> bytes:
+    return store.value(make_key("style", style), lambda: shipped_style(style.decode("utf-8")).encode())
+
+
+def _as_it_is(content: bytes, _: Store) -> bytes:
+    return content
+
+
+_SHIPPED = {".js": _shipped, ".css": _shipped_style}
 
 
 def edition_script(cover: Cover) -> str:

@@ -23,6 +23,7 @@ from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import found_in
 from kbgen.views.address import HOME, address, root_from, shows_index
 from kbgen.views.blocks import Goto, Helper
+from kbgen.views.doing.words import words_script
 from kbgen.views.leave_now import LEAVE_NOW
 from kbgen.views.page import Book, Page, Shop
 
@@ -96,6 +97,7 @@ def _step_by_step(page: Page, body: str) -> Iterator[tuple[str, bytes]]:
             )
     if page.ref == LEAVE_NOW:
         yield "assets/steps/leave-now.js", f"window.kbLeaveNow = {json.dumps(body)};\n".encode()
+        yield "assets/steps/words.js", words_script()
 
 
 def home_leaf(shop: Shop, menu: Iterable[Goto], around: Around) -> Leaf:

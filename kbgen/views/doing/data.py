@@ -23,6 +23,7 @@ from kbgen.views.doing.items import describe, key, shown
 from kbgen.views.doing.practice import practice_data
 from kbgen.views.doing.reach import reaches
 from kbgen.views.doing.reading import highest, volts
+from kbgen.views.doing.rows import columns
 from kbgen.views.doing.step import clears, paragraphs, step_data
 from kbgen.views.procedure_steps import by_number, step_anchors, steps_of
 
@@ -52,7 +53,7 @@ def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Wa
 
     Fields:
         ``items``: key, what it is for (see ``items``), words; ``holds``: different sets of them, by index;
-        ``nodes``: step, set, ways, steps that about remain; ``needs``: keys that must be so where it begins;
+        ``nodes``: step, set, ways, steps that about remain, see `columns`; ``needs``: keys that must be so where it begins;
         ``brings``: of steps that end it, keys the next page may rely on; ``again``: by key, the step that proves it
         anew; ``practice``: whether there is a fault to practise it with; ``after``: the page to do first; ``following``: pages that go on; ``plant``: the family.
     """
@@ -96,7 +97,7 @@ def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Wa
         ],
         "items": listed,
         "holds": [list(row) for row in sets],
-        "nodes": rows,
+        "nodes": columns(rows),
         "again": _again(plant, procedure),
         "first": cautions_of(cautions, base, procedure.cautions),
         "before": _before(procedure),

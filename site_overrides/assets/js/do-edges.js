@@ -2,14 +2,15 @@
 (function () {
   "use strict";
 
+  const W = window.kbDoWords;
   const { el, marked, button, answer, minor, ask, said, stop, text, count, spoken, caution, clock } = window.kbDoDraw;
   const S = window.kbDoState, store = window.kbDoStore, steps = window.kbDoSteps;
   const SURE = {
-    lock: "Go there. Is the lock on, with your own tag, and is it off behind it?",
-    off: "Go there. Is it still off?", shut: "Go there. Is it still shut?", guard: "Go there. Does the guard still stand?",
-    cover: "Go there. Is it open as it was left, and nothing changed behind it?",
-    in: "Go there. Does its tag hang, and is it as it was left?", lead: "Go there. Are the leads on as they were, and tight?",
-    gas: "Go there. Is it as it was left?",
+    lock: W.goThereIs,
+    off: "Go there. Is it still off?", shut: "Go there. Is it still shut?", guard: W.goThereDoes,
+    cover: W.goThereIsIt,
+    in: W.goThereDoesIts, lead: W.goThereAre,
+    gas: W.goThereIsItAs,
   };
 
   const YOURS = "Your initials";
@@ -31,7 +32,7 @@
       return made;
     };
 
-    const INITIALS = "Type two to four letters for your initials.";
+    const INITIALS = W.typeTwoTo;
     const readPage = () => minor("Read the page", run.shut);
 
     /** Asks who it is, and goes on when that is said; `then` may say what else is missing. */
@@ -47,7 +48,7 @@
     /** Which machine: one of the shop's list, or a name of one's own with its family and size. */
     function machine() {
       const { page, state } = run, all = window.kbPlants || [], now = (!state.plant && store.machine(page.plant[0])) || run.start(), there = all.filter((each) => page.plant.includes(each.equipment));
-      const family = (window.kbFamilies || {})[page.plant[0]], own = field("Which plant", now.plant || "", "Its number, as it stands on it");
+      const family = (window.kbFamilies || {})[page.plant[0]], own = field("Which plant", now.plant || "", W.itsNumberAs);
       let picked = all.find((each) => each.id === now.machine), size = now.size || "";
       const press = (made, on) => made.setAttribute("aria-pressed", String(on));
       const sizes = family && family.sizes.length > 1 ? family.sizes : [];
@@ -80,24 +81,24 @@
     function begin() {
       const { page, state } = run, head = el("h2", "", page.title);
       if (!S.mayStart(page, state)) {
-        return [head, stop("Another page comes first. It was not done on this job, or did not end so that this one may follow."),
+        return [head, stop(W.anotherPageComes),
           steps.box(page.after.length ? run.link("Do first: " + page.after[1], page.after[0]) : null, run.job ? null : practise(), readPage())];
       }
       const start = (who, more) => run.send({ k: "start", page: page.id, who, anew: Boolean(run.job) && run.away(), edition: window.kbEdition.id, ...more });
-      if (state.practice) return [head, el("p", "", "You practise. Nothing of this stands on a plant."),
+      if (state.practice) return [head, el("p", "", W.youPractiseNothing),
         ...signed(YOURS, "Go on practising", (who) => start(who, { plant: state.plant, practice: 1 }), minor("End the practice", closeNow), readPage())];
       const plant = machine();
-      return [head, el("p", "", "The tags on the plant are the truth. This screen is a copy."), law(), steps.list(page.before),
+      return [head, el("p", "", W.theTagsOn), law(), steps.list(page.before),
         ...page.first.map((each) => caution(page.cautions[each], false)), ...plant.made, ...signed(YOURS, "Begin", (who) => {
           const which = plant.said();
-          if (!which) return "Say which plant and, where it is asked, its size.";
+          if (!which) return W.sayWhichPlant;
           return state.plant && which.plant !== state.plant ? "This job is at " + state.plant + ". Close it first." : start(who, which);
         }, run.job ? null : practise(), readPage())];
     }
 
     /** The same with a simulated fault, away from the plant. */
-    const practise = () => minor("Practise it, away from the plant", () => run.turn(() => [el("h2", "", "Practice"),
-      text("Nothing is done at a plant. Where volts are read, a practice meter shows them for a fault that is not told."),
+    const practise = () => minor(W.practiseItAway, () => run.turn(() => [el("h2", "", "Practice"),
+      text(W.nothingIsDone),
       ...signed(YOURS, "Begin the practice", async (who) => {
         await run.simulated();
         const faults = (window.kbPractice || {})[run.page.id] || [], fault = faults[Math.floor(Math.random() * faults.length)];
@@ -108,8 +109,8 @@
     function again() {
       const { state, pages } = run;
       return [el("h2", "", "Go on at " + state.plant), el("p", "", pages[state.page].title + ". Last touched " + clock(run.last()) + " by " + state.who + "."),
-        stop("Somebody may have been here. Locks, covers and leads are looked at one by one. Dead is proved anew."),
-        law(), ...signed(YOURS, "Go on, one by one at the plant", (who) => run.send({ k: "break", who }), run.leave())];
+        stop(W.somebodyMayHave),
+        law(), ...signed(YOURS, W.goOnOne, (who) => run.send({ k: "break", who }), run.leave())];
     }
 
     function sure() {
@@ -121,14 +122,14 @@
       if (!["dead", "tried", "zero"].includes(kind)) {
         const by = (state.seen[key] || [""])[0], others = kind === "lock" && by !== state.who && !draft.length;
         // Two locks hang before one comes off: a deed of its own, and not a sentence.
-        if (others) return [head, words, ask("Go there. This lock is not yours. Hang your own lock and tag beside it. The first one comes off only then."),
+        if (others) return [head, words, ask(W.goThereThis),
           steps.box(answer("My own lock and tag " + (state.tags + 1) + " hang", () => run.send({ k: "draft", v: [1] })), no)];
         const own = kind === "lock" && by !== state.who ? { own: 1 } : {};
         const yes = answer("Yes, I see it now", () => run.send({ k: "sure", key, ok: true, ...own }, { k: "draft", v: [] }));
-        return [head, words, ask(SURE[kind] || "Go there. Is it as it was left?"), steps.box(yes, no)];
+        return [head, words, ask(SURE[kind] || W.goThereIsItAs), steps.box(yes, no)];
       }
       const step = here.steps[here.again[key]];
-      if (!step) return [head, words, ask("This page does not prove it. Leave it safe, and begin with the page that does."), steps.box(no)];
+      if (!step) return [head, words, ask(W.thisPageDoes), steps.box(no)];
       const texts = [head, words, ...(step.cautions || []).map((each) => caution(here.cautions[each], false)),
         ...step.do.map((each) => text(...marked(each)))];
       const ctx = run.context(step, here.again[key], []);
@@ -153,7 +154,7 @@
       const open = Object.entries(state.beside), next = number < 0 ? null : there.steps[number].next;
       const ways = (next ? [next] : there.following).filter((each) => how !== "evacuated" && how !== "left");
       return [el("h2", "", there.title), said(how === "left" ? "Left before its end." : "Ends: " + there.steps[number].end),
-        open.length ? el("h2", "", "Still to undo, or outstanding") : el("p", "", "Nothing is left to undo from this job."),
+        open.length ? el("h2", "", "Still to undo, or outstanding") : el("p", "", W.nothingIsLeft),
         el("ul", "kb-do-left", ...open.map(([key, words]) => el("li", "", spoken(words, state.seen[key], state.who)))),
         steps.box(...ways.map(([to, title]) => run.link("Go on with: " + title, to)),
           answer("The record of this job", () => window.kbDoRecord(run)),
@@ -172,9 +173,9 @@
         run.turn(() => [fault ? said("Simulated was: ", el("strong", "", fault[1])) : null, steps.box(answer("End the practice", closeNow), run.stay())]);
         return;
       }
-      run.turn(() => [stop("The tags on the plant stay. What is open stands on them, and in your record."),
-        el("p", "", "What you tapped is taken off this tablet 14 days after this, but never while something of it is still to undo."),
-        steps.box(answer("Close it", closeNow), answer("Close it, and keep what I tapped", () => closeNow(null, 1)),
+      run.turn(() => [stop(W.theTagsOnThe),
+        el("p", "", W.whatYouTapped),
+        steps.box(answer("Close it", closeNow), answer(W.closeItAnd, () => closeNow(null, 1)),
           run.stay())]);
     }
 

@@ -3,6 +3,7 @@
 (function () {
   "use strict";
 
+  const W = window.kbDoWords;
   const { el, button, answer, minor, figure } = window.kbDoDraw, S = window.kbDoState, steps = window.kbDoSteps;
   const ON = ["lock", "shut", "off", "cover", "in", "lead", "gas"];
   const bare = (words) => words.replace(/\{who\} |,? ?(since )?\{time\}(, not since)?/g, "");
@@ -45,7 +46,7 @@
 
   /** @returns {string[]} The record as lines of text. */
   function lines(record) {
-    const said = [...(record.practice ? ["PRACTICE. Nothing was found or done at a plant."] : []), "Job record, plant " + record.plant, record.day + ", " + record.minutes + " min, " + record.who.join(", "),
+    const said = [...(record.practice ? [W.practiceNothingWas] : []), "Job record, plant " + record.plant, record.day + ", " + record.minutes + " min, " + record.who.join(", "),
       ...record.pages.map((each) => each.title + ": " + each.how.replaceAll("-", " "))];
     const { found } = record;
     if (found) said.push("Found: " + found.fault, ...(found.cause ? ["Cause, and what was done: " + found.cause] : []));
@@ -56,7 +57,7 @@
     for (const each of record.on) said.push(upper(each.words) + (each.off ? ": undone again" : ": STILL SO"));
     for (const each of record.notes) said.push((each.label || "Note") + ": " + each.text);
     for (const each of record.wrong) said.push("Step wrong here (" + each.page + ", " + each.step + "): " + each.text);
-    for (const each of record.outstanding) said.push("Still to undo, or outstanding: " + each);
+    for (const each of record.outstanding) said.push(W.stillToUndo + each);
     return said.concat("Edition " + record.edition);
   }
 
@@ -92,12 +93,12 @@
       try {
         place.append(window.kbQr("KBJ1." + btoa(String.fromCharCode(...bytes)).replace(/\+/g, "-").replace(/\//g, "_").replace(/=+$/, "")));
       } catch (long) {
-        place.append("This record is too long for one code. Save it as a file.");
+        place.append(W.thisRecordIs);
       }
       code.replaceWith(place);
     });
     run.turn(() => [el("h2", "", "The record of this job"),
-      el("p", "", "This is all of it. It stays on this tablet until you copy, save or print it. No names of customers belong here."), rows,
+      el("p", "", W.thisIsAll), rows,
       steps.box(copy, file, code, answer("Print it", () => print()), minor("Back", () => run.turn()))]);
   };
   window.kbDoRecord.make = make;

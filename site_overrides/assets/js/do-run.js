@@ -2,18 +2,20 @@
 (function () {
   "use strict";
 
+  const W = window.kbDoWords;
   const { el, marked, button, answer, minor, ask: asked, said, stop, text, count, spoken, caution } = window.kbDoDraw;
   const S = window.kbDoState, store = window.kbDoStore, steps = window.kbDoSteps;
   const BREAK = 30 * 60000, GUARD = 500, HOT = 700, TOKEN = "kbgen.do";
   const STOPS = {
-    cannot: "This answer and what was done before cannot both be right. Look again. Go back, or leave it safe.",
-    used: "This was done as often as it may be. Go back, or leave it safe.",
-    foreign: "More volts than this supply has: a wrong point, or a feed from elsewhere. Hands and leads out. Leave it safe, or go back and read the supply again.",
-    supply: "The supply does not read full. No zero on it counts, and hands stay out. Go back and read again, or leave it safe.",
-    lost: "It is not as it was left. Nothing here counts as off or dead. Leave it safe.",
+    cannot: W.thisAnswerAnd,
+    used: W.thisWasDone,
+    foreign: W.moreVoltsThan,
+    supply: W.theSupplyDoes,
+    lost: W.itIsNot,
   };
 
   window.kbDoRun = async function ({ assets, page, load }) {
+    S.opened(page);
     /** What all screens share. `aside` draws what is asked between two steps; nothing of it is kept. */
     const run = {
       assets, page, state: S.begin(), pages: { [page.id]: page }, job: "", log: [], draft: [], aside: null, picked: {},
@@ -50,7 +52,7 @@
         store.pointer({ job: run.job, ...where });
       } catch (full) {
         busy = false;
-        draw(stop("This could not be kept on the tablet, or another tab went on with it. Do not go on here. Work by the page, and look at the tags."));
+        draw(stop(W.thisCouldNot));
         return;
       }
       for (const event of told) {
@@ -97,15 +99,15 @@
 
     /** Asks for a sentence; where `none` is right, one tap is enough. */
     function ask(words, then, none) {
-      const text = edges.field(words, "", "No names of people, no addresses");
+      const text = edges.field(words, "", W.noNamesOf);
       turn(() => [text.made, steps.box(answer("Keep it", () => (text.input.value.trim() || none ? then(text.input.value.trim()) : turn())), stay())]);
     }
 
     function leave() {
       return answer("Leave it safe now", () => turn(() => [el("h2", "", "Leave it safe"),
-        text("Bring nothing back on. Leave every lock, tag and cover as it is. Shut and lock what you can reach without danger."),
-        text("Hang a tag that says what stands above. Call the lead technician, and stay until somebody answers."),
-        steps.box(answer("The tag hangs. Close this page", () => send({ k: "leave" })),
+        text(W.bringNothingBack),
+        text(W.hangATag),
+        steps.box(answer(W.theTagHangs, () => send({ k: "leave" })),
           stay())]));
     }
 
@@ -126,7 +128,7 @@
         ...(now.photos || []).map(([file, alt]) => Object.assign(el("img", ""), { src: assets + "../photos/" + file, alt })),
         ...steps.below(ctx),
         now.note && now.number === undefined ? edges.noteFor(now.note) : null,
-        button("kb-do-wrong", "This step is wrong here", () => ask("What is wrong here? A word, or a photo's name.", (text) => send({ k: "wrong", text }), true)),
+        button("kb-do-wrong", "This step is wrong here", () => ask(W.whatIsWrong, (text) => send({ k: "wrong", text }), true)),
       ];
     }
 
@@ -149,7 +151,7 @@
         send({ k: "go", e: at, u: 1 });
         return;
       }
-      turn(() => [text("Not sure? Then it is not so. Touch nothing more, and call the lead technician."),
+      turn(() => [text(W.notSureThen),
         steps.box(leave(), stay())]);
     }
 
@@ -164,8 +166,8 @@
         return;
       }
       const to = S.stepAt(here, state.trail[state.trail.length - 1]);
-      turn(() => [stop("Going back undoes nothing on the plant."),
-        ...to.do.map((line) => text(...marked(line))), asked("Is the plant as it was before this step?"),
+      turn(() => [stop(W.goingBackUndoes),
+        ...to.do.map((line) => text(...marked(line))), asked(W.isThePlant),
         steps.box(answer("Yes, it is undone", () => send({ k: "back", undone: true })),
           minor("No. Stay here", () => turn()))]);
     }
@@ -178,14 +180,14 @@
       const items = S.holds(run.pages[state.page], state.at).concat(Object.entries(state.beside).map(([key, words]) => [key, "u", words]));
       const count = (what) => items.filter((each) => each[1] === what).length;
       if (state.practice) items.length = 0;
-      const total = state.practice ? "Practice: nothing of this stands on a plant" : [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
+      const total = state.practice ? W.practiceNothingOf : [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
       const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => {
         const lost = state.unknown.includes(key) ? el("strong", "", " Not known now.") : "";
         const row = el("li", "", spoken(words, state.seen[key], state.who), lost);
         row.dataset.what = what;
         return row;
       }));
-      made.setAttribute("aria-label", "What stands on the plant, and what is still to undo");
+      made.setAttribute("aria-label", W.whatStandsOn);
       made.tabIndex = 0;
       return made;
     }
@@ -283,7 +285,7 @@
       // It stays on the tablet, under its own name, for who can read it.
       store.aside(run.job);
       Object.assign(run, { state: S.begin(), pages: { [page.id]: page }, job: "", log: [], draft: [] });
-      draw(stop("What was kept of the last job cannot be read. It was set aside. Look at the tags: nothing is known to be off or dead."));
+      draw(stop(W.whatWasKept));
     }
     store.tidy().catch(() => {});
     // A tablet that lay there is picked up again: what was dead then is not known now.

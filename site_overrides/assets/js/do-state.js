@@ -12,6 +12,19 @@
     done: [], brings: [], next: "", beside: {}, who: "", plant: "", practice: false, notes: [], wrong: [],
   });
 
+  /** @returns {object} The data of a page with its nodes as rows; it is shipped in columns, see rows.py. */
+  function opened(page) {
+    if (Array.isArray(page.nodes)) return page;
+    const { s, h, l, w } = page.nodes;
+    let step = 0, left = 0;
+    page.nodes = s.map((more, at) => {
+      step += more;
+      left += l[at];
+      return [step, h[at], [w[at]].flat().map((to) => (to === "c" ? -1 : to === "n" ? -2 : to + at)), left];
+    });
+    return page;
+  }
+
   /** @returns {Array<[string, string, string]>} The items at a node: key, what it is for, words. */
   const holds = (page, node) => page.holds[page.nodes[node][1]].map((each) => page.items[each]);
   const stepAt = (page, node) => page.steps[page.nodes[node][0]];
@@ -262,5 +275,5 @@
 
   const replay = (pages, events) => events.reduce((state, event) => take(pages, state, event), begin());
 
-  window.kbDoState = { begin, take, replay, whole, holds, stepAt, judge, supplyOf, full, proved, alike, numbers, says, fits, mayStart, asksBack, kindOf };
+  window.kbDoState = { opened, begin, take, replay, whole, holds, stepAt, judge, supplyOf, full, proved, alike, numbers, says, fits, mayStart, asksBack, kindOf };
 })();

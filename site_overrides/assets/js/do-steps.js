@@ -3,6 +3,7 @@
 (function () {
   "use strict";
 
+  const W = window.kbDoWords;
   const { el, marked, button, answer, minor, ask, said, stop, count, pad, figure: shown } = window.kbDoDraw, S = window.kbDoState;
   const CALLED = { none: "Nothing", some: "In between", full: "Full", over: "Over", above: "More than full" };
 
@@ -60,11 +61,11 @@
     if (!draft.length) {
       const seen = state.readings.filter((each) => each[0] === ctx.page.id && each[1] === number).pop();
       return [seen ? said("Read before: " + seen[2][0] + " V. Read it once more.") : null,
-        ask("Read these in one reach, each to ", ...marked("`" + step.volts.to + "`"), ". Meter in ", el("strong", "", step.meter), "."),
+        ask(W.readTheseIn, ...marked("`" + step.volts.to + "`"), ". Meter in ", el("strong", "", step.meter), "."),
         el("ol", "kb-do-reach", ...listed.map((at) => el("li", "", ...marked(name(at)), at === supply ? el("small", "", "the supply, first") : ""))),
-        el("p", "", "The others in any order. Touch no screen while a probe is on."),
+        el("p", "", W.theOthersIn),
         stop("More than " + volt(top) + " anywhere: leads off at once, and read nothing more."),
-        box(answer("Hands and leads are out. Type them", () => ctx.type([[-1, 0]])))];
+        box(answer(W.handsAndLeads, () => ctx.type([[-1, 0]])))];
     }
     const empty = listed.filter((at) => !typed.has(at)), at = listed.includes(ctx.picked.at) ? ctx.picked.at : empty[0];
     const pick = (which) => {
@@ -90,8 +91,8 @@
       else ctx.send({ k: "reach", v: figures.filter((each) => each[0] !== number) }, { k: "go", e: own, v: [typed.get(number)] });
     };
     const words = foreign ? "Hands and leads are out" : typed.has(number) && typed.has(supply) && word(number) === "some" ? step.answers[answerOf(ctx, "some")][0] : "Go on with these";
-    return [count("Type what was read. What was not read stays empty."), tiles,
-      foreign ? stop("More than this supply has. Hands and leads out.") : null,
+    return [count(W.typeWhatWas), tiles,
+      foreign ? stop(W.moreThanThis) : null,
       typed.has(supply) && (typed.has(number) || foreign || word(supply) !== "full") ? box(answer(words, send)) : null, foreign ? null : keys,
       box(again(ctx, "Read all of them again"))];
   }
@@ -117,7 +118,7 @@
     }
     const verdict = S.proved(step, draft), good = verdict === "dead";
     const told = good ? "Dead: every pair at " + step.dead + " V or less, and the meter read before and after."
-      : "Not dead, or the meter did not read. Dead is " + step.dead + " V or less at every pair, and a meter that reads before and after.";
+      : W.notDeadOr + step.dead + " V or less at every pair, and a meter that reads before and after.";
     return [taken, said(el("strong", "", told)),
       box(answer(good ? "Go on" : "Go on: not dead", () => send(verdict)),
         again(ctx, "Read all of it again"))];
@@ -136,10 +137,10 @@
     const take = answer("Compare", () => {
       const marks = typed(), verdict = S.alike(marks);
       if (!verdict) {
-        told.textContent = "Type at least two marks as they stand on the plant.";
+        told.textContent = W.typeAtLeast;
         return;
       }
-      told.replaceChildren(el("strong", "", verdict === "same" ? "All the same." : "Not all the same. Touch nothing."));
+      told.replaceChildren(el("strong", "", verdict === "same" ? "All the same." : W.notAllThe));
       told.after(list(ctx.step.right || []));
       take.replaceWith(answer("Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })));
     });
@@ -155,14 +156,14 @@
     const proof = () => {
       if (!limits.length) return [answer("I looked: it is over", () => ctx.send({ k: "go", e: 0, ok: 1 }))];
       const [unit, most] = limits[draft.length] || [];
-      if (unit) return [ask("The time is over. What is read now, in " + unit + "?"), pad(unit, "Take it", (number) => ctx.type([...draft, number]))];
+      if (unit) return [ask(W.theTimeIs + unit + "?"), pad(unit, "Take it", (number) => ctx.type([...draft, number]))];
       const good = draft.every((figure, at) => figure < limits[at][1] || (figure === 0 && limits[at][1] === 0));
       return [said(el("strong", "", draft.map((figure, at) => figure + " " + limits[at][0]).join(", ") + (good ? "" : ": not there yet. Wait on."))),
         good ? answer("Go on", () => ctx.send({ k: "go", e: 0, v: draft })) : null, again(ctx, good ? "" : "Read it again")].filter(Boolean);
     };
     const tick = () => {
       const rest = Math.ceil((until - Date.now()) / 1000);
-      left.textContent = rest > 0 ? Math.floor(rest / 60) + ":" + String(rest % 60).padStart(2, "0") : ctx.practice ? "In practice no time is waited for" : "The time is over";
+      left.textContent = rest > 0 ? Math.floor(rest / 60) + ":" + String(rest % 60).padStart(2, "0") : ctx.practice ? W.inPracticeNo : "The time is over";
       if (rest <= 0) {
         clearInterval(ticking);
         place.replaceChildren(...proof());
@@ -173,7 +174,7 @@
     ticking = setInterval(tick, 500);
     tick();
     return [why ? ask(...marked("Until: " + why)) : null, left,
-      el("p", "", "The clock alone proves nothing. It cannot be skipped: go on by leaving it safe."), place];
+      el("p", "", W.theClockAlone), place];
   }
 
   function ends(ctx) {

@@ -3,7 +3,7 @@
   "use strict";
 
   window.kbNote = ({ place, load }) => {
-    const { el, answer, minor } = window.kbDoDraw, { symptom, equipment } = place.dataset, begun = Date.now();
+    const W = window.kbDoWords, { el, answer, minor } = window.kbDoDraw, { symptom, equipment } = place.dataset, begun = Date.now();
     const root = el("main", "kb-do"), hidden = [...document.body.children].filter((each) => !["SCRIPT", "LINK"].includes(each.tagName) && !each.hidden);
     root.setAttribute("aria-label", "Note what was found");
     const shut = () => {
@@ -17,14 +17,14 @@
       turn: (made) => draw(made ? made() : form), stay: () => minor("Back", () => draw(form)),
       record: () => record,
       ask(words, then) {
-        const more = edges.field(words, "", "No names of people, no addresses");
+        const more = edges.field(words, "", W.noNamesOf);
         draw([more.made, el("div", "kb-do-answers", answer("Keep it", () => then(more.input.value.trim())), minor("Back", () => window.kbDoRecord(run)))]);
       },
       send: (event) => record.added.push({ line: event.line, text: event.text, of: event.of }),
     };
     const edges = window.kbDoEdges(run), plant = edges.machine();
-    const fault = edges.field("What was found", "", "Which contact, wire or part, and in which state"), cause = edges.field("Its cause, and what was done", "", "");
-    const left = edges.field("What is still to undo, or outstanding", "", "Empty when nothing is"), minutes = edges.field("Minutes", "", "");
+    const fault = edges.field("What was found", "", W.whichContactWire), cause = edges.field("Its cause, and what was done", "", "");
+    const left = edges.field(W.whatIsStill, "", "Empty when nothing is"), minutes = edges.field("Minutes", "", "");
     minutes.input.inputMode = "numeric";
     const devices = new Map([...document.querySelectorAll("a[href*='devices/']")].map((way) => [/devices\/([a-z0-9-]+)\.html/.exec(way.href)?.[1], way.textContent]));
     devices.delete(undefined);
@@ -40,7 +40,7 @@
       devices.size ? el("label", "kb-do-field", "Device", device) : null, fault.made, cause.made, left.made, minutes.made,
       ...edges.signed("Your initials", "Make the record", (who) => {
         const which = plant.said();
-        if (!which || !fault.input.value.trim()) return "Say which plant, and what was found.";
+        if (!which || !fault.input.value.trim()) return W.sayWhichPlantAnd;
         record = made(who, which);
         window.kbDoRecord(run);
         return "";

@@ -114,6 +114,7 @@ def test_only_what_pages_use_is_in_the_folder(web_edition: Path) -> None:
         "assets/plants.js",
         "assets/search-index.js",
         "assets/steps/leave-now.js",
+        "assets/steps/words.js",
         "edition-files.json",
         "kbgen-web-edition.txt",
         "manifest.webmanifest",
