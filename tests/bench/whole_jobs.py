@@ -68,6 +68,7 @@ class Job:
             dict.fromkeys(("foreign", "reload", "undo", "kill", "break", "colleague"), 0),
         )
         self.errors: list[str] = []
+        self.who = "MK"
         self.open()
 
     def open(self) -> None:
@@ -83,6 +84,7 @@ class Job:
         page.on("pageerror", lambda error: self.errors.append(str(error)))
         page.on("console", lambda said: self.errors.append(said.text) if said.type == "error" else None)
         self.person = Technician(page, self.site)
+        self.person.who = self.who
 
     @property
     def page(self) -> Page:
@@ -113,76 +115,16 @@ class Job:
             and self.person.data["after"] == []
         ):
             tiles.first.click()
-        self.page.get_by_label("Your initials").fill(self.who)
+        self.page.get_by_label("Your initials").fill(self.person.who)
         self.person.tap("Begin")
-        self.settle()
-
-    def again(self) -> None:
-        """Load the page anew, as after the tablet was off, and go on as somebody."""
-        where = self.page.url.partition("#")[0]
-        self.page.goto("about:blank")
-        self.page.goto(where + "#do")
-        self.page.get_by_label("Your initials").or_(self.page.locator(".kb-do-count")).first.wait_for()
-        if self.page.get_by_label("Your initials").count():
-            self.page.get_by_label("Your initials").fill(self.who)
-            self.person.tap("Go on, one by one at the plant")
-        self.settle()
-
-    def settle(self) -> None:
-        """Look at, or prove anew, everything that is not known any more."""
-        body, person = self.page.locator(".kb-do-body"), self.person
-        expect(self.page.get_by_label("Your initials")).to_have_count(0)
-        while True:
-            expect(body.locator(".kb-do-count, .kb-do-said, h2").first).to_be_visible()
-            if not (words := self.unknown()):
-                return
-            own = self.page.get_by_role("button", name="My own lock and tag")
-            if own.count():
-                own.click()
-                person.button("Yes, I see it now").wait_for()
-                self.seen["colleague"] += 1
-            self.page.locator(".kb-do-pad, .kb-do-body .kb-do-answer").first.wait_for()
-            if self.page.locator(".kb-do-pad").or_(person.button("Type the reading")).count():
-                pairs = body.get_by_text("Reading 1 of").count()
-                if pairs:
-                    total = int(
-                        body.get_by_text("Reading 1 of").inner_text().split(" of ")[1].partition(":")[0]
-                    )
-                    for figure in (230, *[0] * (total - 2), 230):
-                        person.type(figure)
-                    person.tap("Go on")
-                else:
-                    person.type(0)
-                    person.button("Yes, seen now").wait_for()
-            if (yes := person.button("Yes, I see it now").or_(person.button("Yes, seen now"))).count():
-                yes.first.click()
-            for _ in range(200):
-                if self.unknown() != words:
-                    break
-                time.sleep(0.05)
-            else:
-                raise AssertionError(f"stays at {words}")
-
-    def unknown(self) -> str:
-        """Return what is asked for first of all that is not known any more; empty when it is all known."""
-        found: str = self.page.evaluate(
-            """() => { const said = (name) => document.querySelector(".kb-do-body " + name)?.textContent || "";
-              return said(".kb-do-count").startsWith("Not known") ? said(".kb-do-count") + said(".kb-do-text") : ""; }"""
-        )
-        return found
+        self.person.settle()
 
     def follow(self, way: list[int], after: int = -1, what: str = "") -> None:
         """Answer step by step; once something happens in between."""
         for number, e in enumerate(way):
             if number == after:
                 getattr(self, what)()
-            wait = self.person.step().get("wait", [0])[0]
-            if long := wait > 1500:
-                # So long that nothing is known to be dead any more when it is over.
-                self.person.shown()
-                self.person.later(wait)
-                self.again()
-            self.person.answer(e, waited=long)
+            self.person.answer(e)
 
     def foreign(self) -> None:
         """Read far more than the supply has."""
@@ -208,10 +150,10 @@ class Job:
         expect(self.page.locator(".kb-do-stop").first).to_contain_text("Going back undoes nothing")
         person.tap("Yes, it is undone")
         person.at = before[0]
-        self.settle()
+        self.person.settle()
         person.shown()
         person.answer(before[1])
-        self.settle()
+        self.person.settle()
         self.seen["undo"] += 1
 
     def die(self) -> None:
@@ -227,14 +169,15 @@ class Job:
         self.page.goto((self.site / "index.html").as_uri())
         expect(self.page.locator(".kb-go-on")).to_contain_text("Go on where you were")
         self.page.evaluate("ms => localStorage.setItem('test.shift', ms)", shift + 3_700_000)
-        self.who = "CD"
+        self.who = self.person.who = "CD"
         self.page.locator(".kb-go-on a").click()
         self.page.wait_for_url(f"{url.partition('#')[0]}*")
-        self.page.get_by_label("Your initials").fill(self.who)
+        self.page.get_by_label("Your initials").fill(self.person.who)
         self.person.tap("Go on, one by one at the plant")
-        self.settle()
+        self.person.settle()
         self.person.shown()
         self.seen["break"] += 1
+        self.seen["colleague"] += self.person.own_locks
 
 
 def arrived(way: list[int], data: dict[str, Any]) -> int:

@@ -13,7 +13,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from conftest import QUIET, chromium
 from playwright.sync_api import Browser, Page, expect
-from technician import Technician, data_of, route
+from technician import Technician, data_of, led, route
 
 from kbgen.views.doing.replay import replay
 from tests.doing_logs import random_log
@@ -35,8 +35,7 @@ def site(built: Callable[[str], Path]) -> Path:
 
 
 def test_random_logs_come_to_the_same_on_the_tablet(page: Page, site: Path) -> None:
-    names = {file.stem for file in (site / "assets" / "steps").glob("*.js")} - {"leave-now"}
-    pages = {name: data_of(site, name) for name in names}
+    pages = {name: data_of(site, name) for name in led(site)}
     logs = [random_log(pages, name, random.Random(f"{name} {seed}")) for name in SAMPLE for seed in range(12)]
     page.goto("about:blank")
     page.add_script_tag(path=JS / "do-state.js")

@@ -71,7 +71,7 @@
     /** A second tap right after the first is nobody's answer to what just appeared. */
     function guarded(event) {
       const tapped = event.target.closest("button, a");
-      if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-leave-now")) return;
+      if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-tiles, .kb-do-leave-now")) return;
       if (busy || performance.now() < guard) {
         event.preventDefault();
         event.stopPropagation();
