@@ -71,10 +71,18 @@ class Family:
         return replace(self, practice=practice)
 
     def error(
-        self, name: str, why: str, before: str, after: str, *, rests_on: str = "", safety: bool = False
+        self,
+        name: str,
+        why: str,
+        before: str,
+        after: str,
+        *,
+        rests_on: str = "",
+        safety: bool = False,
+        of_all: bool = False,
     ) -> Rule:
         """Make a rule that stops every output."""
-        return Rule(name, self, Severity.ERROR, why, before, after, rests_on or self.rests_on, safety)
+        return Rule(name, self, Severity.ERROR, why, before, after, rests_on or self.rests_on, safety, of_all)
 
     def warning(
         self,

@@ -31,7 +31,7 @@ TEN = [
         "hint: Use approved or draft.",
     ),
     (
-        'on: "2026-11-29"',
+        'on: "2026-11-30"',
         'on: "2026-11-31"',
         "13:23: error: 31 November 2026 does not exist [wrong-date]",
         "hint: Write a day that exists as year-month-day, such as 2026-05-04.",

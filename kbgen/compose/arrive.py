@@ -24,8 +24,9 @@ def arrive(sheet: Sheet, line: Arrive) -> None:
         if name not in known:
             raise sheet.unknown("arrive", "question at the door", name, known)
         asked = known[name]
-        # Whoever does another page on the way stands at this plant already.
-        if sheet.called and sheet.before.get(Thing(ASKED, name)):
+        # Whoever does another page on the way stands at this plant already; a level falls and a lock is hung meanwhile.
+        changes = asked.inspect or asked.sees_locks
+        if sheet.called and not changes and sheet.before.get(Thing(ASKED, name)):
             continue
         _ask(
             sheet, replace(asked, otherwise=line.otherwise) if line.otherwise and not asked.danger else asked

@@ -1,38 +1,97 @@
-"""A page that does another: the other's lines stand in it, and the ends with which it goes on lead below."""
+"""Lines of others that stand in a page: of a page that it does, of a routine of the plant's own."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from copy import deepcopy
 from typing import Any
 
 from kbgen.compose.draft import Page
-from kbgen.compose.lines import FIND_DEAD, FIND_LIVE, MAKE_SAFE, RECORD, Data, Line
+from kbgen.compose.lines import FIND_DEAD, FIND_LIVE, MAKE_SAFE, RECORD, Data, Line, ways_of
 from kbgen.compose.rules import ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import Unfit
 from kbgen.model.procedure import Procedure
-from kbgen.model.routine import DoPage, routine_of
+from kbgen.model.routine import DoPage, DoRoutine, routine_of
 from kbgen.nearest import nearest
 from kbgen.ref import Kind, Ref
 
 _DONE = "#done"
+FAILS, DONE = "fails", "done"
+"""In a routine of the plant's own: lead where the line that does it says, and to the line below that one."""
 _ENDS = ("end", "next", "label", "notice", "tell")
+_LEADS_OUT = (
+    "live",
+    "foreign",
+    "unsure",
+    "stays",
+    "leaks",
+    "full_cycle",
+    "otherwise",
+    "found",
+    "made",
+    "supply",
+)
+"""The fields of routines that say where they lead."""
 _AT_POINTS = ("measure", "watch", "clip", "fit")
 
 
 def with_calls(page: Page, lines: list[Line], within: tuple[str, ...]) -> list[Line]:
-    """Return lines with those of every page that is done among them.
+    """Return lines with those of every page and of every routine of the plant's own that is done among them.
 
     Args:
-        within: The pages that are being written out around it, this one last.
+        within: The pages and routines that are being written out around it, this one last.
     """
     found: list[Line] = []
     for line in lines:
         found.append(line)
-        if isinstance(line.routine, DoPage):
-            try:
+        try:
+            if isinstance(line.routine, DoPage | DoRoutine):
+                _no_go(line)
+            if isinstance(line.routine, DoPage):
                 found += _called(page, line, line.routine, within)
-            except Unfit as unfit:
-                page.tell(line, unfit)
+            elif isinstance(line.routine, DoRoutine):
+                found += _own(page, line, line.routine, lines, within)
+        except Unfit as unfit:
+            page.tell(line, unfit)
     return found
+
+
+def _no_go(line: Line) -> None:
+    if "go" in line.data:
+        hint = "Take `go` out, and write the line it goes on with below."
+        raise Unfit(ROUTINE_MISUSED, "go", "this line goes on with the line below it", hint)
+
+
+def _own(
+    page: Page, line: Line, asked: DoRoutine, around: Sequence[Line], within: tuple[str, ...]
+) -> list[Line]:
+    """Return the lines of a routine of the plant's own."""
+    name = asked.do_routine
+    known = {each.id: each for each in page.plant.routines}
+    if name not in known:
+        near = nearest(name, known)
+        hint = f"Did you mean `{near}`?" if near else "Write it there under `routines`."
+        message = f"{page.plant_id} has no routine of its own called `{name}`"
+        raise Unfit(ROUTINE_UNKNOWN_NAME, "do_routine", message, hint)
+    inside = f"routine {name}"
+    if inside in within:
+        hint = "Take that line out of it."
+        raise Unfit(ROUTINE_MISUSED, "do_routine", f"the routine `{name}` does itself again", hint)
+    # The place it leads to is one of the lines around it, which may stand in a page that is done here themselves.
+    meant = f"{line.scope}.{asked.fails}"
+    fails = meant if line.scope and any(each.label == meant for each in around) else asked.fails
+    leads = {FAILS: fails, DONE: _DONE}
+    scope, lines = line.name, []
+    for step in known[name].steps:
+        made = deepcopy(dict(step))
+        for way, key, to in list(ways_of(made)):
+            way[key] = leads.get(to, to)  # type: ignore[index]
+        made |= {key: leads[made[key]] for key in (*_LEADS_OUT, FAILS) if made.get(key) in leads}
+        lines.append(Line(made, routine_of(made), line.line, line.ending, line.at, scope, line.page, name))
+    done = Line(
+        {"do_routine": name}, asked, line.line, line.ending, line.at, scope, line.page, "", f"{scope}.{_DONE}"
+    )
+    return [*with_calls(page, lines, (*within, inside)), done]
 
 
 def _called(page: Page, line: Line, asked: DoPage, within: tuple[str, ...]) -> list[Line]:
@@ -52,7 +111,7 @@ def _called(page: Page, line: Line, asked: DoPage, within: tuple[str, ...]) -> l
         Line(data := _here(step, name, other, asked), routine_of(data), line.line, "", at, scope, name)
         for at, step in enumerate(written)
     ]
-    done = Line({"do_page": name}, asked, line.line, "", len(lines), scope, name, f"{scope}.{_DONE}")
+    done = Line({"do_page": name}, asked, line.line, "", len(lines), scope, name, "", f"{scope}.{_DONE}")
     return [*with_calls(page, lines, (*within, name)), done]
 
 

@@ -21,6 +21,7 @@ from kbgen.model.entry import AnyRecord, Entry, KeptEntry, make_card, make_entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
+from kbgen.model.wording import in_region
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 
@@ -205,7 +206,7 @@ def _arriving(plant: Equipment) -> list[Data]:
     lines: list[Data] = [
         {"arrive": names[: at + 1] or ["all"]},
         {
-            "do": "Write down display, lamps, gauges and buttons. Reset nothing.",
+            "do": in_region("Write down display, lamps, gauges and buttons. Reset nothing.", plant.region),
             "record": ["display", "first-out", "history", "resets", "gauges"],
             "note_down": "Display and gauges",
         },
@@ -231,7 +232,7 @@ def _record(plant_id: str, plant: Equipment) -> Data:
         "steps": [
             *_arriving(plant),
             {
-                "do": "Write down how every switch, isolator and valve stands.",
+                "do": in_region("Write down how every switch, isolator and valve stands.", plant.region),
                 "record": ["state"],
                 "note_down": "Switches and valves",
             },

@@ -15,6 +15,7 @@ from kbgen.compute.circuit.plan import Node, Tree
 from kbgen.model.circuit import Coil, Contact, Fuse, Input, Load, Point
 from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
+from kbgen.model.wording import of_circuit
 
 _ASKS_FOR_MORE = 400.0
 """Volts from which a plant's entry must say what live work behind a cover needs."""
@@ -25,7 +26,7 @@ _LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. The
 
 @dataclass(frozen=True, slots=True)
 class _Leaf:
-    """What a hunt ends with: what is said, where it leads, and the points it is read across once more."""
+    """What a hunt ends with: what is said, where it leads, and the two points that are read once more."""
 
     words: str
     go: str
@@ -60,7 +61,9 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         f"The black lead hangs on `{way.string.back}` since it was dead. See that it holds. {_OTHER_HAND}"
         if way.held
         else f"Clip the black lead to `{way.string.back}`. {_OTHER_HAND}",
-        why=f"The whole hunt is read to one return{_FLOATS.get(way.string.circuit.supply.earthing, '')}",
+        why=_ours(
+            way, f"The whole hunt is read to one return{_FLOATS.get(way.string.circuit.supply.earthing, '')}"
+        ),
         expect="A reading you do not trust decides nothing: answer Not sure.",
     )
     if line.live_because:
@@ -292,7 +295,8 @@ def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
 
 _WORDS = {
     "no-supply": (
-        "The supply or the return is missing or weak. No zero on this return counts. Write it down.",
+        "The supply or the return is missing or weak. No zero on this return counts. Take the return as live: gloves on, "
+        "red probe off first. Write it down.",
         "supply",
     ),
     "bridged": (
@@ -300,7 +304,7 @@ _WORDS = {
         "supply",
     ),
     "weak": (
-        "The voltage breaks down under load. A contact or a terminal before this point is bad. Write down the point.",
+        "Voltage drops under load. A contact or a terminal before this point is bad. Write down the point.",
         "found",
     ),
 }
@@ -335,19 +339,26 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
     sheet = way.sheet
     if leaf.across is not None:
         full, none = leaf.across
-        words = f"Read once more another way: black lead on `{full}`, red probe on `{none}`."
-        if way.held:
-            words = (
-                f"Read once more another way, with two probes in hand: one on `{full}`, one on `{none}`. "
-                f"The clip stays on `{way.string.back}`."
-            )
-        ways = {"full": sheet.id_of(deed), "none": way.line.unsure, "some": way.line.unsure}
-        fields = _where(way, none, full)
-        said = Deed(words, note_down=f"{full} to {none}")
-        sheet.write(f"{deed}.again", said, measure="volts", **fields, ways=ways)
+        # Not across the contact: where another one is open too, nothing drives a current there, and whoever moves the
+        # return's lead moves it live.
+        back, other = way.string.back, way.line.unsure
+        sheet.write(
+            f"{deed}.again",
+            Deed(f"Meter in high impedance, never low. {_probe(way, full)}", note_down=f"{full}, once more"),
+            measure="volts",
+            **_where(way, full, back),
+            ways={"full": sheet.id_of(f"{deed}.then"), "none": other, "some": other},
+        )
+        sheet.write(
+            f"{deed}.then",
+            Deed(_probe(way, none), note_down=f"{none}, once more"),
+            measure="volts",
+            **_where(way, none, back),
+            ways={"full": other, "none": sheet.id_of(deed), "some": other},
+        )
     note = {
         "weak": "First weak point",
-        "no-supply": "Supply to the return",
+        "no-supply": _ours(way, "Supply to the return"),
         "bridged": "More than full at",
     }.get(deed, "Open contact")
     sheet.write(deed, Deed(leaf.words, note_down=note), go=leaf.go)
@@ -355,3 +366,7 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
 
 def _where(way: _Way, at: str, to: str) -> dict[str, str]:
     return {**way.string.own, "at": at, "to": to, "minutes": TURN}
+
+
+def _ours(way: _Way, text: str) -> str:
+    return of_circuit(text, way.sheet.plant.region, way.string.circuit.supply.earthing)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from kbgen.model.equipment import Equipment
-from kbgen.model.routine import AnyRoutine, routine_of, row_of
+from kbgen.model.routine import AnyRoutine, DoRoutine, routine_of, row_of
 from kbgen.model.verdicts import WORDS
 
 Data = Mapping[str, Any]
@@ -23,8 +23,10 @@ class Line:
         line: Index of the author's line that wrote it, or that first named its ending.
         ending: The ending it belongs to.
         at: Index in the page or the ending.
-        call: What the ids of a page that is done here begin with; empty for the page's own lines.
+        call: What the ids of a page, or a routine of the plant's own, that is done here begin with; empty for the
+            page's own lines.
         page: That page.
+        own: The plant's own routine that is done here.
         tag: By what alone others lead to it; empty where its id does.
         behind: The line above with an id, where the same routine writes steps of the same names elsewhere on the page.
     """
@@ -36,6 +38,7 @@ class Line:
     at: int = 0
     call: str = ""
     page: str = ""
+    own: str = ""
     tag: str = ""
     behind: str = ""
 
@@ -47,7 +50,7 @@ class Line:
     @property
     def name(self) -> str:
         """What the ids of its steps begin with."""
-        own = self.data.get("id") or (row_of(self.routine).name.replace("_", "-") if self.routine else "")
+        own = self.data.get("id") or (_called(self.routine) if self.routine else "")
         own = f"{self.behind}.{own}" if self.behind else own
         return f"{self.scope}.{own}" if self.scope else own
 
@@ -63,6 +66,11 @@ class Line:
     def block(self) -> str:
         """The page itself, or the ending: a line leads on to the line below in its own block only."""
         return self.ending
+
+
+def _called(made: AnyRoutine) -> str:
+    """Return what a line without an id goes by: its routine, or that of the plant's own."""
+    return made.do_routine if isinstance(made, DoRoutine) else row_of(made).name.replace("_", "-")
 
 
 def told_apart(lines: list[Line], twice: Collection[int]) -> list[Line]:

@@ -11,7 +11,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from kbgen.compose import arrive, burner, covers, handing, hunt, hunt_dead, proofs, sources
+from kbgen.compose import arrive, burner, covers, gas, handing, hunt, hunt_dead, proofs, sources
 from kbgen.compose.calls import with_calls
 from kbgen.compose.draft import Page, asks, ends
 from kbgen.compose.leading import lead_on
@@ -45,7 +45,12 @@ _WRITERS: dict[type, Callable[[Sheet, Any], None]] = {
     r.PutBack: covers.put_back,
     r.JobCheck: arrive.job_check,
     r.HandTo: handing.hand_to,
+    r.Vent: gas.vent,
+    r.OpenJoint: gas.open_joint,
+    r.AirTest: gas.air_test,
+    r.AirOut: gas.air_out,
     r.DoPage: lambda *_: None,
+    r.DoRoutine: lambda *_: None,
 }
 _MOST_ROUNDS = 50
 """Rounds over the lines; each adds something to what is known of a line, and there is little to add."""
@@ -248,7 +253,9 @@ def _mark(line: Line, steps: list[Step]) -> None:
         if line.ending:
             origin |= {"ending": line.ending, "at": line.at}
         if line.call:
-            origin |= {"page": line.page, "at": line.at}
+            origin |= {"page": line.page, "at": line.at, "own": line.own}
+        if line.own and not origin.get("routine"):
+            origin |= {"routine": "do_routine", "deed": step.get("id", "").removeprefix(f"{line.call}.")}
 
 
 def _flow(page: Page, index: int, steps: list[Step], before: Ledger | None) -> Ledger | None:

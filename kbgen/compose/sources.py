@@ -84,7 +84,7 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
             f"Look at {_all_of(sheet, sources)} and at your lock list.",
             ask="Is any of them off, shut or locked?",
             outcomes=[
-                {"when": "No", "go": NEXT},
+                {"when": "No", "go": NEXT, "are_on": [each.id for each in sources]},
                 {"when": "Yes", "go": ON},
                 {"when": "Not sure", "go": line.foreign},
             ],

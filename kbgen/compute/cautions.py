@@ -16,6 +16,9 @@ from kbgen.model.caution import Caution
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
 
+SIGNALS = ("DANGER", "WARNING", "CAUTION", "NOTICE")
+"""Signal words, the worst first."""
+
 
 @dataclass(frozen=True, slots=True)
 class Placed:
@@ -40,8 +43,8 @@ def place_cautions(base: KnowledgeBase, procedure: Procedure) -> tuple[tuple[Pla
     """Place cautions before the steps of a procedure.
 
     Returns:
-        For each step, the cautions directly before it: those it names in its own order, then those
-        that stand there by themselves, by id.
+        For each step, the cautions directly before it, the worst first; of one signal word those it names in its
+        own order, then those that stand there by themselves, by id.
     """
     by_itself = _by_situation(base, procedure)
     shown = set(procedure.cautions)
@@ -55,8 +58,14 @@ def place_cautions(base: KnowledgeBase, procedure: Procedure) -> tuple[tuple[Pla
         for name in sorted(due - shown):
             here.append(Placed(_ref(name), brief=False))
             shown.add(name)
-        placed.append(tuple(here))
+        placed.append(tuple(sorted(here, key=lambda each: rank(base, each.ref))))
     return tuple(placed)
+
+
+def rank(base: KnowledgeBase, ref: Ref) -> int:
+    """Return how early a caution is read among those of one place: DANGER above WARNING above CAUTION."""
+    entry = base.entries.get(ref)
+    return SIGNALS.index(entry.record.signal) if entry and isinstance(entry.record, Caution) else len(SIGNALS)
 
 
 def _by_situation(base: KnowledgeBase, procedure: Procedure) -> Mapping[str, tuple[str, ...]]:

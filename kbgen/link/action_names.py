@@ -36,6 +36,11 @@ def in_procedure(base: KnowledgeBase, procedure: Procedure) -> Iterator[Use]:
         for answer in answers(step):
             if answer.go:
                 yield Use(answer.route, answer.go, "step", steps, "this procedure")
+        for outcome in step.outcomes:
+            for at, name in enumerate(outcome.are_on):
+                for family in filter(None, map(base.equipment, procedure.equipment)):
+                    route = (*outcome.route, "are_on", at)
+                    yield Use(route, name, "source", ids(family.sources), family.head.title)
         if step.action is not None:
             yield from _in_action(base, procedure, step.action, step.route)
     families = procedure.equipment

@@ -28,7 +28,7 @@ def heads() -> dict[str, Any]:
 
 def outcome_fields() -> dict[str, Any]:
     """Return what an outcome may claim, and the verdict words it may carry in place of ``go``."""
-    return {"claims": _claims(), "danger": _danger()} | {
+    return {"claims": _claims(), "are_on": _are_on(), "danger": _danger()} | {
         word: _leads(word) for row in ALL for word in row.words
     }
 
@@ -52,6 +52,15 @@ def _claims() -> dict[str, Any]:
         "description": says,
         "examples": [["nothing-altered", "trips-proved", "covers-closed"]],
     }
+
+
+def _are_on() -> dict[str, Any]:
+    says = (
+        "Sources that are on by this answer, open and without a lock: the answer that a page gives past its own `unlock` and "
+        "`restore` of them. It is followed only where that can be so."
+    )
+    name = {"$ref": "common.schema.json#/$defs/id", "description": "Id of a source.", "examples": ["gas"]}
+    return {"type": "array", "minItems": 1, "items": name, "description": says, "examples": [["gas"]]}
 
 
 def _danger() -> dict[str, Any]:

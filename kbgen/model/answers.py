@@ -32,6 +32,7 @@ class Answer:
         doubt: Whether whoever is not sure goes this way.
         at_most: How often it may be taken; 0 for no limit.
         claims: What is said of the plant by it.
+        are_on: Sources that are on by it, open and without a lock.
         danger: Whether it leads to leaving at once.
         route: Where it stands in the step's file.
     """
@@ -44,6 +45,7 @@ class Answer:
     route: Route = ()
     claims: tuple[str, ...] = ()
     danger: bool = False
+    are_on: tuple[str, ...] = ()
 
 
 def doubts(words: str) -> bool:
@@ -99,7 +101,9 @@ def _answers(step: ProcedureStep) -> Iterator[Answer]:
         doubt = doubts(outcome.when) or (not said and bool(word) and word == doubtful)
         when = OR_NOT_SURE.format(outcome.when) if doubt and not doubts(outcome.when) else outcome.when
         route = (*outcome.route, word or "go")
-        yield Answer(when, go, word, doubt, outcome.at_most, route, outcome.claims, outcome.danger)
+        yield Answer(
+            when, go, word, doubt, outcome.at_most, route, outcome.claims, outcome.danger, outcome.are_on
+        )
 
 
 def verdict(outcome: Outcome) -> str:

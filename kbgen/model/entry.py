@@ -147,6 +147,11 @@ class KeptHead(Head):
         return self.whole().aliases
 
     @property
+    def asked(self) -> tuple[str, ...]:
+        """What was typed by who wanted it."""
+        return self.whole().asked
+
+    @property
     def status(self) -> str:
         """Whether it was approved."""
         return self.whole().status

@@ -18,8 +18,10 @@ from kbgen.model.handling import (
     Deed,
     Ending,
     Firing,
+    OwnRoutine,
     SourceWords,
     Telling,
+    TrainTests,
     ValveWords,
 )
 from kbgen.model.head import Head
@@ -248,9 +250,10 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Equipment:
-    """A family of plant the shop services."""
+    """A family of plant the shop services; ``region`` says in whose words its pages speak."""
 
     head: Head
+    region: str = ""
     means: Long = ()
     sizes: tuple[Variant, ...] = ()
     options: tuple[Variant, ...] = ()
@@ -270,6 +273,8 @@ class Equipment:
     off_order: tuple[str, ...] = ()
     known_source: str = ""
     leak_check: Deed | None = None
+    train_tests: TrainTests | None = None
     firing: Firing = NOT_SAID
     telling: Telling = NOBODY_TOLD
     endings: tuple[Ending, ...] = ()
+    routines: tuple[OwnRoutine, ...] = ()

@@ -142,6 +142,46 @@ class Ending:
     route: Route = ()
 
 
+@dataclass(frozen=True, slots=True)
+class TrainTests:
+    """How a section of the fuel train is emptied, and how it is tested with air.
+
+    Attributes:
+        hose: Putting hose and manometer on, and where the hose leads.
+        let_out: Letting the gas out.
+        empty: What is read while no gas comes after.
+        empty_for: For how long that is watched.
+        pump: Pumping air in.
+        holds: What is read while it holds.
+        hold_for: For how long that is watched.
+        close: How a test point is closed.
+    """
+
+    hose: Deed
+    let_out: Deed
+    empty: str
+    empty_for: str
+    pump: Deed
+    holds: str
+    hold_for: str
+    close: str
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRoutine:
+    """What several pages of this plant do alike, written once: lines as of a procedure, in plain data.
+
+    Attributes:
+        title: What its card is called.
+    """
+
+    id: str
+    title: str
+    steps: tuple[Mapping[str, Any], ...]
+    route: Route = ()
+
+
 AS_USUAL = SourceWords()
 TURNED_AS_USUAL = ValveWords()
 OPENED_AS_USUAL = CoverWords()

@@ -88,10 +88,11 @@ class Acceptance:
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """Title, other names, review and the like: the fields that all kinds share."""
+    """Title, other names, what was typed for it, review and the like: the fields that all kinds share."""
 
     title: str
     aliases: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
     status: str = "draft"
     review: tuple[Signature, ...] = ()
     withdrawn: str = ""

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 from kbgen.model.verdicts import WORDS
 
 NOT_READ = frozenset(
-    {"status", "review", "walked", "withdrawn", "accept", "former_ids", "written", "derived"}
+    {"asked", "status", "review", "walked", "withdrawn", "accept", "former_ids", "written", "derived"}
 )
 """Fields that are about an entry, and lines that its steps stand for."""
 

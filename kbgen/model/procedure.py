@@ -36,6 +36,7 @@ class Origin:
         begins: Pages that are done here and begin with this step.
         sees_locks: Whether its good answer says that locks and tags were looked at.
         circuit: The circuit that is hunted along.
+        own: The plant's own routine that it belongs to.
         because: Whether its author gave the reason that it says (`live_because`).
     """
 
@@ -48,6 +49,7 @@ class Origin:
     begins: tuple[str, ...] = ()
     sees_locks: bool = False
     circuit: str = ""
+    own: str = ""
     because: bool = False
 
 
@@ -57,6 +59,7 @@ class Outcome:
 
     Attributes:
         claims: What the reader says of the plant by it, in the words of ``kbgen/model/claims.py``.
+        are_on: Sources that are on by it, open and without a lock.
         danger: Whether it leads to leaving at once.
     """
 
@@ -65,6 +68,7 @@ class Outcome:
     ways: Ways = ()
     at_most: int = 0
     claims: tuple[str, ...] = ()
+    are_on: tuple[str, ...] = ()
     danger: bool = False
     route: Route = ()
 

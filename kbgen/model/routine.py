@@ -24,16 +24,21 @@ from kbgen.model.routines_energy import (
     Prove,
 )
 from kbgen.model.routines_finding import (
+    AirOut,
+    AirTest,
     CheckLeaks,
     DoPage,
+    DoRoutine,
     FullCycle,
     HandTo,
     Hunt,
     HuntDead,
     JobCheck,
+    OpenJoint,
     ProveTrips,
     PutBack,
     ResetOnce,
+    Vent,
 )
 
 __all__ = [
@@ -42,6 +47,8 @@ __all__ = [
     "BY_NAME",
     "OPENED",
     "ROUTINES",
+    "AirOut",
+    "AirTest",
     "AnyRoutine",
     "Arrive",
     "BringBack",
@@ -50,6 +57,7 @@ __all__ = [
     "CheckLeaks",
     "Close",
     "DoPage",
+    "DoRoutine",
     "FullCycle",
     "HandTo",
     "Hunt",
@@ -58,11 +66,13 @@ __all__ = [
     "LockOff",
     "MakeSafe",
     "Open",
+    "OpenJoint",
     "Prove",
     "ProveTrips",
     "PutBack",
     "ResetOnce",
     "RoutineRow",
+    "Vent",
     "routine_of",
     "row_of",
 ]
@@ -83,7 +93,12 @@ AnyRoutine = (
     | ResetOnce
     | ProveTrips
     | CheckLeaks
+    | Vent
+    | OpenJoint
+    | AirTest
+    | AirOut
     | DoPage
+    | DoRoutine
     | PutBack
     | JobCheck
     | HandTo

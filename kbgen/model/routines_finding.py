@@ -10,8 +10,8 @@ from kbgen.model.takes import Names, line, named, new_name, one_of
 
 @routine(
     "Hunt the open contact of a circuit live, in the order that `kbgen order` gives, as far as the open covers let; a "
-    "reading that is neither full nor nothing is repeated in low impedance, and what is found is read once more across.",
-    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `fuse` (a second one `fuse.MARK`), `no-supply`, "
+    "reading that is neither full nor nothing is repeated in low impedance, and the two points of what is found are read once more.",
+    deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `open.FROM-TO.then`, `fuse` (a second one `fuse.MARK`), `no-supply`, "
     "`weak`, `bridged`",
     title="Hunt along the circuit",
 )
@@ -125,6 +125,64 @@ class CheckLeaks:
     ] = "leaks"
 
 
+Leaks = Annotated[
+    str, new_name("Where it leads when gas passes or air is lost. Without it, the ending `leaks`.", "leaks")
+]
+
+
+@routine(
+    "Empty a section of the fuel train through a hose at a test point, watch that no gas comes after, and close the point "
+    "again. `train_tests` of the equipment entry says how.",
+    deeds="`on`, `out`, `empty`, `off`; `passes`",
+    title="Empty the section",
+)
+class Vent:
+    """Empty a section of the train."""
+
+    vent: Annotated[str, new_name("Id of the point of the fuel train.", "p2")]
+    fails: Leaks = "leaks"
+
+
+@routine(
+    "Open a joint of the fuel train for the work that the work order names, and close it; where the work is not finished, "
+    "every opening is capped.",
+    deeds="`open`, `work`, `closed`; `capped`",
+    title="Work at the joint",
+)
+class OpenJoint:
+    """Open a joint, work, close it."""
+
+    open_joint: Annotated[str, new_name("Id of the point of the fuel train.", "joint")]
+    unfinished: Annotated[str, new_name("Where it leads when the work is not finished.", "unfinished")]
+
+
+@routine(
+    "Test a section of the fuel train with air at a test point: pressure held, joints brushed, the point closed again. "
+    "`train_tests` of the equipment entry says how.",
+    deeds="`on`, `up`, `holds`, `brush`, `off`; `fell`",
+    title="Test it with air",
+)
+class AirTest:
+    """Test a section of the train with air."""
+
+    air_test: Annotated[str, new_name("Id of the point of the fuel train.", "p2")]
+    joints: Annotated[tuple[str, ...], new_name("Ids of the joints that are brushed.", ["joint"])] = ()
+    fails: Leaks = "leaks"
+
+
+@routine(
+    "Let the air that a test has left out of a section through a hose, until gas comes, and brush the point that was opened. "
+    "`train_tests` of the equipment entry says how.",
+    deeds="`on`, `out`, `off`, `tight`",
+    title="Let the air out",
+)
+class AirOut:
+    """Let air out of a section."""
+
+    air_out: Annotated[str, new_name("Id of the point of the fuel train.", "p2")]
+    fails: Leaks = "leaks"
+
+
 @routine(
     "Do another page and go on: its lines stand here, under the id of this line. Its ends in `goes_on` lead to the line below; "
     "every other end ends the job. What was asked at the door already is not asked again.",
@@ -143,6 +201,19 @@ class DoPage:
             example=["found"],
         ),
     ] = ("found",)
+
+
+@routine(
+    "Do a routine of the plant's own, as `routines` of the equipment entry writes it: its lines stand here, under the id of "
+    "this line. In them `go: fails` leads where this line says, `go: done` to the line below.",
+    deeds="those of its lines",
+    title="Routine of the plant",
+)
+class DoRoutine:
+    """Do a routine of the plant's own."""
+
+    do_routine: Annotated[str, new_name("Id of the routine.", "gas-rate")]
+    fails: Annotated[str, or_stop("Where it leads when it does not come out well.")] = "stop-here"
 
 
 @routine(

@@ -19,10 +19,21 @@ class Confusion:
 
 
 @dataclass(frozen=True, slots=True)
+class RegionalWord:
+    """What a region calls it: the word for its pages, and others that are right there too."""
+
+    region: str
+    word: str
+    also: tuple[str, ...] = ()
+    route: Route = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Term:
     """A word of the trade, its short forms and what it must not be confused with."""
 
     head: Head
     means: Long
     short: tuple[str, ...] = ()
+    words: tuple[RegionalWord, ...] = ()
     not_to_confuse: tuple[Confusion, ...] = ()

@@ -25,7 +25,7 @@ from kbgen.views.device import jumper
 from kbgen.views.shows import explained
 
 _NAMING = frozenset({"title", "aliases", "behaviours", "displays", "short", "mark"})
-_HIDDEN = frozenset({"status", "review", "accept", "former_ids", "go", "id", "file"})
+_HIDDEN = frozenset({"asked", "status", "review", "accept", "former_ids", "go", "id", "file"})
 
 
 def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDocument:
@@ -40,6 +40,7 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
         equipment=plants_of(entry.ref, entry.record),
         codes=_codes(entry),
         names=(*head.aliases, *_behaviours(entry)),
+        asked=() if head.withdrawn else head.asked,
         # What is withdrawn is found by its name alone, and says so.
         # A machine is found by its tag, and answers no question about a fault.
         body="" if head.withdrawn or ref.kind is Kind.PLANT else " ".join(_body(entry, schemas)),
@@ -52,11 +53,18 @@ def search_document(base: KnowledgeBase, ref: Ref, schemas: Schemas) -> SearchDo
 
 def synonyms(base: KnowledgeBase) -> list[tuple[str, ...]]:
     """Return groups of words that mean the same, from the terms."""
-    return [
-        (term.head.title, *term.short, *term.head.aliases)
+    groups = (
+        dict.fromkeys((term.head.title, *term.short, *term.head.aliases, *_regional(term)))
         for _, term in base.of(Term)
-        if term.short or term.head.aliases
-    ]
+    )
+    return [tuple(group) for group in groups if len(group) > 1]
+
+
+def _regional(term: Term) -> Iterator[str]:
+    """Yield what each region calls it: whoever types one finds pages that say the other."""
+    for each in term.words:
+        yield each.word
+        yield from each.also
 
 
 def emergency_words(base: KnowledgeBase) -> EmergencyWords:

@@ -129,6 +129,7 @@ _HELPS = Field(OPEN, WORDS, texts.compared)
 ANYWHERE: Mapping[str, Field] = {
     "title": _WORDS,
     "aliases": _WORDS,
+    "asked": _WORDS,
     "status": Field(OPEN, OPEN, _always(OPEN)),
     "review": _WORDS,
     "walked": _WORDS,
@@ -138,6 +139,7 @@ ANYWHERE: Mapping[str, Field] = {
     "accept": Field(SAFER, OPEN, _always(OPEN)),
     "cautions": _KEEPS,
     "claims": _RISKS,
+    "are_on": _RISKS,
     "minutes": _WORDS,
     "travel": _WORDS,
     "note": _PROSE,

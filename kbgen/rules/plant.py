@@ -22,7 +22,7 @@ PLANT = Family(
     follows_names=True,
 )
 
-_LISTS = {"made": "must be made", "open": "must be open", "ignored": "is not looked at"}
+_LISTS = {"made": "must be made", "open": "must be open", "ignored": "is not checked"}
 _THREE_PHASE = re.compile(r"\bL3\b|\b(?:three|3)[- ]?phase\b|\b3~", re.IGNORECASE)
 _FELT_AT_A_VALVE = ("gas-pressure", "flame", "valve-closure")
 

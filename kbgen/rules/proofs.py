@@ -72,6 +72,7 @@ PROOF_BY_ANOTHER = PROOFS.warning(
     "proofs:\n  - {id: trip, prove: Opens, every: 1 year, by: leave-safe}",
     "proofs:\n  - {id: trip, prove: Opens, every: 1 year, by: prove-steam-controls}",
     rests_on="`by` of a device's proof, and `tests` and `prove_trip` of that procedure.",
+    of_all=True,
 )
 PROOF_UNLICENSED = PROOFS.error(
     "proof-unlicensed",
@@ -185,6 +186,7 @@ SEASON_START_LACKS = PROOFS.error(
     "- {do_page: prove-steam-controls}  # in the season start",
     rests_on="`every` of the proofs; what the plant's season start proves, does, comes after and leads to.",
     safety=True,
+    of_all=True,
 )
 
 
@@ -208,7 +210,14 @@ def _season(material: Material) -> Iterator[Problem]:
         done = {name for page, each in pages for name in _reached(base, page, each)}
         for due in dues:
             if due.of.id not in done and due.proof.by not in done:
-                fit = f"do_page: {due.proof.by}" if due.proof.by else f"prove_trip: {due.of.id}"
+                of_device = due.of.kind is Kind.DEVICE
+                fit = (
+                    f"prove_trip: {due.of.id}"
+                    if of_device and not due.proof.by
+                    else f"do_page: {due.proof.by}"
+                )
+                if not of_device and not due.proof.by:
+                    fit = "do_page: …` of the page that proves it, named here under `by"
                 yield SEASON_START_LACKS.at(
                     Spot(base.entries[due.of].path, (*due.proof.route, "every")),
                     f"{pages[0][1].head.title} does not prove this",

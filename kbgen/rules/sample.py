@@ -52,22 +52,22 @@ def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
     return (*_unwritten(entry, schemas), *_found(entry, schemas))
 
 
-def _typed(entry: Entry) -> Mapping[str, Any]:
+def as_typed(entry: Entry) -> Mapping[str, Any]:
     """Return an entry as it was typed: steps of a routine quote the plant's entry, where it is told."""
     return {**entry.data, "steps": entry.data["written"]} if "written" in entry.data else entry.data
 
 
-def _spot(entry: Entry, route: Route, find: str = "") -> Spot:
+def spot_of(entry: Entry, route: Route, find: str = "") -> Spot:
     """Return where a text was typed; on a line of a page with routines, not on a step that it writes."""
     line = "written" in entry.data and route[:1] == ("steps",)
     return Spot(entry.path, ("written", *route[1:]) if line else route, find=find)
 
 
 def _unwritten(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
-    for route, _, value in leaves(schemas.of(entry.ref.kind), _typed(entry)):
+    for route, _, value in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
         if isinstance(value, str) and PLACEHOLDER in value:
             yield PLACEHOLDER_LEFT.at(
-                _spot(entry, route, find=PLACEHOLDER),
+                spot_of(entry, route, find=PLACEHOLDER),
                 "nobody has written this yet",
                 "Write what is true of your plant, or delete the field.",
             )
@@ -84,14 +84,14 @@ def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
         )
         return
     found = [
-        (_spot(entry, route), leaf, value)
-        for route, leaf, value in leaves(schemas.of(entry.ref.kind), _typed(entry))
+        (spot_of(entry, route), leaf, value)
+        for route, leaf, value in leaves(schemas.of(entry.ref.kind), as_typed(entry))
         if isinstance(value, str) and _long_enough(value)
     ]
     copied = [spot for spot, _, value in found if value in _starter()]
     mostly = len(copied) >= _LEAST_COPIED and 2 * len(copied) > len(found)
     properties = schemas.of(entry.ref.kind)["properties"]
-    for name, value in _typed(entry).items():
+    for name, value in as_typed(entry).items():
         if (
             isinstance(value, list | dict)
             and len(value) > 2

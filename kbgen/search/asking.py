@@ -39,5 +39,14 @@ def tells_of_jumper(words: Sequence[str], language: Language) -> bool:
 
 def asks_how(words: Sequence[str], language: Language) -> bool:
     """Return whether it asks how something is done."""
+    return _begins(words, language.tasks)
+
+
+def asks_what(words: Sequence[str], language: Language) -> bool:
+    """Return whether it asks what a word means."""
+    return _begins(words, language.meanings)
+
+
+def _begins(words: Sequence[str], beginnings: Sequence[str]) -> bool:
     text = f" {' '.join(words)} "
-    return any(f" {beginning} " in text for beginning in language.tasks)
+    return any(f" {beginning} " in text for beginning in beginnings)

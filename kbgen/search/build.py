@@ -20,7 +20,7 @@ from .normalise import Atom, atoms, key
 from .query import SearchIndex
 
 # BM25F (Robertson, Zaragoza, Taylor 2004): counts are weighted per field and added before they saturate.
-WEIGHTS = {"title": 4.0, "codes": 6.0, "names": 4.0, "figures": 2.0, "body": 1.0}
+WEIGHTS = {"title": 4.0, "codes": 6.0, "names": 4.0, "asked": 2.0, "figures": 2.0, "body": 1.0}
 _SATURATION = 2.4
 _LENGTH_SHARE = 0.5
 _LONGEST_JOIN = 4
@@ -171,6 +171,7 @@ def _texts(document: SearchDocument) -> dict[str, list[Text]]:
         "title": [atoms(document.title)],
         "codes": [atoms(code) for code in document.codes],
         "names": [atoms(name) for name in document.names],
+        "asked": [atoms(typed) for typed in document.asked],
         "body": [atoms(document.body), atoms(document.summary)],
     }
 

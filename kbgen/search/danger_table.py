@@ -25,6 +25,7 @@ class Row:
         within: How many other words may stand between two: a number, ``any`` or ``alone``.
         unless: What must stand nowhere.
         example: A sentence that this line is needed for.
+        rule: Of a harmless line, why that is no danger: the name of its rule.
     """
 
     kind: str
@@ -33,6 +34,7 @@ class Row:
     within: str
     unless: tuple[str, ...]
     example: str
+    rule: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,8 +79,9 @@ def read_table(path: Path) -> Table:
 
 
 def _row(kind: str, pattern: str, within: str, example: str, unless: str = "") -> Row:
+    kind, _, rule = kind.partition(": ")
     elements = tuple(each for each in pattern.split() if each != "&")
-    return Row(kind, elements, "&" in pattern, within, tuple(unless.split()[1:]), example)
+    return Row(kind, elements, "&" in pattern, within, tuple(unless.split()[1:]), example, rule)
 
 
 def phrase_row(words: Iterable[str]) -> Row:

@@ -24,6 +24,7 @@ class SearchDocument:
         summary: One line shown in results.
         draft: True for an entry that is not approved.
         note: What must be known before anything is done with it, shown in results; not searched.
+        asked: What people typed who wanted it.
     """
 
     kind: Kind
@@ -38,3 +39,4 @@ class SearchDocument:
     draft: bool = False
     note: str = ""
     normal: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()

@@ -64,7 +64,7 @@ ENGLISH = Language(
     ),
     codes=words("code codes error fault letter display displays show shows showing says reads"),
     fillers=words("a an the small little big capital lower upper case"),
-    spells=words("letter capital"),
+    spells=words("letter capital small little"),
     between=words(
         "then and by followed pause a red green amber yellow orange white blue times time led lamp light"
     ),
@@ -111,6 +111,16 @@ ENGLISH = Language(
             "hand over",
         ),
         *("handover", "lock out", "lock off", "season start", "start up after", "put back in service"),
+    ),
+    meanings=(
+        "what is a",
+        "what is an",
+        "whats a",
+        "whats an",
+        "stand for",
+        "stands for",
+        "meaning of",
+        "definition of",
     ),
     heard=(
         ("cut of", "cutoff"),

@@ -131,6 +131,7 @@ def _language(language: Language) -> dict[str, Any]:
         "codes": sorted(language.codes),
         "bypasses": language.bypasses,
         "tasks": language.tasks,
+        "meanings": language.meanings,
         "heard": language.heard,
         "fillers": sorted(language.fillers),
         "spells": sorted(language.spells),

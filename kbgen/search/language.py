@@ -36,6 +36,7 @@ class Language:
         dashes: Words for the joining sign of a code that is read aloud.
         bypasses: Ways to ask whether a device may be jumped; all words of one must be there, in any form.
         tasks: Beginnings of a question that a procedure answers.
+        meanings: Beginnings of a question that a term answers.
         heard: What a phone writes for what was said, and what was said.
         alike: Groups of words that no stemmer brings together: forms of one word, and words for one task.
         danger: What speaks of danger.
@@ -62,6 +63,7 @@ class Language:
     dashes: frozenset[str]
     bypasses: tuple[str, ...]
     tasks: tuple[str, ...]
+    meanings: tuple[str, ...]
     heard: tuple[tuple[str, str], ...]
     alike: tuple[tuple[str, ...], ...]
     danger: Table

@@ -126,8 +126,7 @@ class SearchIndex(Postings):
             plant, naming = None, set()
         told = {at for at, atom in enumerate(query) if atom.text not in self.language.faint}
         reading = self._reader.read(query, frozenset() if told <= naming else frozenset(naming))
-        remembered = None if plant else equipment
-        equipment = plant or equipment
+        remembered, equipment = (None, plant) if plant else (equipment, equipment)
         best = _best_ways(self, reading)
         danger = self.danger.kind([atom.text for atom in query])
         scores = _scores(self, reading, best[-1], danger=danger)
@@ -250,6 +249,7 @@ def _scores(
     asks = {
         Kind.DEVICE: reading.jumps,
         Kind.PROCEDURE: reading.how,
+        Kind.TERM: reading.what,
         Kind.CAUTION: reading.found_jumper or reading.jumps or danger not in (None, STOP),
     }
     priors |= {kind: _ASKED_FOR for kind, asked in asks.items() if asked}
@@ -267,7 +267,7 @@ def _title(index: Postings, reading: Reading, at: int, score: int) -> int:
     title = atoms(entry.title)
     named = {stem(atom.text, index.language) for atom in title}
     if reading.jumps and entry.kind is Kind.DEVICE and named <= reading.told:
-        return score >> 1
+        return score
     joined = key(entry.title)
     shown = reading.displays | reading.codes
     if joined in reading.meant:

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from .asking import asks_how, asks_to_jump, telling, tells_of_jumper
+from .asking import asks_how, asks_to_jump, asks_what, telling, tells_of_jumper
 from .compounds import CODE, compounds, shown, spoken, without_o
 from .expand import WHOLE, Option, Words
 from .index import Postings
@@ -76,6 +76,7 @@ class Reader:
         language = self._index.language
         reading.told = telling([word for at, word in enumerate(words) if at not in named], language)
         reading.how = asks_how(words, language)
+        reading.what = asks_what(words, language)
         asking = asks_to_jump(words, language)
         reading.jumps = bool(asking)
         reading.found_jumper = tells_of_jumper(words, language)

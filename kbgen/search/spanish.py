@@ -58,6 +58,7 @@ SPANISH = Language(
     dashes=words("guion"),
     bypasses=("puentear", "puente", "puenteo", "anular", "saltar"),
     tasks=("como se", "como puedo", "como hago"),
+    meanings=("que es un", "que es una", "significa"),
     heard=(("baso", "vaso"), ("bapor", "vapor"), ("balvula", "valvula"), ("ay", "hay")),
     alike=groups(
         "cambiar sustituir reemplazar|abrir abierto|romper roto|cerrar cierra|volver vuelto|ir va fue"

@@ -38,6 +38,7 @@ class Reading:
         jumps: Whether it asks to jump, bridge or bypass something that it names.
         found_jumper: Whether it tells of one that was met.
         how: Whether it asks how something is done.
+        what: Whether it asks what a word means.
     """
 
     words: list[str]
@@ -56,6 +57,7 @@ class Reading:
     jumps: bool = False
     found_jumper: bool = False
     how: bool = False
+    what: bool = False
 
     def not_understood(self, stretch: str) -> None:
         """Note once that nothing was found for something."""

@@ -69,6 +69,8 @@ def _goes_on(card: Origin, origin: Origin, step: ProcedureStep, *, inside: bool)
         return origin.ending == card.ending
     if (origin.page and origin.line) != (card.page and card.line):
         return False
+    if origin.own or card.own:
+        return (origin.own, origin.line, origin.at) == (card.own, card.line, card.at)
     if origin.routine:
         return (origin.line, origin.at, origin.routine) == (card.line, card.at, card.routine)
     # What an answer says first belongs to the step that asks; an end that nothing leads to, to what comes before it;
@@ -82,6 +84,7 @@ def name_groups(base: KnowledgeBase, procedure: Procedure, groups: Iterable[Grou
     """Give each card its number or letter, and its title."""
     plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
     endings = {ending.id: ending for plant in plants for ending in plant.endings}
+    own = {each.id: each.title for plant in plants for each in plant.routines}
     number, letters = 0, iter(ascii_uppercase)
     for group in groups:
         origin = group.origin
@@ -93,7 +96,7 @@ def name_groups(base: KnowledgeBase, procedure: Procedure, groups: Iterable[Grou
         number += 1
         group.name = str(number)
         if origin.routine:
-            group.title = BY_NAME[origin.routine].title
+            group.title = own.get(origin.own) or BY_NAME[origin.routine].title
             if origin.routine == "arrive" and number > 1:
                 group.title = ASKED_ON_THE_WAY
             if isinstance(last, act.End):

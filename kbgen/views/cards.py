@@ -17,7 +17,7 @@ from kbgen.model.procedure import Origin, Procedure, ProcedureStep
 from kbgen.model.routine import BY_NAME
 from kbgen.model.wording import OR_NOT_SURE
 from kbgen.ref import Ref
-from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, Notice, Plain, Step
+from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, Notice, Plain, Signal, Step
 from kbgen.views.called import calls, minutes_of
 from kbgen.views.card import Called, Card, Tick
 from kbgen.views.card_groups import OWN, Group, groups_of, labels_of, name_groups
@@ -222,12 +222,12 @@ def _together(choices: tuple[Choice, ...]) -> tuple[Choice, ...]:
 
 
 def _once(notices: Iterable[Notice]) -> tuple[Notice, ...]:
-    """Keep each caution once, in full where it is full somewhere."""
+    """Keep each caution once, in full where it is full somewhere; the worst first."""
     found: dict[object, Notice] = {}
     for notice in notices:
         if notice.ref not in found or (found[notice.ref].brief and not notice.brief):
             found[notice.ref] = notice
-    return tuple(found.values())
+    return tuple(sorted(found.values(), key=lambda notice: list(Signal).index(notice.signal)))
 
 
 def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:

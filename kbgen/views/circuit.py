@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 
 from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
@@ -24,6 +25,7 @@ from kbgen.model.circuit import (
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
+from kbgen.model.wording import of_circuit
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Facts, Fits, Goto, Line, Mark, Plain, Table
 from kbgen.views.circuit_sections import computed_sections
@@ -69,7 +71,7 @@ def circuit_page(base: KnowledgeBase, entry: Entry, circuit: Circuit, study: Stu
         sections=sections(
             section("means", "What it is for", prose(circuit.means), _evaluated(base, entry, circuit)),
             *computed_sections(study, entry),
-            section("path", "From supply to return", _path(base, circuit)),
+            section("path", _ours(base, circuit)("From supply to return"), _path(base, circuit)),
             _supply(base, circuit),
             section("symptoms", "Symptoms that point here", links(_symptoms(base, entry))),
             *found_sections(base, entry.ref),
@@ -89,17 +91,23 @@ def _supply(base: KnowledgeBase, circuit: Circuit) -> Section | None:
     supply = circuit.supply
     plant = base.equipment(circuit.equipment)
     sources = [source for source in plant.sources if source.id == supply.source] if plant else []
+    say = _ours(base, circuit)
     return section(
         "supply",
         "Supply",
         facts(
             fact("Voltage", supply.volts),
             fact("Frequency", supply.frequency.text if supply.frequency else None),
-            fact("Earthing", EARTHINGS[supply.earthing]),
+            fact(say("Earthing"), say(EARTHINGS[supply.earthing])),
             fact("Rating", supply.rating.text if supply.rating else None),
             fact("Made dead by", *[plain(f"{source.title}: {source.isolate}") for source in sources]),
         ),
     )
+
+
+def _ours(base: KnowledgeBase, circuit: Circuit) -> Callable[[str], str]:
+    plant = base.equipment(circuit.equipment)
+    return partial(of_circuit, region=plant.region if plant else "", earthing=circuit.supply.earthing)
 
 
 def _symptoms(base: KnowledgeBase, entry: Entry) -> list[Goto]:
@@ -110,7 +118,9 @@ def _path(base: KnowledgeBase, circuit: Circuit) -> Table:
     plant = base.equipment(circuit.equipment) or Equipment(head=circuit.head)
     rows = list(_rows(base, plant, reach(circuit.path), circuit.path, ""))
     return Table(
-        "The path in the order in which it stands on the plant; what follows the load sits in the return",
+        _ours(base, circuit)(
+            "The path in the order in which it stands on the plant; what follows the load sits in the return"
+        ),
         ("Mark", "Part", "Where, when fitted"),
         tuple(row for row, _ in rows),
         tuple(fits for _, fits in rows),

@@ -12,7 +12,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Facts, Goto, Line, Mark, Plain
 from kbgen.views.circuit_order import first_points, likeliest
 from kbgen.views.circuit_sections import LIVE_WORK
-from kbgen.views.circuit_words import contact_name, fault_name, first_upper, stage_line
+from kbgen.views.circuit_words import contact_name, fault_name, first_upper, ours, stage_line
 from kbgen.views.compose import fact, facts
 from kbgen.views.fitting import kinds_of, only
 
@@ -41,7 +41,7 @@ def _first(study: Study, order: Order) -> Facts | None:
     suspects: list[Line] = []
     for row, share, notes in likeliest(order, _FIRST):
         fault = faults[row]
-        name = first_upper(fault_name(base, fault))
+        name = first_upper(fault_name(base, fault, ours(order.probing.table)))
         ref = Ref(Kind.DEVICE, fault.device) if fault.device else None
         jobs = "1 field note" if notes == 1 else f"{notes} field notes"
         suspects.append(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any
@@ -37,7 +37,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Contact, parts
 from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.ref import Kind, Ref
-from kbgen.views.circuit_words import contact_name, fault_name, where_device, where_is
+from kbgen.views.circuit_words import Ours, contact_name, fault_name, ours, where_device, where_is
 from kbgen.views.verdict_words import as_meant, either_way
 
 MOST_VARIANTS = 16
@@ -139,27 +139,44 @@ def _data(study: Study, circuit_id: str) -> str:
         "variants": {field: [each[field] for each in shipped] for field in (shipped[0] if shipped else ())},
         "devices": {device: _device(base, device) for device in dict.fromkeys(map(device_of, labels))},
         "modes": {mode.id: mode.said for mode in MODES},
-        "says": {
-            "caution": CAUTION,
-            "warnings": WARNINGS,
-            "first": FIRST,
-            "foreign": FOREIGN,
-            "stop": STOP,
-            "made": MADE,
-            "madeBeside": MADE_BESIDE,
-            "madeNext": MADE_NEXT,
-            "foundNext": FOUND_NEXT,
-            "noMore": NO_MORE,
-            "ends": ENDS,
-            "hangsOn": HANGS_ON,
-            "hangsThen": HANGS_THEN,
-            "tickAnew": ANEW,
-            "uncounted": UNCOUNTED,
-            "unexplained": UNEXPLAINED,
-            **REASONS,
-        },
+        "says": _said(
+            {
+                "caution": CAUTION,
+                "warnings": WARNINGS,
+                "first": FIRST,
+                "foreign": FOREIGN,
+                "stop": STOP,
+                "made": MADE,
+                "madeBeside": MADE_BESIDE,
+                "madeNext": MADE_NEXT,
+                "foundNext": FOUND_NEXT,
+                "noMore": NO_MORE,
+                "ends": ENDS,
+                "hangsOn": HANGS_ON,
+                "hangsThen": HANGS_THEN,
+                "tickAnew": ANEW,
+                "uncounted": UNCOUNTED,
+                "unexplained": UNEXPLAINED,
+                **REASONS,
+                "back": "return",
+            },
+            ours(probings[0].table) if probings else str,
+        ),
     }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+
+
+def _said(texts: Mapping[str, Any], say: Ours) -> dict[str, Any]:
+    """Return texts of ours as the plant's region says them."""
+
+    def each(value: Any) -> Any:
+        if isinstance(value, str):
+            return say(value)
+        return (
+            {key: say(text) for key, text in value.items()} if isinstance(value, dict) else [*map(say, value)]
+        )
+
+    return {key: each(value) for key, value in texts.items()}
 
 
 def _choice(choice: Choice) -> dict[str, Any]:
@@ -171,7 +188,8 @@ def _variant(base: KnowledgeBase, probing: Probing) -> dict[str, Any]:
     shipped: dict[str, Any] = dict(browser_data(probing))
     faults = shipped["faults"]
     shipped["faults"] = [
-        {**row, "name": fault_name(base, fault)} for row, fault in zip(faults, table.faults, strict=True)
+        {**row, "name": fault_name(base, fault, ours(table))}
+        for row, fault in zip(faults, table.faults, strict=True)
     ]
     shipped["eitherWay"] = either_way(base, table)
     shipped["asMeant"] = as_meant(base, table)

@@ -14,7 +14,7 @@ from kbgen.compute.circuit.suspicion import Suspicion
 from kbgen.link.base import KnowledgeBase
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Facts, Goto, Item, Items, Line, Mark, Plain
-from kbgen.views.circuit_words import OUTCOMES, contact_name, fault_name, listed, stage_line, where_is
+from kbgen.views.circuit_words import OUTCOMES, contact_name, fault_name, listed, ours, stage_line, where_is
 from kbgen.views.compose import fact, facts, plain
 
 SHORT = 8
@@ -160,7 +160,7 @@ def _any_of(base: KnowledgeBase, probing: Probing, hypotheses: int) -> str:
     weights = probing.suspicion.weights
     rows = [row for h, group in enumerate(probing.groups) if hypotheses >> h & 1 for row in group]
     rows.sort(key=lambda row: (-weights[row], row))
-    return listed([fault_name(base, probing.table.faults[row]) for row in rows], _NAMED)
+    return listed([fault_name(base, probing.table.faults[row], ours(probing.table)) for row in rows], _NAMED)
 
 
 def first_points(order: Order, most: int) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from kbgen.views.circuit_words import (
     fault_name,
     first_upper,
     listed,
+    ours,
     runs,
     stage_line,
     word_lines,
@@ -52,13 +53,16 @@ def _table(base: KnowledgeBase, probing: Probing) -> Table | None:
             continue
         read = called(table, HIGH_Z, row), called(table, LOW_Z, row)
         if read == sound:
-            silent += [first_upper(fault_name(base, fault))] if fault.kind in _SILENT else []
+            silent += [first_upper(fault_name(base, fault, ours(table)))] if fault.kind in _SILENT else []
             continue
         rule = [_from_its_place(each) for each in read]
         if probing.row is not None and fault.kind in _ANY and all(rule):
-            said, name = (rule[0], rule[1]), _ANY[fault.kind]
+            said, name = (rule[0], rule[1]), ours(table)(_ANY[fault.kind])
         else:
-            said, name = (runs(table, read[0]), runs(table, read[1])), first_upper(fault_name(base, fault))
+            said, name = (
+                (runs(table, read[0]), runs(table, read[1])),
+                first_upper(fault_name(base, fault, ours(table))),
+            )
         names = found.setdefault((said[0], "the same" if said[0] == said[1] else said[1]), [])
         if name not in names:
             names.append(name)

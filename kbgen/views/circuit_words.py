@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 from kbgen.compute.circuit.bands import FULL, NONE, OVER, SOME
 from kbgen.compute.circuit.faults import Fault, device_of
@@ -12,6 +13,7 @@ from kbgen.compute.circuit.readings import Table
 from kbgen.compute.circuit.unsaid import unsaid
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import reach
+from kbgen.model.wording import of_circuit
 from kbgen.ref import Kind, Ref
 
 _ONE = {NONE: "none", SOME: "some", FULL: "full", OVER: "over"}
@@ -33,7 +35,17 @@ def contact_name(base: KnowledgeBase, label: str) -> str:
     return f"{title}, contact {which}" if which else title
 
 
-def fault_name(base: KnowledgeBase, fault: Fault) -> str:
+Ours = Callable[[str], str]
+"""Says a text of ours as the region of a plant says it."""
+
+
+def ours(table: Table) -> Ours:
+    """Return what says a text of ours about a circuit in the words of its plant's region."""
+    setting = table.variant.setting
+    return partial(of_circuit, region=setting.plant.region, earthing=setting.circuit.supply.earthing)
+
+
+def fault_name(base: KnowledgeBase, fault: Fault, say: Ours = str) -> str:
     """Say what is wrong."""
     names = [contact_name(base, label) for label in fault.where]
     what = fault.where[0] if fault.where else ""
@@ -49,11 +61,11 @@ def fault_name(base: KnowledgeBase, fault: Fault) -> str:
         "jumper": f"jumper left across {names[0]}" if names else "",
         "wire": f"wire {_run_name(base, what)}",
         "load": f"{_part_name(base, what)} failed" if what else "load or input failed",
-        "return": "return open",
+        "return": say("return open"),
         "bridged": f"{what} bridged",
         "seal-in": f"seal-in of {_part_name(base, fault.device)} dropped out",
         "stalled": f"{what} runs and its end switch never makes",
-        "ground": f"earth fault at {what}",
+        "ground": f"{say('earth')} fault at {what}",
         "open-pair": f"{' and '.join(names)} both open",
     }
     return said.get(fault.kind, fault.id)
@@ -134,7 +146,7 @@ def word_lines(table: Table, *, heads: bool = False) -> list[str]:
     Args:
         heads: Whether the heads of a table say what full is already, see ``word_heads``.
     """
-    bands, back = table.bands, table.network.back or "the return"
+    bands, back = table.bands, table.network.back or ours(table)("the return")
     supply = supply_mark(table)
     within = allowance(bands.volts[1], bands.volts[1])
     least, most = bands.supply

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from kbgen.compute.cautions import rank
 from kbgen.compute.review import due
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
@@ -162,8 +163,9 @@ def notice(base: KnowledgeBase, ref: Ref, brief: bool = False) -> Notice | None:
 
 
 def notices(base: KnowledgeBase, caution_ids: Iterable[str]) -> tuple[Notice, ...]:
-    """Make the safety messages of several caution entries, in their order."""
-    found = (notice(base, Ref(Kind.CAUTION, caution_id)) for caution_id in caution_ids)
+    """Make the safety messages of several caution entries, the worst first."""
+    refs = sorted((Ref(Kind.CAUTION, each) for each in caution_ids), key=lambda ref: rank(base, ref))
+    found = (notice(base, ref) for ref in refs)
     return tuple(message for message in found if message is not None)
 
 

@@ -14,7 +14,7 @@ from kbgen.ref import Kind, Ref
 Walks = Mapping[Ref, Walk]
 
 _NEEDS = {
-    "evidence-recorded": "display, lamps and readings are written down",
+    "evidence-recorded": "display, history and readings are written down",
     "made-safe": "all supplies and fuel are off and locked",
     "fuel-shut": "fuel is shut at the burner",
     "proved-dead": "it is proved dead",

@@ -85,7 +85,7 @@ def device_page(base: KnowledgeBase, entry: Entry, device: Device) -> Page:
             section(
                 "tested",
                 "Prove it and reset it",
-                facts(*proof_facts(device.proofs)),
+                facts(*proof_facts(base, entry.ref, device)),
                 links(gotos(base, Kind.PROCEDURE, dict.fromkeys([*device.tested_by, *_reset(device)]))),
             ),
             _where(base, entry, device),

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from kbgen.compute.due import Due, by_interval, due_list
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
@@ -77,10 +78,17 @@ def season_section(base: KnowledgeBase, procedure: Procedure) -> Section | None:
     return section("due", "What this page has to prove", items([whose(base)]), *tables) if tables else None
 
 
-def proof_facts(proofs: Iterable[Proof]) -> Iterator[Fact | None]:
-    """Yield how often a device is proved, for its own page."""
-    for proof in proofs:
-        yield fact(proof.every.said, f"{sentences(proof.prove, *_more(proof))} By {_who(proof)}.")
+def proof_facts(base: KnowledgeBase, ref: Ref, device: Device) -> Iterator[Fact | None]:
+    """Yield how often a device is proved and what must be found, for its own page."""
+    musts: dict[str, list[str]] = {proof.id: [] for proof in device.proofs}
+    for plant_id in device.equipment:
+        for due in due_list(base, plant_id):
+            if due.of == ref:
+                musts[due.proof.id] += [figure for figure, _ in due.must]
+    for proof in device.proofs:
+        must = dict.fromkeys([*musts[proof.id], *([proof.value] if proof.value else [])])
+        said = sentences(proof.prove, f"Must be found: {'; '.join(must)}" if must else "", *_more(proof))
+        yield fact(proof.every.said, f"{said} By {_who(proof)}.")
 
 
 def whose(base: KnowledgeBase) -> str:

@@ -9,6 +9,7 @@ from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Setting, Source
 from kbgen.model.people import NOBODY, WHO
 from kbgen.model.symptom import Symptom
+from kbgen.model.wording import REGIONS, in_region
 from kbgen.ref import Kind, Ref
 from kbgen.views.address import due_index, found_index, plant_index, shows_index
 from kbgen.views.blocks import Facts, Goto, Plain, Table
@@ -91,6 +92,7 @@ def _sizes(plant: Equipment) -> Facts | None:
             "Sizes",
             *[plain(f"{size.title}: {size.note}" if size.note else size.title) for size in plant.sizes],
         ),
+        fact("Words of", REGIONS.get(plant.region)),
         fact("Options", *[plain(f"{o.title}: {o.note}" if o.note else o.title) for o in plant.options]),
     )
 
@@ -106,7 +108,7 @@ def _sources(plant: Equipment) -> Table | None:
             plain(source.kind.title + (f", {source.voltage.text}" if source.voltage else "")),
             plain(sentences(source.isolate, _off_after(plant, source))),
             plain(source.lock),
-            plain(sentences(source.prove, _conductors(source))),
+            plain(sentences(source.prove, _conductors(plant, source))),
         )
         for source in plant.sources
     )
@@ -121,9 +123,10 @@ def _off_after(plant: Equipment, source: Source) -> str:
     return f"Only after: {before}." if before else ""
 
 
-def _conductors(source: Source) -> str:
+def _conductors(plant: Equipment, source: Source) -> str:
     named = ", ".join(source.conductors)
-    return f"Conductors: {named}, each to every other and to earth." if named else ""
+    each = in_region("each to every other and to earth", plant.region)
+    return f"Conductors: {named}, {each}." if named else ""
 
 
 def _displays(plant: Equipment) -> Table | None:
@@ -131,7 +134,11 @@ def _displays(plant: Equipment) -> Table | None:
         (marks([display.shows]), plain(display.means), plain("normal" if display.normal else ""))
         for display in plant.displays
     )
-    return Table("Displays and lamps", ("Shows", "Means", "Normal"), rows) if rows else None
+    return (
+        Table(in_region("Displays and lamps", plant.region), ("Shows", "Means", "Normal"), rows)
+        if rows
+        else None
+    )
 
 
 def _memory(base: KnowledgeBase, plant: Equipment) -> Table | None:

@@ -16,7 +16,7 @@ from kbgen.views.page import Section
 from kbgen.views.sequence_chart import sequence_chart
 
 CHART = (
-    "Full bar: must be made. Empty bar: must be open. Dashed: not looked at. In brackets: normal, passes by"
+    "Full bar: must be made. Empty bar: must be open. Dashed: not checked. In brackets: normal, passes by"
     " itself."
 )
 

@@ -11,7 +11,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.views.address import found_index
 from kbgen.views.blocks import Plain, Table
 from kbgen.views.compose import device_line, fact, facts, goto, plain, section, sections
-from kbgen.views.notes import FAULTS, found_bars
+from kbgen.views.notes import fault_said, found_bars
 from kbgen.views.page import Page
 
 FOUND = "What we found most"
@@ -25,7 +25,7 @@ def found_page(base: KnowledgeBase, entry: Entry) -> Page | None:
     kinds = Counter(note.fault for note in notes if note.fault)
     pairs = Counter((note.device, note.fault) for note in notes if note.device and note.fault)
     rows = tuple(
-        (device_line(base, device), plain(FAULTS.get(fault, fault)), plain(str(count)))
+        (device_line(base, device), plain(fault_said(base, fault, entry.ref.id)), plain(str(count)))
         for (device, fault), count in sorted(pairs.items(), key=lambda pair: (-pair[1], pair[0]))
         if count > 1
     )
@@ -42,7 +42,12 @@ def found_page(base: KnowledgeBase, entry: Entry) -> Page | None:
             section(
                 "kinds",
                 "By what it was",
-                facts(*[fact(FAULTS.get(f, f), f"{n} of {len(notes)}") for f, n in _sorted(kinds)]),
+                facts(
+                    *[
+                        fact(fault_said(base, f, entry.ref.id), f"{n} of {len(notes)}")
+                        for f, n in _sorted(kinds)
+                    ]
+                ),
                 facts(fact("Jobs", (Plain(f"{len(notes)}, from {dates[0]} to {dates[-1]}"),))),
             ),
             section(

@@ -97,7 +97,7 @@ def hunted(
     heads, rules = _words(base, study, procedure, circuit_id)
     there = first[1] if first and first[0].rules == rules else None
     return Hunted(
-        (_rules(hunt, rules, there), _table(hunt, heads), _after(hunt, there)),
+        (_rules(hunt, rules, there), _table(hunt, heads), _after(hunt)),
         frozenset(hunt.shown[deed].number for deed in said),
         rules,
     )
@@ -315,33 +315,24 @@ def named(told: Line, title: str, ref: Ref) -> Line:
     return (*told, Plain(" "), Goto(title, ref))
 
 
-def _after(hunt: _Hunt, there: Goto | None) -> Items:
+def _after(hunt: _Hunt) -> Items:
     """Say the reading that confirms what was found, and where each end of the hunt leads."""
     again = next((step for deed, step in hunt.own.items() if deed.endswith(".again")), None)
     if again is None:
         return Items(())
     ways = dict(again.ways)
-    leaf = hunt.own[hunt.deeds[ways["full"]]]
-    how: Line = (
-        Plain("Black lead on the one that read full, red probe on the other one, meter in high impedance. "),
-    )
-    if "held" in hunt.own:
-        how = (
-            Plain("Two probes in hand, one on each, meter in high impedance. The clip stays on "),
-            Mark(hunt.back),
-            Plain(". "),
-        )
+    then = dict(hunt.own[hunt.deeds[ways["full"]]].ways)
+    leaf = hunt.own[hunt.deeds[then["none"]]]
     confirm: Line = (
-        Plain("Open between two points: read across them once more. "),
-        *((Plain("How: as at "), there, Plain(". ")) if there else how),
-        Plain("Full: it is open there. Write it down. "),
+        Plain("Open between two points: read both once more, in high impedance, never low. "),
+        Plain("The one full, the next one nothing: it is open there. Write it down. "),
         *_to(hunt, leaf.go),
-        Plain(" Nothing, in between, or not sure: "),
+        Plain(" Anything else, or not sure: "),
         *_to(hunt, ways["none"]),
     )
     boxes: Line = (
-        Plain("Across: "),
-        Box("Across the open contact"),
+        Plain("Once more: "),
+        Box("Both points once more"),
         Plain(" Open contact: "),
         Box("Open contact"),
     )

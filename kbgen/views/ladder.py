@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import partial
 
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import Variant, make_variant
@@ -31,6 +32,7 @@ from kbgen.model.circuit import (
     Wire,
     return_mark,
 )
+from kbgen.model.wording import in_region, of_circuit
 from kbgen.ref import Kind, Ref
 from kbgen.views.svg import Drawing, drawing, text, wrap
 
@@ -83,9 +85,10 @@ def ladder(base: KnowledgeBase, circuit_id: str, state: State | None = None) -> 
     pen.line(_LEFT, 20, _LEFT, 30)
     bottom = pen.run(variant.path, _LEFT, 30)
     pen.line(_LEFT, bottom, _LEFT, bottom + 16)
-    pen.bar(bottom + 16, "Return")
+    say = partial(of_circuit, region=variant.setting.plant.region, earthing=circuit.supply.earthing)
+    pen.bar(bottom + 16, say("Return"))
     title = base.title(Ref(Kind.CIRCUIT, circuit_id))
-    alt = f"From the supply, {supply}: {'; '.join(pen.said)}; then the return."
+    alt = f"From the supply, {supply}: {'; '.join(pen.said)}; {say('then the return')}."
     return drawing(pen.width, int(bottom) + 40, title, alt, "".join(pen.lines), "".join(pen.words))
 
 
@@ -243,4 +246,5 @@ def _used(variant: Variant) -> Iterator[str]:
         elif device is not None and device.type == "switch":
             yield SIGNS[_BAR]
         else:
-            yield SIGNS[_BY_GUARD.get(device.guards if device else "", _SQUARE)]
+            sign = SIGNS[_BY_GUARD.get(device.guards if device else "", _SQUARE)]
+            yield in_region(sign, variant.setting.plant.region)

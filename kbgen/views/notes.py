@@ -11,6 +11,7 @@ from kbgen.model.circuit import Contact, parts
 from kbgen.model.entry import Entry
 from kbgen.model.field_note import FieldNote
 from kbgen.model.symptom import Symptom
+from kbgen.model.wording import in_region
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Bar, Bars, Goto, Table
 from kbgen.views.compose import (
@@ -47,6 +48,14 @@ FAULTS = {
     "mechanical": "Mechanical",
     "not-reproduced": "Not reproduced",
 }
+
+
+def fault_said(base: KnowledgeBase, fault: str, plant_id: str) -> str:
+    """Say what kind of fault it was, in the words of a plant's region."""
+    plant = base.equipment(plant_id)
+    return in_region(FAULTS.get(fault, fault), plant.region if plant else "")
+
+
 _SHOWN = 6
 
 
@@ -151,12 +160,12 @@ def field_note_page(base: KnowledgeBase, entry: Entry, note: FieldNote) -> Page:
                         "Began with", (goto(base, Ref(Kind.SYMPTOM, note.symptom)),) if note.symptom else None
                     ),
                     fact("Found at", device_line(base, note.device) if note.device else None, note.wire),
-                    fact("What it was", FAULTS.get(note.fault, note.fault)),
+                    fact("What it was", fault_said(base, note.fault, note.equipment)),
                     fact("Appeared", ", ".join(note.appeared).replace("-", " ")),
                     fact("Time to find it", note.minutes.text if note.minutes else None),
                 ),
             ),
-            section("cause", "Why, and what mended it", prose(note.cause)),
+            section("cause", "Cause and repair", prose(note.cause)),
             section("remarks", "Steps said to be wrong", remark_table(base, note)),
             picture_section(entry),
             backlink_section(base, entry),

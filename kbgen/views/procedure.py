@@ -89,7 +89,7 @@ def procedure_page(
         former_ids=procedure.head.former_ids,
         choosing=choosing(base, procedure.equipment, procedure.sizes),
         sections=sections(
-            section("purpose", "What you know afterwards", prose(procedure.purpose)),
+            section("purpose", "What this tells you", prose(procedure.purpose)),
             _before(base, entry, procedure, walks),
             season_section(base, procedure),
             *_work(base, entry.ref, procedure, walk, known),

@@ -13,6 +13,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers, question
 from kbgen.model.procedure import Procedure, ProcedureStep, places_of
+from kbgen.model.wording import in_region
 from kbgen.ref import Kind, Ref
 from kbgen.text import words as text_of
 from kbgen.views.blocks import Choice, Fact, Goto, Mark, Picture, Plain, Step
@@ -236,12 +237,16 @@ def _marks(between: str, *marks: str) -> tuple[Mark | Plain, ...] | None:
 
 def pairs_of(base: KnowledgeBase, procedure: Procedure, action: act.ProveDead) -> list[str]:
     """Say every pair: each conductor of the source to every other and to earth, then the author's own."""
-    plants = (base.equipment(name) for name in procedure.equipment)
-    sources = (each for plant in plants if plant for each in plant.sources if each.id == action.prove_dead)
+    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
+    sources = (each for plant in plants for each in plant.sources if each.id == action.prove_dead)
     needed = next((source.pairs for source in sources if source.conductors), ())
     said = {frozenset(ends) for ends in map(pair, action.between) if ends}
+    region = plants[0].region if plants else ""
     more = [f"{one} to {other}" for one, other in needed if frozenset((one, other)) not in said]
-    return [*more, *action.between]
+    # The end of a pair is a name, and earth has one of its own in each region.
+    return [
+        in_region(each, region) if each.endswith(" to earth") else each for each in (*more, *action.between)
+    ]
 
 
 def _fuel_points(base: KnowledgeBase, procedure: Procedure, names: tuple[str, ...]) -> str:

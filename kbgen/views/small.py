@@ -6,10 +6,13 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.caution import Caution
 from kbgen.model.entry import Entry
 from kbgen.model.term import Term
+from kbgen.model.wording import REGIONS
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Plain
 from kbgen.views.compose import (
     backlink_section,
+    fact,
+    facts,
     goto,
     items,
     kicker,
@@ -38,7 +41,7 @@ def caution_page(base: KnowledgeBase, entry: Entry, caution: Caution) -> Page:
         former_ids=caution.head.former_ids,
         sections=sections(
             section("message", "The message", notice(base, entry.ref)),
-            section("applies", "Stands by itself before", items(applies)),
+            section("applies", "Shown automatically before", items(applies)),
             picture_section(entry),
             backlink_section(base, entry),
         ),
@@ -62,6 +65,13 @@ def term_page(base: KnowledgeBase, entry: Entry, term: Term) -> Page:
         former_ids=term.head.former_ids,
         sections=sections(
             section("means", "What it means", prose(term.means)),
+            section(
+                "words",
+                "What it is called",
+                facts(
+                    *(fact(REGIONS[each.region], ", ".join((each.word, *each.also))) for each in term.words)
+                ),
+            ),
             section("confuse", "Not to be confused with", items(confusions)),
             picture_section(entry),
             backlink_section(base, entry),

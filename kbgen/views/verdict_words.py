@@ -36,7 +36,7 @@ from kbgen.compute.circuit.verdict import (
     Verdict,
 )
 from kbgen.link.base import KnowledgeBase
-from kbgen.views.circuit_words import contact_name, fault_name, first_upper, listed
+from kbgen.views.circuit_words import contact_name, fault_name, first_upper, listed, ours
 
 ASKED = {
     "size": "Say the size of the plant: another size has another string.",
@@ -58,15 +58,16 @@ def reading_said(reading: Reading) -> str:
 def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
     """Return the sentences of a verdict."""
     table = verdict.probing.table
+    say = ours(table)
     if verdict.foreign is not None:
         port, volts = verdict.foreign.port, verdict.foreign.volts
         value = volts if isinstance(volts, str) else f"{volts:g} V"
-        return [f"STOP. {port} reads {value}. {FOREIGN[verdict.foreign.why]}", *STOP]
-    lines = [WARNINGS[name] for name in verdict.warned if name in FIRST]
+        return [f"STOP. {port} reads {value}. {say(FOREIGN[verdict.foreign.why])}", *map(say, STOP)]
+    lines = [say(WARNINGS[name]) for name in verdict.warned if name in FIRST]
     lines += [
         f"{drop.volts:g} V are lost between {drop.upper} and {drop.lower}: a bad joint or contact."
         + (
-            " Or it is a ghost: repeat it in low impedance to the return."
+            say(" Or it is a ghost: repeat it in low impedance to the return.")
             if _still_high(verdict, drop.lower)
             else ""
         )
@@ -75,8 +76,8 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
     if verdict.verdict == CONTRADICTION:
         mark = reading_said(verdict.repeat) if verdict.repeat else ""
         lines.append(
-            "These readings contradict each other. First: is the lead on the return, and does the known "
-            f"source still read? Then repeat {mark}, leads newly put on."
+            say("These readings contradict each other. First: is the lead on the return, and does the known ")
+            + f"source still read? Then repeat {mark}, leads newly put on."
         )
     if verdict.verdict == MADE_:
         lines += made_said(verdict)
@@ -96,11 +97,11 @@ def said(base: KnowledgeBase, verdict: Verdict) -> list[str]:
     if verdict.verdict == UNCLEAR and not (verdict.next or _ends_otherwise(verdict)):
         lines += NO_MORE
     lines += [
-        f"Not counted: {reading_said(verdict.taken[k])}. {UNCOUNTED[why]}"
+        f"Not counted: {reading_said(verdict.taken[k])}. {say(UNCOUNTED[why])}"
         + (f" {UNEXPLAINED}" if k in verdict.unexplained else "")
         for k, why in verdict.evidence.sorted.not_counted
     ]
-    lines += [f"Mind: {WARNINGS[name]}" for name in verdict.warned if name not in FIRST]
+    lines += [f"Mind: {say(WARNINGS[name])}" for name in verdict.warned if name not in FIRST]
     return lines
 
 
@@ -109,7 +110,7 @@ def _left(base: KnowledgeBase, verdict: Verdict) -> str:
     table, hidden = verdict.probing.table, verdict.probing.suspicion.hidden
     faults = [table.faults[row] for row in verdict.standing if not hidden[row]]
     faults = [fault for fault in faults if fault.kind != "open-pair"] or faults
-    names = [fault_name(base, fault) for fault in faults]
+    names = [fault_name(base, fault, ours(table)) for fault in faults]
     rest = len(names) - _SAME
     more = f", or {rest} other{'s' if rest > 1 else ''}" if rest > 0 else ""
     return f"{'; or '.join(names[:_SAME])}{more}"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Collection
 from dataclasses import replace
 from pathlib import Path
 
@@ -27,6 +28,8 @@ POINTS = Path(danger.__file__).with_name("danger_points_en.txt")
 VARIANCE = 4.0
 """Of the prior of a weight."""
 SWEEPS = 20
+LEAST_KEPT = 2
+"""Quarters: what weighs less when all words are learnt is not shipped; RESULTS says what each step costs."""
 _OFTEN = 2
 """Two words side by side weigh something of their own when they stand in so many sentences."""
 
@@ -53,8 +56,12 @@ def sentences() -> Labelled:
     ]
 
 
-def learn(rows: Labelled) -> tuple[int, dict[str, int]]:
-    """Return what is weighed before the first word, and what each word or pair weighs, in quarters."""
+def learn(rows: Labelled, among: Collection[str] | None = None) -> tuple[int, dict[str, int]]:
+    """Return what is weighed before the first word, and what each word or pair weighs, in quarters.
+
+    Args:
+        among: The only words and pairs that may weigh something; None for all.
+    """
     often = Counter(each for _, _, stems in rows for each in said(stems))
     signs = [1 if label else -1 for label, _, _ in rows]
     # How far each sentence is on its right side.
@@ -62,7 +69,7 @@ def learn(rows: Labelled) -> tuple[int, dict[str, int]]:
     where: dict[str, list[int]] = {"": list(range(len(rows)))}
     for at, (_, _, stems) in enumerate(rows):
         for each in sorted(said(stems)):
-            if "_" not in each or often[each] >= _OFTEN:
+            if (each in among) if among is not None else ("_" not in each or often[each] >= _OFTEN):
                 where.setdefault(each, []).append(at)
     weights = dict.fromkeys(where, 0.0)
     reach = dict.fromkeys(where, 1.0)
@@ -91,7 +98,10 @@ def _stem(word: str) -> str:
 
 def main() -> None:
     """Write the file."""
-    base, points = learn(sentences())
+    rows = sentences()
+    _, first = learn(rows)
+    # Whoever says little is let go, and the others learn to say it.
+    base, points = learn(rows, {each for each, weight in first.items() if abs(weight) >= LEAST_KEPT})
     lines: dict[int, list[str]] = {}
     for each in sorted(points):
         lines.setdefault(points[each], []).append(each)

@@ -44,6 +44,12 @@ def test_one_that_stands_before_step_1_is_only_a_reminder_later(tmp_path: Path) 
     assert placed(tmp_path, steps, "cautions: [live]\n", live=LIVE) == [[("live", True)]]
 
 
+def test_danger_stands_above_warning_whoever_is_named_first(tmp_path: Path) -> None:
+    deadly = LIVE.replace("WARNING", "DANGER").replace("    applies_to: [live-measurement]\n", "")
+    steps = "  - {do: One., measure: volts, cautions: [live, zinc]}\n"
+    assert placed(tmp_path, steps, live=LIVE, zinc=deadly) == [[("zinc", False), ("live", False)]]
+
+
 def test_ohms_are_not_live_work(tmp_path: Path) -> None:
     assert placed(tmp_path, "  - {do: One., measure: ohms}\n", live=LIVE) == [[]]
 

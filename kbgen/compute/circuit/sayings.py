@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 CAUTION = (
-    "Live work: only who is qualified for it, burner fuel shut, by the shop's procedure, the maker's"
+    "Live work: qualified persons only, burner fuel shut off, to the shop's procedure, the maker's"
     " instructions and local codes. An open safety contact is not a fault until it is known not to be"
     " doing its job; not sure counts as real."
 )

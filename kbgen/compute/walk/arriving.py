@@ -133,6 +133,7 @@ def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: b
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
     relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}
+    relied |= s.facts(s.UNSEEN, s.names(low, s.COVER))
     if not to_another:
         known = (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE, *(() if plant.can_run(high) else (s.CAUSE,)))
         relied |= {fact for fact in low if fact[0] in known}
@@ -150,6 +151,7 @@ _DEBTS = (
     s.GAS_OWED,
     s.UNNOTED,
     s.RESET,
+    s.UNSEEN,
 )
 """What the page before leaves for certain and its own job discharges; "nothing else is owed" does not."""
 
@@ -198,24 +200,36 @@ def claims_against(facts: Collection[s.Fact]) -> list[str]:
 
 
 def believed(
-    low: State, high: State, answer: Answer | None, begins: State, owed: State
+    plant: Plant, low: State, high: State, answer: Answer | None, begins: State, owed: State
 ) -> tuple[State, State] | None:
     """Return what is and what may be so after an answer and its claims; ``None`` where it cannot be given truthfully.
 
     Of what is off, locked or shut the answer says which way one is on; that people know is the reader's word. What else
     this page itself brought about nobody can deny; that is told at the answer, and the walk goes on as if mended.
+    What the page before has off and locked, and what it owes, stays so: an answer says that nothing else is.
 
     Args:
+        plant: What the names stand for.
         begins: What is so for certain where the page begins.
-        owed: What the page before left for certain: an answer says that nothing else is owed.
+        owed: What the page before left for certain.
     """
+    if answer is not None and answer.are_on:
+        cocks = [
+            name
+            for name, valve in plant.valves.items()
+            if valve.fuel in answer.are_on and plant.first_cock(name)
+        ]
+        off = s.facts(s.OFF, answer.are_on) | s.facts(s.LOCKED, answer.are_on) | s.facts(s.SHUT, cocks)
+        if any(fact in low for fact in off):
+            return None
+        high -= frozenset((_AS_LEFT[kind], name) for kind, name in off)
     if answer is None or not answer.claims:
         return low, high
     denied = claimed_kinds(answer.claims)
-    if any(fact[0] in denied and (fact[0] in _EITHER_WAY or fact in begins) for fact in low):
+    if any(fact[0] in denied and fact[0] in _EITHER_WAY and fact not in begins for fact in low):
         return None
     # One more reset needs a cause of its own, whatever is said of the first.
-    own = frozenset(fact for fact in low if fact[0] == s.RESET)
+    own = frozenset(fact for fact in low if fact[0] == s.RESET or (fact in begins and fact[0] in _EITHER_WAY))
     return s.without(low, *denied) | own, s.without(high, *denied) | own | (owed & high)
 
 

@@ -9,6 +9,7 @@ from kbgen.compute.walk.hazard import READINGS
 from kbgen.compute.walk.plant import BRIDGING
 from kbgen.compute.walk.state import MIDDLE, ZERO, names
 from kbgen.model import action as act
+from kbgen.model.circuit import Contact
 
 _DECIDING = (act.CheckReal, act.FindCause, act.Reset, act.Adjust)
 _DECIDING_ENDS = ("found", "returned-to-service", "not-reproduced")
@@ -38,6 +39,8 @@ def undecided(moment: Moment) -> Iterator[Finding]:
         or (isinstance(action, act.Fit) and action.fit in BRIDGING)
     )
     another = isinstance(action, act.Measure) and action.measure == "volts"
+    if isinstance(action, act.Measure) and another:
+        yield from _taken_for_nothing(moment, action)
     for name in names(moment.state, MIDDLE):
         at, to = name.split(" ", 1)
         repeats = isinstance(action, act.Measure) and another and (action.at, action.to) == (at, to)
@@ -59,4 +62,20 @@ def undecided(moment: Moment) -> Iterator[Finding]:
             f"the zero at {at} counts although nothing upstream was read full to {to}",
             f"Read the supply to {to} first, on every way here; an open return reads zero everywhere.",
             clears=frozenset({(ZERO, name)}),
+        )
+
+
+def _taken_for_nothing(moment: Moment, action: act.Measure) -> Iterator[Finding]:
+    """Yield a middle reading behind contacts that leads on as if nothing had been read: a bad joint, or a ghost, is no open contact."""
+    contacts = any(isinstance(part, Contact) for part in moment.plant.upstream(action))
+    if not action.to or action.meter == "low-impedance" or not contacts:
+        return
+    answers = moment.plant.answers[moment.index]
+    nothing = {answer.go for answer in answers if answer.verdict == "none"}
+    if any(answer.verdict == "some" and not answer.doubt and answer.go in nothing for answer in answers):
+        yield MIDDLE_READING_DECIDES.finding(
+            (moment.index, "nothing"),
+            moment.field,
+            f"a middle reading at {action.at} leads where nothing leads",
+            "Let it lead to a step of its own: repeat it in low impedance, or name the bad joint before it.",
         )

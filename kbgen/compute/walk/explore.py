@@ -195,7 +195,7 @@ def _taken(search: _Search, node: Node) -> Iterator[Node]:
         most = least if low == high else after(plant, high, index, answer)
         for finding in claimed_away(plant, index, answer, least - search.begins):
             search.found.setdefault((finding.rule, finding.about), (finding, node))
-        following = believed(least, most, answer, search.begins, search.owed)
+        following = believed(plant, least, most, answer, search.begins, search.owed)
         if answer is not None and answer.claims:
             given = search.given.setdefault((index, edge.answer or 0), (node, []))
             given[1].append(following is not None)

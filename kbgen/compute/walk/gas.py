@@ -302,7 +302,9 @@ def _due(moment: Moment) -> Iterator[Finding]:
     pressure = isinstance(action, act.Measure | act.Watch) and "pressure" in (
         action.measure if isinstance(action, act.Measure) else action.watch
     )
-    carries = bool(now) and (LEAK_DUE, "") in state and not brushes and not pressure
+    # Lock plate and cock of one fuel come off and open one after the other: gas comes back by both.
+    opens = isinstance(action, act.OpenValve) and plant.first_cock(action.open_valve)
+    carries = bool(now) and (LEAK_DUE, "") in state and not (brushes or pressure or opens)
     fires = plant.can_fire(state) and isinstance(action, act.StartDemand | act.Observe | act.Reset)
     burns = bool(later) and (FLAME, "") in state and not brushes
     if carries or (now and fires) or burns:

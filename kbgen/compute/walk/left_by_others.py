@@ -183,6 +183,7 @@ _UNDOES: dict[str, tuple[str, str]] = {
     s.OWED: ("the trip of `{}` is owed", "Prove it before (`prove_trip: {}`)"),
     s.MOVED: ("`{}` is not at its setting", "Set it back before (`adjust: {}`)"),
     s.COVER: ("`{}` is open", "Close it before (`close_cover: {}`)"),
+    s.UNSEEN: ("`{}` is open", "Close it before (`close_cover: {}`)"),
     s.RESET: ("`{}` was reset without its cause", "Find the cause before (`find_cause: {}`)"),
     s.GAS_OWED: ("`{}` is owed after gas work", "Do it before (`observe: air-supply`, `measure: gas-rate`)"),
     s.TRIES: ("a start was tried and no flame was seen", "See it fire before (`observe: firing`)"),

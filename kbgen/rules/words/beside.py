@@ -89,7 +89,12 @@ def beside(
     what = _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
     if not what or (told.kind in wants(action) and not _another(ground, action, told, named)):
         return
-    yield Found(
+    yield more(told, route, what)
+
+
+def more(told: Told, route: Route, what: str = "it") -> Found:
+    """Say that words tell a deed that no action of their step does."""
+    return Found(
         WORDS_TELL_MORE,
         route,
         f"`{shown(told.words)}` is told here, and no action of this step does it",
@@ -197,7 +202,9 @@ def _nameless(ground: Ground, action: act.AnyAction | None, told: Told) -> str:
     follows = any(
         word in table.fuel and before in {*table.forms, *table.articles} for before, word in pairwise(typed)
     )
-    if told.kind in _TURNS and (follows or table.gas & set(tokens[:4])):
+    # "Open the gas filter": the opening itself; a cock named with it would be another deed.
+    part = isinstance(action, act.OpenGasTrain | act.Cap) and table.fuel.isdisjoint(tokens)
+    if told.kind in _TURNS and not part and (follows or table.gas & set(tokens[:4])):
         return "the valve"
     if told.kind not in _SWITCHES or _proves(action, told) or isinstance(action, _ALTERS):
         return ""

@@ -14,6 +14,7 @@ from kbgen.rules.words.subject import device_of, first_point, points, show, targ
 from kbgen.rules.words.told import Told
 
 _SOURCES = act.Isolate | act.Restore | act.Lock | act.Unlock
+_TURNED = act.ShutValve | act.OpenValve | act.OpenCover | act.CloseCover
 # Others speak of more devices than their own: why another one did not stop the burner first.
 _ONE_DEVICE = act.Reset | act.Hold | act.Fit | act.Undo | act.ProveTrip | act.Measure
 
@@ -30,6 +31,8 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
         # A button is named by what it resets as well.
         if named and ground.names.buttons.get(device, device) not in named:
             yield f"these words name `{min(named)}`, and the action is about `{device}`"
+    if isinstance(action, act.Replace):
+        yield from _another_part(ground, action, tokens)
     yield from _terminals(ground, action, text)
     yield from _less(ground, action, told, tokens)
     if isinstance(action, act.ProveDead):
@@ -90,7 +93,14 @@ def anothers_lock(ground: Ground, action: act.AnyAction, text: str) -> Iterator[
     for sentence in sentences(text) if isinstance(action, act.Unlock) else ():
         words = words_of(sentence)
         # "Let the electrician take his off": who owns it takes it.
-        if not table.locks & set(words) or words[0] in table.have | people or table.conditions & set(words):
+        if not table.locks & set(words) or words[0] in table.have | people:
+            continue
+        if any(pair in table.keys_of_others for pair in pairwise(words)):
+            yield f"`{shown(sentence)}` takes off a lock without whoever put it on"
+            return
+        # "The one of the electrician", "that of the electrician": no condition.
+        pointing = {one for one, of in pairwise(words) if of in table.owning}
+        if table.conditions & set(words) - pointing:
             continue
         for at, word in enumerate(words):
             follows = words[at + 1 : at + 4]
@@ -137,6 +147,20 @@ def _things(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> I
     apart = any(set(phrase) <= set(tokens) for phrase in like.phrases[own])
     if named and own not in named and not apart:
         yield f"these words name `{min(named)}`, and the action is `{show(action)}`"
+    elif not named and isinstance(action, _TURNED):
+        # "The cock in the thin line that feeds the pilot": a word that only one of them has.
+        words = ground.names.part_words
+        others = [name for name in like.phrases if name != own and words.get(name, frozenset()) & set(tokens)]
+        if len(others) == 1 and words.get(own, frozenset()).isdisjoint(tokens):
+            yield f"these words are of `{others[0]}`, and the action is `{show(action)}`"
+
+
+def _another_part(ground: Ground, action: act.Replace, tokens: tuple[str, ...]) -> Iterator[str]:
+    """Yield that another part is changed: words that only the name of one other device has, and none of its own."""
+    words = ground.names.device_words
+    others = [name for name, own in words.items() if name != action.replace and own & set(tokens)]
+    if len(others) == 1 and words.get(action.replace, frozenset()).isdisjoint(tokens):
+        yield f"these words are of `{others[0]}`, and the action is `{show(action)}`"
 
 
 def _sources(

@@ -168,6 +168,9 @@ alter | put fit clip place lay use run connect attach add insert install stick l
 alter | put fit clip place lay use run connect attach add insert install stick land tie twist slip make set hold wrap take solder touch | to onto on with and into from at | =things & # | =meter
 alter | put fit clip place use attach add insert install stick slip jam make set wrap push slide tuck drive lay hang wind squeeze press hold keep | on onto in into under over behind between around against at to through | =fasteners | =meter hook tag label sign tool
 alter | leave keep | out | fuse fuses |
+alter | blank obstruct choke restrict | | outlet inlet intake duct vent flue opening grille louvre chimney screen |
+alter | block cover close stop seal mask | off with by | outlet inlet intake duct vent flue opening grille louvre chimney & board sheet card cardboard plastic bag rag plate cloth towel hand foil film tarpaulin |
+alter | slip ease work prise tug | off out from | wire conductor core strand | =leads padlock lock
 alter | turn set screw wind crank | up down | switch switches control controls & all-the |
 alter | leave keep | in on there across | jumper bridge wedge tape shunt |
 alter | =join bond | | @ | =leads
@@ -198,11 +201,14 @@ alter | wrap bridge put stick bend | in with place across instead round around f
 alter | hold shine point wave aim put | front at into under to | lighter torch match candle flashlight lamp light & scanner eye sensor detector glass rod |
 alter | cover mask shade blind screen | | scanner eye |
 alter | put turn set leave switch | hand manual | switch selector | over with of
-alter | cut force drill snap | | padlock lock chain |
+alter | cut force drill snap | | padlock lock chain | on shut closed home
 alter | shine hold wave light point aim | at front near into under to | lighter torch match candle flashlight | glass gauge
+lead-off | take pull remove draw slip lift unclip get | off away from | lead clip crocodile croc-clip probe | padlock lock tag cap cover plate lid relay
+lead-on  | put clip hook land snap fasten attach | on onto to over | lead clip crocodile croc-clip probe | padlock lock tag cap cover plate lid relay
 stay-open | leave keep | open | |
 stay-shut | leave keep | shut closed | |
 start    | turn | back | burner boiler heater dryer fire flame | switch isolator supply power thermometer
+start    | set get bring | going running again | # fan drum pump program air-only |
 start    | get bring kick | going running on up back line | burner boiler heater dryer fire flame | switch isolator supply power gas
 start    | bring put | line | |
 start    | run fire start | up | burner boiler heater dryer it |
@@ -230,7 +236,8 @@ open     | turn swing set bring move put pull push |  | in-line into-line & cock
 unlock   | take lift remove pull undo get      |             | padlock chain                   |
 lock     | put hang fit place set lay add attach clip snap | | padlock chain                   |
 off      | pull draw take                      |             | plug                            | service
-on       | push put                            | in back     | plug                            | service box meter
+on       | push put                            | in into back | plug                           | service box meter
+on       | draw pull take lift slide           | out off away from | wedge                     | cover float limit relay switch cabinet exhaust probe
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe
 unlock   | take lift remove pull undo get      |             | lock                            | key cabinet hook

@@ -9,7 +9,7 @@ from kbgen.model import action as act
 from kbgen.model.equipment import Source
 from kbgen.position import Route
 from kbgen.rule import Family, Rule
-from kbgen.rules.words.names import Class, Names
+from kbgen.rules.words.names import Class, Names, words_of
 from kbgen.rules.words.subject import target
 from kbgen.rules.words.told import Reader
 
@@ -69,6 +69,13 @@ class Ground:
         """Return whether words name what the action is about."""
         like = self.like(action)
         return like is not None and target(action) in like.named(tokens)
+
+    def locked_with(self, action: act.Lock, tokens: tuple[str, ...]) -> bool:
+        """Return whether a run of words names what a source is held with: the wedge of a wheel."""
+        source = self.sources.get(action.lock)
+        table = self.reader.table
+        with_ = (table.holds | table.fasteners) & set(words_of(source.lock)) if source else set()
+        return not with_.isdisjoint(tokens)
 
     def own_thing(self, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
         """Return whether words name a thing that the source's own words for this deed work: a stop valve, a pump switch."""

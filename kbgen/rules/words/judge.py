@@ -9,8 +9,8 @@ from kbgen.model.answers import question
 from kbgen.model.procedure import ProcedureStep
 from kbgen.position import Route
 from kbgen.problems import shown
-from kbgen.rules.words.beside import beside
-from kbgen.rules.words.clauses import is_mark
+from kbgen.rules.words.beside import beside, more
+from kbgen.rules.words.clauses import is_mark, sentences
 from kbgen.rules.words.differ import anothers_lock, differences, left_in, left_undone
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
@@ -37,8 +37,23 @@ WORDS_AGAINST_VERDICT = WORDS.error(
 )
 _HINT = "Correct the words or the action, so that both say the same."
 # These name no part: whatever is told the other way round is meant.
+_ANSWERED = (("ask",), ("expect",))
+"""Texts that speak of what was done; "after you have turned it off" tells it to whoever reads."""
 _WITH_A_HOSE = ("open-test-point", "open-drain", "open-vent", "hose")
-_NAMELESS = act.StartDemand | act.StopDemand | act.Fit | act.Undo
+_SAYS_ITS_DEED = (
+    act.ShutValve
+    | act.OpenValve
+    | act.OpenCover
+    | act.CloseCover
+    | act.Isolate
+    | act.Restore
+    | act.Lock
+    | act.Unlock
+    | act.StartDemand
+    | act.StopDemand
+    | act.Reset
+)
+_NAMELESS = act.StartDemand | act.StopDemand | act.Fit | act.Undo | act.Clip | act.Unclip
 
 
 def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -> Iterator[Found]:
@@ -58,6 +73,9 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
         if action is not None and route == ("expect",):
             for message in _expected(ground, action, text):
                 yield Found(WORDS_AGAINST_ACTION, route, message, _HINT)
+        if route in _ANSWERED:
+            supposed = [each for each in ground.reader.supposed(text) if each.kind not in wants(action)]
+            yield from (more(each, route) for each in supposed)
         for at, each in enumerate(told):
             # Words that contradict the action tell something else as well; that is said once.
             if (against and each.kind != ALTER) or _put_back(ground, action, each, told[at + 1 :]):
@@ -104,8 +122,25 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
         ):
             yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
             return
+        if isinstance(action, act.Lock) and each.kind == "on" and ground.locked_with(action, each.tokens):
+            yield f"`{shown(each.words)}` takes out what `{show(action)}` locks with"
+            return
+    if isinstance(action, _SAYS_ITS_DEED) and not told and _only_looks(ground, action, text):
+        yield f"nothing here tells `{show(action)}`: who reads it only looks or speaks"
+        return
     yield from left_undone(ground, action, text)
     yield from differences(ground, action, told, text)
+
+
+def _only_looks(ground: Ground, action: act.AnyAction, text: str) -> bool:
+    """Return whether every sentence begins with a word that only looks, writes or speaks, and none names the action's own."""
+    table = ground.reader.table
+    own = ground.own_words(action) | set(words_of(target(action)))
+    for sentence in sentences(text):
+        words = [word for word in words_of(sentence) if word not in table.leads]
+        if not words or words[0] not in table.quiet or not own.isdisjoint(words):
+            return False
+    return True
 
 
 def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
@@ -132,7 +167,8 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
         )
     if not isinstance(action, act.StartDemand | act.StopDemand):
         return False
-    if ground.reader.table.stays & set(told.tokens):
+    joined = next((at for at, word in enumerate(told.tokens) if word in ground.reader.table.joins), None)
+    if ground.reader.table.stays & set(told.tokens[:joined]):
         return True  # "heat switch left at OFF": nobody turns it; the start is by another
     own = target(action)
     said = any(each.kind == told.kind for each in ground.reader.told(own))

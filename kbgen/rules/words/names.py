@@ -72,6 +72,8 @@ class Names:
     source_words: Mapping[str, frozenset[str]]
     source_valves: Mapping[str, frozenset[str]]
     all_source_words: frozenset[str]
+    part_words: Mapping[str, frozenset[str]]
+    device_words: Mapping[str, frozenset[str]]
 
     def foreign_isolator(self, words: Iterable[str]) -> str:
         """Return a mark that looks like those of the isolators and is none of this plant; empty without one."""
@@ -110,6 +112,16 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
         source_valves={each.id: valves.named(_bare(_reached(each), table)) for each in plant.sources},
         source_words=_distinct(source_words),
         all_source_words=frozenset().union(*source_words.values()),
+        device_words=_distinct(
+            {
+                name: _content(" ".join((each.head.title, *each.head.aliases)), table) - table.kinds
+                for name, each in devices.items()
+            }
+        ),
+        part_words={
+            **_distinct({each.id: _content(each.title, table) for each in plant.fuel_valves}),
+            **_distinct({each.id: _content(each.title, table) for each in plant.covers}),
+        },
     )
 
 

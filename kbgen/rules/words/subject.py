@@ -29,6 +29,8 @@ _MEANS: dict[type, tuple[frozenset[str], frozenset[str]]] = {
     act.StartDemand: (frozenset(("on", "start")), frozenset(("off",))),
     act.Fit: (_HANDS | {ALTER}, frozenset(("back",))),
     act.Undo: (_HANDS | {"back"}, frozenset((ALTER,))),
+    act.Clip: (frozenset(("lead-on",)), frozenset(("lead-off",))),
+    act.Unclip: (frozenset(("lead-off",)), frozenset(("lead-on",))),
     act.TryStart: (frozenset(("start", "on", "off")), frozenset()),
     act.Reset: (frozenset(("reset",)), frozenset()),
     act.OpenGasTrain: (frozenset(("open-gas",)), frozenset()),

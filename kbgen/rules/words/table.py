@@ -72,6 +72,10 @@ class Table:
         befores: Those of them that do so only before a thing: "the last cock before the burner".
         selves: Those of the people who read the page themselves.
         owning: Words before whose something is: "the padlock of the electrician".
+        perfect: Words before a done deed that say that it is done by then.
+        keys_of_others: Keys that open a lock without whoever put it on.
+        teaches: Verbs that show others how it is done: "show the operator how".
+        provers: What a meter is proved on.
         takes: Verbs by which a part comes out to be cleaned.
         shrouds: What keeps fingers off live parts; nobody takes it off to work.
         rest: Words for staying where it is, beside a name: "leave the wedge in place".
@@ -162,6 +166,10 @@ class Table:
     befores: frozenset[str]
     selves: frozenset[str]
     owning: frozenset[str]
+    perfect: frozenset[str]
+    keys_of_others: frozenset[tuple[str, str]]
+    teaches: frozenset[str]
+    provers: tuple[str, ...]
     takes: frozenset[str]
     shrouds: frozenset[str]
     rest: frozenset[str]

@@ -18,6 +18,7 @@ _LOCKS = ("lock", "unlock")
 _SWITCHED = ("on", "off")
 _WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
 _NEAR = 5
+_NEVER_IN_PASSING = (ALTER, "reset", "start", "unlock", "on", "off")
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,7 @@ class Reader:
                 continue
             if clause.tokens and clause.tokens[0] in self.table.no:
                 forbidden = True
-            if self._lies_across(clause):
+            if self._lies_across(clause, last):
                 yield replace(self._made(ALTER, clause), shown=True)
             elif clause.condition in self.table.ends and last is not None:
                 # "Turn it until the handle lies across": the state is what the deed before it is for.
@@ -121,6 +122,20 @@ class Reader:
     def affirmed(self, text: str) -> tuple[str, ...]:
         """Return the words of a text without articles, and without what it forbids or denies."""
         return _affirmed(self, text)
+
+    def supposed(self, text: str) -> Iterator[Told]:
+        """Yield what a text takes for done by then, of what nobody may do in passing: "once the button has been pressed"."""
+        table = self.table
+        for sentence in sentences(text.replace("?", ".")):
+            for clause in clauses(sentence, table):
+                if clause.condition not in table.sure or self._negated(clause, len(clause.tokens)):
+                    continue
+                for at, token in enumerate(clause.tokens):
+                    done = [verb for verb, form in table.forms.get(token, ()) if form == DONE]
+                    rows = [row for verb in done if (row := self._row(clause, at, verb, DONE))]
+                    if rows and rows[0].kind in _NEVER_IN_PASSING and table.perfect & set(clause.tokens[:at]):
+                        yield self._made(rows[0].kind, clause)
+                        break
 
     def states(self, text: str) -> Iterator[Told]:
         """Yield how a text says that things stand."""
@@ -320,12 +335,18 @@ class Reader:
         follows = clause.tokens[at + 1 : at + 2]
         return at + 1 in clause.marks or any(token in self.table.articles for token in follows)
 
-    def _lies_across(self, clause: Clause) -> bool:
-        """Return whether a clause without an order shows a thing across something: "a wire from C1 to C2"."""
+    def _lies_across(self, clause: Clause, before: Told | None) -> bool:
+        """Return whether a clause without an order shows a thing across something: "a wire from C1 to C2".
+
+        "Show the operator how tape over the plunger does it" teaches it.
+        """
         table, tokens = self.table, clause.tokens
-        if clause.condition or set(tokens) & (
-            table.not_things | table.negators | table.no | (table.nouns - self.particles - table.toward)
-        ):
+        taught = clause.condition and before is not None and not table.teaches.isdisjoint(before.tokens[:1])
+        denying = table.not_things | table.negators | table.no
+        if taught:
+            lies = any(self._thing(one) and other in table.across for one, other in pairwise(tokens))
+            return lies and denying.isdisjoint(tokens)
+        if clause.condition or set(tokens) & (denying | (table.nouns - self.particles - table.toward)):
             return False
         # "Follow the cord from the wall to the plug": an article behind the first word tells a verb that nobody knows.
         if table.articles & set(tokens[1:3]) and tokens[0] not in table.openers:

@@ -10,6 +10,7 @@ from kbgen.rules.words.table import Table
 
 _WORDS = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+(?:[.,]\d+)?")
 _ANSWER = re.compile(r"\s*(\w+)\s*(?:[,.:;–—!]|\Z)")
+_PARTS = re.compile(r"[,.;:]|\band\b")
 _MARKED = re.compile(r"[A-Z]+\d+")
 _NEAR = 3
 _ABOVE_ZERO = frozenset("123456789")
@@ -39,6 +40,8 @@ def contradicts(question: str, outcome: str, verdict: str, table: Table) -> bool
     if row is None or any(is_mark(word) for word in _MARKED.findall(outcome)):
         return False
     words = _words(outcome)
+    if verdict == "dead" and _meter_not_proved(outcome, table):
+        return True
     if verdict == "tight" and _let_through(_words(question), words, row, table):
         return True
     said = _said(words, row, table)
@@ -50,6 +53,17 @@ def contradicts(question: str, outcome: str, verdict: str, table: Table) -> bool
         # "No, it holds": what follows the answer speaks where the question leaves it open.
         said = said or _said(words[1:], row, table)
     return bool(said) and verdict not in said
+
+
+def _meter_not_proved(outcome: str, table: Table) -> bool:
+    """Return whether an answer says that the meter read nothing on what it is proved on, or was not put to it again."""
+    denying = table.negators | table.no
+    for part in _PARTS.split(plain(outcome).lower()):
+        for prover in table.provers:
+            before, found, behind = part.partition(prover)
+            if found and denying & {*_words(before)[-_NEAR - 1 :], *_words(behind)[:_NEAR]}:
+                return True
+    return False
 
 
 def _let_through(

@@ -121,7 +121,7 @@ def where(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Word
             if point.place == place.id and point.section
         ]
         if gas:
-            lines.append(said("Gas points, for the licensed: " + "; ".join(gas)))
+            lines.append(said("Gas points, for the licensed gas technician: " + "; ".join(gas)))
         here = [(e, d) for e, d in devices if d.place == place.id]
         if here:
             spans: list[Plain | Mark | Goto] = [Plain("Devices: ")]
@@ -176,7 +176,7 @@ def resets(shop: ShopSettings, plant: Equipment) -> Iterator[Part]:
             said(
                 f"Without a flame seen: {_times(starts, 'start', 'starts')}. Each sends unburnt gas and needs its purge."
             ),
-            said("Low water, steam limit, one-shot: none before the cause is found and mended."),
+            said("Low water, steam limit, one-shot: none before the cause is found and corrected."),
             said("Supply off and on, where that clears a fault, counts as a press."),
         ),
     )

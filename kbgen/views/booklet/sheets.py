@@ -84,7 +84,7 @@ def records(plant: Equipment) -> Iterator[Part]:
 
 def burning() -> Iterator[Part]:
     """Make the sheet for flue gas and gas rate, with the arithmetic that goes with it."""
-    yield Warn(said("Adjusted only by the licensed, to the plate and the maker's figures."))
+    yield Warn(said("Adjusted only by the licensed gas technician, to the plate and the maker's figures."))
     rows = tuple(
         (said(name), (), (), ()) for name in ("O₂, CO₂ %", "CO ppm", "Flue, room", "Gas at burner", "Draft")
     )

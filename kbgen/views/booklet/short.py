@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from kbgen.link.action_names import pair
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers, question
@@ -20,7 +19,7 @@ from kbgen.model.handling import Ending
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.model.roles import Role, role_of
 from kbgen.model.routine import BY_NAME
-from kbgen.model.wording import OR_NOT_SURE
+from kbgen.model.wording import OR_NOT_SURE, in_region
 from kbgen.ref import Kind, Ref
 from kbgen.text import read, words
 from kbgen.views.blocks import Goto, Line, Plain
@@ -28,7 +27,7 @@ from kbgen.views.booklet.leaf import LEAVE, OTHERWISE, SAFE, Tick, Ticks
 from kbgen.views.booklet.say import said
 from kbgen.views.card_groups import OWN, Group, groups_of, labels_of, name_groups
 from kbgen.views.compose import line_of
-from kbgen.views.procedure_steps import ENDS
+from kbgen.views.procedure_steps import ENDS, pairs_of
 
 NOT_SURE = "Not sure"
 NOT_HERE = "tablet or binder; locks stay on"
@@ -208,7 +207,11 @@ def _brief(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> Li
     handles |= {each.id: each.handle for each in plant.fuel_valves} if plant else {}
     match step.action:
         case act.Isolate(isolate=name):
-            what, deed, usual = handles.get(name, ""), "off", f"Switch isolator {handles.get(name, '')} off"
+            what, deed, usual = (
+                handles.get(name, ""),
+                "off",
+                f"Switch {in_region('isolator', plant.region if plant else '')} {handles.get(name, '')} off",
+            )
         case act.Restore(restore=name):
             what, deed, usual = handles.get(name, ""), "on", f"Switch {handles.get(name, '')} on"
         case act.Lock(lock=name):
@@ -241,13 +244,8 @@ def _with_wait(step: ProcedureStep) -> Line:
 def _pairs(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> tuple[str, ...]:
     if not isinstance(step.action, act.ProveDead):
         return ()
-    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
-    sources = [s for plant in plants for s in plant.sources if s.id == step.action.prove_dead]
-    needed = next((source.pairs for source in sources if source.conductors), ())
-    known = {frozenset(ends) for ends in map(pair, step.action.between) if ends}
-    more = [f"{one} to {other}" for one, other in needed if frozenset((one, other)) not in known]
     source = step.action.known_source or "live source"
-    return (f"{source} first", *more, *step.action.between, f"{source} again")
+    return (f"{source} first", *pairs_of(base, procedure, step.action), f"{source} again")
 
 
 def _else(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: Mapping[str, str]) -> Line:

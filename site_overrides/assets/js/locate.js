@@ -257,7 +257,7 @@
     const points = data.ports.slice(0, data.points).filter((mark) => mark !== data.back);
     const wanted = suggested ? suggested.port : portField.value;
     portField.replaceChildren(
-      make("optgroup", { label: "To " + (data.back || "the return") }, ...points.map(option)),
+      make("optgroup", { label: "To " + (data.back || "the " + says.back) }, ...points.map(option)),
       make("optgroup", { label: "Across a contact" }, ...data.ports.slice(data.points).map(option)));
     if (data.ports.includes(wanted)) portField.value = wanted;
     if (suggested) modeField.value = suggested.mode;
@@ -326,9 +326,9 @@
     const lines = found.warned.filter((name) => says.first.includes(name)).map((name) => line(says.warnings[name]));
     lines.push(...found.drops.map((drop) => line(drop.volts + " V are lost between " + drop.from + " and " + drop.to
       + ": a bad joint or contact.", found.notCounted.some((n) => n.why === "ghost" && found.taken[n.at].port === drop.to)
-      ? " Or it is a ghost: repeat it in low impedance to the return." : "")));
+      ? " Or it is a ghost: repeat it in low impedance to the " + says.back + "." : "")));
     if (found.repeat) {
-      lines.push(line("These readings contradict each other.", " First: is the lead on the return, and does the known source still read? Is the state above right?"));
+      lines.push(line("These readings contradict each other.", " First: is the lead on the " + says.back + ", and does the known source still read? Is the state above right?"));
     }
     if (found.ends) lines.push(line("", says.ends.replace("{upper}", found.ends.from).replace("{lower}", found.ends.to)));
     if (found.verdict === "made") {
@@ -351,7 +351,7 @@
       const at = data.ports.indexOf(found.next.port);
       const where = data.where[at] ? data.where[at] + ". " : "";
       const how = found.next.mode === "high_z" ? "" : ", meter in " + circuit.modes[found.next.mode];
-      const to = found.next.device ? "" : " to " + (data.back || "the return");
+      const to = found.next.device ? "" : " to " + (data.back || "the " + says.back);
       lines.push(
         line((found.repeat ? "Repeat " : "Next: ") + nameOf(data, found.next.port) + to + how + ".",
           " " + where + "About " + found.next.minutes.toFixed(0) + " min. " + says[found.next.why]),

@@ -506,7 +506,8 @@
       }
       const text = " " + words.join(" ") + " ", naming = words.filter((_, at) => telling[at] && !named.has(at) && !ways.includes(forms[at]));
       const meant = new Set([words, naming].flatMap((said) => [said.join(""), ...namesOf(said.join(""), said.at(-1) || "").map(([term]) => term)]));
-      return { told, meant, foundJumper, jumps: ways.length > 0, how: language.tasks.some((beginning) => text.includes(" " + beginning + " ")) };
+      const begins = (beginnings) => beginnings.some((beginning) => text.includes(" " + beginning + " "));
+      return { told, meant, foundJumper, jumps: ways.length > 0, how: begins(language.tasks), what: begins(language.meanings) };
     }
 
     /** The word itself, its inflections, what it begins, what it is made of. */
@@ -555,7 +556,7 @@
     /** What is added for a title: of a device to be jumped, of what was named or is shown, or saying all. */
     function ofTitle(/** @type {number} */ at, /** @type {number} */ score, { told, jumps, meant, displays, codes }) {
       const title = atoms(line("titles", at)), words = title.map((atom) => atom.text), joined = words.join("");
-      if (jumps && groupOf(at).kind === "device" && words.every((word) => told.has(stem(word)))) return score >> 1;
+      if (jumps && groupOf(at).kind === "device" && words.every((word) => told.has(stem(word)))) return score;
       if (meant.has(joined)) return score - (score >> 2);
       if ([...displays, ...codes].some((term) => runs(title).includes(term))) return score >> 2;
       const asked = [...told].filter((form) => form.length > 2);
@@ -624,7 +625,7 @@
       }
 
       const danger = dangerOf(words), about = (plants, /** @type {string} */ id) => !id || !plants.length || plants.includes(id);
-      const asks = { device: reading.jumps, procedure: reading.how, caution: reading.foundJumper || reading.jumps || danger && danger !== "stop" };
+      const asks = { device: reading.jumps, procedure: reading.how, term: reading.what, caution: reading.foundJumper || reading.jumps || danger && danger !== "stop" };
       const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, scores: [],
         ofKind: !kind || each.kind === kind, fits: about(each.plants, plant) }));
       const scores = new Int32Array(size), said = [...reading.codes, ...reading.displays];

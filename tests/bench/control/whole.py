@@ -21,18 +21,23 @@ def written_out(root: Path) -> dict[str, Data]:
     folder = read_folder(root, load_schemas(), Store())
     known = frozenset(entry.ref for entry in folder.entries)
     made = compose(folder.shop, folder.entries, known, Store())
-    return {
-        entry.path: {
-            **read((root / entry.path).read_text(encoding="utf-8")),
-            "steps": _typed(read("\n".join(expanded(entry.data["steps"])))["steps"]),
-        }
+    steps = {
+        entry.path: read("\n".join(expanded(entry.data["steps"])))["steps"]
         for entry in made.entries
         if entry.path in made.origins
     }
+    ids = {Path(path).stem: _typed_ids(each) for path, each in steps.items()}
+    return {
+        path: {
+            **read((root / path).read_text(encoding="utf-8")),
+            "steps": [_typed(step, ids, Path(path).stem) for step in each],
+        }
+        for path, each in steps.items()
+    }
 
 
-def _typed(steps: list[Data]) -> list[Data]:
-    """Give the steps ids that an author may type, where routines made theirs of several."""
+def _typed_ids(steps: list[Data]) -> dict[str, str]:
+    """Return ids that an author may type, where routines made theirs of several."""
     given = [step["id"] for step in steps if "id" in step]
     ids = {
         name: _fitting(name.replace(".", "-").lower(), number)
@@ -40,12 +45,17 @@ def _typed(steps: list[Data]) -> list[Data]:
         if "." in name or len(name) > LONGEST
     }
     assert len({ids.get(name, name) for name in given}) == len(given), "two steps would have one id"
+    return ids
+
+
+def _typed(step: Data, ids: dict[str, dict[str, str]], page: str) -> Data:
+    """Give a step the ids of its page, and of the page that it sends to the middle of."""
     # A routine names parts with their signs in `expect`; nobody may type them there.
-    plain = [
-        {key: value.replace("`", "") if key == "expect" else value for key, value in step.items()}
-        for step in steps
-    ]
-    return [_renamed(step, ids) for step in plain]
+    plain = {key: value.replace("`", "") if key == "expect" else value for key, value in step.items()}
+    typed: Data = _renamed(plain, ids[page])
+    if "next" in step and "next_step" in step:
+        typed["next_step"] = _renamed(step["next_step"], ids.get(step["next"], {}))
+    return typed
 
 
 def _fitting(name: str, number: int) -> str:

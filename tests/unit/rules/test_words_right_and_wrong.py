@@ -25,6 +25,23 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 
 RIGHT = [
+    # What teaches, names or takes for done what nobody does.
+    (DRYER, "end: left-safe", "Show the operator how the lamp tells that the drum stands."),
+    (BOILER, "open_gas_train: work-order-joint", "Open the gas filter named in the work order."),
+    (BOILER, "cap: work-order-joint", "Close the gas filter with a new gasket."),
+    (BOILER, "unlock: fan", "Take your padlock off Q1, that of this job."),
+    (BOILER, "lock: steam", "Run a chain through the handwheel of the main stop and snap your padlock on."),
+    (BOILER, "shut_valve: pilot-cock", "Close the little cock in the thin line that feeds the pilot."),
+    (POOL, "replace: ph-water-flow", "Undo the paddle switch from the pipe and screw the new one in."),
+    (POOL, "clip: meter-1, at: J5, to: J0", "Clip both leads on `J5` and `J0`."),
+    (POOL, "stop_demand: Heat switch S1 to OFF", "Turn `S1` to OFF and keep to the side of the burner door."),
+    (DRYER, "restore: mains", "Push the plug into its socket, paint mark up."),
+    (
+        HEATER,
+        "inspect: Blue lamp, ask: 'Is it lit once the fan runs?'",
+        "Look at the blue lamp on the panel.",
+    ),
+    (BOILER, "open_cover: probe-cap", "Note how the cap of the probe relay sits, and take it off."),
     # A button is named by what it resets; a figure of the name or of where it stood is no figure it is set to.
     (HEATER, "reset: limit-75-button", "Press the red button of the 75 °C limit under its flap, once."),
     (DRYER, "reset: exhaust-limit-button", "Push the pin of the exhaust limit in once."),
@@ -131,6 +148,35 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    (
+        DRYER,
+        "end: left-safe",
+        "Show the operator how a strip of tape over the plunger keeps a busy day going.",
+    ),
+    (BOILER, "open_gas_train: work-order-joint", "Open the gas cock before the filter."),
+    (BOILER, "unlock: fan", "Take the padlocks off Q1, yours and that of the electrician."),
+    (BOILER, "unlock: fan", "Open the second padlock on Q1 with the spare key from the office."),
+    (BOILER, "unlock: fan", "Open the second padlock on Q1 with the master key."),
+    (BOILER, "shut_valve: burner-cock", "Close the little cock in the thin line that feeds the pilot."),
+    (POOL, "replace: ph-water-pressure", "Undo the paddle switch from the pipe and screw the new one in."),
+    (POOL, "clip: meter-1, at: J5, to: J0", "Pull both crocodile clips off `J5` and `J0`."),
+    (POOL, "stop_demand: Heat switch S1 to OFF", "Turn `S1` to ON and keep to the side of the burner door."),
+    (DRYER, "isolate: mains", "Push the plug into its socket, paint mark up."),
+    (HEATER, "lock: motion", "Draw the wedge out of the fan wheel and hang it on its hook."),
+    (
+        HEATER,
+        "inspect: Blue lamp, ask: 'Does it light after you have turned the fan switch off and on?'",
+        "Look at the blue lamp on the panel.",
+    ),
+    (BOILER, "open_cover: probe-cap", "Note the level in the glass and how quickly it swings."),
+    (DRYER, "start_demand: START in AIR ONLY", "Tell the shift lead that the load stays wet for an hour."),
+    (DRYER, "", "Blank off half of the duct outlet with the board from the van."),
+    (
+        HEATER,
+        "measure: volts, at: H5, to: M0",
+        "Slip the wire off `H5` and hold the probes on `H5` and `M0`.",
+    ),
+    (DRYER, "observe: standstill", "Wait until the drum has come to rest, then set AIR ONLY going again."),
     (HEATER, "reset: overload-button", "Press the red button of the 75 °C limit under its flap, once."),
     (HEATER, "adjust: limit-60-opens, from: 60 °C, to: 15 °C", "Set the scale to 60 °C."),
     (HEATER, "adjust: limit-60-opens, from: 60 °C, to: 15 °C", "Turn the 60 °C limit to 30 °C."),

@@ -99,6 +99,7 @@ OTHER = {
     "degrees",
     "less",
     "verdicts",
+    "provers",
     "adverb",
     # `test_words_right_and_wrong` holds these in both directions.
     "switches",
@@ -115,6 +116,9 @@ OTHER = {
     "scant",
     "selves",
     "owning",
+    "keys_of_others",
+    "teaches",
+    "perfect",
     "of_place",
     "befores",
     "inside",
@@ -265,6 +269,18 @@ def test_every_word_of_a_verdict_goes_with_it_and_against_another(row: dict[str,
             assert not contradicts("", f"It is {word}", verdict, ENGLISH), word
             for other in set(row) - set(own):
                 assert contradicts("", f"It is {word}", other, ENGLISH), (word, other)
+
+
+@pytest.mark.parametrize("prover", ENGLISH.provers)
+def test_a_meter_that_read_nothing_on_its_own_proof_says_nothing(prover: str) -> None:
+    asked = "What did the meter show?"
+    assert contradicts(
+        asked, f"Dead at every pair, and then it read nothing at the {prover}", "dead", ENGLISH
+    )
+    assert contradicts(asked, f"Dead at every pair, and the {prover} was not read again", "dead", ENGLISH)
+    assert not contradicts(
+        asked, f"Nothing at every pair, and it read the {prover} before and after", "dead", ENGLISH
+    )
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.less))

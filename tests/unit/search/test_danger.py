@@ -135,6 +135,44 @@ def test_without_the_harmless_lines_harmless_talk_is_danger() -> None:
         assert danger_of("en", text, bare), text
 
 
+RULES = {
+    "long past": "fire in the dryer was last year, closed",
+    "drill": "fire shutter drill on thursday, leave burner off",
+    "what a word means": "what does flame rollout mean",
+    "parts to order": "fire damage quote",
+    "training": "where is the poster about electric shock",
+    "another house": "the boiler of the fire station",
+    "name of a part": "fire tubes cleaning interval",
+    "another sense": "thermal shock of the coil, how to avoid",
+    "said not to be there": "no shock felt at the cabinet any more after earth fixed",
+    "visit or part": "smoke alarm low battery beep in corridor",
+    "test of an alarm": "bump test gas detector how often",
+    "normal firing": "locked in low fire",
+    "test of tightness": "gas leak check done, no bubbles",
+    "mended": "steam leak repaired gasket replaced",
+    "part burnt out": "melted connector replaced",
+    "harmless smell": "paint fumes in the booth",
+    "part that is wet": "flooding of float chamber for test procedure",
+    "help with reading": "help me read this drawing",
+    "thing that sticks": "jammed drum with a sock",
+    "plant laid up": "boiler is empty for the inspector",
+}
+"""A harmless sentence that each named rule takes away."""
+
+
+@pytest.mark.parametrize(("rule", "text"), RULES.items(), ids=list(RULES))
+def test_each_kind_of_false_alarm_is_taken_away_by_a_rule_with_a_name(rule: str, text: str) -> None:
+    table = replace(LANGUAGES["en"].danger, weights=Weights())
+    without = replace(table, rows=tuple(row for row in table.rows if row.rule != rule))
+    assert danger_of("en", text, without)
+    assert danger_of("en", text, table) is None
+    assert danger_of("en", text) is None
+
+
+def test_every_harmless_line_says_which_rule_it_belongs_to() -> None:
+    assert {row.rule for row in LANGUAGES["en"].danger.rows if row.kind == HARMLESS} == set(RULES)
+
+
 @pytest.mark.parametrize(
     ("text", "kind"),
     [

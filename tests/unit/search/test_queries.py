@@ -576,3 +576,25 @@ def test_seconds_and_litres_are_no_flash_count() -> None:
     assert index.query("3s 1l").results[0].score > 1_000_000
     for query in ("waits 3 s then 1 l flows", "3s", "for 3 s", "too long", "not for long"):
         assert all(hit.score < 1_000_000 for hit in index.query(query).results), query
+
+
+def test_what_was_typed_for_a_page_leads_there_and_less_than_its_name() -> None:
+    learnt = SearchDocument(Kind.SYMPTOM, "learnt", "STANDBY", "a.html", asked=("sits there all morning",))
+    named = SearchDocument(Kind.SYMPTOM, "named", "READY", "b.html", names=("sits there",))
+    index = build_index([learnt, named])
+    assert ids(index, "just sits all morning")[0] == "learnt"
+    assert ids(index, "sits there") == ["named", "learnt"]
+
+
+def test_a_letter_is_told_by_how_it_is_written() -> None:
+    shows = SearchDocument(Kind.SYMPTOM, "b", "Letter b", "b.html", codes=("b",))
+    six = SearchDocument(Kind.SYMPTOM, "six", "A small spare", "s.html", names=("small",))
+    assert ids(build_index([six, shows]), "small b")[0] == "b"
+
+
+def test_who_asks_what_a_word_means_gets_the_term_before_the_part() -> None:
+    part = SearchDocument(Kind.DEVICE, "part", "Manual reset", "p.html", names=("manual reset",))
+    term = SearchDocument(Kind.TERM, "term", "manual reset", "t.html", names=("manual reset",))
+    index = build_index([part, term])
+    assert ids(index, "whats a manual reset")[0] == "term"
+    assert ids(index, "manual reset stuck")[0] == "part"

@@ -172,8 +172,8 @@ def test_a_hunt_says_the_repeat_the_confirming_reading_and_its_ways_out(demonstr
         )
         assert "Still in between: The voltage breaks down under load." in text
         assert "Still not sure: → C Stop here" in text
-        assert "Open between two points: read across them once more." in text
-        assert "Nothing, in between, or not sure: → C Stop here" in text
+        assert "Open between two points: read both once more, in high impedance, never low." in text
+        assert "Anything else, or not sure: → C Stop here" in text
     assert "Read T19 to T90 first: 106.1 V to 134.3 V." in listed(first)
     assert "as at 7" in listed(second)
     # Two ladders in sight are mixed up: the second one opens where the display leads to it.
@@ -194,9 +194,9 @@ def test_an_ending_says_what_it_comes_to_and_whom_to_call(demonstration: Compile
     endings = {card.name: card for card in cards(page_of(demonstration, FIND)[1]) if card.name.isalpha()}
     assert endings["C"].title == "Something does not fit, and the boiler stays off"
     brief = said(endings["C"].brief)
-    assert brief.startswith("Burner off, then put back, then lock off. Then: ")
-    assert brief.endswith("Call the lead technician on call.")
-    assert [tick.title for tick in endings["C"].ticks] == ["Burner off", "Put back", "Lock off", ""]
+    assert brief.startswith("Burner off, then put back, then close, then lock off. Then: ")
+    assert brief.endswith("Call the lead technician on call; if that is you, the one of the other shift.")
+    assert [tick.title for tick in endings["C"].ticks] == ["Burner off", "Put back", "Close", "Lock off", ""]
     assert not endings["A"].brief, "who leaves at once opens nothing"
     assert not endings["B"].brief, "it goes on elsewhere: its own steps stay in sight"
 
@@ -212,7 +212,7 @@ def test_a_proof_keeps_its_pairs_and_what_leads_where(demonstration: Compiled) -
     gone = next(step for step in safe.steps if step.anchor == "step-make-safe.fan.gone")
     pairs = next(row for row in gone.details if row.label == "Between")
     assert [said(line) for line in pairs.lines] == [
-        "L1 to L2", "L1 to L3", "L2 to L3", "L1 to earth", "L2 to earth", "L3 to earth",
+        "L1 to L2", "L1 to L3", "L2 to L3", "L1 to ground", "L2 to ground", "L3 to ground",
     ]  # fmt: skip
     assert [(c.outcome, c.goto.label) for c in gone.choices][1] == (
         "Not dead, or the meter did not read, or not sure",

@@ -10,7 +10,7 @@ from kbgen.views.procedure import procedure_page
 
 SEASON, GAS = (Ref(Kind.PROCEDURE, name) for name in ("sb-season-start", "sb-prove-gas-switches"))
 SAID = (
-    "It needs that display, lamps and readings are written down. It finds the plant so: locked off: Burner fan 480 V, "
+    "It needs that display, history and readings are written down. It finds the plant so: locked off: Burner fan 480 V, "
     "three-phase · proved dead: Control supply 120 V · fuel shut. It leaves it so: fuel shut · control circuit live."
 )
 

@@ -708,3 +708,49 @@ def test_nobody_answers_away_the_reset_of_the_page_before() -> None:
     assert "was reset without its cause: the page before left it so" in told.message
     cause = {"do": "Find out.", "find_cause": "lockout", "cause-mended": "next", "not-found": "stop"}
     assert chain(first, [asked, EVIDENCE, cause, RESET, *SAFE]) == {}
+
+
+def _asked_past(answer: dict[str, Any]) -> list[Any]:
+    """Ask what the page before has off; ``answer`` leads past what brings it back."""
+    outcomes = [{"when": "No", "go": "on", **answer}, {"when": "Yes", "go": "next"}]
+    return [
+        "identify",
+        {
+            "do": "Look.",
+            "ask": "Is any of them off?",
+            "outcomes": [*outcomes, {"when": "Not sure", "go": "stop"}],
+        },
+        *GAS_BACK,
+        {"do": "Unlock.", "unlock": "control"},
+        {"do": "Switch it on.", "restore": "control"},
+    ]
+
+
+def test_nobody_goes_past_what_brings_back_what_the_page_before_locked() -> None:
+    """An answer that names what is on is given only where that can be so; without it the walk goes past."""
+    fire = {"id": "on", "do": "Watch it fire.", "observe": "firing", "seen": "leave", "not-seen": "stop"}
+    first = [*LOCKED, OVER]
+    rules = {
+        name: chain(first, [*_asked_past(answer), fire, {"id": "leave", **_ENDS}]).get("second", set())
+        for name, answer in {"named": {"are_on": ["gas", "control"]}, "silent": {}}.items()
+    }
+    assert "cannot-fire" in rules["silent"]
+    assert "cannot-fire" not in rules["named"]
+
+
+_ENDS = {"do": "Show it.", "hand_over": "Lead technician"}
+
+
+def test_an_answer_that_all_is_on_leaves_what_the_page_before_locked() -> None:
+    """It is given where the page before has something locked, and denies none of it."""
+    asked = {
+        "do": "Read the record.",
+        "ask": "But for our own locks, is all on?",
+        "outcomes": [
+            {"when": "Yes", "go": "next", "claims": ["trips-proved", "all-on"]},
+            {"when": "No or not sure", "go": "stop"},
+        ],
+    }
+    assert "second" not in chain([*LOCKED, OVER], [asked, "identify", DEAD, "leave"])
+    off = {"do": "Off.", "isolate": "control"}
+    assert "claim-nobody-gives" in chain(["identify", OVER], ["note", off, asked, "safe"])["second"]

@@ -1,0 +1,99 @@
+"""Words of a region: a plant's own texts use the words of those who work there."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
+
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.entry import Entry
+from kbgen.model.term import RegionalWord, Term
+from kbgen.model.wording import BRITISH_TOO, NORTH_AMERICA, REGIONS, SPELT
+from kbgen.problems import Problem
+from kbgen.rules.language import LANGUAGE
+from kbgen.rules.material import Check, Material
+from kbgen.rules.sample import as_typed, spot_of
+from kbgen.schemas import leaves
+
+WORD_OF_ANOTHER_REGION = LANGUAGE.warning(
+    "word-of-another-region",
+    "The technician looks for a disconnect, reads isolator, and stops to think in front of live parts.",
+    "do: Switch the isolator off.  # region of the plant: north-america",
+    "do: Switch the disconnect off.",
+    rests_on="`region` of the equipment, `words` of the terms, and how words are spelt in each region.",
+)
+_AS_TYPED = frozenset({"aliases", "asked", "behaviours", "displays", "shows", "former_ids"})
+"""What people type and panels show: it is searched, and nobody is asked to say it otherwise."""
+
+Words = Mapping[str, str]
+"""What is not said in a region, in lower case, and what is said there for it."""
+
+
+def _words(material: Material) -> Iterator[Problem]:
+    base = material.base
+    regions = {
+        region for region in REGIONS if any(_region(base, entry) == region for entry in base.entries.values())
+    }
+    for region in sorted(regions):
+        foreign = _foreign(base, region)
+        found = _pattern(tuple(foreign))
+        for entry in base.entries.values():
+            if _region(base, entry) == region and not isinstance(entry.record, Term):
+                yield from _in(material, entry, region, foreign, found)
+
+
+def _region(base: KnowledgeBase, entry: Entry) -> str:
+    """Return the region of the plants an entry is about; empty where it is none, or several."""
+    plants = (base.equipment(name) for name in entry.plants)
+    regions = {plant.region for plant in plants if plant is not None}
+    return regions.pop() if len(regions) == 1 else ""
+
+
+def _foreign(base: KnowledgeBase, region: str) -> Words:
+    american = region == NORTH_AMERICA
+    spelt = (pair if american else pair[::-1] for pair in SPELT if american or pair[0] not in BRITISH_TOO)
+    foreign = {theirs: ours for ours, theirs in spelt}
+    for _, term in base.of(Term):
+        own = next((each for each in term.words if each.region == region), None)
+        if own is not None:
+            ours = {word.lower() for word in _said(own)}
+            others = (word.lower() for each in term.words if each is not own for word in _said(each))
+            foreign |= {word: own.word for word in others if word not in ours}
+    return foreign
+
+
+def _said(word: RegionalWord) -> Iterable[str]:
+    return (word.word, *word.also)
+
+
+@cache
+def _pattern(words: tuple[str, ...]) -> re.Pattern[str]:
+    longest = sorted(words, key=len, reverse=True)
+    return re.compile(rf"(?<![-\w:/])({'|'.join(map(re.escape, longest))})(s?)(?![-\w])", re.IGNORECASE)
+
+
+def _in(
+    material: Material, entry: Entry, region: str, foreign: Words, pattern: re.Pattern[str]
+) -> Iterator[Problem]:
+    for route, leaf, text in leaves(material.schemas.of(entry.ref.kind), as_typed(entry)):
+        if not isinstance(text, str) or not _is_said(leaf) or any(step in _AS_TYPED for step in route):
+            continue
+        if found := pattern.search(text):
+            say = foreign[found[1].lower()] + found[2]
+            yield WORD_OF_ANOTHER_REGION.at(
+                spot_of(entry, route, find=found[0]),
+                f"`{found[0]}` is not said in {REGIONS[region]}, where this plant is",
+                f"Write `{say}`, or list the word under `also` of its term.",
+            )
+
+
+def _is_said(leaf: Mapping[str, object]) -> bool:
+    """Whether a field is text for reading: no name, figure or day."""
+    return leaf.get("x-text") != "code" and not any(
+        word in leaf
+        for word in ("enum", "pattern", "x-reference", "x-names", "x-quantity", "x-date", "x-every")
+    )
+
+
+CHECKS: tuple[Check, ...] = (_words,)
