@@ -264,10 +264,10 @@ def test_only_what_is_fitted_is_offered(page: Page, sites: dict[str, Path]) -> N
     page.goto((sites["mah"] / "circuits" / "vashby-string.html").as_uri())
     page.select_option("#kb-locate-options", "")
     page.select_option("#kb-locate-stage", "running")
-    assert page.locator("#kb-locate-port option[value=vashby-unit-door]").count() == 1
-    assert page.locator("#kb-locate-port option[value=vashby-dirty-filter]").count() == 0
+    expect(page.locator("#kb-locate-port option[value=vashby-unit-door]")).to_have_count(1)
+    expect(page.locator("#kb-locate-port option[value=vashby-dirty-filter]")).to_have_count(0)
     page.select_option("#kb-locate-options", "dirty-filter")
-    assert page.locator("#kb-locate-port option[value=vashby-dirty-filter]").count() == 1
+    expect(page.locator("#kb-locate-port option[value=vashby-dirty-filter]")).to_have_count(1)
 
 
 def test_the_size_is_chosen_once_for_all_circuits_of_a_plant(page: Page, sites: dict[str, Path]) -> None:
