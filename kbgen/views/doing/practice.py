@@ -35,12 +35,14 @@ def _faults(base: KnowledgeBase, procedure: Procedure) -> str:
         for number, step in enumerate(procedure.steps)
         if isinstance(step.action, act.Measure) and step.action.measure in ("volts", "ohms")
     }
-    size = (procedure.sizes or ("",))[0]
+    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
+    known = [size.id for plant in plants for size in plant.sizes]
+    size = next((size for size in known if size in (procedure.sizes or known)), "")
     tables: dict[str, Table] = {}
     for name in dict.fromkeys(action.circuit or procedure.circuit or "" for action in steps.values()):
         circuit = base.circuit(name) if name else None
         if circuit is not None:
-            tables[name] = readings(base, name, State(size=size or _first(base, procedure)), pairs=False)
+            tables[name] = readings(base, name, State(size=size), pairs=False)
     rows = []
     for name, table in tables.items():
         for row, fault in enumerate(table.faults):
@@ -58,11 +60,6 @@ def _faults(base: KnowledgeBase, procedure: Procedure) -> str:
             if len(set(shown.values())) > 1:
                 rows.append([fault.id, fault_name(base, fault), shown])
     return json.dumps(rows, ensure_ascii=False, separators=(",", ":")) if rows else ""
-
-
-def _first(base: KnowledgeBase, procedure: Procedure) -> str:
-    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
-    return next((size.id for plant in plants for size in plant.sizes), "")
 
 
 def _shown(
