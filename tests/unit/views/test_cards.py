@@ -170,7 +170,7 @@ def test_a_hunt_says_the_repeat_the_confirming_reading_and_its_ways_out(demonstr
             "In between, or not sure: meter to low impedance, the same point again, black lead on T90."
             in text
         )
-        assert "Still in between: The voltage breaks down under load." in text
+        assert "Still in between: Voltage drops under load." in text
         assert "Still not sure: → C Stop here" in text
         assert "Open between two points: read both once more, in high impedance, never low." in text
         assert "Anything else, or not sure: → C Stop here" in text
