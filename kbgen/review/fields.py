@@ -154,6 +154,7 @@ BY_ROUTE: Mapping[str, Field] = {
     "equipment.sources.lock": _KEEPS,
     "equipment.sources.prove": Field(LESS, SAFER, _pairs),
     "equipment.sources.isolate": _KEEPS,
+    "equipment.sources.runs_on": Field(LESS, SAFER, shorter_is_worse),
     "equipment.sources.wait": Field(LESS, SAFER, shorter_is_worse),
     "equipment.covers": _KEEPS,
     "equipment.covers.reached_by": _KEEPS,

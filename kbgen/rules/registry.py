@@ -188,6 +188,7 @@ RULES: tuple[Rule, ...] = (
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(
         energies.OFF_TOO_EARLY,
+        energies.RUN_ON_CUT,
         energies.OFF_WHILE_FIRING,
         energies.COVER_ON_LIVE,
         energies.START_NOT_TRIED,

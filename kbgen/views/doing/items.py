@@ -46,9 +46,7 @@ def key(plant: Plant, fact: Fact) -> str:
 def tag(plant: Plant, where: str) -> str:
     """Return the name on the tag of an alteration or of leads, by the step that makes them."""
     action = plant.action_at(where)
-    return spoken(
-        action.name if isinstance(action, Fit) else action.clip if isinstance(action, Clip) else where
-    )
+    return action.name if isinstance(action, Fit) else action.clip if isinstance(action, Clip) else where
 
 
 def shown(facts: Iterable[Fact]) -> list[Fact]:
