@@ -164,7 +164,9 @@ def print_booklet(
     with typesetter(TEMPLATE, data) as setter:
         measured = setter.measured()
         levels = {leaf.label: each[1] for leaf, each in zip(booklet.leaves, measured, strict=True)}
-        most, room, large = MOST_PAGES, MOST_PAGES - 1, True
+        # Every setting costs memory that is not given back, so none is tried that cannot fit.
+        most = MOST_PAGES if needed(booklet, measured) <= MOST_PAGES else WHOLE_PAGES
+        room, large = most - 1, most == MOST_PAGES
         while True:
             chosen = choose(booklet, measured, room, large=large)
             count = _put(setter, chosen, sheet, levels, qr, long=most > MOST_PAGES)
