@@ -335,6 +335,8 @@ def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending
             off = [Goto(names.get(str(each), str(each)), energy_label(str(each))) for each in sources]
             commas = [span for each in off for span in (Plain(", "), each)][1:]
             return Tick((Plain("Shut or switch off, lock and tag: "), *commas), answer=added)
+        case {"close": _}:
+            return Tick(said("Close what stands open, covers and doors."), answer=added)
         case {"put_back": _}:
             return Tick(
                 said("Put back what you opened, clipped on, fitted or let start. Locks and tags stay.")
