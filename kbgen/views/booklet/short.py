@@ -335,8 +335,12 @@ def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending
             off = [Goto(names.get(str(each), str(each)), energy_label(str(each))) for each in sources]
             commas = [span for each in off for span in (Plain(", "), each)][1:]
             return Tick((Plain("Shut or switch off, lock and tag: "), *commas), answer=added)
-        case {"close": _}:
-            return Tick(said("Close what stands open, covers and doors."), answer=added)
+        case {"close": [*names_]}:
+            closed = {v.id: f"shut the {v.handle or v.title}" for v in plant.fuel_valves}
+            closed |= {c.id: f"close: {c.title}" for c in plant.covers}
+            closed["all"] = "close every cover"
+            every = "; ".join(closed.get(str(each), f"close {each}") for each in names_)
+            return Tick(said(f"{every[:1].upper()}{every[1:]}."), answer=added)
         case {"put_back": _}:
             return Tick(
                 said("Put back what you opened, clipped on, fitted or let start. Locks and tags stay.")

@@ -304,3 +304,11 @@ def test_the_finder_begins_with_what_is_left_at_once(printed: Printed) -> None:
     finder = next(leaf for leaf in printed.booklet.leaves if leaf.tab == "FIND")
     first = finder.parts[0].rows[0]  # type: ignore[union-attr]
     assert any(isinstance(span, Goto) and span.page == "leave" for cell in first for span in cell)  # type: ignore[union-attr]
+
+
+def test_every_line_of_an_ending_says_what_is_done(printed: Printed) -> None:
+    ends = [part for leaf in printed.booklet.leaves if leaf.tab == "ELSE" for part in leaf.parts]
+    for part in ends:
+        for tick in part.rows:  # type: ignore[union-attr]
+            said = " ".join(getattr(span, "text", "") or getattr(span, "label", "") for span in tick.says)  # type: ignore[union-attr]
+            assert len(said.split()) > 1, (part, said)
