@@ -610,9 +610,5 @@ def test_of_what_does_not_stop_the_symptom_comes_before_what_has_more_of_the_wor
 
 def test_the_device_to_be_jumped_comes_before_a_caution_with_the_same_words() -> None:
     device = SearchDocument(Kind.DEVICE, "d", "Flow switch", "d.html")
-    caution = SearchDocument(
-        Kind.CAUTION, "c", "No jumper on a flow switch", "c.html", names=("jump", "can I")
-    )
-    index = build_index([device, caution])
-    assert ids(index, "can I jump the flow switch")[0] == "d"
-    assert ids(index, "flow switch can I")[0] == "c"
+    caution = SearchDocument(Kind.CAUTION, "c", "No jumper", "c.html", names=("jump the flow switch",))
+    assert ids(build_index([device, caution]), "can I jump the flow switch") == ["d", "c"]
