@@ -142,3 +142,23 @@ def test_what_falls_due_is_counted_from_the_newest_proof_and_what_operators_do_i
     assert (often, last, due) == ((Plain("6 months"),), (Plain("2026-03-31"),), (DueDay("2026-09-30"),))
     assert Plain("Opens without air") in what
     assert "Not known" in text(other)
+
+
+def test_no_text_leads_to_a_machine(shop: Path) -> None:
+    note = "title: See\ndate: 2026-11-28\nequipment: example-heater\ncause: As at [the other](plant:example-1044).\n"
+    write_shop(shop, {"field_notes/see.yaml": note})
+    problems = compile_folder(shop).problems
+    (shop / "field_notes" / "see.yaml").unlink()
+    (found,) = (each for each in problems if each.place.path.endswith("see.yaml"))
+    assert found.message == "`plant:example-1044` is a machine, and no text leads to one"
+    assert found.hint.startswith("Write its number; a field note names it under `plant`")
+
+
+def test_a_new_machine_is_called_by_its_number(shop: Path) -> None:
+    assert main(["new", "plant", "T 118", "--kb", str(shop)]) == 0
+    file = shop / "plants" / "t-118.yaml"
+    text = file.read_text(encoding="utf-8")
+    file.unlink()
+    assert "\nnumber: T 118\n" in text
+    assert "\ntitle: FILL-IN\n" in text
+    assert "\nequipment: example-heater\n" in text
