@@ -70,6 +70,15 @@ def test_a_machine_says_how_it_was_left_and_up_to_which_day(pages: dict[Ref | st
         assert words in said
 
 
+def test_a_fault_that_came_again_on_one_machine_is_told_where_it_is_looked_for(
+    pages: dict[Ref | str, Page],
+) -> None:
+    for kind, name in ((Kind.DEVICE, "example-high-limit"), (Kind.CIRCUIT, "example-limits")):
+        said = text(pages[Ref(kind, name)])
+        assert "Came again on one machine" in said
+        assert "1044 · Heater behind the door: 3 times High limit" in said
+
+
 def test_nothing_outstanding_is_told_with_its_day(shop: Path) -> None:
     machine = "title: Second\nnumber: T-2\nequipment: example-heater\nsize: eh-20\nas_of: 2026-05-06\n"
     write_shop(shop, {"plants/t-2.yaml": machine})
