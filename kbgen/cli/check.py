@@ -37,7 +37,7 @@ class Outcome:
         entries: Number of entries that could be read.
         suppressed: Number of warnings that entries accept with a reason.
         not_run: Names of the checks that could not run.
-        notes: What plants' entries lack for pages that could follow from them.
+        notes: What plants' entries lack for pages that could follow from them, and whose booklet is too long.
         edition: Id and date of the edition.
     """
 
@@ -119,6 +119,7 @@ def _outcome(root: Path, today: date | None, store: Store) -> Outcome:
 
 def _checked(root: Path, today: date | None, store: Store) -> Outcome:
     # Imported late: an unchanged knowledge base is answered before this would be loaded.
+    from kbgen.outputs.booklet import length_notes
     from kbgen.pipeline import compile_folder
     from kbgen.report import locate
     from kbgen.rewrite.editor import renew
@@ -132,7 +133,7 @@ def _checked(root: Path, today: date | None, store: Store) -> Outcome:
         entries=len(compiled.base.entries),
         suppressed=compiled.suppressed,
         not_run=compiled.not_run,
-        notes=compiled.verdict.notes,
+        notes=(*compiled.verdict.notes, *(length_notes(compiled) if compiled.sound else ())),
         edition=(compiled.edition.id, compiled.edition.date),
     )
 

@@ -5,16 +5,18 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 from kbgen.cli.common import JSON_VERSION, WrongUse, no_such, shown
 from kbgen.cli.place import writing
-from kbgen.cli.record import JobRecord, read_record
+from kbgen.cli.record import JobRecord, Words, read_record
 from kbgen.load.names import as_id
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.plant import Machine
+from kbgen.model.procedure import Procedure, places_of
 from kbgen.read import read_folder
 from kbgen.ref import FOLDERS, Kind, Ref
 from kbgen.replace import replace_file
@@ -22,6 +24,7 @@ from kbgen.rewrite.editor import editor_line
 from kbgen.schemas import Schemas, load_schemas
 from kbgen.starter import new_entry
 from kbgen.store import Store
+from kbgen.text import words
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +36,14 @@ class _Draft:
     says: tuple[str, ...]
 
 
-def from_records(root: Path, files: Sequence[Path], *, as_json: bool) -> int:
+def from_records(root: Path, files: Sequence[Path], store: Store, *, as_json: bool) -> int:
     """Write a field note of each job record; of none while one of them cannot be read or tells whose plant it is."""
     schemas = load_schemas()
     known = {entry.ref: entry for entry in read_folder(root, schemas, Store()).entries}
     drafts: dict[Path, _Draft] = {}
     # The newest first: it says how a machine was left that nobody has written down yet.
-    for record in sorted(map(read_record, files), key=lambda each: each.day, reverse=True):
+    records = [read_record(file, _words_of(root, store)) for file in files]
+    for record in sorted(records, key=lambda each: each.day, reverse=True):
         for draft in _drafts(root, record, known, schemas, drafts):
             if draft.path.exists() or draft.path in drafts:
                 raise WrongUse(
@@ -57,6 +61,26 @@ def from_records(root: Path, files: Sequence[Path], *, as_json: bool) -> int:
         for draft in drafts.values():
             print(f"wrote {shown(draft.path)}, {draft.says[0]}", *draft.says[1:], sep="\n  ")
     return 0
+
+
+def _words_of(root: Path, store: Store) -> Words:
+    """Return what looks up the words of a step; a page that is not there, or has no such step, is named by its id."""
+
+    @cache
+    def pages() -> Mapping[Ref, Entry]:
+        # Imported late: only a code leaves the words out.
+        from kbgen.pipeline import compile_folder
+
+        return compile_folder(root, store=store).base.entries
+
+    def words_of(page: str, place: str) -> str:
+        entry = pages().get(Ref(Kind.PROCEDURE, page))
+        procedure = entry.record if entry is not None else None
+        if isinstance(procedure, Procedure) and place in (places := places_of(procedure)):
+            return words(procedure.steps[places.index(place)].do)
+        return f"{page}, step {place}."
+
+    return words_of
 
 
 def _drafts(
@@ -77,11 +101,13 @@ def _drafts(
         made = as_id(record.number)
         if place not in others:
             yield _new_machine(place, record, schemas)
+    known_size = machine.record.size if machine and isinstance(machine.record, Machine) else ""
+    size = record.size or known_size
     given = {
         "title": record.title,
         "date": record.day,
         "equipment": record.equipment,
-        **({"size": record.size} if record.size else {}),
+        **({"size": size} if size else {}),
         **({"plant": machine.ref.id if machine else made} if machine or made else {}),
         **record.named,
         **record.fields,

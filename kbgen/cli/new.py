@@ -79,7 +79,7 @@ def run(args: argparse.Namespace) -> int:
         # Imported late: nothing else here needs to know records.
         from kbgen.cli.from_records import from_records
 
-        return from_records(_shop(args.kb), args.records, as_json=args.json)
+        return from_records(_shop(args.kb), args.records, args.store, as_json=args.json)
     if not args.name:
         if not args.derived:
             raise WrongUse(f"say which: kbgen new {args.what} NAME")

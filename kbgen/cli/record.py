@@ -6,7 +6,7 @@ import base64
 import json
 import re
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -49,8 +49,15 @@ class JobRecord:
     outstanding: tuple[str, ...]
 
 
-def read_record(file: Path) -> JobRecord:
+Words = Callable[[str, str], str]
+"""Gives the words of a step, by its page and the step's place."""
+
+
+def read_record(file: Path, words: Words) -> JobRecord:
     """Read a job record: the file a tablet saved, or a text with what its QR code says.
+
+    Args:
+        words: Asked for what a code leaves out to stay small.
 
     Raises:
         WrongUse: It is none, or it tells whose plant it is; the sentence says which words and what to do.
@@ -70,7 +77,7 @@ def read_record(file: Path) -> JobRecord:
     if data.get("practice"):
         raise WrongUse(f"{file} is of practice; nothing was found at a plant")
     try:
-        return _made(file, data)
+        return _made(file, data, words)
     except (KeyError, TypeError, ValueError, AttributeError) as fault:
         raise WrongUse(f"{file} is a damaged job record; save it anew on the tablet") from fault
 
@@ -95,14 +102,13 @@ def _data(file: Path, content: bytes) -> Any:
         raise WrongUse(f"{file} is no job record: {fault}; save it anew on the tablet") from fault
 
 
-def _made(file: Path, data: dict[str, Any]) -> JobRecord:
+def _made(file: Path, data: dict[str, Any], words: Words) -> JobRecord:
     number, day = str(data["plant"]), str(data["day"])
     title = f"Job at {number}, {day}"
     found = data.get("found") or {}
-    fields: dict[str, Any] = {
-        "minutes": f"{int(data['minutes'])} min",
-        "cause": "\n".join(f"- {each}" for each in _lines(data)),
-    }
+    fields: dict[str, Any] = {"minutes": f"{int(data['minutes'])} min"}
+    if lines := list(_lines(data, words)):
+        fields["cause"] = "\n".join(f"- {each}" for each in lines)
     if remarks := list(_remarks(data)):
         fields["remarks"] = remarks
     return JobRecord(
@@ -121,42 +127,47 @@ def _made(file: Path, data: dict[str, Any]) -> JobRecord:
 
 def _remarks(data: dict[str, Any]) -> Iterator[dict[str, str]]:
     """Yield the steps that were said to be wrong, as the field note holds them."""
-    for each in data["wrong"]:
-        said = _plain(each["text"]) or NO_WORD
+    for each in data.get("wrong", ()):
+        said = _plain(each.get("text", "")) or NO_WORD
         photo = f" (photo: {_plain(each['photo'])})" if each.get("photo") else ""
-        remark = {"page": each["page"], "step": each["step"].removeprefix("step-"), "said": said + photo}
-        if edition := each.get("edition") or data["edition"]:
+        remark = {"page": each["page"], "step": _place(each), "said": said + photo}
+        if edition := each.get("edition") or data.get("edition"):
             remark["edition"] = str(edition)
         yield remark
 
 
 def _left(data: dict[str, Any]) -> Iterator[str]:
-    yield from (each["words"] for each in data["on"] if not each["off"])
-    yield from data["outstanding"]
+    yield from (each["words"] for each in data.get("on", ()) if not each.get("off"))
+    yield from data.get("outstanding", ())
 
 
-def _lines(data: dict[str, Any]) -> Iterator[str]:
+def _lines(data: dict[str, Any], words: Words) -> Iterator[str]:
     """Yield what was found, done, read and left, one line each."""
     found = data.get("found") or {}
     for name in ("fault", "cause"):
         if found.get(name):
             yield _sentence(found[name])
-    for each in data["pages"]:
+    for each in data.get("pages", ()):
         yield _sentence(f"{each['title']}: {each['how'].replace('-', ' ')}")
-    for each in data["readings"]:
+    for each in data.get("readings", ()):
         values = ", ".join(map(str, each["values"]))
         meter = f" ({each['meter']})" if each.get("meter") else ""
-        yield _sentence(f"{each['what']} Read: {values} {each['unit']}".rstrip() + meter)
-    for each in data["notes"]:
-        yield _sentence(f"{each['label'] or 'Note'}: {each['text']}")
-    for each in data["on"]:
-        if not each["off"]:
+        what = each.get("what") or words(each["page"], _place(each))
+        yield _sentence(f"{what} Read: {values} {each.get('unit', '')}".rstrip() + meter)
+    for each in data.get("notes", ()):
+        yield _sentence(f"{each.get('label') or 'Note'}: {each['text']}")
+    for each in data.get("on", ()):
+        if not each.get("off"):
             yield _sentence(f"Still so: {each['words']}")
-    for each in data["outstanding"]:
+    for each in data.get("outstanding", ()):
         yield _sentence(f"Outstanding: {each}")
-    for each in data["added"]:
+    for each in data.get("added", ()):
         beside = f"Added to “{each['of']}”: " if each.get("of") else ""
         yield _sentence(beside + each["text"])
+
+
+def _place(said: dict[str, Any]) -> str:
+    return str(said["step"]).removeprefix("step-")
 
 
 def _sentence(text: str) -> str:

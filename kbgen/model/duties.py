@@ -134,6 +134,7 @@ DUTIES = (
             "Of fuel say at which `point`; of gas work also `watch: pressure` with `no-pressure` will do.",
             "Stop the burner (`stop_demand`) before a source that it needs to fire is switched off.",
             "What a source names under `off_after` is off before it: the coil cools before its water is shut.",
+            "What `runs_on` after the fire goes off only once it ran that long (`wait`), or stands still (`observe: standstill`).",
         ),
         (
             "lock-before-off",
@@ -143,6 +144,7 @@ DUTIES = (
             "proof-shows-nothing",
             "off-while-firing",
             "off-too-early",
+            "run-on-cut",
         ),
     ),
     Duty(

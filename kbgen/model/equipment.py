@@ -45,6 +45,7 @@ class Source:
 
     Attributes:
         off_after: Sources that are off before this one is: water that is shut into a hot coil boils.
+        runs_on: How long it stays on after the fire is out, and carries the heat away.
         handle: What is turned or switched, as a sentence names it.
         also_dead: Points behind its conductors that are proved dead beside them.
         behind: Id of the cover behind which it is proved.
@@ -66,6 +67,7 @@ class Source:
     conductors: tuple[str, ...] = ()
     needed_to_fire: bool = False
     off_after: tuple[str, ...] = ()
+    runs_on: Time | None = None
     handle: str = ""
     also_dead: tuple[str, ...] = ()
     behind: str = ""

@@ -61,6 +61,15 @@ class Person:
         return TOUCHABLE if self.up_to is None else self.up_to.value
 
 
+@dataclass(frozen=True, slots=True)
+class HouseWord:
+    """A word the shop does not say, what it says for it, and phrases in which the word is right."""
+
+    not_: str
+    but: str
+    except_: tuple[str, ...] = ()
+
+
 TOUCHABLE = 50.0
 """So many volts ask for no electrical licence where a shop says nothing; extra-low voltage ends there (IEC 61140)."""
 
@@ -81,6 +90,7 @@ class ShopSettings:
     review_months: int = 12
     walk_months: int = 0
     scheme: str = ""
+    house_words: tuple[HouseWord, ...] = ()
     people: tuple[Person, ...] = ()
     compare_days: int = 7
     call: tuple[Call, ...] = ()

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 
 from kbgen.compute.circuit.study import Study
+from kbgen.compute.edition import Edition
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import kept
 from kbgen.model.equipment import Equipment
 from kbgen.outputs.guide import Made, problem_of
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
-from kbgen.render.guide.booklet import Fitted, print_booklet
-from kbgen.render.guide.fit import FOLIO
+from kbgen.render.guide.booklet import Fitted, pages_needed, print_booklet
+from kbgen.render.guide.fit import FOLIO, MOST_PAGES, WHOLE_PAGES
 from kbgen.render.guide.impose import folded, impose
 from kbgen.render.guide.paper import sheet_of
 from kbgen.replace import replace_file
@@ -19,6 +24,9 @@ from kbgen.rules.signed import gone_missing
 from kbgen.views.booklet import make_booklet
 from kbgen.views.booklet.say import printed
 
+NO_EDITION = Edition("", "1970-01-01")
+MEASURED_FROM = 24
+"""A check measures a plant's booklet from so many conditions, circuits (twice) and devices (a fifth)."""
 MOST_ENTRIES = 300
 """A plant of more entries is told to be too large for a booklet."""
 
@@ -40,11 +48,7 @@ def make_pocket(
     if missing := tuple(gone_missing(compiled.base)):
         return Made(problems=missing)
     base = compiled.base
-    entries = [
-        ref
-        for ref, entry in base.entries.items()
-        if plant in entry.plants and ref.kind not in (Kind.FIELD_NOTE, Kind.PLANT)
-    ]
+    entries = _entries(base, plant)
     booklet = make_booklet(base, compiled.edition, Study(base, compiled.store), plant)
     if booklet is None:
         return Made()
@@ -79,14 +83,55 @@ def _handled(sheets: int, pages: int, signature: int) -> list[str]:
     ]
 
 
+def length_notes(compiled: Compiled) -> Iterator[str]:
+    """Say of each plant's booklet that is too long by how many pages it is; for `check`, which prints nothing.
+
+    A plant of few conditions and circuits is not measured: it has room.
+    """
+    base = compiled.base
+    for plant in plants_of(base):
+        path = base.entries[Ref(Kind.EQUIPMENT, plant)].path
+        entries = _entries(base, plant)
+        if len(entries) > MOST_ENTRIES:
+            yield f"{path}: {_too_large(len(entries))}"
+            continue
+        count = Counter(ref.kind for ref in entries)
+        if count[Kind.SYMPTOM] + 2 * count[Kind.CIRCUIT] + count[Kind.DEVICE] / 5 < MEASURED_FROM:
+            continue
+        pages = kept(compiled.store, base, ("pages of the booklet", plant), partial(_needed, compiled, plant))
+        if pages > MOST_PAGES:
+            still = f"; {pages - WHOLE_PAGES} over {WHOLE_PAGES}, the most" if pages > WHOLE_PAGES else ""
+            yield (
+                f"{path}: its booklet takes {pages} pages, {pages - MOST_PAGES} over {MOST_PAGES}{still}. "
+                f"10 pt, other short forms, proof cards and cards that no condition names are out already"
+            )
+
+
+def _needed(compiled: Compiled, plant: str) -> int:
+    base = compiled.base
+    # Its length hangs on no edition; asked for one, it would be measured anew after every change.
+    booklet = make_booklet(base, NO_EDITION, Study(base, compiled.store), plant)
+    return pages_needed(booklet, sheet_of(base.shop.paper)) if booklet else 0
+
+
+def _entries(base: KnowledgeBase, plant: str) -> list[Ref]:
+    return [
+        ref
+        for ref, entry in base.entries.items()
+        if plant in entry.plants and ref.kind not in (Kind.FIELD_NOTE, Kind.PLANT)
+    ]
+
+
+def _too_large(entries: int) -> str:
+    return f"{entries} entries are too many for a booklet: cut the family of plant in two, or use the binder"
+
+
 def _said(base: KnowledgeBase, fitted: Fitted, entries: int) -> list[str]:
     said = []
     if fitted.over:
-        said.append(f"{fitted.over} pages over 64")
+        said.append(f"{fitted.over} pages over {WHOLE_PAGES}")
     if entries > MOST_ENTRIES:
-        said.append(
-            f"{entries} entries are too many for a booklet: cut the family of plant in two, or use the binder"
-        )
+        said.append(_too_large(entries))
     for label in fitted.second:
         kind, _, name = label.partition(":")
         said.append(f"takes a second page: {base.title(Ref(Kind(kind), name))}")

@@ -12,6 +12,7 @@ from kbgen.render.guide.result import MissingSign
 from kbgen.replace import replace_file
 from kbgen.views.labels import make_labels
 
+LEFT_OUT = "an edition built --without-sites has no pages of machines: the codes of their plates then lead to no page"
 NO_CODE = "without --at ADDRESS the labels have no code: nothing says where the edition stands"
 
 
@@ -31,4 +32,4 @@ def make_label_sheets(compiled: Compiled, out: Path, plant: str, paper: str | No
         return Made(problems=tuple(problem_of(compiled, each) for each in missing))
     replace_file(out, pdf)
     pages = next(each for each in more if isinstance(each, int))
-    return Made(1, pages, said=() if at else (NO_CODE,))
+    return Made(1, pages, said=(NO_CODE,) if not at else (LEFT_OUT,) if labels.machines else ())

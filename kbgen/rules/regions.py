@@ -8,8 +8,10 @@ from functools import cache
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
+from kbgen.model.equipment import Equipment
 from kbgen.model.term import RegionalWord, Term
-from kbgen.model.wording import BRITISH_TOO, NORTH_AMERICA, REGIONS, SPELT
+from kbgen.model.wording import BRITISH_ISLES, BRITISH_TOO, NORTH_AMERICA, REGIONS, SPELT
+from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rules.language import LANGUAGE
 from kbgen.rules.material import Check, Material
@@ -23,7 +25,27 @@ WORD_OF_ANOTHER_REGION = LANGUAGE.warning(
     "do: Switch the disconnect off.",
     rests_on="`region` of the equipment, `words` of the terms, and how words are spelt in each region.",
 )
-_AS_TYPED = frozenset({"aliases", "asked", "behaviours", "displays", "shows", "former_ids"})
+REGION_NOT_SAID = LANGUAGE.warning(
+    "region-not-said",
+    "The pages speak in words of nowhere, and nothing warns where they mix.",
+    "title: Boiler  # terms have words of two regions",
+    "title: Boiler\nregion: north-america",
+    rests_on="`region` of the equipment, where a term has `words`.",
+)
+
+
+def _not_said(material: Material) -> Iterator[Problem]:
+    if any(term.words for _, term in material.base.of(Term)):
+        for entry, plant in material.base.of(Equipment):
+            if not plant.region:
+                yield REGION_NOT_SAID.at(
+                    Spot(entry.path, ("title",)),
+                    "nothing says in whose words the pages of this plant speak",
+                    f"Add `region: {NORTH_AMERICA}` or `region: {BRITISH_ISLES}`.",
+                )
+
+
+AS_TYPED = frozenset({"aliases", "asked", "behaviours", "displays", "shows", "former_ids"})
 """What people type and panels show: it is searched, and nobody is asked to say it otherwise."""
 
 Words = Mapping[str, str]
@@ -77,7 +99,7 @@ def _in(
     material: Material, entry: Entry, region: str, foreign: Words, pattern: re.Pattern[str]
 ) -> Iterator[Problem]:
     for route, leaf, text in leaves(material.schemas.of(entry.ref.kind), as_typed(entry)):
-        if not isinstance(text, str) or not _is_said(leaf) or any(step in _AS_TYPED for step in route):
+        if not isinstance(text, str) or not is_said(leaf) or any(step in AS_TYPED for step in route):
             continue
         if found := pattern.search(text):
             say = foreign[found[1].lower()] + found[2]
@@ -88,7 +110,7 @@ def _in(
             )
 
 
-def _is_said(leaf: Mapping[str, object]) -> bool:
+def is_said(leaf: Mapping[str, object]) -> bool:
     """Whether a field is text for reading: no name, figure or day."""
     return leaf.get("x-text") != "code" and not any(
         word in leaf
@@ -96,4 +118,4 @@ def _is_said(leaf: Mapping[str, object]) -> bool:
     )
 
 
-CHECKS: tuple[Check, ...] = (_words,)
+CHECKS: tuple[Check, ...] = (_words, _not_said)

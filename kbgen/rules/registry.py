@@ -77,6 +77,7 @@ from kbgen.rules import (
     sample,
     short,
     signed,
+    style,
     verdicts,
     ways,
 )
@@ -187,6 +188,7 @@ RULES: tuple[Rule, ...] = (
     *(resets.RESET_BEFORE_EVIDENCE, resets.RESET_WITHOUT_CAUSE, resets.SECOND_RESET, resets.ONE_SHOT_RESET),
     *(
         energies.OFF_TOO_EARLY,
+        energies.RUN_ON_CUT,
         energies.OFF_WHILE_FIRING,
         energies.COVER_ON_LIVE,
         energies.START_NOT_TRIED,
@@ -249,7 +251,12 @@ RULES: tuple[Rule, ...] = (
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
     *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
-    regions.WORD_OF_ANOTHER_REGION,
+    *(
+        regions.WORD_OF_ANOTHER_REGION,
+        regions.REGION_NOT_SAID,
+        style.SENTENCE_TOO_LONG,
+        style.WORD_NOT_OF_THE_HOUSE,
+    ),
     *(language.ALIAS_TWICE, printing.NO_SIGN_IN_PRINT),
     *(short.SHORT_LINE_TOO_LONG, short.SHORT_LINE_MISSING),
     *(printing.SIGN_NOT_PRINTABLE, printing.PICTURE_COARSE, printing.PICTURE_UNUSABLE),
@@ -290,6 +297,7 @@ CHECKS: tuple[Check, ...] = (
     *privacy.CHECKS,
     *language.CHECKS,
     *regions.CHECKS,
+    *style.CHECKS,
     *left_over.CHECKS,
     *pairs.CHECKS,
     *printing.CHECKS,

@@ -88,7 +88,7 @@ def proof_facts(base: KnowledgeBase, ref: Ref, device: Device) -> Iterator[Fact 
     for proof in device.proofs:
         must = dict.fromkeys([*musts[proof.id], *([proof.value] if proof.value else [])])
         said = sentences(proof.prove, f"Must be found: {'; '.join(must)}" if must else "", *_more(proof))
-        yield fact(proof.every.said, f"{said} By {_who(proof)}.")
+        yield fact(proof.every.said, f"{said} By {_who(base, proof)}.")
 
 
 def whose(base: KnowledgeBase) -> str:
@@ -108,8 +108,11 @@ def _counted(dues: tuple[Due, ...]) -> str:
     return "1 proof" if len(dues) == 1 else f"{len(dues)} proofs"
 
 
-def _who(proof: Proof) -> str:
-    return ", ".join(LICENSED[each] for each in proof.who) or "a trained technician"
+def _who(base: KnowledgeBase, proof: Proof) -> str:
+    """Say who proves it; where its page is for the lead technician alone, so is the proof."""
+    page = base.procedure(proof.by) if proof.by else None
+    lead = ["the lead technician"] if page is not None and page.who == "lead-technician" else []
+    return ", ".join([*lead, *(LICENSED[each] for each in proof.who)]) or "a trained technician"
 
 
 def _tables(base: KnowledgeBase, plant: Equipment, said: str, dues: Iterable[Due]) -> Iterator[Table]:
@@ -118,7 +121,7 @@ def _tables(base: KnowledgeBase, plant: Equipment, said: str, dues: Iterable[Due
         (
             _what(base, due, plant),
             plain("; ".join(figure + only_for(plant, sizes) for figure, sizes in due.must)),
-            plain(_who(due.proof).capitalize()),
+            plain(_who(base, due.proof).capitalize()),
             (goto(base, Ref(Kind.PROCEDURE, due.proof.by)),) if due.proof.by else plain(NO_PAGE),
             plain(due.proof.keep.text if due.proof.keep else ""),
         )

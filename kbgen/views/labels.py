@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from kbgen.compute.edition import Edition
 from kbgen.link.base import KnowledgeBase
+from kbgen.model.plant import Machine
 from kbgen.ref import Kind, Ref
 from kbgen.views.address import address
 from kbgen.views.booklet.plant import in_order
@@ -44,12 +45,28 @@ class Handle:
 
 
 @dataclass(frozen=True, slots=True)
+class Plate:
+    """The plate of one machine that the shop knows.
+
+    Attributes:
+        opens: Address of the machine's page; empty where nobody said where the edition stands.
+    """
+
+    number: str
+    title: str
+    size: str
+    serial: str
+    opens: str
+
+
+@dataclass(frozen=True, slots=True)
 class Labels:
     """What is printed for one plant.
 
     Attributes:
         opens: Address of the plant's page; empty where nobody said where the edition stands.
         energies: Titles of all energies in the order of working, for the lock list.
+        machines: Plates of the machines of the family.
     """
 
     plant: str
@@ -61,6 +78,7 @@ class Labels:
     sizes: tuple[str, ...]
     handles: tuple[Handle, ...]
     energies: tuple[str, ...]
+    machines: tuple[Plate, ...]
 
 
 def make_labels(base: KnowledgeBase, edition: Edition, plant_id: str, at: str) -> Labels | None:
@@ -96,11 +114,26 @@ def make_labels(base: KnowledgeBase, edition: Edition, plant_id: str, at: str) -
         shop=base.shop.shop,
         language=base.shop.language.partition("-")[0],
         edition=edition,
-        opens=f"{at.rstrip('/')}/{address(ref)}" if at else "",
+        opens=_address(ref, at),
         sizes=tuple(size.title for size in plant.sizes),
         handles=(*valves, *handles),
         energies=tuple(source.title for source in sources),
+        machines=tuple(
+            Plate(
+                machine.number,
+                each.title,
+                next((size.title for size in plant.sizes if size.id == machine.size), ""),
+                machine.serial,
+                _address(each.ref, at),
+            )
+            for each, machine in base.of(Machine, plant=plant_id)
+            if printed(each)
+        ),
     )
+
+
+def _address(ref: Ref, at: str) -> str:
+    return f"{at.rstrip('/')}/{address(ref)}" if at else ""
 
 
 def _large(name: str) -> str:

@@ -127,7 +127,7 @@ def _when(due: DueOn) -> Line:
     if due.next:
         return (DueDay(due.next),)
     return plain(
-        "At the start of the season" if due.due.proof.every.at_season_start else "Now, if nobody knows better"
+        "At the start of the season" if due.due.proof.every.at_season_start else "Due: no proof is known"
     )
 
 

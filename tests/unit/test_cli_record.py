@@ -126,6 +126,16 @@ def test_a_scanned_code_says_the_same_as_the_file(shop: Path, tmp_path: Path) ->
     assert note.read_bytes() == first
 
 
+def test_words_that_a_code_leaves_out_are_looked_up(shop: Path, tmp_path: Path) -> None:
+    reading = {"page": "example-make-safe", "values": [118], "unit": "V", "meter": "low impedance"}
+    readings = [reading | {"step": "step-make-safe.mains.lock"}, reading | {"step": "step-gone"}]
+    small = {"readings": readings, "pages": [], "notes": [], "on": [], "wrong": [], "outstanding": []}
+    assert main(["new", "field-note", "--from", str(code(tmp_path, **small)), "--kb", str(shop)]) == 0
+    first, second = written(shop, "field_notes", "job-at-ah-3-2026-11-29")["cause"].splitlines()
+    assert first == "- Put padlock and tag on isolator Q1. Try the handle. Read: 118 V (low impedance)."
+    assert second == "- example-make-safe, step gone. Read: 118 V (low impedance)."
+
+
 def test_half_a_code_writes_nothing(shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     file = code(tmp_path)
     file.write_bytes(file.read_bytes()[:-40])
@@ -141,6 +151,7 @@ def test_a_note_names_the_machine_that_is_known_and_says_what_to_write_there(
     file = saved(tmp_path, plant="1044", machine=machine)
     assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 0
     assert written(shop, "field_notes", "job-at-1044-2026-11-29")["plant"] == "example-1044"
+    assert written(shop, "field_notes", "job-at-1044-2026-11-29")["size"] == "eh-20"
     said = capsys.readouterr().out
     assert 'in plants/example-1044.yaml write as_of: "2026-11-29"' in said
     assert '{what: "no full cycle seen since the work", since: "2026-11-29"}' in said

@@ -94,7 +94,10 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.WorkIn(work_in=zone):
             # Who was told before the hands went in does not know when they are out again.
             return without(state, s.INFORMED, s.WARNED) | {(s.HANDS, zone)}
-        case act.Hold() | act.Inspect() | act.Wait():
+        case act.Wait(wait=time):
+            out = (s.IDLE, "") in state or not plant.can_fire(state)
+            return without(state, s.HOT) if out and time is not None and plant.ran_on(time) else state
+        case act.Hold() | act.Inspect():
             return state
         case act.HandOver() | act.End():
             return state
@@ -148,6 +151,11 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
                 return state
             gone = {(s.SEEN_GONE, plant.section(action.point))} if name in plant.fuel_sources else set()
             rest = without(state, s.SPINS) if name in plant.sources and plant.sources[name].moves else state
+            rest = (
+                without(rest, s.HOT)
+                if name in plant.sources and plant.sources[name].energy == "heat"
+                else rest
+            )
             return rest | {(s.PROVED, name)} | gone
         case act.TryStart():
             return without(state, s.SPINS) | facts(s.TRIED, s.names(state, s.LOCKED))
@@ -355,6 +363,7 @@ def _running(
             return new
         case act.StartDemand():
             new = without(state, s.TESTED, s.FLAME, s.IDLE) | {(s.DEMAND, "")}
+            new |= {(s.HOT, "")} if fires and plant.runs_on else s.NOTHING
             new |= s.NOTHING if plant.off(state) else {(s.SPINS, "")}
             new |= s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts) if fires else s.NOTHING
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
@@ -378,7 +387,9 @@ def _running(
                 seen = seen | {(s.MOVING, ""), (s.SPINS, "")}
             return seen | {(s.RUNNING, "")} | flame if fires else seen
         case act.Observe():
-            return state if answer.verdict == "not-seen" else without(state, s.RUNNING, s.MOVING, s.SPINS)
+            return (
+                state if answer.verdict == "not-seen" else without(state, s.RUNNING, s.MOVING, s.SPINS, s.HOT)
+            )
         case _:
             assert_never(action)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import COVER, OFF, PROVED, SPINS, TRIED, facts, holds, may_run, names
+from kbgen.compute.walk.state import COVER, HOT, OFF, PROVED, SPINS, TRIED, facts, holds, may_run, names
 from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
 from kbgen.model.equipment import Cover, Source
@@ -24,6 +24,14 @@ OFF_TOO_EARLY = MAKING_SAFE.hazard(
     "- do: Shut both water valves.\n  isolate: water  # off_after: [heat]",
     "- do: Leave the fire out and let the coil cool.\n  isolate: heat\n- do: Shut both water valves.\n  isolate: water",
     rests_on="`off_after` of the plant's sources, and what is off on every way; that it cooled is the reader's word.",
+)
+RUN_ON_CUT = MAKING_SAFE.hazard(
+    "run-on-cut",
+    "The pump is switched off while the coil is hot; what stands in it boils, and scalds whoever opens it.",
+    "- do: Turn it to OFF.\n  stop_demand: Heat switch to OFF\n- do: Switch the pump off.\n  isolate: pump  # runs_on: 5 min",
+    "- do: Turn it to OFF.\n  stop_demand: Heat switch to OFF\n- do: Let the pump run on.\n  wait: 5 min\n"
+    "- do: Switch the pump off.\n  isolate: pump",
+    rests_on="`runs_on` of the plant's sources, and a wait as long, or the plant seen at rest, on every way since it may have fired.",
 )
 COVER_ON_LIVE = MAKING_SAFE.hazard(
     "cover-on-live",
@@ -100,6 +108,14 @@ def _taken(moment: Moment, name: str) -> Iterator[Finding]:
             f"{source.title} is taken away before {plant.sources[early[0]].title} is off or proved gone",
             f"Put a step with `isolate: {early[0]}` before it, and what it waits for.",
             grants=facts(OFF, early),
+        )
+    if source and source.runs_on is not None and (HOT, "") in state:
+        yield RUN_ON_CUT.finding(
+            (moment.index, "runs on"),
+            "isolate",
+            f"{source.title} is switched off, and nothing says that it has run on since the fire went out",
+            "Stop the burner, then put a step with `observe: standstill` before it, or a `wait` as long as its `runs_on`.",
+            clears=frozenset({(HOT, "")}),
         )
     if source is None or not source.needed_to_fire or not plant.can_fire(state):
         return

@@ -29,7 +29,7 @@ from kbgen.model.answers import Answer
 from kbgen.model.circuit import AnyPart, Point, parts
 from kbgen.model.energies import Back
 from kbgen.model.equipment import Cover, FuelValve
-from kbgen.quantity import QuantityError, parse
+from kbgen.quantity import Quantity, QuantityError, parse
 
 BRIDGING = frozenset({"jumper", "taped-switch", "simulating-resistor"})
 """Alterations that make a contact look closed."""
@@ -299,6 +299,15 @@ class Plant(Described):
             return True
         device = self.device(action.over) if action.over else None
         return device is None or device.guards == "gas-pressure"
+
+    @property
+    def runs_on(self) -> bool:
+        """Return whether something runs on after the fire and carries its heat away."""
+        return any(source.runs_on is not None for source in self.sources.values())
+
+    def ran_on(self, time: Quantity) -> bool:
+        """Return whether a wait is as long as everything runs on."""
+        return all(source.runs_on is None or time.lo >= source.runs_on.lo for source in self.sources.values())
 
     def upstream(self, action: Measure | Watch) -> tuple[AnyPart, ...]:
         """Return the parts between the supply and a step's terminal or device."""

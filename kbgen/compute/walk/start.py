@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from kbgen.compute.walk.arriving import returns_to_service
 from kbgen.compute.walk.plant import EVIDENCE, Plant
 from kbgen.compute.walk.state import (
+    ANALYSER_OWED,
     DEMAND,
+    GAS_OWED,
+    HOT,
     IDENTIFIED,
     LOCKED,
     OFF,
@@ -40,6 +44,13 @@ def start(plant: Plant) -> State:
     if "made-safe" in starts:
         state |= facts(OFF, plant.fuel_sources) | facts(LOCKED, plant.fuel_sources)
         state |= facts(UNSEEN, plant.covers)
+    if plant.runs_on and not plant.fuel_locked(frozenset(state)):
+        state |= {(HOT, "")}
+    if plant.procedure.occasion == "season-start" and returns_to_service(plant.procedure):
+        # After a summer birds nest in openings and mixtures have drifted: what gas work asks for is owed.
+        asked = plant.base.shop.after_gas_work
+        state |= facts(GAS_OWED, (name for name in ("air-supply", "gas-rate") if name in asked))
+        state |= {(ANALYSER_OWED, "")} if "flue-gas" in asked else set()
     return frozenset(state)
 
 

@@ -30,6 +30,7 @@ LEFT_LOCKED = "left locked"
 LEFT_SHUT = "left shut"  # a valve
 RUNNING = "running"
 SPINS = "not at rest"  # fan, drum or wheel was started, and nobody saw it stand still since
+HOT = "heat not carried off"  # it may have fired, and what runs on after it has not run long enough since
 MOVING = "moving"  # fan or pump was seen to run, with or without fire
 FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for

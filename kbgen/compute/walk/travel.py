@@ -12,8 +12,18 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from kbgen.compute.walk.arriving import returns_to_service, touched
+from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit
-from kbgen.compute.walk.state import ANOTHERS, LEFT_LOCKED, LEFT_OFF, LEFT_SHUT, NOTHING, State, without
+from kbgen.compute.walk.state import (
+    ANOTHERS,
+    LEFT_LOCKED,
+    LEFT_OFF,
+    LEFT_SHUT,
+    NOTHING,
+    State,
+    facts,
+    without,
+)
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry
@@ -48,7 +58,7 @@ def travel(base: KnowledgeBase, family: str, walker: Walker) -> dict[str, Arriva
     """
     # A page that nobody has written or walked leads nowhere, and nothing is taken to come from it.
     pages = {
-        entry.ref.id: _Page(entry, procedure)
+        entry.ref.id: _Page(entry, procedure, _after_the_summer(base, procedure, entry.ref.id))
         for entry, procedure in base.of(Procedure, plant=family)
         if not procedure.derived
     }
@@ -62,6 +72,15 @@ def travel(base: KnowledgeBase, family: str, walker: Walker) -> dict[str, Arriva
     return {name: page.arrival for name, page in pages.items()}
 
 
+def _after_the_summer(base: KnowledgeBase, procedure: Procedure, name: str) -> State:
+    """Return what a page may find that starts a season and ends in service: anything off, locked or shut since the last one."""
+    if procedure.occasion != "season-start" or not returns_to_service(procedure):
+        return NOTHING
+    plant = Plant(base, procedure, name)
+    sources = [each for each in plant.sources if not plant.leaves_by_itself(each)]
+    return facts(LEFT_OFF, sources) | facts(LEFT_LOCKED, sources) | facts(LEFT_SHUT, plant.valves)
+
+
 def _walked(
     pages: Mapping[str, _Page], routes: _Routes, name: str, walker: Walker, waiting: set[str]
 ) -> None:
@@ -72,9 +91,9 @@ def _walked(
         page.walked_with = now
         page.exits = walker(page.entry, now)
     brought: dict[str, State] = {}
-    for target, facts, brings in routes.out_of(page, name):
-        if not facts <= pages[target].finds:
-            pages[target].finds |= facts
+    for target, left, brings in routes.out_of(page, name):
+        if not left <= pages[target].finds:
+            pages[target].finds |= left
             waiting.add(target)
         if brings is not None:
             brought[target] = brought.get(target, brings) & brings
@@ -143,15 +162,15 @@ class _Routes:
         The last is none where nobody knows who comes.
         """
         for out in page.exits or ():
-            facts = out.leaves(page.finds - page.walked_with.finds)
+            left = out.leaves(page.finds - page.walked_with.finds)
             brings = out.brings | (page.arrival.brings - page.walked_with.brings)
             if out.next in self._pages:
-                yield out.next, facts, brings
+                yield out.next, left, brings
             else:
                 # Whoever comes some day sees what is off; what is altered, open or owed does not show itself.
-                facts = without(facts, LEFT_OFF, LEFT_LOCKED, LEFT_SHUT)
+                left = without(left, LEFT_OFF, LEFT_LOCKED, LEFT_SHUT)
                 for target in self._anybody:
-                    yield target, facts, None
+                    yield target, left, None
             # Who broke off does that page again; the pages done after it are reached by the ends that go on.
             for target in self._after[name] if out.end not in _BREAKS_OFF else ():
-                yield target, facts, brings
+                yield target, left, brings

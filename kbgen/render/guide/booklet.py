@@ -11,7 +11,7 @@ from typing import Any
 from kbgen.printable import covered
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.code import svg_code
-from kbgen.render.guide.fit import FOLIO, MOST_PAGES, WHOLE_PAGES, Chosen, choose, with_notes
+from kbgen.render.guide.fit import FOLIO, MOST_PAGES, WHOLE_PAGES, Chosen, choose, needed, with_notes
 from kbgen.render.guide.glyphs import shown
 from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.paper import Paper
@@ -175,6 +175,12 @@ def print_booklet(
             _put(setter, with_notes(chosen, -count % FOLIO), sheet, levels, qr, long=most > MOST_PAGES)
         pdf = setter.pdf(tagged=tagged)
         return pdf, _fitted(setter, chosen.gave, levels)
+
+
+def pages_needed(booklet: Booklet, sheet: Paper) -> int:
+    """Return how many pages a booklet takes at least; nothing is set, so that a check may ask it."""
+    with typesetter(TEMPLATE, {**pack(booklet, sheet), "measuring": True}) as setter:
+        return needed(booklet, setter.measured())
 
 
 def _put(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
@@ -17,15 +18,15 @@ Measured = tuple[float, int, float, float]
 """What a leaf takes of a page; how its condition is set; what it takes at the larger size, and with lines that stand closer."""
 GIVES = ((1, "short form"), (2, "proof card"), (3, "card of devices that no condition names"))
 """What gives for want of room, in this order."""
-_HEAD = 0.06
-"""What a heading takes of a page."""
+_HEAD = 0.03
+"""What a heading takes of a page, less the distance that stands in its place."""
 _ROUNDING = 0.01
 _BREAK = 0.05
 """What is lost at the foot of a page, where a line that stands whole goes overleaf."""
 _LITTLE = 0.3
 """A page filled less than this is spared by lines that stand closer, also where there is room."""
 _NOTE_LINES = 13
-_ALONE = ("PLACE", "NEVER", "RUN")
+_EARLIER = ("PLACE", "NEVER", "RUN")
 """Leaves of one page that may stand a little earlier, so that no page is empty before a spread."""
 
 
@@ -81,13 +82,23 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
     fits = sum(each.large for each in units) <= room and not any(
         each.leaf.most and each.large > each.leaf.most for each in units
     )
-    leaves = tuple(each.leaf for each in _filled(units))
+    leaves = tuple(each.leaf for each in _filled(units)[0])
     return Chosen(
         replace(booklet, leaves=leaves),
         tuple(gave),
         large and fits and not forced,
         any(leaf.gives for leaf in leaves),
     )
+
+
+def needed(booklet: Booklet, measured: list[Measured]) -> int:
+    """Return the pages of a booklet, with its cover, when all that may give has given, as far as heights tell."""
+    units = [
+        each
+        for each in _joined(booklet, measured, forced=True)
+        if not each.leaf.gives and not (each.leaf.most and each.pages > each.leaf.most)
+    ]
+    return _filled(units)[1]
 
 
 def with_notes(chosen: Chosen, pages: int) -> Chosen:
@@ -140,25 +151,47 @@ def _pages(share: float) -> int:
     return 1 if share <= 1 - _ROUNDING else ceil(share + floor(share) * _BREAK)
 
 
-def _filled(units: list[_Unit]) -> list[_Unit]:
-    """Put leaves in an order that leaves no page empty before a spread: one of a single page where a right page is free."""
+def _filled(units: list[_Unit]) -> tuple[list[_Unit], int]:
+    """Put leaves in an order that leaves no page empty before a spread.
+
+    On a left page a spread of the same tab comes first; on a right page one that takes a single page.
+
+    Returns:
+        They, and the pages of the whole booklet.
+    """
     left = list(units)
     found: list[_Unit] = []
     page = 2
     while left:
-        at = 0
-        if left[0].leaf.spread and page % 2:
-            tab = left[0].leaf.tab
-            alone = (
-                k
-                for k, each in enumerate(left)
-                if each.pages == 1
-                and not (each.leaf.spread or each.leaf.joins or each.leaf.condition)
-                and (each.leaf.tab == tab or (tab != "CIRCUIT" and each.leaf.tab in _ALONE))
-                and not (k + 1 < len(left) and left[k + 1].leaf.joins)
-            )
-            at = next(alone, 0)
-            page += at == 0
-        found.append(left.pop(at))
-        page += found[-1].pages
-    return found
+        at = _next(left, right_page=page % 2 == 1)
+        if left[at].leaf.spread and page % 2:
+            page += 1
+        taken = [left.pop(at)]
+        while at < len(left) and left[at].leaf.joins:
+            taken.append(left.pop(at))
+        found += taken
+        page += sum(each.pages for each in taken)
+    return found, page - 1
+
+
+def _next(left: list[_Unit], *, right_page: bool) -> int:
+    """Return which of the leaves that are left stands best on this page; the first where none does better."""
+    first = left[0].leaf
+    found: Iterable[int] = ()
+    if first.spread and right_page:
+        found = (
+            k for k in range(len(left)) if _alone(left, k) and _may_stand_here(left[k].leaf.tab, first.tab)
+        )
+    elif first.tab == "CIRCUIT" and not first.joins and not right_page:
+        found = (k for k, each in enumerate(left) if each.leaf.spread and each.leaf.tab == first.tab)
+    return next(iter(found), 0)
+
+
+def _alone(left: list[_Unit], at: int) -> bool:
+    leaf = left[at].leaf
+    followed = at + 1 < len(left) and left[at + 1].leaf.joins
+    return left[at].pages == 1 and not (leaf.spread or leaf.joins or leaf.condition or followed)
+
+
+def _may_stand_here(tab: str, before: str) -> bool:
+    return tab == before or (before != "CIRCUIT" and tab in _EARLIER)

@@ -21,7 +21,8 @@ def print_labels(labels: Labels, sheet: Paper) -> tuple[bytes, int] | tuple[Miss
         "paper": {"width": sheet.width, "height": sheet.height},
         "day": [int(part) for part in labels.edition.date.split("-")],
         "edition": f"{labels.edition.id}, {labels.edition.date}",
-        "qr": svg_code(labels.opens) if labels.opens else "",
+        "qr": _code(labels.opens),
+        "machines": [_shown(asdict(each)) | {"qr": _code(each.opens)} for each in labels.machines],
         "says": {
             "plate": PROVES_NOTHING,
             "tag": TAG_PROVES_NOTHING,
@@ -33,6 +34,10 @@ def print_labels(labels: Labels, sheet: Paper) -> tuple[bytes, int] | tuple[Miss
         return missing
     with typesetter("labels.typ", data) as setter:
         return setter.pdf(tagged=True), setter.pages()
+
+
+def _code(opens: str) -> str:
+    return svg_code(opens) if opens else ""
 
 
 def _shown(data: Any) -> Any:

@@ -5,16 +5,19 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from pypdf import PageObject, PdfReader
+import pytest
+from pypdf import PdfReader
 
 from kbgen.model.procedure import Procedure
+from kbgen.outputs import booklet as booklets
+from kbgen.outputs.booklet import length_notes
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.booklet import WHY_LONGER
 from kbgen.render.guide.fit import MOST_PAGES, WHOLE_PAGES
 from kbgen.views.booklet import short
 from kbgen.views.booklet.conditions import dangerous
-from tests.unit.booklet.conftest import Printed
+from tests.unit.booklet.conftest import Printed, Run
 
 MM = 72 / 25.4
 
@@ -82,32 +85,20 @@ def test_every_page_reference_names_the_page_it_leads_to(printed: Printed) -> No
     at = {page.indirect_reference.idnum: n for n, page in enumerate(reader.pages, 1)}  # type: ignore[union-attr]
     named = reader.named_destinations
     checked = 0
-    for page in reader.pages:
-        spots = _spots(page)
+    for page, runs in zip(reader.pages, printed.runs, strict=True):
         for note in page.get("/Annots", ()):
             link = note.get_object()
             goal = link.get("/Dest") or link["/A"].get("/D")
             where = named[goal]["/Page"] if isinstance(goal, str) else goal[0]
-            said = _inside(spots, [float(each) for each in link["/Rect"]])
+            said = _inside(runs, [float(each) for each in link["/Rect"]])
             assert said == str(at[where.idnum]), said
             checked += 1
     assert checked > 100
 
 
-def _spots(page: PageObject) -> list[tuple[float, float, str]]:
-    spots: list[tuple[float, float, str]] = []
-
-    def visit(text: str, cm: list[float], tm: list[float], _font: object, _size: float) -> None:
-        if text.strip():
-            spots.append((cm[0] * tm[4] + cm[4], cm[3] * tm[5] + cm[5], text.strip()))
-
-    page.extract_text(visitor_text=visit)
-    return spots
-
-
-def _inside(spots: list[tuple[float, float, str]], box: list[float]) -> str:
+def _inside(runs: tuple[Run, ...], box: list[float]) -> str:
     left, low, right, high = box
-    found = [text for x, y, text in spots if left - 1 <= x <= right and low - 1 <= y <= high]
+    found = [run.text for run in runs if left - 1 <= run.x <= right and low - 1 <= run.y <= high]
     return "".join(re.findall(r"\d+", " ".join(found))[:1])
 
 
@@ -214,10 +205,8 @@ def test_a_card_that_only_an_answer_leads_to_says_so(demonstration: Compiled) ->
 def test_the_same_booklet_gives_the_same_bytes(
     printed: Printed, demonstration: Compiled, tmp_path: Any
 ) -> None:
-    from kbgen.outputs.booklet import make_pocket
-
     if printed.booklet.plant == "harnok-td":
-        make_pocket(demonstration, tmp_path / "again.pdf", "harnok-td")
+        booklets.make_pocket(demonstration, tmp_path / "again.pdf", "harnok-td")
         assert (tmp_path / "again.pdf").read_bytes() == printed.file.read_bytes()
 
 
@@ -230,3 +219,19 @@ def test_every_device_that_a_condition_names_has_a_card(printed: Printed, demons
                 ref = getattr(goto, "page", None)
                 assert isinstance(ref, Ref)
                 assert any(demonstration.base.title(ref) in text for text in printed.pages if "PARTS" in text)
+
+
+def test_a_check_tells_by_how_many_pages_a_booklet_is_too_long(demonstration: Compiled) -> None:
+    """Without setting a page, and with the number that the printed file bears out."""
+    (told,) = length_notes(demonstration)
+    assert re.match(
+        r"equipment/ondrel-sb\.yaml: its booklet takes (6[5-9]|7[0-2]) pages, \d over 64\. 10 pt,", told
+    )
+
+
+def test_a_plant_of_too_many_entries_is_told_so(
+    demonstration: Compiled, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(booklets, "MOST_ENTRIES", 50)
+    told = list(length_notes(demonstration))
+    assert "equipment/harnok-td.yaml: 52 entries are too many for a booklet: cut the family" in told[0]

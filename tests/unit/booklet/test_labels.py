@@ -45,7 +45,7 @@ def test_the_code_on_the_sheet_is_that_address(
     monkeypatch.setattr(sheets, "svg_code", lambda text: coded.append(text) or drawn(text))  # type: ignore[func-returns-value]
     found = labels_of(demonstration, "harnok-td")
     sheets.print_labels(found, sheets_of())
-    assert coded == [found.opens]
+    assert coded == [found.opens, *(each.opens for each in found.machines)]
 
 
 def sheets_of() -> sheets.Paper:
@@ -86,3 +86,19 @@ def test_without_an_address_there_is_no_code_and_that_is_said(
     first = PdfReader(tmp_path / "labels.pdf").pages[0].extract_text()
     assert "This label proves nothing" in " ".join(first.split())
     assert "The code opens" not in first
+
+
+def test_every_machine_that_is_known_has_a_plate_with_its_number_and_its_own_page(
+    demonstration: Compiled, pages: list[str]
+) -> None:
+    (machine,) = labels_of(demonstration, "ondrel-sb").machines
+    assert (machine.number, machine.size, machine.serial) == ("T-101", "SB-2", "OS-2-0417")
+    assert machine.opens == "https://kb.example/shop/plants/t-101.html"
+    for words in (
+        "T-101",
+        "Boiler in the wash house",
+        "Ondrel SB steam boiler, SB-2",
+        machine.opens,
+        "proves nothing",
+    ):
+        assert words in pages[4]

@@ -23,7 +23,7 @@ from kbgen.load.discover import File
 from kbgen.load.document import Loaded
 from kbgen.model.entry import Entry, make_entry
 from kbgen.model.mark import Mark, content_mark
-from kbgen.model.shop import Person, ShopSettings
+from kbgen.model.shop import HouseWord, Person, ShopSettings
 from kbgen.model.verdicts import WORDS
 from kbgen.position import Spot, show_route
 from kbgen.problems import Problem
@@ -159,7 +159,12 @@ def linked(entries: dict[str, Any]) -> tuple[KnowledgeBase, list[Problem]]:
         if isinstance(document.kind, Kind)
     ]
     licences = ("gas", "electric", "boiler", "first-aid")
-    shop = ShopSettings(shop="Test", key="test", people=(Person("MK", licences, parse("690 V", "voltage")),))
+    shop = ShopSettings(
+        shop="Test",
+        key="test",
+        people=(Person("MK", licences, parse("690 V", "voltage")),),
+        house_words=(HouseWord("gadget", "device", ("gadget list",)),),
+    )
     known = frozenset(entry.ref for entry in built)
     composed = compose(shop, built, known, Store())
     base, problems = link(shop, stand(shop, composed.entries, lambda _: ()), known, frozenset(), schemas())

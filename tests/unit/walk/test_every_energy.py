@@ -8,6 +8,7 @@ import pytest
 
 from kbgen.problems import Severity
 from tests.unit.rules.cases import plant, problems_of
+from tests.unit.walk.procedures import walked
 
 Steps = list[Any]
 
@@ -395,3 +396,13 @@ def test_an_operating_control_stands_above_its_value_only_under_a_limit_of_its_o
         "note_down": "x",
     }
     assert "control-above-limit" in errors([*BEGIN, trip, STOP, up, *off("gas", "oil"), *LEAVE])
+
+
+@pytest.mark.parametrize(("occasion", "owed"), [("season-start", True), ("fault", False)])
+def test_a_season_begins_with_what_gas_work_asks_for(occasion: str, owed: bool) -> None:
+    """Nobody touched the train: after a summer the air may be blocked and the mixture off all the same."""
+    found = {
+        each.rule.name
+        for each in walked(["note", "tell", "live", "fire", "served"], occasion=occasion).violations
+    }
+    assert ({"analyser-missing", "gas-work-owed"} <= found) is owed

@@ -1,0 +1,90 @@
+"""Rules about how an instruction is said: short, and in the words of the house."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import partial
+
+from kbgen.model.entry import Entry
+from kbgen.model.shop import HouseWord
+from kbgen.problems import Problem
+from kbgen.rules.language import LANGUAGE
+from kbgen.rules.material import Check, Material
+from kbgen.rules.regions import AS_TYPED, is_said
+from kbgen.rules.sample import as_typed, spot_of
+from kbgen.schemas import Schemas, leaves
+
+MOST_WORDS = 20
+INSTRUCTIONS = frozenset({"do", "say", "avoid", "remedy", "immediate"})
+"""Fields in which somebody is told what to do."""
+
+SENTENCE_TOO_LONG = LANGUAGE.warning(
+    "sentence-too-long",
+    "In gloves and noise a long sentence is read to its middle.",
+    "do: Take the cover off, and while you hold it with one hand look with the other at the float behind it and at the wires.",
+    "do: Take the cover off. Look at the float and at the wires.",
+    rests_on="Words between full stops in `do`, `say`, `avoid`, `remedy` and `immediate`. What a sentence means is not judged.",
+)
+WORD_NOT_OF_THE_HOUSE = LANGUAGE.warning(
+    "word-not-of-the-house",
+    "Two words for one thing, and somebody looks for the other thing.",
+    "do: Renew the fuse.  # kb.yaml: house_words: [{not: renew, but: replace}]",
+    "do: Replace the fuse.",
+    rests_on="`house_words` of kb.yaml. What people type and panels show is left alone.",
+)
+_ENDS = re.compile(r"(?<=[.!?:;])\s+|\n\s*(?:[-*]|[0-9]+\.)\s+|\n\s*\n")
+_LINK = re.compile(r"\]\([a-z-]+:[a-z0-9-]+\)")
+_WORD = re.compile(r"[^\W_][\w'’°%/.-]*")
+
+
+def _sentences(material: Material) -> Iterator[Problem]:
+    yield from material.of_each("sentence-too-long", _long)
+
+
+def _long(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    found = []
+    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+        field = next((step for step in reversed(route) if isinstance(step, str)), "")
+        if field not in INSTRUCTIONS or not isinstance(text, str) or not is_said(leaf):
+            continue
+        for sentence in _ENDS.split(_LINK.sub("]", text)):
+            count = len(_WORD.findall(sentence))
+            if count > MOST_WORDS:
+                found.append(
+                    SENTENCE_TOO_LONG.at(
+                        spot_of(entry, route),
+                        f"a sentence has {count} words: `{' '.join(sentence.split()[:6])} …`",
+                        f"Say it in two; {MOST_WORDS} words are the most, one instruction each, the condition first.",
+                    )
+                )
+                break
+    return tuple(found)
+
+
+def _house(material: Material) -> Iterator[Problem]:
+    words = material.base.shop.house_words
+    if words:
+        yield from material.of_each(f"word-not-of-the-house {words!r}", partial(_foreign, words))
+
+
+def _foreign(words: tuple[HouseWord, ...], entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    found = []
+    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+        if not isinstance(text, str) or not is_said(leaf) or AS_TYPED.intersection(map(str, route)):
+            continue
+        for word in words:
+            for hit in re.finditer(rf"\b{re.escape(word.not_)}\b", text, re.IGNORECASE):
+                if not any(text.lower().startswith(each.lower(), hit.start()) for each in word.except_):
+                    found.append(
+                        WORD_NOT_OF_THE_HOUSE.at(
+                            spot_of(entry, route, find=hit[0]),
+                            f"`{hit[0]}` is no word of this shop",
+                            f"Write `{word.but}`, as `house_words` of kb.yaml says.",
+                        )
+                    )
+                    break
+    return tuple(found)
+
+
+CHECKS: tuple[Check, ...] = (_sentences, _house)
