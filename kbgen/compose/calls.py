@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from copy import deepcopy
 from typing import Any
 
 from kbgen.compose.draft import Page
-from kbgen.compose.lines import FIND_DEAD, FIND_LIVE, MAKE_SAFE, RECORD, Data, Line, ways_of
+from kbgen.compose.lines import FIND_DEAD, FIND_LIVE, MAKE_SAFE, RECORD, Data, Line, told_apart, ways_of
 from kbgen.compose.rules import ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import Unfit
 from kbgen.model.procedure import Procedure
@@ -42,6 +43,8 @@ def with_calls(page: Page, lines: list[Line], within: tuple[str, ...]) -> list[L
         within: The pages and routines that are being written out around it, this one last.
     """
     found: list[Line] = []
+    named = Counter(line.name for line in lines if isinstance(line.routine, DoRoutine))
+    lines = told_apart(lines, [index for index, line in enumerate(lines) if named[line.name] > 1])
     for line in lines:
         found.append(line)
         try:

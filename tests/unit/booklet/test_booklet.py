@@ -198,8 +198,8 @@ def test_a_card_that_only_an_answer_leads_to_says_so(demonstration: Compiled) ->
     safe = demonstration.base.procedure("sb-make-safe")
     assert safe is not None
     titles = [card.title for card in short.short_form(demonstration.base, safe)]
-    assert "13, only if sent here" in titles
-    assert "2 Make safe" in titles
+    assert any(title.endswith(", only if sent here") for title in titles)
+    assert "4 Lock off" in titles
 
 
 def test_the_same_booklet_gives_the_same_bytes(

@@ -115,10 +115,12 @@ def test_a_routine_of_the_plant_leads_on_down_or_where_its_line_says() -> None:
 
 
 def test_without_a_word_it_fails_to_stop_here_and_twice_on_a_page_it_has_two_names() -> None:
-    lines = "- {do_routine: mine}\n- {id: again, do_routine: mine}\n" + END
+    lines = (
+        "- {id: first, do: Look.}\n- do_routine: mine\n- {id: then, do: Look.}\n- do_routine: mine\n" + END
+    )
     found = _steps(lines, ASKED, WROTE)
-    assert found["again.asked"]["outcomes"][1]["go"].startswith("stop-here")
-    assert "mine.asked" in found
+    assert found["then.mine.asked"]["outcomes"][1]["go"].startswith("stop-here")
+    assert "first.mine.asked" in found
 
 
 def test_a_routine_of_the_plant_may_do_another_and_never_itself() -> None:
