@@ -42,14 +42,14 @@ def reaches(
         if supply is None or where[supply] != place_:
             continue
         listed = list(dict.fromkeys((supply, number)))
+        marks = {steps[each]["volts"]["p"] for each in listed}
         for each in (waiting := [number]):
             for to in onward.get(each, ()):
-                if (
-                    len(listed) < MOST
-                    and where[to] == place_
-                    and to not in listed
-                    and "cautions" not in steps[to]
-                ):
+                if len(listed) == MOST or where[to] != place_ or "cautions" in steps[to]:
+                    continue
+                # One mark is read once in a reach, whichever steps ask for it.
+                if (mark := steps[to]["volts"]["p"]) not in marks:
+                    marks.add(mark)
                     listed.append(to)
                     waiting.append(to)
         if len(listed) > 1:

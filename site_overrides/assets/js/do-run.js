@@ -213,7 +213,12 @@
       inside.querySelector("button").focus();
     }
 
+    let site;
     function siteOfToday() {
+      return site ??= whichSite();
+    }
+
+    function whichSite() {
       try {
         const kept = JSON.parse(localStorage.getItem("kbgen." + window.kbEdition.shop + ".site") || "null");
         if (!kept || kept.day !== new Date().toDateString()) return "";

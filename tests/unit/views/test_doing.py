@@ -35,7 +35,7 @@ SAMPLE = (
     "td-record-evidence",
     "td-make-safe",
     "td-find-open-contact",
-    "sb-leak-check",
+    "sb-find-open-contact",
     "ph-return-to-service",
 )
 
@@ -191,6 +191,14 @@ def test_a_reach_begins_with_the_supply_and_goes_as_far_as_it_decides(
     assert len(after(("D1", 230), ("D7", 0), ("D8", 0), ("D5", 230))["readings"]) == 4
     at_hunt["at"] = after(("D1", 230))["at"]
     assert after(("D1", 0), ("D7", 0))["stop"] == "supply", "a zero without the supply is none"
+
+
+def test_a_reach_names_every_mark_once(pages: dict[str, dict[str, Any]]) -> None:
+    reaches = [(page, step["reach"]) for page in pages.values() for step in page["steps"] if "reach" in step]
+    assert len(reaches) > 10
+    for page, listed in reaches:
+        marks = [page["steps"][each]["volts"]["p"] for each in listed]
+        assert len(set(marks)) == len(marks) <= 4, (page["id"], marks)
 
 
 def test_a_figure_in_no_range_is_answered_by_the_person(pages: dict[str, dict[str, Any]]) -> None:
