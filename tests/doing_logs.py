@@ -17,6 +17,7 @@ def random_log(pages: Pages, name: str, chance: random.Random, length: int = 60)
     The page before it is done at first where there is one, so that it may begin.
     """
     log: list[dict[str, Any]] = []
+    practice = {"practice": 1} if chance.random() < 0.1 else {}
     now = 1_000_000
     page = pages[name]
     chain = [name]
@@ -24,7 +25,7 @@ def random_log(pages: Pages, name: str, chance: random.Random, length: int = 60)
         chain.insert(0, page["after"][0])
         page = pages[chain[0]]
     for each in chain:
-        log.append({"k": "start", "t": now, "page": each, "who": "AB", "plant": "7"})
+        log.append({"k": "start", "t": now, "page": each, "who": "AB", "plant": "7", **practice})
         for _ in range(length if each == name else 8 * length):
             state = replay(pages, log)
             if not state["page"]:
@@ -42,7 +43,14 @@ def _next(
     if state["unknown"]:
         key = state["unknown"][0]
         again = page["steps"][page["again"][key]] if key in page["again"] else {}
-        return {"k": "sure", "key": key, "ok": chance.random() < 0.9, **_figures(again, chance, "dead")}
+        own = {"own": 1} if chance.random() < 0.9 else {}
+        return {
+            "k": "sure",
+            "key": key,
+            "ok": chance.random() < 0.9,
+            **own,
+            **_figures(again, chance, "dead"),
+        }
     if state["stop"]:
         return {"k": chance.choice(("back", "leave", "go")), "e": 0}
     if "ends" in step and (not ways or straight or chance.random() < 0.7):
@@ -54,6 +62,9 @@ def _next(
         return {"k": "back", "undone": chance.random() < 0.7}
     if luck > 0.86:
         return {"k": chance.choice(("leave", "note", "wrong", "nonsense")), "text": "a word"}
+    if "reach" in step and chance.random() < 0.5:
+        listed = step["reach"] if chance.random() < 0.95 else step["reach"][1:]
+        return {"k": "reach", "v": [[each, _volts(page["steps"][each], chance)] for each in listed]}
     far = max(range(len(ways)), key=lambda e: page["nodes"][ways[e]][3] if ways[e] >= 0 else 0) if ways else 0
     e = far if luck < 0.65 else chance.randrange(len(ways) or 1)
     answer = step["answers"][e] if step.get("answers") else ["", "", 0, 0]
@@ -74,6 +85,12 @@ def _figures(step: Mapping[str, Any], chance: random.Random, verdict: str) -> di
             verdict, full
         )
         return {"v": [chance.choice((fits, fits, fits, full, 0, -full, 480, low, high, limits["none"]))]}
+    if "ranges" in step:
+        return {"v": [chance.choice((0.3, 1, 4, 50, 2200, 1e9))]}
+    if "wait" in step and step["wait"][2]:
+        return {"v": [chance.choice((most / 2, most)) for _, most in step["wait"][2]]}
+    if "wait" in step:
+        return {"ok": 1} if chance.random() < 0.9 else {}
     if "pairs" in step:
         pairs = [chance.choice((0, 0.3, step["dead"])) for _ in step["pairs"]]
         if verdict != "dead":
@@ -84,6 +101,13 @@ def _figures(step: Mapping[str, Any], chance: random.Random, verdict: str) -> di
     if "number" in step:
         return {"v": [chance.choice((12, 4.5, 0))]} if chance.random() < 0.9 else {}
     return {}
+
+
+def _volts(step: Mapping[str, Any], chance: random.Random) -> float:
+    """Return volts for one of several readings: mostly full or nothing, sometimes in between or foreign."""
+    low, high = step["volts"].get("band", step["volts"]["n"])
+    full = round((low + high) / 2, 1)
+    return float(chance.choice((full, full, full, full, 0, 0, 0, low / 2, 480)))
 
 
 __all__ = ["begin", "holds", "random_log"]

@@ -76,10 +76,12 @@ class Doing:
     Attributes:
         procedure: Its id.
         data: Works out what the browser needs, as JSON; only the web edition asks for it.
+        practice: Works out the faults that can be practised, as JSON; empty without any.
     """
 
     procedure: str
     data: Callable[[], str]
+    practice: Callable[[], str]
 
 
 @dataclass(frozen=True, slots=True)

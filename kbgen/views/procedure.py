@@ -35,6 +35,7 @@ from kbgen.views.compose import (
 )
 from kbgen.views.contracts import Walks, callers_of, meets
 from kbgen.views.doing.data import LOOK_FOR, can_be_done, doing_data
+from kbgen.views.doing.practice import practice_data
 from kbgen.views.due import season_section
 from kbgen.views.fitting import choosing
 from kbgen.views.page import Doing, Page, Section
@@ -105,7 +106,11 @@ def _doing(
 ) -> Doing | None:
     if walk is None or not can_be_done(procedure, walk):
         return None
-    return Doing(entry.ref.id, lambda: doing_data(base, entry, procedure, walk, study))
+    return Doing(
+        entry.ref.id,
+        lambda: doing_data(base, entry, procedure, walk, study),
+        lambda: practice_data(study, base, entry.ref.id, procedure),
+    )
 
 
 def _work(

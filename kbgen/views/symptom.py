@@ -154,7 +154,7 @@ def _then_test(base: KnowledgeBase, symptom: Symptom, study: Study) -> Section |
 def _do_now(base: KnowledgeBase, symptom: Symptom) -> Section | None:
     """Lead to the pages that a tablet leads through, one step a screen."""
     led = [
-        Goto(f"Do this now: {base.title(Ref(Kind.PROCEDURE, name))}", Ref(Kind.PROCEDURE, name))
+        Goto(f"Do this now: {base.title(Ref(Kind.PROCEDURE, name))}", Ref(Kind.PROCEDURE, name), "do")
         for name in symptom.procedures
         if (page := base.procedure(name)) is not None and may_be_led(page)
     ]

@@ -18,7 +18,7 @@ from tests.doing_logs import random_log
 
 sys.path.append(str(Path(__file__).resolve().parents[1] / "browser"))
 from conftest import QUIET, chromium
-from technician import data_of
+from technician import data_of, led
 
 _ROOT = Path(__file__).resolve().parents[2]
 _LOGS = 500
@@ -34,7 +34,7 @@ def run() -> list[str]:
 
 def compare(site: Path, count: int, browser: object) -> list[str]:
     """Replay ``count`` logs a page both ways."""
-    names = sorted({file.stem for file in (site / "assets" / "steps").glob("*.js")} - {"leave-now"})
+    names = led(site)
     pages = {name: data_of(site, name) for name in names}
     page = browser.new_page()  # type: ignore[attr-defined]
     page.add_script_tag(path=_ROOT / "site_overrides" / "assets" / "js" / "do-state.js")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import json
+import time
 from collections import deque
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
+
+from kbgen.views.doing.rows import opened
 
 Data = Mapping[str, Any]
 QUICK = """
@@ -21,10 +24,16 @@ QUICK = """
 """Lets a test put the clock on, and does not wait half a second after every tap."""
 
 
+def led(site: Path) -> list[str]:
+    """Return the pages that a tablet leads through."""
+    names = {file.name.removesuffix(".js") for file in (site / "assets" / "steps").glob("*.js")}
+    return sorted(name for name in names - {"leave-now", "words"} if not name.endswith(".practice"))
+
+
 def data_of(site: Path, name: str) -> Data:
     """Return what a page ships."""
     text = (site / "assets" / "steps" / f"{name}.js").read_text(encoding="utf-8")
-    found: Data = json.loads(text.partition(" = ")[2].rstrip().removesuffix(";"))
+    found: Data = opened(json.loads(text.partition(" = ")[2].rstrip().removesuffix(";")))
     return found
 
 
@@ -62,6 +71,7 @@ class Technician:
         self.page, self.site = page, site
         self.data: Data = {}
         self.at = 0
+        self.who, self.own_locks = "MK", 0
         if quick:
             page.add_init_script(QUICK)
 
@@ -75,6 +85,9 @@ class Technician:
     def begin(self, plant: str = "7", who: str = "MK") -> None:
         """Say which plant, and who."""
         self.page.get_by_label("Which plant").fill(plant)
+        sizes = self.page.locator(".kb-do-machine button")
+        if sizes.count():
+            sizes.first.click()
         self.page.get_by_label("Your initials").fill(who)
         self.tap("Begin")
 
@@ -92,9 +105,12 @@ class Technician:
         expect(self.page.locator(".kb-do-pad").or_(self.button("Type the reading"))).to_be_visible()
         if self.button("Type the reading").count():
             self.tap("Type the reading")
+        pad = self.page.locator(".kb-do-pad").element_handle()
         for sign in f"{figure:g}":
             self.page.locator(".kb-do-keys").get_by_role("button", name=sign, exact=True).click()
         self.tap("Take it")
+        # What is typed before the next screen is drawn would be typed into this one.
+        pad.wait_for_element_state("hidden")
 
     def step(self) -> Data:
         """Return the step that is on the screen."""
@@ -111,6 +127,14 @@ class Technician:
         step = self.step()
         self.shown()
         when, verdict = step["answers"][e][:2] if step.get("answers") else ("", "")
+        if "reach" in step:
+            self.reach(step, verdict)
+            if verdict == "some":
+                self.tap(when)
+            else:
+                self.tap("Go on with these")
+            self.at = self.data["nodes"][self.at][2][e]
+            return
         for figure in self.figures(step, verdict):
             self.type(figure)
         if "mark" in step:
@@ -119,8 +143,16 @@ class Technician:
             self.tap("Compare")
         if "wait" in step:
             self.later(step["wait"][0])
-            expect(self.page.get_by_role("button", name="Prove it next")).to_be_visible()
-        judged = {"volts", "pairs", "mark"} & step.keys()
+            if step["wait"][0] >= 1800:
+                # So long that nothing is known to be dead any more when it is over.
+                self.again()
+            for _, most in step["wait"][2]:
+                self.type(most and most - 1)
+            if not step["wait"][2]:
+                self.tap("I looked: it is over")
+                self.at = self.data["nodes"][self.at][2][e]
+                return
+        judged = {"volts", "pairs", "mark", "wait"} & step.keys() and verdict != "some"
         if judged or ("number" in step and not step.get("answers")):
             self.page.locator(".kb-do-body").get_by_role("button", name="Go on").first.click()
         elif when:
@@ -128,6 +160,70 @@ class Technician:
         else:
             self.page.locator(".kb-do-body .kb-do-answer").first.click()
         self.at = self.data["nodes"][self.at][2][e]
+
+    def reach(self, step: Data, verdict: str) -> None:
+        """Read the supply and the point of a step in one reach, and type both with the hands out."""
+        self.tap("Hands and leads are out. Type them")
+        for number in dict.fromkeys((step["reach"][0], self.data["nodes"][self.at][0])):
+            mark = self.data["steps"][number]["volts"]["p"]
+            self.page.locator(".kb-do-tiles button", has_text=mark).first.click()
+            word = verdict if number == self.data["nodes"][self.at][0] else "full"
+            for figure in self.figures(self.data["steps"][number], word):
+                self.type(figure)
+
+    def again(self) -> None:
+        """Load the page anew, as after the tablet was off, and go on as somebody."""
+        where = self.page.url.partition("#")[0]
+        self.page.goto("about:blank")
+        self.page.goto(where + "#do")
+        self.page.get_by_label("Your initials").or_(self.page.locator(".kb-do-count")).first.wait_for()
+        if self.page.get_by_label("Your initials").count():
+            self.page.get_by_label("Your initials").fill(self.who)
+            self.tap("Go on, one by one at the plant")
+        self.settle()
+
+    def settle(self) -> None:
+        """Look at, or prove anew, everything that is not known any more."""
+        body = self.page.locator(".kb-do-body")
+        expect(self.page.get_by_label("Your initials")).to_have_count(0)
+        while True:
+            expect(body.locator(".kb-do-count, .kb-do-said, h2").first).to_be_visible()
+            if not (words := self.unknown()):
+                return
+            own = self.page.get_by_role("button", name="My own lock and tag")
+            if own.count():
+                own.click()
+                self.button("Yes, I see it now").wait_for()
+                self.own_locks += 1
+            self.page.locator(".kb-do-pad, .kb-do-body .kb-do-answer").first.wait_for()
+            if self.page.locator(".kb-do-pad").or_(self.button("Type the reading")).count():
+                pairs = body.get_by_text("Reading 1 of").count()
+                if pairs:
+                    total = int(
+                        body.get_by_text("Reading 1 of").inner_text().split(" of ")[1].partition(":")[0]
+                    )
+                    for figure in (230, *[0] * (total - 2), 230):
+                        self.type(figure)
+                    self.tap("Go on")
+                else:
+                    self.type(0)
+                    self.button("Yes, seen now").wait_for()
+            if (yes := self.button("Yes, I see it now").or_(self.button("Yes, seen now"))).count():
+                yes.first.click()
+            for _ in range(200):
+                if self.unknown() != words:
+                    break
+                time.sleep(0.05)
+            else:
+                raise AssertionError(f"stays at {words}")
+
+    def unknown(self) -> str:
+        """Return what is asked for first of all that is not known any more; empty when it is all known."""
+        found: str = self.page.evaluate(
+            """() => { const said = (name) => document.querySelector(".kb-do-body " + name)?.textContent || "";
+              return said(".kb-do-count").startsWith("Not known") ? said(".kb-do-count") + said(".kb-do-text") : ""; }"""
+        )
+        return found
 
     def shown(self) -> None:
         """Wait until the step is on the screen."""
@@ -137,12 +233,22 @@ class Technician:
     def figures(self, step: Data, verdict: str) -> Iterator[float]:
         """Yield what is typed at a step so that it says so."""
         if "volts" in step:
-            low, high = step["volts"].get("band", step["volts"]["n"])
-            yield {"none": 0, "some": round((step["volts"]["none"] + low) / 2)}.get(
-                verdict, round((low + high) / 2)
+            limits = step["volts"]
+            low, high = limits.get("band", limits["n"])
+            supply = next(
+                (
+                    each["volts"]["band"]
+                    for each in self.data["steps"]
+                    if "sup" in each.get("volts", {}) and each["volts"]["of"] == limits["of"]
+                ),
+                None,
             )
+            full = round(sum(supply) / 2) * sum(limits["sag"]) / 2 if supply else (low + high) / 2
+            yield {"none": 0, "some": round((limits["none"] + low) / 2)}.get(verdict, round(full, 1))
         elif "pairs" in step:
             yield from (230, *(0 for _ in step["pairs"]), 230)
+        elif "ranges" in step:
+            yield next((low + min(high, 1e6)) / 2 for low, high in filter(None, step["ranges"]))
         elif "number" in step:
             yield 12
 

@@ -13,7 +13,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from conftest import QUIET, chromium
 from playwright.sync_api import Browser, Page, expect
-from technician import Technician, data_of, route
+from technician import Technician, data_of, led, route
 
 from kbgen.views.doing.replay import replay
 from tests.doing_logs import random_log
@@ -35,8 +35,7 @@ def site(built: Callable[[str], Path]) -> Path:
 
 
 def test_random_logs_come_to_the_same_on_the_tablet(page: Page, site: Path) -> None:
-    names = {file.stem for file in (site / "assets" / "steps").glob("*.js")} - {"leave-now"}
-    pages = {name: data_of(site, name) for name in names}
+    pages = {name: data_of(site, name) for name in led(site)}
     logs = [random_log(pages, name, random.Random(f"{name} {seed}")) for name in SAMPLE for seed in range(12)]
     page.goto("about:blank")
     page.add_script_tag(path=JS / "do-state.js")
@@ -121,8 +120,14 @@ def test_after_a_break_every_lock_is_looked_at_and_dead_is_proved_anew(page: Pag
     expect(page.locator(".kb-do-holds")).to_contain_text("proved it gone")
     looked = 0
     expect(body.locator(".kb-do-count")).to_be_visible()
-    while person.button("Yes, I see it now").count():
+    while (
+        person.button("Yes, I see it now")
+        .or_(own := page.get_by_role("button", name="My own lock and tag"))
+        .count()
+    ):
         count = body.locator(".kb-do-count").inner_text()
+        if own.count():
+            own.click()
         person.tap("Yes, I see it now")
         expect(body.locator(".kb-do-count")).not_to_have_text(count)
         looked += 1
@@ -158,9 +163,11 @@ def test_foreign_volts_stop_and_going_back_over_a_lock_asks(page: Page, site: Pa
     person.begin()
     reading = next(step for step in person.data["steps"] if "volts" in step)
     person.follow(route(person.data, through=reading["at"]))
-    expect(page.locator(".kb-do-classes li")).to_have_count(4)
+    expect(page.locator(".kb-do-reach li")).to_have_count(2)
+    expect(page.locator(".kb-do-stop")).to_contain_text("leads off at once, and read nothing more")
+    person.tap("Hands and leads are out. Type them")
     person.type(480)
-    expect(page.locator(".kb-do-body")).to_contain_text("Over. Hands and leads out")
+    expect(page.locator(".kb-do-body")).to_contain_text("More than this supply has")
     person.tap("Hands and leads are out")
     expect(page.locator(".kb-do-body")).to_contain_text("a feed from elsewhere")
     person.tap("Back")
@@ -171,6 +178,48 @@ def test_foreign_volts_stop_and_going_back_over_a_lock_asks(page: Page, site: Pa
         expect(page.locator(".kb-do-count", has_text=now)).to_have_count(0)
     person.tap("No. Stay here")
     expect(page.locator(".kb-do-count")).to_be_visible()
+
+
+def test_one_reach_leads_on_as_far_as_its_readings_do(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("td-find-open-contact")
+    person.tap("Practise it, away from the plant")
+    page.get_by_label("Your initials").fill("MK")
+    person.tap("Begin the practice")
+    expect(page.locator(".kb-do-top")).to_contain_text("PRACTICE")
+    person.follow(route(person.data, through="step-string.D1"))
+    person.shown()
+    person.tap("Hands and leads are out. Type them")
+    for point, volts in (("D1", 230), ("D5", 231), ("D7", 0)):
+        page.locator(".kb-do-tiles button", has_text=point).click()
+        expect(page.locator(".kb-do-shows")).to_contain_text("The practice meter shows")
+        person.type(volts)
+    person.tap("Go on with these")
+    expect(page.locator(".kb-do-text").first).to_contain_text("Red probe on D6")
+    expect(page.locator(".kb-do-top")).to_contain_text("PRACTICE")
+
+
+def test_what_was_tapped_goes_after_14_days_but_not_while_something_is_to_undo(
+    page: Page, site: Path
+) -> None:
+    Technician(page, site).open("td-record-evidence")
+    left = page.evaluate("""async () => {
+      const store = window.kbDoStore, start = [{ k: "start", t: 1 }], now = Date.now, day = 86400000;
+      for (const job of ["old", "kept", "undo", "new", "open"]) await store.add(job, start, [{ id: "p" }], 0);
+      await store.close("old", 0);
+      await store.close("kept", 0, 1);
+      await store.close("undo", 2);
+      Date.now = () => now() + 13 * day;
+      await store.close("new", 0);
+      await store.tidy();
+      const before = (await store.read("old")).events.length;
+      Date.now = () => now() + 15 * day;
+      await store.tidy();
+      const found = {};
+      for (const job of ["old", "kept", "undo", "new", "open"]) found[job] = (await store.read(job)).events.length;
+      return [before, found, Object.keys((await store.read("old")).pages).length];
+    }""")
+    assert left == [1, {"old": 0, "kept": 1, "undo": 1, "new": 1, "open": 1}, 0]
 
 
 def test_a_second_tap_at_once_is_dropped(page: Page, site: Path) -> None:

@@ -18,7 +18,7 @@ from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import check_links
 from kbgen.render.web.offline import offline_files
 from kbgen.render.web.publish import replacing
-from kbgen.render.web.scripts import shipped
+from kbgen.render.web.scripts import shipped, shipped_style
 from kbgen.resources import folder
 from kbgen.store import Store
 from kbgen.views.address import NOT_FOUND
@@ -144,6 +144,7 @@ def make_site(cover: Cover, leaves: Iterable[Leaf], files: WebFiles, store: Stor
         **_own_files(store),
         **offline_files(cover.shop, partial(_shipped, store=store)),
         **{name: content for leaf in pages.values() for name, content in leaf.scripts},
+        "assets/plants.js": b"window.kbPlants = [];\nwindow.kbFamilies = {};\n",
         **files.content,
         "assets/edition.js": edition_script(cover).encode(),
         NOT_FOUND: frames.not_found,
@@ -162,18 +163,44 @@ def _by_address(leaves: Iterable[Leaf]) -> dict[str, Leaf]:
 
 
 def _own_files(store: Store) -> dict[str, bytes]:
-    """Return the style, the icon and the scripts, as they are shipped."""
+    """Return the style, the icon and the scripts, as they are shipped; what is only used together is one file."""
     base = folder("site_overrides")
     found = {}
     for file in sorted((base / "assets").rglob("*")):
         if file.is_file():
             name, content = file.relative_to(base).as_posix(), file.read_bytes()
-            found[name] = _shipped(content, store) if file.suffix == ".js" else content
+            if file.name in STEPS:
+                continue
+            found[name] = _SHIPPED.get(file.suffix, _as_it_is)(content, store)
+    together = b"\n".join((base / "assets" / "js" / name).read_bytes() for name in STEPS)
+    found["assets/js/steps.js"] = _shipped(together, store)
     return found
+
+
+STEPS = (
+    "do-state.js",
+    "do-draw.js",
+    "do-steps.js",
+    "do-edges.js",
+    "do-record.js",
+    "do-run.js",
+)
+"""What leads through a procedure, in the order in which it is run."""
 
 
 def _shipped(script: bytes, store: Store) -> bytes:
     return store.value(make_key("script", script), lambda: shipped(script.decode("utf-8")).encode())
+
+
+def _shipped_style(style: bytes, store: Store) -> bytes:
+    return store.value(make_key("style", style), lambda: shipped_style(style.decode("utf-8")).encode())
+
+
+def _as_it_is(content: bytes, _: Store) -> bytes:
+    return content
+
+
+_SHIPPED = {".js": _shipped, ".css": _shipped_style}
 
 
 def edition_script(cover: Cover) -> str:

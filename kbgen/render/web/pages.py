@@ -23,6 +23,7 @@ from kbgen.render.web.leaf import Leaf
 from kbgen.render.web.linkcheck import found_in
 from kbgen.views.address import HOME, address, root_from, shows_index
 from kbgen.views.blocks import Goto, Helper
+from kbgen.views.doing.words import words_script
 from kbgen.views.leave_now import LEAVE_NOW
 from kbgen.views.page import Book, Page, Shop
 
@@ -59,15 +60,29 @@ def make_leaf(page: Page, around: Around) -> Leaf:
         body,
         # Data of a helper is loaded on its page only, also from disk.
         scripts=(
-            *(
-                (f"assets/circuits/{block.circuit}.js", f"window.kbCircuit = {block.data()};\n".encode())
-                for block in blocks
-                if isinstance(block, Helper)
-            ),
+            *(script for block in blocks if isinstance(block, Helper) for script in _tables(block)),
             *_step_by_step(page, body),
         ),
         former=page.former_ids,
     )
+
+
+def _tables(helper: Helper) -> Iterator[tuple[str, bytes]]:
+    """Yield the data of a circuit's helper, and each of its states as a script of its own: one is fetched at a time."""
+    data = json.loads(helper.data())
+    states: dict[str, list[Any]] = data.pop("variants")
+    name = helper.circuit
+    yield f"assets/circuits/{name}.js", f"window.kbCircuit = {_compact(data)};\n".encode()
+    for number, values in enumerate(zip(*states.values(), strict=True)):
+        table = _compact(dict(zip(states, values, strict=True)))
+        yield (
+            f"assets/circuits/{name}.{number}.js",
+            f'(window.kbTables ||= {{}})["{name}.{number}"] = {table};\n'.encode(),
+        )
+
+
+def _compact(data: object) -> str:
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
 
 
 def _step_by_step(page: Page, body: str) -> Iterator[tuple[str, bytes]]:
@@ -75,8 +90,14 @@ def _step_by_step(page: Page, body: str) -> Iterator[tuple[str, bytes]]:
     if page.doing:
         name, data = page.doing.procedure, page.doing.data()
         yield f"assets/steps/{name}.js", f'(window.kbDoing ||= {{}})["{name}"] = {data};\n'.encode()
+        if faults := page.doing.practice():
+            yield (
+                f"assets/steps/{name}.practice.js",
+                f'(window.kbPractice ||= {{}})["{name}"] = {faults};\n'.encode(),
+            )
     if page.ref == LEAVE_NOW:
         yield "assets/steps/leave-now.js", f"window.kbLeaveNow = {json.dumps(body)};\n".encode()
+        yield "assets/steps/words.js", words_script()
 
 
 def home_leaf(shop: Shop, menu: Iterable[Goto], around: Around) -> Leaf:
@@ -145,6 +166,7 @@ def _body(page: Page, around: Around) -> str:
     listing = f"{page.kind.folder}/index" if page.kind else ""
     return _ENVIRONMENT.get_template("page.html").render(
         page=page,
+        noting=page.kind is Kind.SYMPTOM and bool(page.equipment),
         listing=listing if listing in around.listings and listing != page.ref else "",
         plants=[
             plant for plant in map(around.plants.get, page.equipment) if plant and plant.page != page.ref

@@ -20,7 +20,10 @@ from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.views.compose import notice
 from kbgen.views.doing.items import describe, key, shown
-from kbgen.views.doing.reading import volts
+from kbgen.views.doing.practice import practice_data
+from kbgen.views.doing.reach import reaches
+from kbgen.views.doing.reading import highest, volts
+from kbgen.views.doing.rows import columns
 from kbgen.views.doing.step import clears, paragraphs, step_data
 from kbgen.views.procedure_steps import by_number, step_anchors, steps_of
 
@@ -50,9 +53,9 @@ def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Wa
 
     Fields:
         ``items``: key, what it is for (see ``items``), words; ``holds``: different sets of them, by index;
-        ``nodes``: step, set, ways, steps that about remain; ``needs``: keys that must be so where it begins;
+        ``nodes``: step, set, ways, steps that about remain, see `columns`; ``needs``: keys that must be so where it begins;
         ``brings``: of steps that end it, keys the next page may rely on; ``again``: by key, the step that proves it
-        anew; ``after``: the page to do first; ``following``: pages that go on; ``plant``: the family.
+        anew; ``practice``: whether there is a fault to practise it with; ``after``: the page to do first; ``following``: pages that go on; ``plant``: the family.
     """
     plant = Plant(base, procedure, entry.ref.id)
     nodes = make_nodes(plant, walk.arrival)
@@ -75,6 +78,8 @@ def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Wa
         for place, left in zip(nodes.places, nodes.left, strict=True)
     ]
     cautions, steps = _steps(base, procedure, walk, study)
+    for step, listed_ in reaches(base, procedure, steps, nodes).items():
+        steps[step]["reach"] = listed_
     data = {
         "v": VERSION,
         "id": entry.ref.id,
@@ -92,12 +97,13 @@ def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Wa
         ],
         "items": listed,
         "holds": [list(row) for row in sets],
-        "nodes": rows,
+        "nodes": columns(rows),
         "again": _again(plant, procedure),
         "first": cautions_of(cautions, base, procedure.cautions),
         "before": _before(procedure),
         "cautions": cautions,
         "steps": steps,
+        "practice": int(bool(practice_data(study, base, entry.ref.id, procedure))),
     }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
 
@@ -124,6 +130,8 @@ def _steps(
             data["clears"] = taken
         if limits := volts(study, base, procedure, step):
             data["volts"] = limits
+        elif (most := highest(study, base, procedure, step.action)) is not None:
+            data["over"] = most
         following = data.get("next")
         if following:
             data["next"] = _page(base, following)

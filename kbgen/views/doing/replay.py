@@ -3,8 +3,9 @@
 A log is a list of events that is only ever added to. Each event is a map with ``k``, its kind, and ``t``, its time in
 milliseconds; an event that does not fit what was before it changes nothing. Kinds and further fields:
 
-``start``: ``page``, ``who`` (initials), ``plant``, ``anew`` (after a break); ``go``: ``e`` (which answer), ``v`` (figures or marks as typed),
-``u`` (whether out of doubt), ``tag``; ``back``: ``undone``; ``break``: ``who``; ``sure``: ``key``, ``ok``, ``v``;
+``start``: ``page``, ``who`` (initials), ``plant``, ``machine``, ``anew`` (after a break), ``practice``; ``go``: ``e`` (which answer), ``v`` (figures or marks as typed),
+``u`` (whether out of doubt), ``ok`` (whether what is waited for is seen to be over); ``reach``: ``v`` (pairs of a step and its volts, the supply first); ``back``: ``undone``; ``break``: ``who``; ``sure``: ``key``, ``ok``, ``v``,
+``own`` (whether an own lock hangs beside that of somebody else);
 ``leave``; ``end``; ``note``: ``text``; ``wrong``: ``text``.
 """
 
@@ -22,6 +23,8 @@ HELD = ("lock", "off", "shut", "guard", "dead", "tried", "zero")
 """What must be so where a page begins."""
 BREAK = 30 * 60_000
 """Milliseconds after which nothing dead is known."""
+MOST = 1e9
+"""A figure that stands for more than the meter reads."""
 TO_UNDO, PROOF, OWED = "u", "p", "o"
 
 
@@ -44,6 +47,7 @@ def begin() -> State:
         "beside": {},
         "who": "",
         "plant": "",
+        "practice": False,
         "notes": [],
         "wrong": [],
     }
@@ -71,6 +75,8 @@ def holds(page: Mapping[str, Any], node: int) -> list[list[str]]:
 def may_start(page: Mapping[str, Any], state: State) -> bool:
     """Return whether a page may begin now: the page before it was done, and asked for danger and for the right plant."""
     done = [each[0] for each in state["done"]]
+    if state["practice"]:
+        return True
     if page["after"] and page["after"][0] not in done and state["next"] != page["id"]:
         return False
     return all(key in state["brings"] for key in page["needs"] if key.partition(":")[0] not in HELD)
@@ -103,7 +109,27 @@ def judge(limits: Mapping[str, Any], volts: float, known: list[Any] | None) -> s
         within = min(limits["w"][0], limits["w"][1] * supply)
         low = max(_tenths(supply * limits["sag"][0] - within), limits["least"])
         high = max(low, _tenths(supply * limits["sag"][1] + within))
-    return "some" if read < low else "full" if read <= high else "over"
+    return (
+        "some"
+        if read < low
+        else "full"
+        if read <= high
+        else "above"
+        if read <= limits.get("more", 0)
+        else "over"
+    )
+
+
+def says(step: Mapping[str, Any], e: int) -> str:
+    """Return which class of a reading an answer stands for."""
+    word: str = step["volts"]["is"][e] if "is" in step["volts"] else step["answers"][e][1]
+    return word
+
+
+def fits(ranges: list[list[float] | None], e: int, figure: float) -> bool:
+    """Return whether an answer may be given for a figure: it lies in its range, or in none and the answer is none."""
+    there = [each is not None and each[0] <= abs(figure) <= each[1] for each in ranges]
+    return there[e] or (ranges[e] is None and not any(there))
 
 
 def proved(step: Mapping[str, Any], figures: Any) -> str:
@@ -132,13 +158,16 @@ def _numbers(figures: Any, count: int) -> bool:
         isinstance(figures, list)
         and len(figures) == count
         and all(isinstance(each, int | float) and not isinstance(each, bool) for each in figures)
-        and all(math.isfinite(each) and abs(each) < 1e5 for each in figures)
+        and all(math.isfinite(each) and abs(each) <= MOST for each in figures)
     )
 
 
 def _start(pages: Pages, state: State, event: Event) -> None:
     page = pages.get(event["page"])
-    if state["page"] or page is None or not may_start(page, state):
+    if state["page"] or page is None or (state["done"] and bool(event.get("practice")) != state["practice"]):
+        return
+    state["practice"] = bool(event.get("practice"))
+    if not may_start(page, state):
         return
     if event.get("anew") or event["who"] != state["who"] or event["t"] - state["since"] > BREAK:
         # After a break, or for somebody else, nothing that holds or was proved is taken as it was left.
@@ -151,6 +180,7 @@ def _start(pages: Pages, state: State, event: Event) -> None:
         key
         for key, what, _ in first
         if what in (TO_UNDO, PROOF) and key.partition(":")[0] in HELD and key not in state["brings"]
+        if not state["practice"]
     ]
     carried = state["beside"]
     state["beside"] = {key: words for key, words in carried.items() if key not in keys}
@@ -166,9 +196,9 @@ def _go(pages: Pages, state: State, event: Event) -> None:
     answer: list[Any] = step["answers"][e] if step.get("answers") else ["", "", 0, 0]
     doubt = bool(event.get("u")) and bool(answer[2])
     figures: Any = event.get("v")
-    if "wait" in step and event["t"] - state["since"] < step["wait"][0] * 1000:
+    if "wait" in step and not _waited(state, step["wait"], event):
         return
-    if not doubt and not answer[3] and not _answered(state, step, answer[1], figures):
+    if not doubt and not answer[3] and not _answered(state, step, e, figures):
         return
     if figures is not None and not doubt:
         state["readings"].append([state["page"], number, figures])
@@ -191,20 +221,81 @@ def _go(pages: Pages, state: State, event: Event) -> None:
     _arrive(page, state, target, event)
 
 
-def _answered(state: State, step: Mapping[str, Any], verdict: str, figures: Any) -> bool:
+def _waited(state: State, wait: list[Any], event: Event) -> bool:
+    """Return whether a wait is over: its time, and what shows it, each figure below its limit or seen at the plant.
+
+    In practice no plant cools, so that its time is not waited for.
+    """
+    seconds, _, limits = wait[:3]
+    if not state["practice"] and event["t"] - state["since"] < seconds * 1000:
+        return False
+    if not limits:
+        return bool(event.get("ok"))
+    figures: Any = event.get("v")
+    return _numbers(figures, len(limits)) and all(
+        figure < most or figure == most == 0 for figure, (_, most) in zip(figures, limits, strict=True)
+    )
+
+
+def _answered(state: State, step: Mapping[str, Any], e: int, figures: Any) -> bool:
     """Return whether the figures of an event say what its answer says; foreign volts stop the page."""
+    verdict = step["answers"][e][1] if step.get("answers") else ""
     if "volts" in step:
         if not _numbers(figures, 1):
             return False
         word = judge(step["volts"], figures[0], state["supply"])
         if word == "over":
             state["stop"] = "foreign"
-        return word in (verdict, "over")
+        return word in (says(step, e), "over")
+    if "over" in step and _numbers(figures, 1) and abs(figures[0]) > step["over"]:
+        state["stop"] = "foreign"
     if "pairs" in step:
         return proved(step, figures) == verdict
     if "mark" in step:
         return alike(figures) == verdict
+    if "ranges" in step:
+        return _numbers(figures, 1) and fits(step["ranges"], e, figures[0])
     return "number" not in step or _numbers(figures, 1)
+
+
+def _reach(pages: Pages, state: State, event: Event) -> None:
+    """Take several readings of one reach, and follow them as far as they decide; one in between decides nothing."""
+    page = pages[state["page"]]
+    steps, listed = page["steps"], page["steps"][page["nodes"][state["at"]][0]].get("reach", [])
+    figures = event["v"]
+    if state["stop"] or state["unknown"] or not _of_reach(listed, figures):
+        return
+    supply = listed[0]
+    found = supply_of(steps[supply]["volts"], next(volts for step, volts in figures if step == supply), None)
+    words = {step: judge(steps[step]["volts"], volts, found) for step, volts in figures}
+    state["readings"] += [[state["page"], step, [volts]] for step, volts in figures]
+    state["supply"] = found
+    if any(word in ("over", "above") for word in words.values()):
+        state["stop"] = "foreign"
+    elif words[supply] != "full" and page["nodes"][state["at"]][0] != supply:
+        state["stop"] = "supply"
+    while not state["stop"]:
+        number, _, ways, _ = page["nodes"][state["at"]]
+        word = words.pop(number, "some")
+        if word == "some":
+            return
+        e = next(at for at, each in enumerate(steps[number]["answers"]) if each[1] == word)
+        if ways[e] < 0:
+            state["stop"] = "cannot" if ways[e] == -1 else "used"
+            return
+        state["trail"].append(state["at"])
+        _arrive(page, state, ways[e], event)
+
+
+def _of_reach(listed: list[int], figures: Any) -> bool:
+    """Return whether figures are pairs of a step of a reach and its volts, each once, with the supply among them."""
+    return (
+        isinstance(figures, list)
+        and all(isinstance(each, list) and len(each) == 2 and each[0] in listed for each in figures)
+        and len({each[0] for each in figures}) == len(figures)
+        and any(each[0] == listed[0] for each in figures)
+        and _numbers([each[1] for each in figures], len(figures))
+    )
 
 
 def _arrive(page: Mapping[str, Any], state: State, node: int, event: Event) -> None:
@@ -218,7 +309,7 @@ def _arrive(page: Mapping[str, Any], state: State, node: int, event: Event) -> N
 
 def _back(pages: Pages, state: State, event: Event) -> None:
     page = pages[state["page"]]
-    if state["stop"] in ("cannot", "used", "foreign"):
+    if state["stop"] in ("cannot", "used", "foreign", "supply"):
         # Volts that do not belong there: the supply may have changed, so it is read anew.
         state |= {"stop": "", "supply": None}
         return
@@ -254,6 +345,11 @@ def _sure(pages: Pages, state: State, event: Event) -> None:
         state["stop"] = "lost"
         return
     kind = key.partition(":")[0]
+    if kind == "lock" and state["seen"].get(key, [""])[0] != state["who"]:
+        # Whoever takes over hangs an own lock before the first comes off.
+        if not event.get("own"):
+            return
+        state["tags"] += 1
     if kind in ("dead", "tried", "zero"):
         step = page["steps"][page["again"][key]] if key in page["again"] else None
         if step is None or ("pairs" in step and proved(step, event.get("v")) != "dead"):
@@ -296,6 +392,7 @@ def _note(pages: Pages, state: State, event: Event) -> None:
 _KINDS: Mapping[str, Callable[[Pages, State, Event], None]] = {
     "start": _start,
     "go": _go,
+    "reach": _reach,
     "back": _back,
     "break": _break,
     "sure": _sure,

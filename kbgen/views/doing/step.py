@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -12,7 +13,7 @@ from kbgen.model.answers import answers
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.text import Break, Code, Emphasis, Inline, Link, Listing, RichText, Strong
 from kbgen.views.blocks import Fact, Goto, Line, Mark, Plain, Step
-from kbgen.views.doing.reading import KNOWN_LEAST, dead_limit, unit
+from kbgen.views.doing.reading import KNOWN_LEAST, dead_limit, ranges, unit
 from kbgen.views.procedure_steps import pairs_of
 
 BRINGS_BACK = (act.Restore, act.Unlock, act.OpenValve, act.StartDemand, act.Reset)
@@ -51,7 +52,8 @@ def step_data(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep, sh
         ``end``: how it ends; ``tag``: the name on the tag that hangs, empty for the next number; ``pairs``, ``known``,
         ``dead``, ``least``: what is proved dead, from which source, up to which volts, and what the known source shows
         at least; ``mark``: whether the plant's mark is typed; ``number``: unit of the reading that is typed;
-        ``wait``: seconds and what for; ``hot``, ``asks``: see ``BRINGS_BACK``, ``ONLY_LOOKS``; ``photos``.
+        ``ranges``: between which figures each answer lies; ``meter``: its mode; ``wait``: seconds, what for, and the figures that
+        show it, each its unit and the limit it is below; ``hot``, ``asks``: see ``BRINGS_BACK``, ``ONLY_LOOKS``; ``photos``.
     """
     action = step.action
     asked = answers(step)
@@ -78,6 +80,10 @@ def step_data(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep, sh
     found = {name: value for name, value in data.items() if value}
     if number is not None:
         found["number"] = number
+    if classes := ranges(step):
+        found["ranges"] = classes
+    if isinstance(action, act.Measure) and action.measure == "volts":
+        found["meter"] = (action.meter or "high-impedance").replace("-", " ")
     return found | dict(_of_action(base, procedure, action))
 
 
@@ -97,11 +103,23 @@ def _of_action(
         case act.Fit(name=name) | act.Clip(clip=name):
             yield "tag", name
         case act.Wait():
-            yield "wait", [action.wait.value, action.for_]
+            yield "wait", [action.wait.value, action.for_, cooled(action.for_)]
         case act.End() | act.HandOver():
             yield "ends", action.end if isinstance(action, act.End) else "handed-over"
             if action.next:
                 yield "next", action.next
+
+
+def cooled(words: str) -> list[list[Any]]:
+    """Return the figures that show the end of a wait: unit, and the limit each is below; to nought means nought.
+
+    >>> cooled("Pressure falls to 0 psi and the shell cools below 120 °F, by itself")
+    [['psi', 0.0], ['°F', 120.0]]
+    """
+    return [[unit, float(limit)] for limit, unit in _ENDS.findall(words)]
+
+
+_ENDS = re.compile(r"\b(?:below|under|to) ([\d.]+) ?(°C|°F|psi|bar|mbar|kPa|V)\b")
 
 
 def _number(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> str | None:

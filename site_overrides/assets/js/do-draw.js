@@ -20,6 +20,10 @@
     return made;
   };
 
+  const answer = (words, act) => button("kb-do-answer", words, act);
+  const minor = (words, act) => button("kb-do-answer kb-do-minor", words, act);
+  const [ask, said, stop, text, count] = ["ask", "said", "stop", "text", "count"].map((kind) => (...inside) => el("p", "kb-do-" + kind, ...inside));
+
   const two = (number) => String(number).padStart(2, "0");
   function clock(time) {
     const at = new Date(time), today = new Date().toDateString() === at.toDateString();
@@ -28,7 +32,7 @@
   }
 
   /** @returns {string} The words of an item, with who confirmed it and when. */
-  function said(words, seen, who) {
+  function spoken(words, seen, who) {
     const [by, at] = seen || ["", 0];
     return words.replace("{who}", !by ? "Before this page somebody" : by === who ? "you" : by)
       .replace("{time}", at ? clock(at) : "time not known").replace(/^you/, "You");
@@ -42,31 +46,40 @@
     return made;
   }
 
+  /** @returns {string} A figure as it is read: more than the meter reads, and thousands of ohms, by their signs. */
+  const figure = (number, unit) => (number >= 1e9 ? "OL" : unit === "Ω" && number >= 1000 ? number / 1000 + " kΩ" : number + (unit ? " " + unit : ""));
+
   /**
    * A pad for one number; on a phone it has a screen of its own. `say` is called with the number, or not at all while
-   * it is none; `above` stands over it.
+   * it is none; what is `above` stands over it.
    */
-  function pad(unit, take, say, above) {
-    let typed = "";
-    const shown = el("output", "kb-do-figure", "0");
-    const go = button("kb-do-take", take, () => typed && Number.isFinite(Number(typed)) && say(Number(typed)));
+  function pad(unit, take, say, ...above) {
+    let typed = "", times = 1;
+    const ohms = unit === "Ω", shown = el("output", "kb-do-figure"), number = () => Number(typed) * times;
+    const go = button("kb-do-take", take, () => typed && Number.isFinite(number()) && say(Number(number().toPrecision(9))));
     const show = () => {
-      shown.replaceChildren(typed || "–", unit ? el("span", "", " " + unit) : "");
+      const sign = times > 1 ? "kΩ" : unit;
+      shown.replaceChildren(typed || "–", sign ? el("span", "", " " + sign) : "");
       go.disabled = !/\d/.test(typed);
     };
     const key = (sign) => {
+      if (sign === "OL") {
+        say(1e9);
+        return;
+      }
       if (sign === "←") typed = typed.slice(0, -1);
+      else if (sign === "kΩ") times = times > 1 ? 1 : 1000;
       else if (sign === "±") typed = typed.startsWith("-") ? typed.slice(1) : "-" + typed;
       else if (!(sign === "." && typed.includes(".")) && typed.length < 7) typed += sign;
       show();
     };
-    const keys = el("div", "kb-do-keys", ...[..."789←456±123.0"].map((sign) => {
-      const made = button("", sign, () => key(sign));
-      if (sign === "←") made.setAttribute("aria-label", "Take the last figure away");
-      if (sign === "±") made.setAttribute("aria-label", "Below nought");
+    const signs = [..."789←456", ohms ? "kΩ" : "±", ..."123.0", ...(ohms ? ["OL"] : [])];
+    const keys = el("div", ohms ? "kb-do-keys kb-do-ohms" : "kb-do-keys", ...signs.map((sign) => {
+      const made = button("", sign, () => key(sign)), says = { "←": "Take the last figure away", "±": "Below nought", OL: "More than the meter reads, OL" }[sign];
+      if (says) made.setAttribute("aria-label", says);
       return made;
     }), go);
-    const made = el("div", "kb-do-pad", above || null, shown, keys);
+    const made = el("div", "kb-do-pad", ...above, shown, keys);
     made.addEventListener("keydown", (event) => {
       if (/^[0-9.]$/.test(event.key)) key(event.key);
       else if (event.key === "Backspace") key("←");
@@ -80,5 +93,5 @@
     }));
   }
 
-  window.kbDoDraw = { el, marked, button, clock, said, caution, pad };
+  window.kbDoDraw = { el, marked, button, answer, minor, ask, said, stop, text, count, clock, spoken, caution, pad, figure };
 })();

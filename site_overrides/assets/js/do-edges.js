@@ -2,15 +2,18 @@
 (function () {
   "use strict";
 
-  const { el, marked, button, said, caution, clock } = window.kbDoDraw;
+  const W = window.kbDoWords;
+  const { el, marked, button, answer, minor, ask, said, stop, text, count, spoken, caution, clock } = window.kbDoDraw;
   const S = window.kbDoState, store = window.kbDoStore, steps = window.kbDoSteps;
   const SURE = {
-    lock: "Go there. Is this lock on, with your own tag? Whoever takes over hangs an own lock first, then the first comes off.",
-    off: "Go there. Is it still off?", shut: "Go there. Is it still shut?", guard: "Go there. Does the guard still stand?",
-    cover: "Go there. Is it open as it was left, and nothing changed behind it?",
-    in: "Go there. Does its tag hang, and is it as it was left?", lead: "Go there. Are the leads on as they were, and tight?",
-    gas: "Go there. Is it as it was left?",
+    lock: W.goThereIs,
+    off: "Go there. Is it still off?", shut: "Go there. Is it still shut?", guard: W.goThereDoes,
+    cover: W.goThereIsIt,
+    in: W.goThereDoesIts, lead: W.goThereAre,
+    gas: W.goThereIsItAs,
   };
+
+  const YOURS = "Your initials";
 
   window.kbDoEdges = (run) => {
     function field(label, value, words) {
@@ -29,67 +32,114 @@
       return made;
     };
 
-    /** @returns {string} Initials as typed; empty while they are none. */
-    const initials = (input) => (/^[A-ZÀ-Ž]{2,4}$/.test(input.value.trim().toUpperCase()) ? input.value.trim().toUpperCase() : "");
-    const readPage = () => button("kb-do-answer kb-do-minor", "Read the page", run.shut);
+    const INITIALS = W.typeTwoTo;
+    const readPage = () => minor("Read the page", run.shut);
+
+    /** Asks who it is, and goes on when that is said; `then` may say what else is missing. */
+    function signed(label, words, then, ...more) {
+      const who = field(label, "", ""), line = told();
+      if (run.state.who && label === YOURS) who.input.value = run.away() ? "" : run.state.who;
+      return [who.made, line, steps.box(answer(words, async () => {
+        const by = who.input.value.trim().toUpperCase();
+        line.textContent = /^[A-ZÀ-Ž]{2,4}$/.test(by) ? await then(by) || "" : INITIALS;
+      }), ...more)];
+    }
+
+    /** Which machine: one of the shop's list, or a name of one's own with its family and size. */
+    function machine() {
+      const { page, state } = run, all = window.kbPlants || [], now = (!state.plant && store.machine(page.plant[0])) || run.start(), there = all.filter((each) => page.plant.includes(each.equipment));
+      const family = (window.kbFamilies || {})[page.plant[0]], own = field("Which plant", now.plant || "", W.itsNumberAs);
+      let picked = all.find((each) => each.id === now.machine), size = now.size || "";
+      const press = (made, on) => made.setAttribute("aria-pressed", String(on));
+      const sizes = family && family.sizes.length > 1 ? family.sizes : [];
+      const rows = sizes.map(([id, title]) => button("", title, () => {
+        size = id;
+        show();
+      }));
+      const more = el("div", "kb-do-machine"), list = there.map((each) => button("", each.number + (each.title ? ", " + each.title : ""), () => {
+        picked = picked === each ? undefined : each;
+        own.input.value = picked ? picked.number : "";
+        show();
+      }));
+      function show() {
+        list.forEach((made, at) => press(made, there[at] === picked));
+        rows.forEach((made, at) => press(made, sizes[at][0] === size));
+        own.made.hidden = Boolean(picked);
+        const open = picked ? picked.outstanding || [] : [];
+        more.replaceChildren(...(!picked ? (rows.length ? [ask("Which size?"), el("div", "kb-do-tiles", ...rows)] : [])
+          : [el("p", "", "As of " + picked.asOf + ", there may be more. The tags on the plant are the truth."),
+            ...(open.length ? [ask("Outstanding there"), el("ul", "", ...open.map((words) => el("li", "", words)))] : [])]));
+      }
+      show();
+      return {
+        made: [list.length ? el("div", "kb-do-tiles", ...list) : null, own.made, more],
+        said: () => (picked ? { plant: picked.number, machine: picked.id, size: picked.size || "" }
+          : own.input.value.trim() && (size || !sizes.length) ? { plant: own.input.value.trim(), machine: "", size } : null),
+      };
+    }
 
     function begin() {
       const { page, state } = run, head = el("h2", "", page.title);
       if (!S.mayStart(page, state)) {
-        return [head, el("p", "kb-do-stop", "Another page comes first. It was not done on this job, or did not end so that this one may follow."),
-          steps.box(page.after.length ? run.link("Do first: " + page.after[1], page.after[0]) : null, readPage())];
+        return [head, stop(W.anotherPageComes),
+          steps.box(page.after.length ? run.link("Do first: " + page.after[1], page.after[0]) : null, run.job ? null : practise(), readPage())];
       }
-      const plant = field("Which plant", state.plant, "Its number, as it stands on it"), who = field("Your initials", state.who, ""), line = told();
-      const on = button("kb-do-answer", "Begin", () => {
-        const by = initials(who.input), which = plant.input.value.trim();
-        if (!which || !by) line.textContent = "Type the plant's number, and two to four letters for your initials.";
-        else if (state.plant && which !== state.plant) line.textContent = "This job is at " + state.plant + ". Close it first.";
-        else run.send({ k: "start", page: page.id, who: by, plant: which, anew: Boolean(run.job) && run.away() });
-      });
-      return [head, el("p", "", "The tags on the plant are the truth. This screen is a copy."), law(), steps.list(page.before),
-        ...page.first.map((each) => caution(page.cautions[each], false)), plant.made, who.made, line, steps.box(on, readPage())];
+      const start = (who, more) => run.send({ k: "start", page: page.id, who, anew: Boolean(run.job) && run.away(), edition: window.kbEdition.id, ...more });
+      if (state.practice) return [head, el("p", "", W.youPractiseNothing),
+        ...signed(YOURS, "Go on practising", (who) => start(who, { plant: state.plant, practice: 1 }), minor("End the practice", closeNow), readPage())];
+      const plant = machine();
+      return [head, el("p", "", W.theTagsOn), law(), steps.list(page.before),
+        ...page.first.map((each) => caution(page.cautions[each], false)), ...plant.made, ...signed(YOURS, "Begin", (who) => {
+          const which = plant.said();
+          if (!which) return W.sayWhichPlant;
+          return state.plant && which.plant !== state.plant ? "This job is at " + state.plant + ". Close it first." : start(who, which);
+        }, run.job ? null : practise(), readPage())];
     }
+
+    /** The same with a simulated fault, away from the plant. */
+    const practise = () => minor(W.practiseItAway, () => run.turn(() => [el("h2", "", "Practice"),
+      text(W.nothingIsDone),
+      ...signed(YOURS, "Begin the practice", async (who) => {
+        await run.simulated();
+        const faults = (window.kbPractice || {})[run.page.id] || [], fault = faults[Math.floor(Math.random() * faults.length)];
+        run.send({ k: "start", page: run.page.id, who, plant: "No plant", practice: 1, edition: window.kbEdition.id, ...(fault ? { fault: fault[0] } : {}) });
+      }, run.stay())]));
 
     /** Somebody comes back, or takes over: nothing dead is known, and who it is comes first. */
     function again() {
-      const { state, pages } = run, who = field("Your initials", "", ""), line = told();
-      const on = button("kb-do-answer", "Go on, one by one at the plant", () => {
-        if (initials(who.input)) run.send({ k: "break", who: initials(who.input) });
-        else line.textContent = "Type two to four letters for your initials.";
-      });
+      const { state, pages } = run;
       return [el("h2", "", "Go on at " + state.plant), el("p", "", pages[state.page].title + ". Last touched " + clock(run.last()) + " by " + state.who + "."),
-        el("p", "kb-do-stop", "Somebody may have been here. Locks, covers and leads are looked at one by one. Dead is proved anew."),
-        law(), who.made, line, steps.box(on, run.leave())];
+        stop(W.somebodyMayHave),
+        law(), ...signed(YOURS, W.goOnOne, (who) => run.send({ k: "break", who }), run.leave())];
     }
 
     function sure() {
       const { state, draft } = run, here = run.pages[state.page], key = state.unknown[0], kind = S.kindOf(key);
       const item = S.holds(here, state.at).find((each) => each[0] === key);
-      const words = el("p", "kb-do-text", ...marked(said(item ? item[2] : state.beside[key] || key, state.seen[key], state.who)));
-      const head = el("p", "kb-do-count", "Not known any more: " + state.unknown.length + (state.unknown.length > 1 ? " things" : " thing"));
-      const no = button("kb-do-answer", "No, or not sure", () => run.send({ k: "sure", key, ok: false }));
+      const words = text(...marked(spoken(item ? item[2] : state.beside[key] || key, state.seen[key], state.who)));
+      const head = count("Not known any more: " + state.unknown.length + (state.unknown.length > 1 ? " things" : " thing"));
+      const no = answer("No, or not sure", () => run.send({ k: "sure", key, ok: false }));
       if (!["dead", "tried", "zero"].includes(kind)) {
-        const yes = button("kb-do-answer", "Yes, I see it now", () => run.send({ k: "sure", key, ok: true }));
-        return [head, words, el("p", "kb-do-ask", SURE[kind] || "Go there. Is it as it was left?"), steps.box(yes, no)];
+        const by = (state.seen[key] || [""])[0], others = kind === "lock" && by !== state.who && !draft.length;
+        // Two locks hang before one comes off: a deed of its own, and not a sentence.
+        if (others) return [head, words, ask(W.goThereThis),
+          steps.box(answer("My own lock and tag " + (state.tags + 1) + " hang", () => run.send({ k: "draft", v: [1] })), no)];
+        const own = kind === "lock" && by !== state.who ? { own: 1 } : {};
+        const yes = answer("Yes, I see it now", () => run.send({ k: "sure", key, ok: true, ...own }, { k: "draft", v: [] }));
+        return [head, words, ask(SURE[kind] || W.goThereIsItAs), steps.box(yes, no)];
       }
       const step = here.steps[here.again[key]];
-      if (!step) return [head, words, el("p", "kb-do-ask", "This page does not prove it. Leave it safe, and begin with the page that does."), steps.box(no)];
+      if (!step) return [head, words, ask(W.thisPageDoes), steps.box(no)];
       const texts = [head, words, ...(step.cautions || []).map((each) => caution(here.cautions[each], false)),
-        ...step.do.map((each) => el("p", "kb-do-text", ...marked(each)))];
-      const ctx = { step, state, draft, type: (v) => run.send({ k: "draft", v }) };
+        ...step.do.map((each) => text(...marked(each)))];
+      const ctx = run.context(step, here.again[key], []);
       if (step.pairs) return [...texts, ...steps.dead(ctx, (verdict) => run.send({ k: "sure", key, ok: verdict === "dead", v: draft }))];
       if (step.number !== undefined && !draft.length) return [...texts, ...steps.figure(ctx)];
-      const yes = button("kb-do-answer", "Yes, seen now", () => run.send({ k: "sure", key, ok: true, ...(draft.length ? { v: draft } : {}) }));
-      return [...texts, steps.list([...(step.facts || []), ...(step.right || [])]), el("p", "kb-do-ask", step.ask || "Is it gone?"), steps.box(yes, no)];
+      const yes = answer("Yes, seen now", () => run.send({ k: "sure", key, ok: true, ...(draft.length ? { v: draft } : {}) }));
+      return [...texts, steps.list([...(step.facts || []), ...(step.right || [])]), ask(step.ask || "Is it gone?"), steps.box(yes, no)];
     }
 
-    function colleague() {
-      const who = field("Initials of who goes on", "", ""), line = told();
-      run.turn(() => [who.made, line, steps.box(button("kb-do-answer", "I go on here", () => {
-        if (initials(who.input)) run.send({ k: "go", e: 0 }, { k: "break", who: initials(who.input) });
-        else line.textContent = "Type two to four letters for your initials.";
-      }), button("kb-do-answer kb-do-minor", "Back to the step", () => run.turn()))]);
-    }
+    const colleague = () => run.turn(() => signed("Initials of who goes on", "I go on here", (who) => run.send({ k: "go", e: 0 }, { k: "break", who }), run.stay()));
 
     function noteFor(label) {
       const { state } = run, number = run.pages[state.page].nodes[state.at][0];
@@ -103,23 +153,32 @@
       const { state } = run, [id, how, number] = state.done[state.done.length - 1], there = run.pages[id];
       const open = Object.entries(state.beside), next = number < 0 ? null : there.steps[number].next;
       const ways = (next ? [next] : there.following).filter((each) => how !== "evacuated" && how !== "left");
-      return [el("h2", "", there.title), el("p", "kb-do-said", how === "left" ? "Left before its end." : "Ends: " + there.steps[number].end),
-        open.length ? el("h2", "", "Still to undo, or outstanding") : el("p", "", "Nothing is left to undo from this job."),
-        el("ul", "kb-do-left", ...open.map(([key, words]) => el("li", "", said(words, state.seen[key], state.who)))),
+      return [el("h2", "", there.title), said(how === "left" ? "Left before its end." : "Ends: " + there.steps[number].end),
+        open.length ? el("h2", "", "Still to undo, or outstanding") : el("p", "", W.nothingIsLeft),
+        el("ul", "kb-do-left", ...open.map(([key, words]) => el("li", "", spoken(words, state.seen[key], state.who)))),
         steps.box(...ways.map(([to, title]) => run.link("Go on with: " + title, to)),
-          button("kb-do-answer", "The record of this job", () => window.kbDoRecord(run)),
-          button("kb-do-answer kb-do-minor", "Close this job", closeJob), readPage())];
+          answer("The record of this job", () => window.kbDoRecord(run)),
+          minor(state.practice ? "What was simulated" : "Close this job", closeJob), readPage())];
+    }
+
+    async function closeNow(_, keep) {
+      await store.close(run.job, Object.keys(run.state.beside).length, keep);
+      store.pointer(null);
+      run.shut();
     }
 
     function closeJob() {
-      run.turn(() => [el("p", "kb-do-stop", "The tags on the plant stay. What is open stands on them, and in your record."),
-        steps.box(button("kb-do-answer", "Close it", async () => {
-          await store.close(run.job, Object.keys(run.state.beside).length);
-          store.pointer(null);
-          run.shut();
-        }), button("kb-do-answer kb-do-minor", "Back", () => run.turn()))]);
+      const practice = run.state.practice, fault = practice && run.fault();
+      if (practice) {
+        run.turn(() => [fault ? said("Simulated was: ", el("strong", "", fault[1])) : null, steps.box(answer("End the practice", closeNow), run.stay())]);
+        return;
+      }
+      run.turn(() => [stop(W.theTagsOnThe),
+        el("p", "", W.whatYouTapped),
+        steps.box(answer("Close it", closeNow), answer(W.closeItAnd, () => closeNow(null, 1)),
+          run.stay())]);
     }
 
-    return { field, begin, again, sure, colleague, noteFor, over };
+    return { field, machine, signed, begin, again, sure, colleague, noteFor, over };
   };
 })();

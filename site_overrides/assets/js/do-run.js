@@ -2,26 +2,32 @@
 (function () {
   "use strict";
 
-  const { el, marked, button, said, caution } = window.kbDoDraw;
+  const W = window.kbDoWords;
+  const { el, marked, button, answer, minor, ask: asked, said, stop, text, count, spoken, caution } = window.kbDoDraw;
   const S = window.kbDoState, store = window.kbDoStore, steps = window.kbDoSteps;
   const BREAK = 30 * 60000, GUARD = 500, HOT = 700, TOKEN = "kbgen.do";
   const STOPS = {
-    cannot: "This answer and what was done before cannot both be right. Look again. Go back, or leave it safe.",
-    used: "This was done as often as it may be. Go back, or leave it safe.",
-    foreign: "More volts than this supply has: a wrong point, or a feed from elsewhere. Hands and leads out. Leave it safe, or go back and read the supply again.",
-    lost: "It is not as it was left. Nothing here counts as off or dead. Leave it safe.",
+    cannot: W.thisAnswerAnd,
+    used: W.thisWasDone,
+    foreign: W.moreVoltsThan,
+    supply: W.theSupplyDoes,
+    lost: W.itIsNot,
   };
 
-  window.kbDoRun = async function ({ assets, page }) {
+  window.kbDoRun = async function ({ assets, page, load }) {
+    S.opened(page);
     /** What all screens share. `aside` draws what is asked between two steps; nothing of it is kept. */
     const run = {
-      assets, page, state: S.begin(), pages: { [page.id]: page }, job: "", log: [], draft: [], aside: null,
-      send, draw, ask, leave, step: () => S.stepAt(run.pages[run.state.page], run.state.at),
+      assets, page, state: S.begin(), pages: { [page.id]: page }, job: "", log: [], draft: [], aside: null, picked: {},
+      send, draw, load, ask, leave, step: () => S.stepAt(run.pages[run.state.page], run.state.at),
       /** Whether nobody touched it for so long that what was dead is not known any more. */
       rested: () => Date.now() - run.last() > BREAK || Date.now() < run.last() - 60000,
+      /** How the job began: which machine, and in practice which fault is simulated. */
+      start: () => run.log.find((each) => each.k === "start") || {},
+      fault: () => (window.kbPractice || {})[page.id]?.find((each) => each[0] === run.start().fault),
       last: () => (run.log.length ? run.log[run.log.length - 1].t : 0),
       away: () => run.rested() || sessionStorage.getItem(TOKEN) !== run.job,
-      link, shut, turn,
+      link, shut, turn, stay, simulated: () => simulated(),
     };
     const edges = window.kbDoEdges(run);
     const root = el("main", "kb-do");
@@ -32,14 +38,21 @@
     /** Writes events down, then takes them in and draws; what could not be written is not shown as done. */
     async function send(...events) {
       if (busy) return;
+      if (run.state.page && run.rested() && !events.some((event) => ["break", "leave"].includes(event.k))) {
+        draw();
+        return;
+      }
       busy = true;
       const now = Date.now(), told = events.map((event) => ({ t: now, ...event }));
       try {
         run.job ||= now.toString(36) + Math.random().toString(36).slice(2, 8);
-        await store.add(run.job, told, told.filter((each) => each.k === "start").map((each) => run.pages[each.page]), run.log.length);
+        const begun = told.find((each) => each.k === "start"), there = run.pages[begun ? begun.page : run.state.page] || page;
+        const where = { page: there.id, title: there.title, plant: begun ? begun.plant : run.state.plant };
+        await store.add(run.job, told, begun ? [there] : [], run.log.length, where);
+        store.pointer({ job: run.job, ...where });
       } catch (full) {
         busy = false;
-        draw(el("p", "kb-do-stop", "This could not be kept on the tablet, or another tab went on with it. Do not go on here. Work by the page, and look at the tags."));
+        draw(stop(W.thisCouldNot));
         return;
       }
       for (const event of told) {
@@ -47,19 +60,18 @@
         run.draft = event.k === "draft" ? event.v : [];
         S.take(run.pages, run.state, event);
       }
-      const { state } = run, there = run.pages[state.page] || page;
-      store.pointer({ job: run.job, page: there.id, title: there.title, plant: state.plant, at: now });
+      if (told.some((each) => each.k === "start" && each.practice)) await simulated();
       sessionStorage.setItem(TOKEN, run.job);
       run.aside = null;
       draw();
-      guard = performance.now() + (state.page && run.step().hot ? HOT : GUARD);
+      guard = performance.now() + (run.state.page && run.step().hot ? HOT : GUARD);
       busy = false;
     }
 
     /** A second tap right after the first is nobody's answer to what just appeared. */
     function guarded(event) {
       const tapped = event.target.closest("button, a");
-      if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-leave-now")) return;
+      if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-tiles, .kb-do-leave-now")) return;
       if (busy || performance.now() < guard) {
         event.preventDefault();
         event.stopPropagation();
@@ -81,19 +93,22 @@
       return made;
     }
 
-    function ask(words, then) {
-      const text = edges.field(words, "", "No names of people, no addresses");
-      turn(() => [text.made, steps.box(
-        button("kb-do-answer", "Keep it", () => (text.input.value.trim() ? then(text.input.value.trim()) : turn())),
-        button("kb-do-answer kb-do-minor", "Back to the step", () => turn()))]);
+    function stay() {
+      return minor("Back to the step", () => turn());
+    }
+
+    /** Asks for a sentence; where `none` is right, one tap is enough. */
+    function ask(words, then, none) {
+      const text = edges.field(words, "", W.noNamesOf);
+      turn(() => [text.made, steps.box(answer("Keep it", () => (text.input.value.trim() || none ? then(text.input.value.trim()) : turn())), stay())]);
     }
 
     function leave() {
-      return button("kb-do-answer", "Leave it safe now", () => turn(() => [el("h2", "", "Leave it safe"),
-        el("p", "kb-do-text", "Bring nothing back on. Leave every lock, tag and cover as it is. Shut and lock what you can reach without danger."),
-        el("p", "kb-do-text", "Hang a tag that says what stands above. Call the lead technician, and stay until somebody answers."),
-        steps.box(button("kb-do-answer", "The tag hangs. Close this page", () => send({ k: "leave" })),
-          button("kb-do-answer kb-do-minor", "Back to the step", () => turn()))]));
+      return answer("Leave it safe now", () => turn(() => [el("h2", "", "Leave it safe"),
+        text(W.bringNothingBack),
+        text(W.hangATag),
+        steps.box(answer(W.theTagHangs, () => send({ k: "leave" })),
+          stay())]));
     }
 
     // ---- one step ----------------------------------------------------------------------------------
@@ -103,19 +118,32 @@
       const [, , ways, left] = here.nodes[state.at];
       const inFull = new Set([...here.first, ...state.trail.flatMap((node) => S.stepAt(here, node).cautions || [])]);
       const quiet = now.number !== undefined || now.pairs || now.mark;
-      const ctx = { step: now, state, ways, draft, send, sound, colleague: edges.colleague, type: (v) => send({ k: "draft", v }) };
+      const ctx = context(now, here.nodes[state.at][0], ways);
       return [
-        el("p", "kb-do-count", "Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title),
+        count("Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title),
         ...(now.cautions || []).map((each) => caution(here.cautions[each], inFull.has(each))),
-        ...now.do.map((line) => el("p", "kb-do-text", ...marked(line))),
+        ...now.do.map((line) => text(...marked(line))),
         now.see && !quiet ? el("p", "kb-do-see", "Seen when it is right: ", ...marked(now.see)) : null,
         steps.list(now.facts || []),
         ...(now.photos || []).map(([file, alt]) => Object.assign(el("img", ""), { src: assets + "../photos/" + file, alt })),
         ...steps.below(ctx),
         now.note && now.number === undefined ? edges.noteFor(now.note) : null,
-        button("kb-do-wrong", "This step is wrong here", () => ask("What is wrong here? A word, or a photo's name.", (text) => send({ k: "wrong", text }))),
+        button("kb-do-wrong", "This step is wrong here", () => ask(W.whatIsWrong, (text) => send({ k: "wrong", text }), true)),
       ];
     }
+
+    /** What a step's screen goes by: `meter` says what the practice meter shows, where something is simulated. */
+    function context(step, number, ways) {
+      const { state, draft, picked } = run, here = run.pages[state.page], shows = state.practice && run.fault()?.[2];
+      return {
+        step, number, ways, state, draft, picked, send, sound, draw, steps: here.steps, page: here, practice: state.practice,
+        colleague: edges.colleague, type: (v) => send({ k: "draft", v }), meter: (at) => (shows ? shows[at] : undefined),
+      };
+    }
+    run.context = context;
+
+    /** In practice, what the meter would show comes with the page; without it the person says what would be read. */
+    const simulated = async () => page.practice && load("steps/" + page.id + ".practice.js");
 
     function doubt() {
       const now = run.step(), at = (now.answers || []).findIndex((each) => each[2]);
@@ -123,8 +151,8 @@
         send({ k: "go", e: at, u: 1 });
         return;
       }
-      turn(() => [el("p", "kb-do-text", "Not sure? Then it is not so. Touch nothing more, and call the lead technician."),
-        steps.box(leave(), button("kb-do-answer kb-do-minor", "Back to the step", () => turn()))]);
+      turn(() => [text(W.notSureThen),
+        steps.box(leave(), stay())]);
     }
 
     function back() {
@@ -138,10 +166,10 @@
         return;
       }
       const to = S.stepAt(here, state.trail[state.trail.length - 1]);
-      turn(() => [el("p", "kb-do-stop", "Going back undoes nothing on the plant."),
-        ...to.do.map((line) => el("p", "kb-do-text", ...marked(line))), el("p", "kb-do-ask", "Is the plant as it was before this step?"),
-        steps.box(button("kb-do-answer", "Yes, it is undone", () => send({ k: "back", undone: true })),
-          button("kb-do-answer kb-do-minor", "No. Stay here", () => turn()))]);
+      turn(() => [stop(W.goingBackUndoes),
+        ...to.do.map((line) => text(...marked(line))), asked(W.isThePlant),
+        steps.box(answer("Yes, it is undone", () => send({ k: "back", undone: true })),
+          minor("No. Stay here", () => turn()))]);
     }
 
     // ---- the frame ---------------------------------------------------------------------------------
@@ -151,14 +179,15 @@
       if (!state.page) return null;
       const items = S.holds(run.pages[state.page], state.at).concat(Object.entries(state.beside).map(([key, words]) => [key, "u", words]));
       const count = (what) => items.filter((each) => each[1] === what).length;
-      const total = [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
+      if (state.practice) items.length = 0;
+      const total = state.practice ? W.practiceNothingOf : [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
       const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => {
         const lost = state.unknown.includes(key) ? el("strong", "", " Not known now.") : "";
-        const row = el("li", "", said(words, state.seen[key], state.who), lost);
+        const row = el("li", "", spoken(words, state.seen[key], state.who), lost);
         row.dataset.what = what;
         return row;
       }));
-      made.setAttribute("aria-label", "What stands on the plant, and what is still to undo");
+      made.setAttribute("aria-label", W.whatStandsOn);
       made.tabIndex = 0;
       return made;
     }
@@ -178,7 +207,7 @@
       for (const way of parsed.querySelectorAll("a[href]:not([href^='#'])")) {
         way.setAttribute("href", new URL(way.getAttribute("href"), assets + "../").href);
       }
-      inside.append(button("kb-do-answer kb-do-minor", "Back to the step", () => inside.remove()), ...parsed.body.childNodes);
+      inside.append(minor("Back to the step", () => inside.remove()), ...parsed.body.childNodes);
       root.append(inside);
       inside.append(Object.assign(document.createElement("script"), { src: assets + "js/site.js" }));
       inside.querySelector("button").focus();
@@ -201,18 +230,19 @@
       if (run.aside) return run.aside();
       if (!state.page) return state.done.length && state.done[state.done.length - 1][0] === page.id ? edges.over() : edges.begin();
       if (state.page !== page.id) {
-        return [el("p", "kb-do-stop", "A job is open at " + state.plant + "."), steps.box(link("Go on there: " + run.pages[state.page].title, state.page))];
+        return [stop("A job is open at " + state.plant + "."), steps.box(link("Go on there: " + run.pages[state.page].title, state.page))];
       }
       if (run.away()) return edges.again();
-      if (state.stop) return [el("p", "kb-do-stop", STOPS[state.stop]), steps.box(leave())];
+      if (state.stop) return [stop(STOPS[state.stop]), steps.box(leave())];
       return state.unknown.length ? edges.sure() : stepScreen();
     }
 
     function draw(only) {
       const { state } = run;
-      const top = el("header", "kb-do-top", el("h1", "", el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", siteOfToday()),
+      root.classList.toggle("kb-do-practised", state.practice);
+      const top = el("header", "kb-do-top", el("h1", "", state.practice ? el("strong", "kb-do-practice", "PRACTICE") : null, el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", siteOfToday()),
         button("kb-do-leave-now", "LEAVE NOW", leaveNow));
-      const main = el("div", "kb-do-body", ...(only ? [only, steps.box(button("kb-do-answer kb-do-minor", "Read the page", shut))] : screen()));
+      const main = el("div", "kb-do-body", ...(only ? [only, steps.box(minor("Read the page", shut))] : screen()));
       main.tabIndex = -1;
       root.replaceChildren(...[top, holds(), main, only ? null : foot()].filter(Boolean));
       scrollTo(0, 0);
@@ -241,20 +271,21 @@
     root.addEventListener("click", guarded, true);
     document.body.append(root);
     try {
-      run.job = await store.openJob();
+      run.job = (await store.current() || { job: "" }).job;
       const kept = run.job ? await store.read(run.job) : { events: [], pages: {} };
       if (!S.whole(kept.events, { ...run.pages, ...kept.pages })) throw new Error("damaged");
       run.state = S.replay({ ...run.pages, ...kept.pages }, kept.events);
       run.log = kept.events;
       // A page that is under way ends on the edition it began with; one that begins is the one of now.
       run.pages = { ...kept.pages, ...(run.state.page === page.id ? {} : run.pages) };
+      if (run.state.practice) await simulated();
       run.draft = run.log.reduce((typed, event) => (event.k === "draft" ? event.v : []), []);
       draw();
     } catch (damaged) {
       // It stays on the tablet, under its own name, for who can read it.
       store.aside(run.job);
       Object.assign(run, { state: S.begin(), pages: { [page.id]: page }, job: "", log: [], draft: [] });
-      draw(el("p", "kb-do-stop", "What was kept of the last job cannot be read. It was set aside. Look at the tags: nothing is known to be off or dead."));
+      draw(stop(W.whatWasKept));
     }
     store.tidy().catch(() => {});
     // A tablet that lay there is picked up again: what was dead then is not known now.

@@ -4,13 +4,26 @@
   "use strict";
 
   const HELD = ["lock", "off", "shut", "guard", "dead", "tried", "zero"];
-  const BREAK = 30 * 60000;
+  const BREAK = 30 * 60000, MOST = 1e9;
   const kindOf = (key) => key.split(":")[0];
 
   const begin = () => ({
     page: "", at: 0, since: 0, trail: [], unknown: [], seen: {}, supply: null, tags: 0, readings: [], stop: "",
-    done: [], brings: [], next: "", beside: {}, who: "", plant: "", notes: [], wrong: [],
+    done: [], brings: [], next: "", beside: {}, who: "", plant: "", practice: false, notes: [], wrong: [],
   });
+
+  /** @returns {object} The data of a page with its nodes as rows; it is shipped in columns, see rows.py. */
+  function opened(page) {
+    if (Array.isArray(page.nodes)) return page;
+    const { s, h, l, w } = page.nodes;
+    let step = 0, left = 0;
+    page.nodes = s.map((more, at) => {
+      step += more;
+      left += l[at];
+      return [step, h[at], [w[at]].flat().map((to) => (to === "c" ? -1 : to === "n" ? -2 : to + at)), left];
+    });
+    return page;
+  }
 
   /** @returns {Array<[string, string, string]>} The items at a node: key, what it is for, words. */
   const holds = (page, node) => page.holds[page.nodes[node][1]].map((each) => page.items[each]);
@@ -20,6 +33,7 @@
   const tenths = (volts) => Math.floor(volts * 10 + 0.5) / 10;
 
   function mayStart(page, state) {
+    if (state.practice) return true;
     if (page.after.length && state.next !== page.id && !state.done.some((each) => each[0] === page.after[0])) return false;
     return page.needs.every((key) => HELD.includes(kindOf(key)) || state.brings.includes(key));
   }
@@ -47,11 +61,20 @@
     const read = Math.abs(volts);
     if (read <= limits.none) return "none";
     const [low, high] = full(limits, volts, known);
-    return read < low ? "some" : read <= high ? "full" : "over";
+    return read < low ? "some" : read <= high ? "full" : read <= limits.more ? "above" : "over";
+  }
+
+  /** @returns {string} Which class of a reading an answer stands for. */
+  const says = (step, e) => (step.volts.is ? step.volts.is[e] : step.answers[e][1]);
+
+  /** @returns {boolean} Whether an answer may be given for a figure: it lies in its range, or in none and the answer is none. */
+  function fits(ranges, e, figure) {
+    const there = ranges.map((each) => each !== null && each[0] <= Math.abs(figure) && Math.abs(figure) <= each[1]);
+    return there[e] || (ranges[e] === null && !there.includes(true));
   }
 
   const numbers = (figures, count) => Array.isArray(figures) && figures.length === count
-    && figures.every((each) => typeof each === "number" && Number.isFinite(each) && Math.abs(each) < 1e5);
+    && figures.every((each) => typeof each === "number" && Number.isFinite(each) && Math.abs(each) <= MOST);
 
   function proved(step, figures) {
     if (!numbers(figures, step.pairs.length + 2)) return "";
@@ -67,17 +90,31 @@
     return said.every(Boolean) ? "different" : "";
   }
 
-  function answered(state, step, verdict, figures) {
+  function waited(state, [seconds, , limits], event) {
+    if (!state.practice && event.t - state.since < seconds * 1000) return false;
+    if (!limits.length) return Boolean(event.ok);
+    return numbers(event.v, limits.length) && limits.every(([, most], at) => event.v[at] < most || (event.v[at] === 0 && most === 0));
+  }
+
+  function answered(state, step, e, figures) {
+    const verdict = step.answers ? step.answers[e][1] : "";
     if (step.volts) {
       if (!numbers(figures, 1)) return false;
       const word = judge(step.volts, figures[0], state.supply);
       if (word === "over") state.stop = "foreign";
-      return word === verdict || word === "over";
+      return word === says(step, e) || word === "over";
     }
+    if (step.over && numbers(figures, 1) && Math.abs(figures[0]) > step.over) state.stop = "foreign";
     if (step.pairs) return proved(step, figures) === verdict;
     if (step.mark) return alike(figures) === verdict;
+    if (step.ranges) return numbers(figures, 1) && fits(step.ranges, e, figures[0]);
     return step.number === undefined || numbers(figures, 1);
   }
+
+  /** @returns {boolean} Whether figures are pairs of a step of a reach and its volts, each once, the supply among them. */
+  const ofReach = (listed, figures) => Array.isArray(figures) && numbers(figures.map((each) => each[1]), figures.length)
+    && figures.every((each) => each.length === 2 && listed.includes(each[0])) && figures.some((each) => each[0] === listed[0])
+    && new Set(figures.map((each) => each[0])).size === figures.length;
 
   function arrive(page, state, node, event) {
     const before = keysAt(page, state.at), now = keysAt(page, node);
@@ -99,7 +136,9 @@
 
   const KINDS = {
     start(page, state, event) {
-      if (state.page || !page || !mayStart(page, state)) return;
+      if (state.page || !page || (state.done.length && Boolean(event.practice) !== state.practice)) return;
+      state.practice = Boolean(event.practice);
+      if (!mayStart(page, state)) return;
       if (event.anew || event.who !== state.who || event.t - state.since > BREAK) {
         // After a break, or for somebody else, nothing that holds or was proved is taken as it was left.
         state.brings = state.brings.filter((key) => !HELD.includes(kindOf(key)));
@@ -108,7 +147,7 @@
       Object.assign(state, { page: event.page, at: 0, since: event.t, trail: [], stop: "", supply: null });
       state.who = event.who;
       state.plant = event.plant;
-      state.unknown = first.filter(([key, what]) => "up".includes(what) && HELD.includes(kindOf(key))
+      state.unknown = state.practice ? [] : first.filter(([key, what]) => "up".includes(what) && HELD.includes(kindOf(key))
         && !state.brings.includes(key)).map((each) => each[0]);
       state.beside = only(carried, (key) => !keys.includes(key));
       state.seen = only(state.seen, (key) => keys.includes(key) || key in carried);
@@ -118,8 +157,8 @@
       if (state.stop || state.unknown.length || !(event.e >= 0 && event.e < ways.length)) return;
       const answer = step.answers ? step.answers[event.e] : ["", "", 0, 0];
       const doubt = Boolean(event.u && answer[2]);
-      if (step.wait && event.t - state.since < step.wait[0] * 1000) return;
-      if (!doubt && !answer[3] && !answered(state, step, answer[1], figures)) return;
+      if (step.wait && !waited(state, step.wait, event)) return;
+      if (!doubt && !answer[3] && !answered(state, step, event.e, figures)) return;
       if (figures !== undefined && !doubt) state.readings.push([state.page, number, figures]);
       if (state.stop) return;
       const target = ways[event.e];
@@ -136,8 +175,30 @@
       state.trail.push(state.at);
       arrive(page, state, target, event);
     },
+    reach(page, state, event) {
+      const listed = stepAt(page, state.at).reach || [], supply = listed[0], figures = event.v;
+      if (state.stop || state.unknown.length || !ofReach(listed, figures)) return;
+      const found = supplyOf(page.steps[supply].volts, figures.find((each) => each[0] === supply)[1], null);
+      const words = new Map(figures.map(([step, volts]) => [step, judge(page.steps[step].volts, volts, found)]));
+      for (const [step, volts] of figures) state.readings.push([state.page, step, [volts]]);
+      state.supply = found;
+      if ([...words.values()].some((word) => word === "over" || word === "above")) state.stop = "foreign";
+      else if (words.get(supply) !== "full" && page.nodes[state.at][0] !== supply) state.stop = "supply";
+      while (!state.stop) {
+        const [number, , ways] = page.nodes[state.at], word = words.get(number) || "some";
+        words.delete(number);
+        if (word === "some") return;
+        const target = ways[page.steps[number].answers.findIndex((each) => each[1] === word)];
+        if (target < 0) {
+          state.stop = target === -1 ? "cannot" : "used";
+          return;
+        }
+        state.trail.push(state.at);
+        arrive(page, state, target, event);
+      }
+    },
     back(page, state, event) {
-      if (["cannot", "used", "foreign"].includes(state.stop)) {
+      if (["cannot", "used", "foreign", "supply"].includes(state.stop)) {
         // Volts that do not belong there: the supply may have changed, so it is read anew.
         Object.assign(state, { stop: "", supply: null });
         return;
@@ -166,6 +227,11 @@
       if (!event.ok) {
         state.stop = "lost";
         return;
+      }
+      if (kindOf(key) === "lock" && (state.seen[key] || [""])[0] !== state.who) {
+        // Whoever takes over hangs an own lock before the first comes off.
+        if (!event.own) return;
+        state.tags += 1;
       }
       if (["dead", "tried", "zero"].includes(kindOf(key))) {
         const step = page.steps[page.again[key]];
@@ -209,5 +275,5 @@
 
   const replay = (pages, events) => events.reduce((state, event) => take(pages, state, event), begin());
 
-  window.kbDoState = { begin, take, replay, whole, holds, stepAt, judge, full, proved, alike, numbers, mayStart, asksBack, kindOf };
+  window.kbDoState = { opened, begin, take, replay, whole, holds, stepAt, judge, supplyOf, full, proved, alike, numbers, says, fits, mayStart, asksBack, kindOf };
 })();

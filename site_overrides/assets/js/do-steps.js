@@ -3,49 +3,108 @@
 (function () {
   "use strict";
 
-  const { el, marked, button, pad } = window.kbDoDraw, S = window.kbDoState;
-  const CALLED = { none: "Nothing", some: "In between", full: "Full", over: "Over" };
+  const W = window.kbDoWords;
+  const { el, marked, button, answer, minor, ask, said, stop, count, pad, figure: shown } = window.kbDoDraw, S = window.kbDoState;
+  const CALLED = { none: "Nothing", some: "In between", full: "Full", over: "Over", above: "More than full" };
 
   const list = (rows) => el("dl", "kb-do-facts", ...rows.flatMap(([label, words]) => [el("dt", "", label), el("dd", "", ...marked(words))]));
   const box = (...inside) => el("div", "kb-do-answers", ...inside);
 
   /** Buttons for the answers of a question; doubt has its own place below. */
   function choices(ctx, figures) {
-    const asked = ctx.step.answers || [];
-    return box(...asked.map(([when, , doubt], e) => (doubt && /^not sure$/i.test(when) ? null
-      : button("kb-do-answer", when, () => ctx.send({ k: "go", e, ...(figures ? { v: figures } : {}) })))));
+    const asked = ctx.step.answers || [], { ranges } = ctx.step;
+    return box(...asked.map(([when, , doubt], e) => ((doubt && /^not sure$/i.test(when)) || (ranges && !S.fits(ranges, e, figures[0])) ? null
+      : answer(when, () => ctx.send({ k: "go", e, ...(figures ? { v: figures } : {}) })))));
   }
 
-  const answerOf = (ctx, verdict) => ctx.step.answers.findIndex((each) => each[1] === verdict);
+  const answerOf = (ctx, verdict) => ctx.step.answers.findIndex((each, e) => (ctx.step.volts ? S.says(ctx.step, e) : each[1]) === verdict);
+  const again = (ctx, words) => minor(words || "Type it again", () => ctx.type([]));
+
+  /** What stands over a pad: the meter's mode, and in practice what it shows. */
+  const over = (ctx, number) => {
+    const { meter } = ctx.steps[number], shows = ctx.meter(number);
+    return [meter ? el("p", "kb-do-meter", "Meter in ", el("strong", "", meter)) : null,
+      shows === undefined ? null : el("p", "kb-do-shows", "The practice meter shows ", el("strong", "", shown(shows, ctx.steps[number].number)))];
+  };
+
+  const volt = (number) => Math.round(number * 10) / 10 + " V";
 
   /** The limits of every class alike, before the number is taken: none of them looks like the right one. */
   function classes(limits, known) {
-    const [low, high] = S.full(limits, null, known), volts = (number) => String(Math.round(number * 10) / 10) + " V";
-    return el("ul", "kb-do-classes", el("li", "", "Nothing: to " + volts(limits.none)), el("li", "", "In between"),
-      el("li", "", "Full: " + volts(low) + " to " + volts(high)), el("li", "", "Over: more"));
+    const [low, high] = S.full(limits, null, known);
+    return el("ul", "kb-do-classes", el("li", "", "Nothing: to " + volt(limits.none)), el("li", "", "In between"),
+      el("li", "", "Full: " + volt(low) + " to " + volt(high)), el("li", "", "Over: more"));
   }
 
   function volts(ctx) {
     const { step, state, draft } = ctx;
     if (!draft.length) {
-      return [pad("V", "Take it", (number) => ctx.type([number]), classes(step.volts, state.supply))];
+      return [pad("V", "Take it", (number) => ctx.type([number]), ...over(ctx, ctx.number), classes(step.volts, state.supply))];
     }
-    const word = S.judge(step.volts, draft[0], state.supply);
+    const word = S.judge(step.volts, draft[0], state.supply), foreign = word === "over";
     // More than full stops the page whichever answer it is sent with.
-    const e = word === "over" ? 0 : answerOf(ctx, word);
-    const told = el("p", "kb-do-said", el("strong", "", draft[0] + " V: " + CALLED[word]));
-    if (word === "over") told.append(". Hands and leads out.");
-    const on = e < 0 ? null : button("kb-do-answer", word === "over" ? "Hands and leads are out" : "Go on", () => ctx.send({ k: "go", e, v: draft }));
-    return [told, list(step.right || []), box(on, button("kb-do-answer kb-do-minor", "Type it again", () => ctx.type([])))];
+    const e = foreign ? 0 : answerOf(ctx, word);
+    const told = said(el("strong", "", draft[0] + " V: " + CALLED[word]));
+    if (foreign) told.append(". Hands and leads out.");
+    // What lies in between is the person's to say: no way is taken by the number alone.
+    const words = foreign ? "Hands and leads are out" : word === "some" && e >= 0 ? step.answers[e][0] : "Go on";
+    const on = e < 0 ? null : answer(words, () => ctx.send({ k: "go", e, v: draft }));
+    return [told, list(step.right || []), box(on, again(ctx))];
+  }
+
+  // ---- several readings in one reach ------------------------------------------------------------
+
+  /** Read first and typed afterwards: which are typed lies in the draft, pairs of a step and its volts. */
+  function reach(ctx) {
+    const { steps, step, state, draft, number } = ctx, listed = step.reach, typed = new Map(draft);
+    const name = (at) => "`" + steps[at].volts.p + "`", [supply] = listed, top = Math.max(...listed.map((at) => (steps[at].volts.band || steps[at].volts.n)[1]));
+    if (!draft.length) {
+      const seen = state.readings.filter((each) => each[0] === ctx.page.id && each[1] === number).pop();
+      return [seen ? said("Read before: " + seen[2][0] + " V. Read it once more.") : null,
+        ask(W.readTheseIn, ...marked("`" + step.volts.to + "`"), ". Meter in ", el("strong", "", step.meter), "."),
+        el("ol", "kb-do-reach", ...listed.map((at) => el("li", "", ...marked(name(at)), at === supply ? el("small", "", "the supply, first") : ""))),
+        el("p", "", W.theOthersIn),
+        stop("More than " + volt(top) + " anywhere: leads off at once, and read nothing more."),
+        box(answer(W.handsAndLeads, () => ctx.type([[-1, 0]])))];
+    }
+    const empty = listed.filter((at) => !typed.has(at)), at = listed.includes(ctx.picked.at) ? ctx.picked.at : empty[0];
+    const pick = (which) => {
+      ctx.picked.at = which;
+      ctx.draw();
+    };
+    const tiles = el("div", "kb-do-tiles", ...listed.map((each) => {
+      const made = button("", [...marked(name(each)), " " + (typed.has(each) ? typed.get(each) + " V" : "–")], () => pick(each));
+      made.setAttribute("aria-pressed", String(each === at));
+      return made;
+    }));
+    const figures = draft.filter((each) => each[0] >= 0), found = typed.has(supply) ? S.supplyOf(steps[supply].volts, typed.get(supply), null) : null;
+    const word = (which) => S.judge(steps[which].volts, typed.get(which), found);
+    const foreign = figures.some((each) => typed.has(supply) && ["over", "above"].includes(word(each[0])));
+    const keys = at === undefined ? null : pad("V", "Take it", (figure) => {
+      ctx.picked.at = undefined;
+      ctx.type([...draft.filter((each) => each[0] !== at), [at, figure]]);
+    }, ...over(ctx, at), ask(...marked(name(at) + " to `" + step.volts.to + "`")));
+    const send = () => {
+      const own = typed.has(number) ? answerOf(ctx, word(number)) : -1;
+      if (foreign || !typed.has(number) || word(number) !== "some") ctx.send({ k: "reach", v: figures });
+      else if (number === supply) ctx.send({ k: "go", e: own, v: [typed.get(number)] });
+      else ctx.send({ k: "reach", v: figures.filter((each) => each[0] !== number) }, { k: "go", e: own, v: [typed.get(number)] });
+    };
+    const words = foreign ? "Hands and leads are out" : typed.has(number) && typed.has(supply) && word(number) === "some" ? step.answers[answerOf(ctx, "some")][0] : "Go on with these";
+    return [count(W.typeWhatWas), tiles,
+      foreign ? stop(W.moreThanThis) : null,
+      typed.has(supply) && (typed.has(number) || foreign || word(supply) !== "full") ? box(answer(words, send)) : null, foreign ? null : keys,
+      box(again(ctx, "Read all of them again"))];
   }
 
   function figure(ctx) {
     const { step, draft } = ctx;
-    if (!draft.length) return [pad(step.number, "Take it", (number) => ctx.type([number]))];
-    const on = step.answers ? choices(ctx, draft) : box(button("kb-do-answer", "Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
-    return [el("p", "kb-do-said", el("strong", "", draft[0] + " " + step.number)), list(step.right || []),
-      step.answers ? el("p", "kb-do-ask", ctx.step.ask) : null, on,
-      box(button("kb-do-answer kb-do-minor", "Type it again", () => ctx.type([])))];
+    if (!draft.length) return [pad(step.number, "Take it", (number) => ctx.type([number]), ...over(ctx, ctx.number))];
+    const foreign = step.over && Math.abs(draft[0]) > step.over;
+    const on = foreign ? box(answer("Hands and leads are out", () => ctx.send({ k: "go", e: 0, v: draft })))
+      : step.answers ? choices(ctx, draft) : box(answer("Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
+    return [said(el("strong", "", shown(draft[0], step.number)), foreign ? ": more than this supply has. Hands and leads out." : ""), list(step.right || []),
+      step.answers && !foreign ? ask(ctx.step.ask) : null, on, box(again(ctx))];
   }
 
   /** Live, dead, live: the known source, every pair, the known source again, each as a number. */
@@ -53,15 +112,16 @@
     const { step, draft } = ctx, places = [step.known, ...step.pairs, step.known + " again"];
     const taken = list(draft.map((number, at) => [places[at], number + " V"]));
     if (draft.length < places.length) {
-      return [taken, el("p", "kb-do-ask", "Reading " + (draft.length + 1) + " of " + places.length + ": ", el("strong", "", places[draft.length])),
-        pad("V", "Take it", (number) => ctx.type([...draft, number]))];
+      return [taken, ask("Reading " + (draft.length + 1) + " of " + places.length + ": ", el("strong", "", places[draft.length])),
+        pad("V", "Take it", (number) => ctx.type([...draft, number]), ctx.practice ? el("p", "kb-do-shows", "The practice meter shows ",
+          el("strong", "", draft.length % (places.length - 1) ? "0 V" : "230 V")) : null)];
     }
     const verdict = S.proved(step, draft), good = verdict === "dead";
     const told = good ? "Dead: every pair at " + step.dead + " V or less, and the meter read before and after."
-      : "Not dead, or the meter did not read. Dead is " + step.dead + " V or less at every pair, and a meter that reads before and after.";
-    return [taken, el("p", "kb-do-said", el("strong", "", told)),
-      box(button("kb-do-answer", good ? "Go on" : "Go on: not dead", () => send(verdict)),
-        button("kb-do-answer kb-do-minor", "Read all of it again", () => ctx.type([])))];
+      : W.notDeadOr + step.dead + " V or less at every pair, and a meter that reads before and after.";
+    return [taken, said(el("strong", "", told)),
+      box(answer(good ? "Go on" : "Go on: not dead", () => send(verdict)),
+        again(ctx, "Read all of it again"))];
   }
 
   function mark(ctx) {
@@ -74,46 +134,53 @@
     const told = el("p", "kb-do-said");
     told.setAttribute("role", "status");
     const typed = () => fields.map((each) => each.field.value.trim()).filter(Boolean);
-    const take = button("kb-do-answer", "Compare", () => {
+    const take = answer("Compare", () => {
       const marks = typed(), verdict = S.alike(marks);
       if (!verdict) {
-        told.textContent = "Type at least two marks as they stand on the plant.";
+        told.textContent = W.typeAtLeast;
         return;
       }
-      told.replaceChildren(el("strong", "", verdict === "same" ? "All the same." : "Not all the same. Touch nothing."));
+      told.replaceChildren(el("strong", "", verdict === "same" ? "All the same." : W.notAllThe));
       told.after(list(ctx.step.right || []));
-      take.replaceWith(button("kb-do-answer", "Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })));
+      take.replaceWith(answer("Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })));
     });
     return [...fields.map((each) => each.label), told, box(take)];
   }
 
   let ticking = 0;
+  /** A wait is over when its time is, and what shows it is there: a figure below its limit, or seen at the plant. */
   function wait(ctx) {
-    const [seconds, why] = ctx.step.wait, until = ctx.state.since + seconds * 1000;
+    const [seconds, why, limits] = ctx.step.wait, { draft } = ctx, until = ctx.practice ? 0 : ctx.state.since + seconds * 1000;
     const left = el("p", "kb-do-clock"), place = box();
     left.setAttribute("role", "timer");
-    const on = button("kb-do-answer", "The time is over. Prove it next", () => ctx.send({ k: "go", e: 0 }));
+    const proof = () => {
+      if (!limits.length) return [answer("I looked: it is over", () => ctx.send({ k: "go", e: 0, ok: 1 }))];
+      const [unit, most] = limits[draft.length] || [];
+      if (unit) return [ask(W.theTimeIs + unit + "?"), pad(unit, "Take it", (number) => ctx.type([...draft, number]))];
+      const good = draft.every((figure, at) => figure < limits[at][1] || (figure === 0 && limits[at][1] === 0));
+      return [said(el("strong", "", draft.map((figure, at) => figure + " " + limits[at][0]).join(", ") + (good ? "" : ": not there yet. Wait on."))),
+        good ? answer("Go on", () => ctx.send({ k: "go", e: 0, v: draft })) : null, again(ctx, good ? "" : "Read it again")].filter(Boolean);
+    };
     const tick = () => {
       const rest = Math.ceil((until - Date.now()) / 1000);
-      left.textContent = rest > 0 ? Math.floor(rest / 60) + ":" + String(rest % 60).padStart(2, "0") : "The time is over";
+      left.textContent = rest > 0 ? Math.floor(rest / 60) + ":" + String(rest % 60).padStart(2, "0") : ctx.practice ? W.inPracticeNo : "The time is over";
       if (rest <= 0) {
         clearInterval(ticking);
-        place.replaceChildren(on);
+        place.replaceChildren(...proof());
         if (rest > -3) ctx.sound();
       }
     };
     clearInterval(ticking);
     ticking = setInterval(tick, 500);
     tick();
-    return [why ? el("p", "kb-do-ask", ...marked("Until: " + why)) : null, left,
-      el("p", "", "The clock alone proves nothing. It cannot be skipped: go on by leaving it safe."), place];
+    return [why ? ask(...marked("Until: " + why)) : null, left,
+      el("p", "", W.theClockAlone), place];
   }
 
   function ends(ctx) {
     const { step, ways } = ctx;
-    const stop = button("kb-do-answer", "Done. This page ends here", () => ctx.send({ k: "end" }));
-    const on = ways.length ? button("kb-do-answer", "A colleague goes on here", () => ctx.colleague()) : null;
-    return [el("p", "kb-do-said", "Ends: " + step.end), box(stop, on)];
+    return [said("Ends: " + step.end), box(answer("Done. This page ends here", () => ctx.send({ k: "end" })),
+      ways.length ? answer("A colleague goes on here", () => ctx.colleague()) : null)];
   }
 
   /** @returns {Array<Node | null>} What a step asks for. */
@@ -121,15 +188,15 @@
     const { step } = ctx;
     clearInterval(ticking);
     if (step.ends) return ends(ctx);
+    if (step.reach) return reach(ctx);
     if (step.volts) return volts(ctx);
     if (step.pairs) return dead(ctx, (verdict) => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: ctx.draft }));
     if (step.mark) return mark(ctx);
     if (step.number !== undefined) return figure(ctx);
     if (step.wait) return wait(ctx);
-    const ask = step.ask ? el("p", "kb-do-ask", ...marked(step.ask)) : null;
-    if (step.answers) return [ask, choices(ctx)];
+    if (step.answers) return [step.ask ? ask(...marked(step.ask)) : null, choices(ctx)];
     const hangs = step.tag === "" ? "My lock and tag " + (ctx.state.tags + 1) + " hang" : step.tag ? "Tag " + step.tag + " hangs" : "Done";
-    return [box(button("kb-do-answer", hangs, () => ctx.send({ k: "go", e: 0 })))];
+    return [box(answer(hangs, () => ctx.send({ k: "go", e: 0 })))];
   }
 
   window.kbDoSteps = { below, dead, figure, list, box, choices };

@@ -4,7 +4,7 @@
   "use strict";
 
   const shop = window.kbEdition ? window.kbEdition.shop : "";
-  const NAME = "kbgen." + shop + ".jobs", OPEN = "kbgen." + shop + ".job", KEPT_DAYS = 14;
+  const NAME = "kbgen." + shop + ".jobs", OPEN = "kbgen." + shop + ".job", KEPT_DAYS = 14, HOURS = 8;
 
   /** @param {IDBRequest | IDBTransaction} asked @returns {Promise<any>} */
   const done = (asked) => new Promise((good, bad) => {
@@ -42,9 +42,10 @@
 
   /**
    * Adds events, and with the first of a page its data; resolves when they are on the disk. Where there are more events
-   * than the `known`, another tab went on meanwhile, and nothing is added.
+   * than the `known`, another tab went on meanwhile, and nothing is added. `more` stands in the row of the job: where it
+   * is now, or that it is closed.
    */
-  function add(job, events, pages, known) {
+  function add(job, events, pages, known, more) {
     return write(["events", "pages", "jobs"], (writing) => {
       writing.objectStore("events").index("job").count(job).onsuccess = (counted) => {
         if (counted.target.result !== known) {
@@ -53,7 +54,7 @@
         }
         for (const page of pages) writing.objectStore("pages").put({ job, id: page.id, data: page });
         for (const event of events) writing.objectStore("events").add({ ...event, job });
-        writing.objectStore("jobs").put({ job, last: Date.now(), closed: 0 });
+        writing.objectStore("jobs").put({ job, last: Date.now(), closed: 0, ...more });
       };
     });
   }
@@ -81,7 +82,7 @@
   const mark = (job, more) => write(["jobs"], (writing) => {
     writing.objectStore("jobs").put({ job, last: Date.now(), closed: Date.now(), ...more });
   });
-  const close = (job, left) => mark(job, { left });
+  const close = (job, left, keep) => mark(job, { left, keep: keep ? 1 : 0 });
 
   /** Sets a job aside that cannot be read: it is not opened any more, and not taken away. */
   async function aside(job) {
@@ -93,24 +94,35 @@
     }
   }
 
-  /** The job that is open, as a pointer for the other pages: what was done stands in the database only. */
+  /** Says to the other pages that a job is open, or none; what was done stands in the database only. */
   function pointer(value) {
     try {
-      if (value === undefined) return JSON.parse(localStorage.getItem(OPEN) || "null");
       if (value) localStorage.setItem(OPEN, JSON.stringify(value)); else localStorage.removeItem(OPEN);
     } catch (refused) {
-      if (value === undefined) localStorage.removeItem(OPEN);
+      // Then the edition may be changed under a job; its pages are kept with it.
     }
-    return null;
   }
 
-  /** @returns {Promise<string>} The job that was written to last and is not closed, when its pointer was lost. */
-  async function openJob() {
-    const kept = pointer();
-    if (kept && typeof kept.job === "string") return kept.job;
+  /** @returns {Promise<{job: string, page?: string, title?: string, plant?: string} | null>} The job that was written to last and is not closed. */
+  async function current() {
     const jobs = (await all("jobs")).filter((each) => !each.closed).sort((a, b) => b.last - a.last);
-    return jobs.length ? jobs[0].job : "";
+    return jobs[0] || null;
   }
 
-  window.kbDoStore = { add, read, tidy, close, aside, pointer, openJob };
+  /**
+   * The machine at hand, said once for steps and for the helper on circuits; what was said in another plant room some
+   * hours ago must not be taken for this one.
+   */
+  function machine(family, value) {
+    const key = "kbgen." + shop + ".machine." + family;
+    try {
+      if (value) localStorage.setItem(key, JSON.stringify({ ...value, at: Date.now() }));
+      const kept = value || JSON.parse(localStorage.getItem(key) || "null");
+      return kept && (value || Date.now() - kept.at < HOURS * 3600000) && typeof kept.plant === "string" ? kept : null;
+    } catch (refused) {
+      return value || null;
+    }
+  }
+
+  window.kbDoStore = { add, read, tidy, close, aside, pointer, current, machine };
 })();

@@ -1,8 +1,9 @@
-/* "Do this now" on the page of a procedure: what leads through it is loaded when it is asked for. */
+/* "Do this now" on the page of a procedure, "Note what was found" on that of a symptom: what does it is loaded when it
+   is asked for. */
 (function () {
   "use strict";
 
-  const place = document.getElementById("do");
+  const place = document.getElementById("do") || document.getElementById("note");
   const script = document.currentScript;
   if (!place || !window.indexedDB) return;
   const assets = new URL("../", script.src).href, id = place.dataset.procedure;
@@ -20,16 +21,14 @@
     if (begun) return;
     begun = true;
     try {
-      await Promise.all(["js/do-state.js", "js/do-store.js", "js/do-draw.js", "steps/" + id + ".js", "steps/leave-now.js"].map(load));
-      await load("js/do-steps.js");
-      await load("js/do-edges.js");
-      await load("js/do-record.js");
-      await load("js/do-run.js");
-      await window.kbDoRun({ assets, page: window.kbDoing[id] });
+      const own = id ? ["steps/" + id + ".js", "steps/leave-now.js"] : ["js/note.js"];
+      await Promise.all([Promise.all([load("js/do-store.js"), load("steps/words.js")]).then(() => load("js/steps.js")), load("plants.js"), ...own.map(load)]);
+      await (id ? window.kbDoRun({ assets, page: window.kbDoing[id], load }) : window.kbNote({ place, load }));
+      begun = Boolean(id);
     } catch (missing) {
       begun = false;
       const told = place.querySelector("p") || place.appendChild(document.createElement("p"));
-      told.textContent = "Step by step could not be begun here. Work by the page below.";
+      told.textContent = "This could not be begun here. Work by the page below.";
     }
   }
 
@@ -40,5 +39,5 @@
   const button = place.querySelector("button");
   button.addEventListener("click", begin);
   place.hidden = false;
-  if (location.hash === "#do") style.addEventListener("load", begin);
+  if (location.hash === "#" + place.id) style.addEventListener("load", begin);
 })();

@@ -14,7 +14,10 @@
   const says = circuit.says;
   const SAME = 6;
   const shop = window.kbEdition ? window.kbEdition.shop : "";
+  /** Told to other tabs when something was kept; what was read lies in the store of the tablet's jobs. */
   const KEY = "kbgen." + shop + ".locate." + circuit.circuit;
+  const store = window.indexedDB ? window.kbDoStore : null;
+  const tables = new URL("./", /** @type {HTMLScriptElement} */ (document.querySelector("script[src*='/circuits/']")).src).href;
   /** Size and options are said of the plant, not of this circuit; see plant.js. */
   const plant = window.kbPlant;
 
@@ -24,21 +27,10 @@
   /** The port that a second person is asked to read. */
   let otherHands = "";
 
-  function read(key) {
-    try {
-      return JSON.parse(localStorage.getItem(key) || "null");
-    } catch (refused) {
-      return null; // no storage, or not ours: begin anew
-    }
-  }
-
-  function write(key, value) {
-    try {
-      localStorage.setItem(key, JSON.stringify(value));
-    } catch (refused) {
-      // Without storage the readings last as long as the page.
-    }
-  }
+  /** @type {{plant: string, machine: string} | null} The machine that is read; while none is said, nothing is kept. */
+  let machine = null;
+  let typing = false, known = 0, refused = false;
+  const kept = () => "helper " + (machine.machine || "own:" + circuit.equipment + ":" + machine.plant.toLowerCase()) + " " + circuit.circuit;
 
   /** @returns {HTMLElement} */
   function make(tag, attributes, ...children) {
@@ -79,7 +71,6 @@
     if (!ofThePlant(dimension)) {
       state.chosen[dimension.name] = id;
       keep();
-      show(true);
     } else if (dimension.name === "size") {
       plant.say({ size: id });
     } else {
@@ -88,28 +79,56 @@
     }
   }
 
-  /** @returns {object | undefined} The data of the chosen state. */
-  function variant() {
+  /** @returns {number} Which state of the plant is chosen; less than nought while none is, or none is worked out. */
+  function numbered() {
     let at = 0;
     for (const dimension of circuit.dimensions) {
       const groups = 1 + Math.max(...dimension.choices.map((choice) => choice.group));
       const choice = chosen(dimension);
-      if (!choice) return undefined;
+      if (!choice) return -1;
       at = at * groups + choice.group;
     }
-    const number = circuit.numbers[at];
-    if (number < 0) return undefined;
-    return Object.fromEntries(Object.entries(circuit.variants).map(([field, values]) => [field, values[number]]));
+    return circuit.numbers[at];
   }
+
+  /** @returns {object | undefined} The data of the chosen state; it is fetched when it is chosen first. */
+  function variant() {
+    const number = numbered(), name = circuit.circuit + "." + number, found = (window.kbTables || {})[name];
+    if (found || number < 0 || asked.has(name)) return found;
+    asked.add(name);
+    const script = document.createElement("script");
+    script.src = tables + name + ".js";
+    script.addEventListener("load", () => show(true));
+    document.head.append(script);
+    return undefined;
+  }
+  const asked = new Set();
 
   function nameOf(data, port) {
     const at = data.ports.indexOf(port);
     return judge.isDevice(data, port) ? "across " + data.names[at] : port;
   }
 
-  function keep() {
+  /** Shows what was done: where the machine is said, when it is on the disk. */
+  async function keep() {
     state.at = Date.now();
-    write(KEY, state);
+    if (!machine || !store) {
+      show(true);
+      return;
+    }
+    try {
+      await store.add(kept(), [{ k: "helper", t: state.at, chosen: state.chosen, taken: state.taken }], [], known, { closed: state.at });
+      known += 1;
+      try {
+        localStorage.setItem(KEY, String(state.at));
+      } catch (none) {
+        // Other tabs see it when they are loaded again.
+      }
+    } catch (full) {
+      refused = true;
+      await restore();
+    }
+    show(true);
   }
 
   function take(value) {
@@ -120,7 +139,6 @@
     dropped = false;
     voltsField.value = "";
     keep();
-    show(true);
   }
 
   function takeVolts() {
@@ -139,18 +157,42 @@
     state.taken = [];
     dropped = false;
     keep();
-    show(true);
   }
 
-  function restore() {
-    const kept = read(KEY);
-    if (kept && kept.chosen && Array.isArray(kept.taken)) {
-      state = { at: kept.at, chosen: kept.chosen, taken: kept.taken.filter((r) => circuit.modes[r.mode]) };
-      if (Date.now() - kept.at > KEPT_HOURS * 3600 * 1000) {
-        dropped = state.taken.length > 0;
-        state.taken = [];
-      }
+  /** Takes up what was read at this machine; what is older than a visit is dropped, what cannot be read is left alone. */
+  async function restore() {
+    known = 0;
+    dropped = false;
+    if (!machine || !store) return;
+    state.taken = [];
+    try {
+      const { events } = await store.read(kept()), last = events.pop();
+      known = events.length + (last ? 1 : 0);
+      if (!last || !last.chosen || !Array.isArray(last.taken)) return;
+      const taken = last.taken.filter((r) => r && circuit.modes[r.mode] && typeof r.port === "string");
+      const old = Date.now() - last.t > KEPT_HOURS * 3600 * 1000;
+      dropped = old && taken.length > 0;
+      state = { at: last.t, chosen: last.chosen, taken: old ? [] : taken };
+    } catch (damaged) {
+      refused = true;
     }
+  }
+
+  /** Another machine: what was read at the one before is not taken for it. */
+  async function name(value) {
+    typing = value === "own";
+    const listed = (window.kbPlants || []).find((each) => each.id === value);
+    machine = listed ? { plant: listed.number, machine: listed.id } : null;
+    state.taken = [];
+    if (listed && plant) plant.say({ ...(listed.size ? { size: listed.size } : {}), ...listed.options });
+    await begin();
+  }
+
+  async function begin() {
+    if (machine && store) store.machine(circuit.equipment, machine);
+    await restore();
+    showChooser();
+    show(true);
   }
 
   // ---- what stands on the page ---------------------------------------------------------------------
@@ -178,8 +220,24 @@
   const readings = make("div", { class: "kb-locate-readings" });
   const result = make("div", { class: "kb-locate-result" });
 
+  /** Which machine is read: one of the shop's list, or a name of one's own. */
+  function machineField() {
+    const listed = (window.kbPlants || []).filter((each) => each.equipment === circuit.equipment);
+    const own = machine && !machine.machine ? machine.plant : "", now = machine ? machine.machine || "own" : typing || !listed.length ? "own" : "";
+    const option = (value, text) => make("option", { value, selected: value === now }, text);
+    const select = listed.length ? make("select", { id: "kb-locate-plant", change: (event) => name(event.target.value) },
+      option("", "Not said: nothing is kept"), ...listed.map((each) => option(each.id, each.number + ", " + each.title)), option("own", "Another: type its number")) : "";
+    const input = now === "own" ? make("input", { id: select ? "kb-locate-own" : "kb-locate-plant", type: "text", autocomplete: "off", value: own,
+      "aria-label": select ? "Its number, as it stands on it" : false, change: (event) => {
+        const said = event.target.value.trim();
+        machine = said ? { plant: said, machine: "" } : null;
+        begin();
+      } }) : "";
+    return make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-plant" }, listed.length ? "Which plant" : "Which plant (without it nothing is kept)"), select, input);
+  }
+
   function showChooser() {
-    chooser.replaceChildren(...circuit.dimensions.map((dimension) => {
+    chooser.replaceChildren(machineField(), ...circuit.dimensions.map((dimension) => {
       const id = "kb-locate-" + dimension.name;
       const now = chosen(dimension);
       const select = make("select", { id, change: (event) => choose(dimension, event.target.value) },
@@ -233,11 +291,12 @@
         button("Remove", () => {
           state.taken = state.taken.filter((other) => other !== r);
           keep();
-          show(true);
         }, { "aria-label": "Remove " + text }));
     });
     readings.replaceChildren(
       dropped ? make("p", {}, "Readings of an earlier visit were dropped.") : "",
+      refused ? make("p", { role: "alert" }, "What was read could not be kept, or another tab went on. Write it down.") : "",
+      machine ? make("p", {}, "Read at " + machine.plant + ".") : "",
       rows.length ? make("ul", {}, ...rows) : make("p", {}, "Nothing read yet."),
       button("Start again", reset, { class: "kb-locate-reset" }));
   }
@@ -363,6 +422,7 @@
       const missing = circuit.dimensions.filter((dimension) => !chosen(dimension)).map((dimension) => dimension.title.toLowerCase());
       next.replaceChildren(make("p", {}, missing.length
         ? "Choose first: " + missing.join(", ") + ". The readings hang on it."
+        : numbered() >= 0 ? "One moment: the figures of this state are fetched."
         : "This state is not worked out on this page. Choose another, or ask the office for it."));
       readings.replaceChildren();
       result.replaceChildren();
@@ -382,20 +442,18 @@
     showResult(data, found);
   }
 
-  restore();
+  machine = (store && store.machine(circuit.equipment)) || null;
   showChooser();
   place.replaceChildren(chooser, next, form, readings, result);
   place.hidden = false;
   show(true);
+  if (machine) begin();
   document.addEventListener("kb-plant", () => {
     showChooser();
     show(true);
   });
   // Another tab of the same circuit may have been used meanwhile.
   window.addEventListener("storage", (event) => {
-    if (event.key !== KEY) return;
-    restore();
-    showChooser();
-    show(true);
+    if (event.key === KEY) begin();
   });
 })();

@@ -8,11 +8,11 @@
   if (!place || !alerts || !edition || !tablet) return;
 
   /** A job that is open is one tap away, wherever it was left. */
-  function goOn() {
+  async function goOn() {
     const there = document.querySelector(".kb-go-on");
     try {
-      const job = JSON.parse(localStorage.getItem("kbgen." + edition.shop + ".job") || "null");
-      if (!there || !job || !/^[a-z0-9-]+$/.test(job.page)) return;
+      const job = there && window.kbDoStore && await window.kbDoStore.current();
+      if (!job || !/^[a-z0-9-]+$/.test(job.page)) return;
       const way = make("a", "", "Go on where you were: " + job.title + (job.plant ? ", at " + job.plant : ""));
       way.href = "procedures/" + job.page + ".html#do";
       there.replaceChildren(way);
