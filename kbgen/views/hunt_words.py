@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from kbgen.compose.words import lower
 from kbgen.model.circuit import AnyPart, Contact, Point
 from kbgen.ref import Ref
-from kbgen.views.blocks import Goto, Line, Mark, Plain
+from kbgen.views.blocks import Goto, Line, Mark, Plain, Step
 
 WRITE_DOWN = " Write it down."
 """Said once below the ladder, not in every answer."""
@@ -42,3 +42,10 @@ def named(told: Line, title: str, ref: Ref) -> Line:
             before, _, after = span.text.partition(lower(title))
             return (*told[:at], Plain(before), Goto(lower(title), ref), Plain(after), *told[at + 1 :])
     return (*told, Plain(" "), Goto(title, ref))
+
+
+def leads(step: Step) -> Iterator[Goto]:
+    """Yield where a step leads."""
+    yield from (choice.goto for choice in step.choices)
+    if step.then:
+        yield step.then

@@ -20,7 +20,7 @@ from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, 
 from kbgen.views.circuit_words import first_upper, word_heads, word_lines
 from kbgen.views.compose import line_of
 from kbgen.views.fitting import fits_part
-from kbgen.views.hunt_words import WRITE_DOWN, between, contacts_of, named
+from kbgen.views.hunt_words import WRITE_DOWN, between, contacts_of, leads, named
 
 IN_BETWEEN = "In between"
 
@@ -114,13 +114,6 @@ def _told(deed: str, marks: Iterable[str]) -> bool:
         or deed.startswith(("open.", "fuse."))
         or deed[:-4] in marks
     )
-
-
-def leads(step: Step) -> Iterator[Goto]:
-    """Yield where a step leads."""
-    yield from (choice.goto for choice in step.choices)
-    if step.then:
-        yield step.then
 
 
 def _words(
