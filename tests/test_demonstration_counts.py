@@ -361,3 +361,17 @@ def test_instructions_have_at_most_twenty_words_a_sentence_and_few_others_have_m
     long = [each for each in sentences if len(each.split()) > 20]
     print(f"{len(long)} of {len(sentences)} sentences have more than 20 words; before: {LONG_BEFORE}")
     assert len(long) < LONG_BEFORE
+
+
+def test_the_title_of_a_procedure_names_its_plant(compiled: Compiled) -> None:
+    """In a list of all of them somebody takes the wrong one."""
+    called = {
+        "ondrel-sb": "boiler",
+        "harnok-td": "dryer",
+        "vashby-mah": "roof heater|roof fan",
+        "zellick-ph": "pool heater",
+    }
+    pages = [(entry, page) for entry, page in compiled.base.of(Procedure) if page.equipment]
+    assert len(pages) > 50
+    for entry, page in pages:
+        assert re.search(called[page.equipment[0]], entry.title, re.IGNORECASE), entry.ref.id

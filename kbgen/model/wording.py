@@ -133,6 +133,18 @@ def of_circuit(text: str, region: str, earthing: str) -> str:
 _RETURN = re.compile(r"\breturn\b", re.IGNORECASE)
 
 
+def spoken(name: str) -> str:
+    """Return a name of a page as people write it on a tag.
+
+    >>> spoken("black-lead"), spoken("meter-1"), spoken("W-3")
+    ('black lead', 'meter-1', 'W-3')
+    """
+    return _JOINED.sub(" ", name)
+
+
+_JOINED = re.compile(r"(?<=[a-z])-(?=[a-z])")
+
+
 @cache
 def _any_of(region: str) -> re.Pattern[str]:
     return re.compile(rf"\b(?:{'|'.join(SAID[region])})\b", re.IGNORECASE)

@@ -13,7 +13,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers, question
 from kbgen.model.procedure import Procedure, ProcedureStep, places_of
-from kbgen.model.wording import in_region
+from kbgen.model.wording import in_region, spoken
 from kbgen.ref import Kind, Ref
 from kbgen.text import words as text_of
 from kbgen.views.blocks import Choice, Fact, Goto, Mark, Picture, Plain, Step
@@ -149,17 +149,20 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -
                 fact("Point", _fuel_points(base, procedure, (action.point,))),
             ]
         case act.Clip():
-            return [fact("Leads", _marks(" to ", action.at, action.to)), fact("Tag it", (Mark(action.clip),))]
+            return [
+                fact("Leads", _marks(" to ", action.at, action.to)),
+                fact("Tag it", (Mark(spoken(action.clip)),)),
+            ]
         case act.Fit():
             return [
-                fact("Tag it", (Mark(action.name),)),
+                fact("Tag it", (Mark(spoken(action.name)),)),
                 fact("Between", _marks(" and ", action.from_, action.to)),
                 fact("At", action.at or _fuel_points(base, procedure, (action.point,))),
             ]
         case act.Undo(undo=name):
-            return [fact("Tag", (Mark(name),))]
+            return [fact("Tag", (Mark(spoken(name)),))]
         case act.Unclip(unclip=meters):
-            return [fact("Tags", *((Mark(name),) for name in meters))]
+            return [fact("Tags", *((Mark(spoken(name)),) for name in meters))]
         case act.End(next=following):
             return [
                 fact("The label says", action.label),
@@ -170,7 +173,7 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -
         case act.HandOver(next=following):
             return [
                 _unsaid(step, "To", action.hand_over),
-                fact("Leads that may still be on", *((Mark(name),) for name in action.still_on)),
+                fact("Leads that may still be on", *((Mark(spoken(name)),) for name in action.still_on)),
                 _go_on(base, following),
             ]
         case act.Wait():

@@ -10,6 +10,7 @@ from kbgen.compute.walk.arriving import arrived, touched
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Arrival, Contract, Exit, Leaving
 from kbgen.model.action import Clip, Fit, ProveTrip
+from kbgen.model.wording import spoken
 
 
 class Titled(Protocol):
@@ -77,7 +78,9 @@ def _beyond(plant: Plant, following: str, facts: Collection[s.Fact]) -> tuple[st
 
 def _alteration(plant: Plant, where: str) -> str:
     action = plant.action_at(where)
-    return action.name if isinstance(action, Fit) else action.clip if isinstance(action, Clip) else where
+    return spoken(
+        action.name if isinstance(action, Fit) else action.clip if isinstance(action, Clip) else where
+    )
 
 
 def _reset(plant: Plant, name: str) -> str:

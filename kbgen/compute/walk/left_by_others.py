@@ -15,6 +15,7 @@ from kbgen.compute.walk.result import because
 from kbgen.compute.walk.state import NOTHING, Fact, State
 from kbgen.model.action import Clip, Fit
 from kbgen.model.answers import Answer
+from kbgen.model.wording import spoken
 from kbgen.rule import Rule
 
 LEFT_BY_OTHERS = LEAVING.hazard(
@@ -243,7 +244,9 @@ def claimed_away(plant: Plant, index: int, answer: Answer | None, own: State) ->
 
 def _name(plant: Plant, kind: str, where: str) -> str:
     action = plant.action_at(where) if kind in (s.FITTED, s.CLIPPED) else None
-    return action.name if isinstance(action, Fit) else action.clip if isinstance(action, Clip) else where
+    return spoken(
+        action.name if isinstance(action, Fit) else action.clip if isinstance(action, Clip) else where
+    )
 
 
 CLAIM_NOBODY_GIVES = LEAVING.hazard(

@@ -10,6 +10,7 @@ from kbgen.compute.walk.nodes import HOLDS, MAY_BE_LIVE, OUTSTANDING, PROOFS, UN
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import Fact
 from kbgen.model.action import Clip, Fit
+from kbgen.model.wording import spoken
 
 PROOF, UNDO, OWED, LIVE = "p", "u", "o", "l"
 """Proved, lost with a break; still to undo, confirmed at the place; outstanding; may be live."""
@@ -113,14 +114,16 @@ def _altered(plant: Plant, where: str) -> str:
     if not isinstance(action, Fit):
         return where
     at = action.at or " to ".join(filter(None, (action.from_, action.to)))
-    return f"{action.name} in{f' at {at}' if at else ''} since {{time}}"
+    return f"{spoken(action.name)} in{f' at {at}' if at else ''} since {{time}}"
 
 
 def _leads(plant: Plant, where: str) -> str:
     action = plant.action_at(where)
     if not isinstance(action, Clip):
         return where
-    return f"Leads {action.clip} on {' and '.join(filter(None, (action.at, action.to)))} since {{time}}"
+    return (
+        f"Leads {spoken(action.clip)} on {' and '.join(filter(None, (action.at, action.to)))} since {{time}}"
+    )
 
 
 def good(kind: str) -> bool:
