@@ -9,23 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
-from typing import Any
 
 from kbgen.compose import Composed, Source, written_out
+from kbgen.compose.derived_pages import Data, find_dead, find_live, make_safe, record
 from kbgen.compose.lines import FIND_DEAD, FIND_LIVE, MAKE_SAFE, RECORD
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.link.names import names_in
-from kbgen.model.circuit import Circuit, Point, parts, reach, return_mark
+from kbgen.model.circuit import Circuit
 from kbgen.model.entry import AnyRecord, Entry, KeptEntry, make_card, make_entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
 from kbgen.model.shop import ShopSettings
-from kbgen.model.wording import in_region
 from kbgen.ref import Kind, Ref
 from kbgen.store import Store
 
-Data = Mapping[str, Any]
 _UNTOUCHED = {
     "isolate",
     "lock",
@@ -39,8 +37,6 @@ _UNTOUCHED = {
     "reset",
 }
 """What a page that only records does not do."""
-_CATEGORIES = (300, 600, 1000)
-"""Voltages of meters; the category for what is fixed to the building is III (IEC 61010)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,15 +126,15 @@ def drafts(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Dra
     own = {kind for entry, _ in base.of(Procedure, plant=plant_id) for kind in _kinds(entry.data)}
     circuits = [(entry.ref.id, circuit) for entry, circuit in base.of(Circuit, plant=plant_id)]
     if "record" not in own:
-        yield Draft(f"{plant_id}-{RECORD}", (_record(plant_id, plant),))
+        yield Draft(f"{plant_id}-{RECORD}", (record(plant_id, plant),))
     if "safe" not in own:
-        yield Draft(f"{plant_id}-{MAKE_SAFE}", (_make_safe(plant_id, plant),))
+        yield Draft(f"{plant_id}-{MAKE_SAFE}", (make_safe(plant_id, plant),))
     for name, circuit in circuits:
         if "dead" not in own:
-            yield Draft(f"{name}-{FIND_DEAD}", (_find_dead(plant_id, plant, name, circuit),))
+            yield Draft(f"{name}-{FIND_DEAD}", (find_dead(plant_id, plant, name, circuit),))
         if "live" not in own:
             ways = (
-                _find_live(plant_id, plant, name, circuit, start=start) for start in ("", "cold", "demand")
+                find_live(plant_id, plant, name, circuit, start=start) for start in ("", "cold", "demand")
             )
             yield Draft(f"{name}-{FIND_LIVE}", tuple(way for way in ways if way))
 
@@ -188,154 +184,3 @@ def _entry(page_id: str, path: str, data: Data) -> Entry:
     entry = make_entry(Kind.PROCEDURE, page_id, path, data)
     whole: tuple[AnyRecord, Data] = (entry.record, data)
     return KeptEntry(entry.ref, path, make_card(entry), lambda: whole)
-
-
-def _head(plant_id: str, plant: Equipment, title: str, purpose: str) -> dict[str, Any]:
-    return {
-        "title": f"{title}: {plant.head.title}",
-        "status": "draft",
-        "equipment": [plant_id],
-        "purpose": purpose,
-    }
-
-
-def _arriving(plant: Equipment) -> list[Data]:
-    """Return the lines that every page begins with: danger and the right plant, evidence, what else is asked."""
-    at = next((index for index, each in enumerate(plant.arrive) if each.identify), len(plant.arrive) - 1)
-    names = [each.id for each in plant.arrive]
-    lines: list[Data] = [
-        {"arrive": names[: at + 1] or ["all"]},
-        {
-            "do": in_region("Write down display, lamps, gauges and buttons. Reset nothing.", plant.region),
-            "record": ["display", "first-out", "history", "resets", "gauges"],
-            "note_down": "Display and gauges",
-        },
-    ]
-    if rest := names[at + 1 :]:
-        lines.append({"id": "more", "arrive": rest})
-    return lines
-
-
-def _leaving() -> list[Data]:
-    return [
-        {"id": "leave", "put_back": ["all"]},
-        {
-            "do": "Keep the locks on. Write on the tag your name, the date and what was found.",
-            "end": "left-safe",
-        },
-    ]
-
-
-def _record(plant_id: str, plant: Equipment) -> Data:
-    return {
-        **_head(plant_id, plant, "Record the evidence", "You know what it showed, and nothing was reset."),
-        "steps": [
-            *_arriving(plant),
-            {
-                "do": in_region("Write down how every switch, isolator and valve stands.", plant.region),
-                "record": ["state"],
-                "note_down": "Switches and valves",
-            },
-            {
-                "do": "Ask who was there what happened, and who did what since.",
-                "note_down": "Done before you came",
-            },
-            {
-                "do": "Leave it as it is. Give the sheet to the lead technician.",
-                "hand_over": "Lead technician",
-            },
-        ],
-    }
-
-
-def _make_safe(plant_id: str, plant: Equipment) -> Data:
-    return {
-        **_head(plant_id, plant, "Make safe and prove dead", "Everything is off, locked and proved gone."),
-        "meter": _meter(plant, 0.0),
-        "steps": [*_arriving(plant), {"make_safe": ["all"]}, *_leaving()],
-    }
-
-
-def _find_dead(plant_id: str, plant: Equipment, name: str, circuit: Circuit) -> Data:
-    off = [
-        each.id
-        for each in plant.sources
-        if each.electric or each.energy == "fuel" or each.id == circuit.supply.source
-    ]
-    opened = {each.behind for each in plant.sources if each.electric and each.id in off}
-    covers = [cover for cover in _covers(circuit) if cover not in opened]
-    return {
-        **_head(
-            plant_id,
-            plant,
-            f"{circuit.head.title}, find the open contact with ohms",
-            "You know which contact is open.",
-        ),
-        "circuit": name,
-        "meter": _meter(plant, circuit.supply.voltage.hi),
-        "steps": [
-            *_arriving(plant),
-            {"make_safe": off},
-            *([{"open": covers}] if covers else []),
-            {"hunt_dead": name, "found": "leave", "made": "leave", "supply": "leave"},
-            *_leaving(),
-        ],
-    }
-
-
-def _find_live(plant_id: str, plant: Equipment, name: str, circuit: Circuit, *, start: str) -> Data | None:
-    """Return the page with nothing started, with all but the fire running, or with the demand on; nothing if it cannot."""
-    firing = plant.firing
-    if (start == "cold" and firing.cold is None) or (start == "demand" and firing.start is None):
-        return None
-    electrician = any(each.id == "electrician" for each in plant.endings)
-    return {
-        **_head(
-            plant_id,
-            plant,
-            f"{circuit.head.title}, find the open contact live",
-            "You know which contact is open.",
-        ),
-        "circuit": name,
-        "meter": f"{_meter(plant, circuit.supply.voltage.hi)}, with a low-impedance range",
-        "steps": [
-            *_arriving(plant),
-            {"burner_off": "valves", **({"still": "yes"} if firing.still else {})},
-            {"open": _covers(circuit)},
-            *([{"burner_on": start}] if start else []),
-            {
-                "hunt": name,
-                "found": "found",
-                "made": "made",
-                **({} if electrician else {"supply": "stop-here"}),
-            },
-            {
-                "id": "found",
-                "do": "The place is known. Open does not mean faulty: ask next whether the contact does its job.",
-                "go": "stop-here",
-            },
-            {"id": "made", "do": "No contact of it is open now. Write it down.", "go": "stop-here"},
-        ],
-    }
-
-
-def _covers(circuit: Circuit) -> list[str]:
-    """Return the covers behind which the points lie that are read from where the return lies."""
-    lies = reach(circuit.path)
-    back = return_mark(circuit.path)
-    at = next(
-        (
-            where
-            for part in parts(circuit.path)
-            if isinstance(part, Point) and part.point == back
-            for where in [lies[part][0]]
-        ),
-        "",
-    )
-    return list(dict.fromkeys(cover for place, cover in lies.values() if cover and place == at))
-
-
-def _meter(plant: Equipment, volts: float) -> str:
-    highest = max([volts, *(each.voltage.hi for each in plant.sources if each.electric and each.voltage)])
-    rated = next((each for each in _CATEGORIES if each >= highest), _CATEGORIES[-1])
-    return f"CAT III {rated} V or better, fused leads"

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
-
-from kbgen.compose.rules import ROUTINE_MISUSED
-from kbgen.compose.sheet import Sheet, Unfit
-from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
+from kbgen.compose.hunt_way import Leaf, Way, first_cover, gear, unread
+from kbgen.compose.sheet import Sheet
+from kbgen.compose.string import TAKEN_OUT, meant, string_of
 from kbgen.compose.usual import TURN
-from kbgen.compose.words import lower
 from kbgen.compute.circuit.meter import HIGH_Z
 from kbgen.compute.circuit.plan import Node, Tree
 from kbgen.model.circuit import Coil, Contact, Fuse, Input, Load, Point
@@ -17,44 +13,17 @@ from kbgen.model.handling import Deed
 from kbgen.model.routine import Hunt
 from kbgen.model.wording import of_circuit
 
-_ASKS_FOR_MORE = 400.0
-"""Volts from which a plant's entry must say what live work behind a cover needs."""
 _FLOATS = {"ungrounded": ", and a reading to earth decides nothing here"}
 _OTHER_HAND = "Keep the other hand away from metal."
 _LOW = "Meter to low impedance. Red probe on `{}` again, black lead on `{}`. Then set the meter back."
 
 
-@dataclass(frozen=True, slots=True)
-class _Leaf:
-    """What a hunt ends with: what is said, where it leads, and the two points that are read once more."""
-
-    words: str
-    go: str
-    across: tuple[str, str] | None = None
-
-
-@dataclass(slots=True)
-class _Way:
-    """A hunt under way.
-
-    Attributes:
-        leaves: What is written once for all ways to it, by its deed.
-        held: Whether the black lead was clipped on before, with the circuit dead; nobody moves it live.
-    """
-
-    sheet: Sheet
-    line: Hunt
-    string: String
-    leaves: dict[str, _Leaf]
-    held: bool = False
-
-
 def hunt(sheet: Sheet, line: Hunt) -> None:
     """Write the hunt."""
-    way = _Way(
+    way = Way(
         sheet, line, string_of(sheet, "hunt", line.hunt, line.size, live=True, elsewhere=line.return_at), {}
     )
-    _gear(way)
+    gear(way)
     way.held = _held(way)
     sheet.write(
         "held" if way.held else "lead",
@@ -71,7 +40,7 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
     tree = way.string.order.tree
     if not isinstance(tree, Node) or not _reaches(way, tree):
         first = way.string.order.probing.task.tests[tree.test].name if isinstance(tree, Node) else ""
-        raise _first_cover(way, first)
+        raise first_cover(way, first)
     _read(way, tree, None, None)
     for deed, leaf in way.leaves.items():
         _end(way, deed, leaf)
@@ -79,88 +48,18 @@ def hunt(sheet: Sheet, line: Hunt) -> None:
         step["origin"]["circuit"] = line.hunt
 
 
-def _held(way: _Way) -> bool:
+def _held(way: Way) -> bool:
     """Whether a lead hangs on the return already, on every way to here."""
     leads = (way.sheet.fits.get(thing.name, {}) for thing, sure in way.sheet.before.items() if sure)
     return any(each.get("clip") and each.get("at") == way.string.back for each in leads)
 
 
-def _reaches(way: _Way, tree: Node) -> bool:
+def _reaches(way: Way, tree: Node) -> bool:
     test = way.string.order.probing.task.tests[tree.test]
     return not test.device and way.string.reached(test.name)
 
 
-def _first_cover(way: _Way, mark: str) -> Unfit:
-    cover = way.string.lies.get(mark, ("", ""))[1]
-    return Unfit(
-        ROUTINE_MISUSED,
-        "hunt",
-        f"the first point of {way.line.hunt}, {mark or 'none'}, is not open to a probe on every way to this line",
-        f"Write `- open: [{cover}]` above it." if cover else "Give its points a `place` and a `cover`.",
-    )
-
-
-def _unread(way: _Way, mark: str, full: str | None) -> Unfit:
-    """Refuse a hunt whose next point no probe reaches: what lies behind the last full one would be called made."""
-    cover = way.string.lies.get(mark, ("", ""))[1]
-    return Unfit(
-        ROUTINE_MISUSED,
-        "hunt",
-        f"behind {full} of {way.line.hunt} the next point, {mark}, is not open to a probe on every way to this line",
-        f"Write `- open: [{cover}]` above it, or read the circuit in steps of your own."
-        if cover
-        else "Read the circuit in steps of your own.",
-    )
-
-
-def _gear(way: _Way) -> None:
-    """Say why it is read live, and what stands behind the open covers and asks of whoever reads there."""
-    why = _why_live(way)
-    for cover in way.sheet.plant.covers:
-        if cover.id not in way.string.open or not any(
-            where == cover.id for _, where in way.string.lies.values()
-        ):
-            continue
-        highest = max((volts for volts in _volts_behind(way, cover.id)), default=0.0)
-        words = cover.words.live
-        if words is None and highest >= _ASKS_FOR_MORE:
-            raise way.sheet.missing(
-                f"cover `{cover.id}`",
-                f"what live readings behind it need, where {highest:g} V stand",
-                "`words: {live: {do: who may, what is worn, which meter, whether alone}}`",
-            )
-        if words is not None:
-            way.sheet.write(f"{cover.id}.live", words, why=why, minutes=words.minutes or TURN)
-            why = ""
-    if why:
-        current = way.string.circuit.supply.current
-        way.sheet.write("live", f"Meter on volts {current}, whole leads, one hand.", why=why)
-
-
-def _why_live(way: _Way) -> str:
-    """Return why dead plant does not do; where it does, the author has to say."""
-    if way.line.live_because:
-        return way.line.live_because
-    devices = [way.sheet.base.device(part.contact) for part in way.string.path if isinstance(part, Contact)]
-    silent = [lower(each.head.title) for each in devices if each is not None and each.dead_state != "closed"]
-    if not silent:
-        raise Unfit(
-            ROUTINE_MISUSED,
-            "hunt",
-            f"every contact of {way.line.hunt} can be told with ohms on dead plant, which is the safer way",
-            "Hunt it dead, or say with `live_because` why that does not do.",
-        )
-    return f"Dead plant does not show the {' and the '.join(dict.fromkeys(silent))}"
-
-
-def _volts_behind(way: _Way, cover: str) -> Iterator[float]:
-    for source in way.sheet.plant.sources:
-        if source.electric and source.voltage is not None and source.behind == cover:
-            yield source.voltage.hi
-    yield way.string.circuit.supply.voltage.hi
-
-
-def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
+def _read(way: Way, tree: Tree, full: str | None, none: str | None) -> str:
     """Write the reading of a node and all below it; return the id it begins with.
 
     Args:
@@ -172,7 +71,7 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
     if not _reaches(way, tree):
         test = way.string.order.probing.task.tests[tree.test]
         if none is None and not test.device:
-            raise _unread(way, test.name, full)
+            raise unread(way, test.name, full)
         return _found(way, full, none)
     mark = way.string.order.probing.task.tests[tree.test].name
     sheet = way.sheet
@@ -200,7 +99,7 @@ def _read(way: _Way, tree: Tree, full: str | None, none: str | None) -> str:
     return sheet.id_of(mark)
 
 
-def _above(way: _Way, mark: str) -> str:
+def _above(way: Way, mark: str) -> str:
     """Read on behind a point that reads more than full: the loop is open there, or a resistor is bridged."""
     path = way.string.path
     at = next(index for index, part in enumerate(path) if isinstance(part, Point) and part.point == mark)
@@ -228,13 +127,13 @@ def _above(way: _Way, mark: str) -> str:
     return sheet.id_of(deed)
 
 
-def _nothing(way: _Way, below: Tree | None, mark: str, full: str | None) -> str:
+def _nothing(way: Way, below: Tree | None, mark: str, full: str | None) -> str:
     if full is None:
         return _leaf_of(way, "no-supply", None)
     return _found(way, full, mark) if below is None else _read(way, below, full, mark)
 
 
-def _measure(way: _Way, mark: str, full: str | None) -> None:
+def _measure(way: Way, mark: str, full: str | None) -> None:
     fields = _where(way, mark, way.string.back)
     table = way.string.order.probing.table
     port = table.points.index(mark)
@@ -267,7 +166,7 @@ def _measure(way: _Way, mark: str, full: str | None) -> None:
     )
 
 
-def _probe(way: _Way, mark: str) -> str:
+def _probe(way: Way, mark: str) -> str:
     """Return where the probes go for a point; a hunt over several places names the return of each."""
     if not way.string.elsewhere:
         return f"Red probe on `{mark}`."
@@ -276,20 +175,20 @@ def _probe(way: _Way, mark: str) -> str:
     return f"{title}: black lead on `{way.string.back}` there, red probe on `{mark}`."
 
 
-def _full(way: _Way, mark: str) -> tuple[float, float]:
+def _full(way: Way, mark: str) -> tuple[float, float]:
     """Return between which volts a point reads full at the nominal supply."""
     table = way.string.order.probing.table
     return table.bands.full(HIGH_Z, table.points.index(mark), table.bands.volts[1])
 
 
-def _leaf_of(way: _Way, deed: str, full: str | None) -> str:
+def _leaf_of(way: Way, deed: str, full: str | None) -> str:
     """Return the id of what is written once; it is written when the readings are."""
     words, go = _WORDS[deed]
     if deed == "weak" and full is None:
         deed, (words, go) = "no-supply", _WORDS["no-supply"]
     elif deed == "weak" and not way.string.loads_low:
         words = f"Part of the voltage is lost. {words.partition('. ')[2]}"
-    way.leaves[deed] = _Leaf(words, getattr(way.line, go))
+    way.leaves[deed] = Leaf(words, getattr(way.line, go))
     return way.sheet.id_of(deed)
 
 
@@ -310,7 +209,7 @@ _WORDS = {
 }
 
 
-def _found(way: _Way, full: str | None, none: str | None) -> str:
+def _found(way: Way, full: str | None, none: str | None) -> str:
     """Return the id of what is said when no reading is left: made, a fuse, or open between two points."""
     if none is None or full is None:
         return way.line.made
@@ -325,17 +224,17 @@ def _found(way: _Way, full: str | None, none: str | None) -> str:
         )
         every = [part.fuse for part in way.string.path if isinstance(part, Fuse)]
         deed = "fuse" if fuses[0] == every[0] else f"fuse.{fuses[0]}"
-        way.leaves[deed] = _Leaf(words, way.line.supply)
+        way.leaves[deed] = Leaf(words, way.line.supply)
         return way.sheet.id_of(deed)
     deed = f"open.{full}-{none}"
     also = "".join(f" Or fuse `{name}` is open. {TAKEN_OUT}" for name in fuses)
     words = f"Open between `{full}` and `{none}`. {meant(way.string, contacts)}{also} Write it down."
     across = (full, none) if way.string.beside(full, none) else None
-    way.leaves[deed] = _Leaf(words, way.line.found, across)
+    way.leaves[deed] = Leaf(words, way.line.found, across)
     return way.sheet.id_of(f"{deed}.again" if across else deed)
 
 
-def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
+def _end(way: Way, deed: str, leaf: Leaf) -> None:
     sheet = way.sheet
     if leaf.across is not None:
         full, none = leaf.across
@@ -364,9 +263,9 @@ def _end(way: _Way, deed: str, leaf: _Leaf) -> None:
     sheet.write(deed, Deed(leaf.words, note_down=note), go=leaf.go)
 
 
-def _where(way: _Way, at: str, to: str) -> dict[str, str]:
+def _where(way: Way, at: str, to: str) -> dict[str, str]:
     return {**way.string.own, "at": at, "to": to, "minutes": TURN}
 
 
-def _ours(way: _Way, text: str) -> str:
+def _ours(way: Way, text: str) -> str:
     return of_circuit(text, way.sheet.plant.region, way.string.circuit.supply.earthing)

@@ -7,25 +7,22 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from kbgen.compose.words import lower
 from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import State
 from kbgen.compute.circuit.study import Study
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.answers import answers
-from kbgen.model.circuit import AnyPart, Circuit, Contact, Point, reach, return_mark
+from kbgen.model.circuit import Circuit, Contact, Point, reach, return_mark
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, Table
 from kbgen.views.circuit_words import first_upper, word_heads, word_lines
 from kbgen.views.compose import line_of
 from kbgen.views.fitting import fits_part
+from kbgen.views.hunt_words import WRITE_DOWN, between, contacts_of, leads, named
 
-WRITE_DOWN = " Write it down."
-"""Said once below the ladder, not in every answer."""
 IN_BETWEEN = "In between"
-THAT_IS = ". That is "
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,13 +114,6 @@ def _told(deed: str, marks: Iterable[str]) -> bool:
         or deed.startswith(("open.", "fuse."))
         or deed[:-4] in marks
     )
-
-
-def leads(step: Step) -> Iterator[Goto]:
-    """Yield where a step leads."""
-    yield from (choice.goto for choice in step.choices)
-    if step.then:
-        yield step.then
 
 
 def _words(
@@ -261,8 +251,8 @@ def _meaning(hunt: _Hunt, step_id: str) -> Line:
     if told and isinstance(told[-1], Plain):
         told = (*told[:-1], Plain(told[-1].text.removesuffix(WRITE_DOWN)))
     if deed.endswith(".again"):
-        told = _between(told)
-        return _linked(hunt, told, _contacts(hunt.circuit.path, deed))
+        told = between(told)
+        return _linked(hunt, told, contacts_of(hunt.circuit.path, deed))
     return (
         (*told, Plain(" → "), Goto(hunt.goto[leaf.go].label.split(" ")[0], None, hunt.goto[leaf.go].anchor))
         if leaf.go in hunt.goto
@@ -270,29 +260,8 @@ def _meaning(hunt: _Hunt, step_id: str) -> Line:
     )
 
 
-def _between(told: Line) -> Line:
-    """Say in a cell what a finding says: between which points, and what lies there."""
-    match told:
-        case (Plain(), Mark() as one, Plain(), Mark() as other, Plain(rest), *more):
-            lies = rest.removeprefix(THAT_IS)
-            return (one, Plain("–"), other, Plain(" open: " if lies != rest else " open"), Plain(lies), *more)
-        case _:
-            return told
-
-
 def _to(hunt: _Hunt, step_id: str) -> Line:
     return (Plain("→ "), hunt.goto[step_id]) if step_id in hunt.goto else ()
-
-
-def _contacts(path: Sequence[AnyPart], deed: str) -> tuple[Contact, ...]:
-    """Return the contacts between the two points that the id of a finding names."""
-    marks = [part.point if isinstance(part, Point) else "" for part in path]
-    named = deed.removesuffix(".again").removeprefix("open.")
-    for at, mark in enumerate(marks):
-        other = named.removeprefix(f"{mark}-")
-        if mark and other in marks and named == f"{mark}-{other}":
-            return tuple(part for part in path[at : marks.index(other)] if isinstance(part, Contact))
-    return ()
 
 
 def _linked(hunt: _Hunt, told: Line, contacts: Iterable[Contact]) -> Line:
@@ -304,15 +273,6 @@ def _linked(hunt: _Hunt, told: Line, contacts: Iterable[Contact]) -> Line:
         fits = fits_part(plant, contact) if plant else None
         told = (*named(told, title, ref), *((Plain(f" Only {fits.said}."),) if fits else ()))
     return told
-
-
-def named(told: Line, title: str, ref: Ref) -> Line:
-    """Let the name of a device lead to its page."""
-    for at, span in enumerate(told):
-        if isinstance(span, Plain) and lower(title) in span.text:
-            before, _, after = span.text.partition(lower(title))
-            return (*told[:at], Plain(before), Goto(lower(title), ref), Plain(after), *told[at + 1 :])
-    return (*told, Plain(" "), Goto(title, ref))
 
 
 def _after(hunt: _Hunt) -> Items:

@@ -12,7 +12,8 @@ from kbgen.model.procedure import ProcedureStep
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Box, Goto, Item, Items, Line, Mark, Plain, Step, Table
 from kbgen.views.compose import line_of
-from kbgen.views.hunted import THAT_IS, WRITE_DOWN, Hunted, leads, named
+from kbgen.views.hunt_words import THAT_IS, WRITE_DOWN, leads, named
+from kbgen.views.hunted import Hunted
 from kbgen.views.procedure_steps import anchor_of
 
 
