@@ -66,16 +66,20 @@ def undecided(moment: Moment) -> Iterator[Finding]:
 
 
 def _taken_for_nothing(moment: Moment, action: act.Measure) -> Iterator[Finding]:
-    """Yield a middle reading behind contacts that leads on as if nothing had been read: a bad joint, or a ghost, is no open contact."""
+    """Yield a middle reading behind contacts that leads to the next reading as if nothing had been read: it is a bad joint."""
     contacts = any(isinstance(part, Contact) for part in moment.plant.upstream(action))
     if not action.to or action.meter == "low-impedance" or not contacts:
         return
-    answers = moment.plant.answers[moment.index]
-    nothing = {answer.go for answer in answers if answer.verdict == "none"}
+    # Where a middle reading decides nothing yet, what follows is held to it.
+    answers = [
+        each for each in moment.plant.answers[moment.index] if not moment.plant.unsettled(action, each)
+    ]
+    readings = {step.id for step in moment.plant.procedure.steps if isinstance(step.action, act.Measure)}
+    nothing = {answer.go for answer in answers if answer.verdict == "none"} & readings
     if any(answer.verdict == "some" and not answer.doubt and answer.go in nothing for answer in answers):
         yield MIDDLE_READING_DECIDES.finding(
             (moment.index, "nothing"),
             moment.field,
-            f"a middle reading at {action.at} leads where nothing leads",
+            f"a middle reading at {action.at} leads on to the reading that nothing leads to",
             "Let it lead to a step of its own: repeat it in low impedance, or name the bad joint before it.",
         )

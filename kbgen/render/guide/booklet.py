@@ -18,10 +18,13 @@ from kbgen.render.guide.paper import Paper
 from kbgen.render.guide.result import MissingSign
 from kbgen.render.guide.typeset import Typesetter, typesetter
 from kbgen.views.blocks import Box, Goto, Mark, Plain
+from kbgen.views.booklet.conditions import FIND_FIRST
 from kbgen.views.booklet.leaf import Booklet, Card
 
 ELSEWHERE = " (tablet or binder only)"
 """Stands behind a procedure that has no page here."""
+NOT_HERE = "Tablet or binder only"
+"""Stands in place of one that is named only by its page."""
 WHY_LONGER = (
     f"More than {MOST_PAGES} pages: making safe, finding and bringing back stand whole. Fold it as two piles."
 )
@@ -36,6 +39,7 @@ def pack(
     sheet: Paper,
     *,
     large: bool = False,
+    measuring: bool = False,
     levels: Mapping[str, int] = MappingProxyType({}),
     said: tuple[str, ...] = (),
     qr: str = "",
@@ -44,11 +48,12 @@ def pack(
 
     Args:
         large: Whether what is read in action is set larger.
+        measuring: Whether heights are asked for and no page; what may be left out counts as having none.
         levels: How each condition is set, by the first label of its leaf.
         said: What the imprint says besides.
         qr: The code of the edition, as SVG.
     """
-    targets = {label: label for label in _labels(booklet)}
+    targets = {label: label for label in _labels(booklet, measuring=measuring)}
     packer = _Packer(Lines(sheet, targets))
     return {
         "paper": {field.name: getattr(sheet, field.name) for field in fields(sheet)},
@@ -66,16 +71,18 @@ def pack(
         "options": [packer.value(each) for each in booklet.options],
         "imprint": [packer.value(each) for each in (*booklet.imprint, *said)],
         "large": large,
-        "measuring": False,
+        "measuring": measuring,
         "qr": qr,
         "leaves": [{**packer.value(leaf), "level": levels.get(leaf.label, 0)} for leaf in booklet.leaves],
     }
 
 
-def _labels(booklet: Booklet) -> Iterator[str]:
+def _labels(booklet: Booklet, *, measuring: bool) -> Iterator[str]:
     for leaf in booklet.leaves:
-        yield from leaf.labels
+        # Its title in the contents is measured apart; what leads to it is longer where it has no page.
+        yield from () if measuring and leaf.most else leaf.labels
         for part in leaf.parts:
+            yield from filter(None, (getattr(part, "label", ""),))
             for card in getattr(part, "cards", ()):
                 if isinstance(card, Card):
                     yield card.label
@@ -119,7 +126,7 @@ class _Packer:
             and span.page.kind is Kind.PROCEDURE
             and not self.lines.label(str(span.page))
         ):
-            return Plain(f"{span.label}{ELSEWHERE}")
+            return Plain(NOT_HERE if span.label == FIND_FIRST else f"{span.label}{ELSEWHERE}")
         return span
 
 
@@ -151,13 +158,15 @@ def print_booklet(
         tagged: Whether it conforms to PDF/UA-1 and PDF/A-2a; the printing edition is a quarter of the size.
     """
     qr = svg_code(" ".join((booklet.key, booklet.plant, booklet.edition.id, booklet.edition.date)))
-    data = pack(booklet, sheet, qr=qr)
+    data = pack(booklet, sheet, measuring=True, qr=qr)
     if missing := missing_in(Ref(Kind.EQUIPMENT, booklet.plant), data):
         return missing
-    with typesetter(TEMPLATE, {**data, "measuring": True}) as setter:
+    with typesetter(TEMPLATE, data) as setter:
         measured = setter.measured()
         levels = {leaf.label: each[1] for leaf, each in zip(booklet.leaves, measured, strict=True)}
-        most, room, large = MOST_PAGES, MOST_PAGES - 1, True
+        # Every setting costs memory that is not given back, so none is tried that cannot fit.
+        most = MOST_PAGES if needed(booklet, measured) <= MOST_PAGES else WHOLE_PAGES
+        room, large = most - 1, most == MOST_PAGES
         while True:
             chosen = choose(booklet, measured, room, large=large)
             count = _put(setter, chosen, sheet, levels, qr, long=most > MOST_PAGES)
@@ -179,7 +188,7 @@ def print_booklet(
 
 def pages_needed(booklet: Booklet, sheet: Paper) -> int:
     """Return how many pages a booklet takes at least; nothing is set, so that a check may ask it."""
-    with typesetter(TEMPLATE, {**pack(booklet, sheet), "measuring": True}) as setter:
+    with typesetter(TEMPLATE, pack(booklet, sheet, measuring=True)) as setter:
         return needed(booklet, setter.measured())
 
 

@@ -147,6 +147,7 @@ def _plant(base: KnowledgeBase, reader: Reader, entry: Entry, plant: Equipment) 
         if asked and not any(told.kind in asked for told in reader.told(deed.do)):
             message = f"`{shown(deed.do)}` does not tell `{show(action)}`, which routines put beside it"
             yield Found(DEED_NOT_SAID, (*deed.route, "do"), message, "Say in plain words what is done to it.")
+            continue
         step = ProcedureStep(read(deed.do), action)
         texts: list[tuple[Route, str]] = [(("do",), deed.do)]
         texts += [((name,), text) for name in ("expect", "why", "note_down") if (text := getattr(deed, name))]

@@ -201,7 +201,8 @@ alter | wrap bridge put stick bend | in with place across instead round around f
 alter | hold shine point wave aim put | front at into under to | lighter torch match candle flashlight lamp light & scanner eye sensor detector glass rod |
 alter | cover mask shade blind screen | | scanner eye |
 alter | put turn set leave switch | hand manual | switch selector | over with of
-alter | cut force drill snap | | padlock lock chain | on shut closed home
+alter | cut force drill | | padlock lock chain |
+alter | snap | | padlock lock chain | your own my
 alter | shine hold wave light point aim | at front near into under to | lighter torch match candle flashlight | glass gauge
 lead-off | take pull remove draw slip lift unclip get | off away from | lead clip crocodile croc-clip probe | padlock lock tag cap cover plate lid relay
 lead-on  | put clip hook land snap fasten attach | on onto to over | lead clip crocodile croc-clip probe | padlock lock tag cap cover plate lid relay

@@ -94,7 +94,9 @@ def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) 
     safe, finds, back = _principal(found, procedures)
     yield Leaf((LEAVE,), "LEAVE", "Leave now", tuple(sheets.leave_now(base.shop)))
     yield Leaf((), "LEAVE", "First aid", (*sheets.first_aid(), Contents("Where to turn")))
-    yield Leaf((METER,), "METER", "Full, none, in between", (*circuits.meter(study, strings), *_live(plant)))
+    yield Leaf(
+        (METER,), "METER", "Volts: full, none, in between", (*circuits.meter(study, strings), *_live(plant))
+    )
     yield Leaf(("finder",), "FIND", "What the panel shows", conditions.finder(plant, found), spread=True)
     yield Leaf((WHERE,), "PLACE", "Where things are", tuple(of_plant.where(base, plant_id, plant)))
     yield from _safe(base, plant, safe, finds, back)
@@ -102,17 +104,24 @@ def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) 
     if never:
         yield Leaf((NEVER,), "NEVER", "Never", never)
     yield Leaf((RUN,), "RUN", "One normal cycle", tuple(of_plant.run(plant)))
+    hunts = {entry.ref.id: _hunts(entry.ref.id, finds, procedures) for entry, _ in strings}
+    leads = Counter(display.casefold() for _, s in found for display in s.displays)
+    sole = frozenset(display for display, pages in leads.items() if pages == 1)
     for entry, symptom in found:
-        yield conditions.condition_leaf(base, study, plant_id, plant, entry, symptom)
+        first = hunts.get(symptom.circuit, ())
+        yield conditions.condition_leaf(base, study, plant_id, plant, entry, symptom, sole, first)
     for entry, circuit in strings:
-        hunts = tuple(e.ref for e, p in finds if entry.ref.id in _hunted(p)) or tuple(
-            e.ref for e, p in procedures if entry.ref.id in _hunted(p)
-        )
         title = f"{entry.title}, {circuit.supply.volts}"
         yield Leaf(
             (str(entry.ref),), "CIRCUIT", title, (circuits.ladder(study, plant, circuit),), spread=True
         )
-        yield Leaf((), "CIRCUIT", entry.title, tuple(circuits.order(study, entry.ref.id, hunts)), joins=True)
+        yield Leaf(
+            (),
+            "CIRCUIT",
+            entry.title,
+            tuple(circuits.order(study, entry.ref.id, hunts[entry.ref.id])),
+            joins=True,
+        )
     named = devices.named(found)
     for chosen, gives in ((True, 0), (False, 3)):
         cards = tuple(devices.card(plant, e, d) for e, d in parts if (e.ref.id in named) is chosen)
@@ -128,6 +137,12 @@ def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) 
     yield Leaf((RECORDS,), "WRITE", "Records", tuple(sheets.records(plant)))
     yield Leaf((BURNING,), "GAS", "Combustion and gas", tuple(sheets.burning()))
     yield Leaf((CALL,), "CALL", "Whom to call", tuple(sheets.whom_to_call(base.shop)))
+
+
+def _hunts(circuit: str, finds: Procedures, procedures: Procedures) -> tuple[Ref, ...]:
+    """Return the searches along a circuit: the one that is printed, else all."""
+    found = tuple(e.ref for e, p in finds if circuit in _hunted(p))
+    return found or tuple(e.ref for e, p in procedures if circuit in _hunted(p))
 
 
 def _principal(found: Conditions, procedures: Procedures) -> tuple[Procedures, Procedures, Procedures]:
@@ -284,13 +299,16 @@ def _left_out(base: KnowledgeBase, plant_id: str) -> Iterator[str]:
         Kind.CIRCUIT: "circuit",
         Kind.PROCEDURE: "procedure",
     }
-    count: Counter[str] = Counter()
+    left: dict[str, list[str]] = {}
     for ref, entry in base.entries.items():
         if ref.kind not in kinds or plant_id not in entry.plants or printed(entry):
             continue
         if isinstance(entry.record, Procedure) and entry.record.derived:
             continue
-        count[kinds[ref.kind]] += 1
-    if count:
-        said_ = ", ".join(f"{n} {what}{'s' if n > 1 else ''}" for what, n in count.items())
+        left.setdefault(kinds[ref.kind], []).append(entry.title)
+    if left:
+        said_ = ", ".join(
+            f"{what} {names[0]}" if len(names) == 1 else f"{len(names)} {what}s"
+            for what, names in left.items()
+        )
         yield f"Not printed, because not signed as they stand: {said_}."

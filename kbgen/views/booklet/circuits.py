@@ -39,6 +39,7 @@ TESTS = 8
 """So many tests of an order stand in the booklet, the likeliest."""
 AGAIN = "low-Z"
 """What lies in between decides nothing: read again in low impedance."""
+NEXT_POINT = "Next point: on along the ladder, point after point. Another cover: its own lines first."
 HEAD = ("", "Read", "Full →", "None →", "Some →")
 
 
@@ -168,6 +169,7 @@ def _tests(
     found = study.of(circuit_id, state).order
     rows = []
     over = []
+    on = False
     for number, row in enumerate(order_lines(study.base, found, TESTS), start=1):
         then = dict(row.then)
         low = row.test.meter == LOW_Z
@@ -186,8 +188,10 @@ def _tests(
             )
         )
         over += [f"Over at {row.test.name}: {row.over}."] if row.over else []
+        on |= ON in then.values()
     table = found.probing.table
-    return tuple(rows), (f"{stage_line(table)} {'. '.join(word_heads(table))}.", *over)
+    rest = (NEXT_POINT,) if on else ()
+    return tuple(rows), (f"{stage_line(table)} {'. '.join(word_heads(table))}.", *over, *rest)
 
 
 def _brief(then: str) -> str:

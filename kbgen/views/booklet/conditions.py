@@ -14,7 +14,7 @@ from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Goto, Line, Mark, Plain, Span
-from kbgen.views.booklet.leaf import RUN, Condition, Grid, Leaf
+from kbgen.views.booklet.leaf import LEAVE, RUN, Condition, Grid, Leaf
 from kbgen.views.booklet.say import first_sentences, only_on, page, printed, said
 from kbgen.views.circuit_order import first_points
 from kbgen.views.circuit_words import contact_name
@@ -22,6 +22,8 @@ from kbgen.views.compose import joined, line_of, sentences
 from kbgen.views.fitting import kinds_of
 
 _FIRST = 3
+FIND_FIRST = "First Find"
+"""Names the procedure that has the gates before the probe, where its title would take two lines."""
 _LIFE = re.compile(
     r"\b(?:gas|co|smells?|fumes?|smoke|fire|flames?|fires|burns?|burnt|water|steam|dry|shock|tingl\w*|live|arc\w*|leaves?|"
     r"hurt|headache|dizzy|crack\w*|burst\w*|glow\w*|hot|puff\w*|bang\w*|jumpers?|bridg\w*|wire across|wires? over)\b",
@@ -55,9 +57,21 @@ def dangerous(lines: Sequence[str], language: str = "en") -> bool:
 
 
 def condition_leaf(
-    base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment, entry: Entry, symptom: Symptom
+    base: KnowledgeBase,
+    study: Study,
+    plant_id: str,
+    plant: Equipment,
+    entry: Entry,
+    symptom: Symptom,
+    sole: frozenset[str],
+    hunts: tuple[Ref, ...],
 ) -> Leaf:
-    """Make the page of a condition."""
+    """Make the page of a condition.
+
+    Args:
+        sole: Displays that lead to one page only.
+        hunts: The searches along its circuit; the first is named before the meter is.
+    """
     likes = tuple(
         (Plain(other.differs), Goto("", Ref(Kind.SYMPTOM, other.symptom))) for other in symptom.look_alikes
     )
@@ -71,7 +85,7 @@ def condition_leaf(
             immediate=tuple(said(line) for line in symptom.immediate),
             must=symptom.must,
             means=said(symptom.in_short or first_sentences(symptom.means)),
-            normal=_normal(base, plant_id, symptom),
+            normal=_normal(base, plant_id, entry, symptom, sole),
             record=symptom.record,
             looks=tuple(
                 (
@@ -81,7 +95,7 @@ def condition_leaf(
                 )
                 for look in symptom.look_first
             ),
-            test=_test(base, study, plant, symptom),
+            test=_test(base, study, plant, symptom, hunts[:1]),
             likes=likes,
             stop=symptom.stop_and_call,
             stop_first=bool(symptom.immediate) or dangerous(symptom.stop_and_call, base.shop.language),
@@ -91,8 +105,13 @@ def condition_leaf(
     )
 
 
-def _normal(base: KnowledgeBase, plant_id: str, symptom: Symptom) -> Line:
-    shown = {display.casefold() for display in symptom.displays}
+def _normal(base: KnowledgeBase, plant_id: str, entry: Entry, symptom: Symptom, sole: frozenset[str]) -> Line:
+    """Say when it is normal; that a display passes is said where it leads to one page, or on the page that bears it.
+
+    On another page with that display it would say of a tripped limit that it passes by itself.
+    """
+    title = entry.title.casefold()
+    shown = {each for each in map(str.casefold, symptom.displays) if each in sole or title.startswith(each)}
     passes = [
         sentences(f"{found.shows} passes by itself in {found.lasts}", found.how_often)
         for found in passing(base, plant_id)
@@ -101,14 +120,17 @@ def _normal(base: KnowledgeBase, plant_id: str, symptom: Symptom) -> Line:
     return (*line_of(symptom.normal_when), *said(" ".join(passes)))
 
 
-def _test(base: KnowledgeBase, study: Study, plant: Equipment, symptom: Symptom) -> Line:
-    """Say where the meter goes: circuit, its first points, and the page."""
+def _test(
+    base: KnowledgeBase, study: Study, plant: Equipment, symptom: Symptom, first: tuple[Ref, ...]
+) -> Line:
+    """Say where the meter goes: first the procedure with its gates, then circuit, its first points, and the page."""
     circuit = symptom.circuit
     if not (circuit and study.knows(circuit)):
         return ()
     stage = symptom.stage if any(stage.id == symptom.stage for stage in plant.sequence) else ""
     kinds = kinds_of(study, circuit, stage, symptom.sizes)
-    line: list[Span] = [Plain(base.title(Ref(Kind.CIRCUIT, circuit)))]
+    line: list[Span] = [span for ref in first for span in (Goto(FIND_FIRST, ref), Plain(". "))]
+    line.append(Plain(base.title(Ref(Kind.CIRCUIT, circuit))))
     if len(kinds) == 1:
         order = study.of(circuit, kinds[0][1]).order
         devices = order.probing.table.devices
@@ -127,14 +149,13 @@ def finder(plant: Equipment, found: Sequence[tuple[Entry, Symptom]]) -> tuple[Gr
     shown = {display.casefold() for _, s in found for display in s.displays}
     signs = [(e, s) for e, s in found if not s.displays]
     head = ("Panel shows", "and", "page")
-    grids = [Grid("", head, (38, 52, 10), tuple(leads))]
+    normal = [d.shows for d in plant.displays if d.normal and d.shows.casefold() not in shown]
+    first = (said("Smell, alarm, fire"), said("or steam, water out: leave now"), page(LEAVE))
+    last = [(said("Normal in a run"), joined([Mark(each) for each in normal], "  "), page(RUN))]
+    grids = [Grid("", head, (38, 52, 10), (first, *leads, *(last if normal else ())))]
     more = tuple((said(e.title), page(e.ref)) for e, _ in signs)
     if more:
         grids.append(Grid("Seen, heard or smelled", ("", ""), (90, 10), more))
-    normal = [d.shows for d in plant.displays if d.normal and d.shows.casefold() not in shown]
-    if normal:
-        rows = ((joined([Mark(each) for each in normal], "  "), page(RUN)),)
-        grids.append(Grid("Normal, passes in a run", ("", ""), (90, 10), rows))
     return tuple(grids)
 
 

@@ -24,13 +24,28 @@ RESETS, SETTINGS, PROOF, RECORDS, BURNING, CALL, OTHERWISE = (
 )
 
 
+def ending_label(ending: str) -> str:
+    """Return the name under which a way to end a job is referred to."""
+    return f"ending {ending}"
+
+
+def energy_label(source: str) -> str:
+    """Return the name under which the line of an energy is referred to."""
+    return f"energy {source}"
+
+
 @dataclass(frozen=True, slots=True)
 class Words:
-    """Lines below one another, under a small heading."""
+    """Lines below one another, under a small heading.
+
+    Attributes:
+        label: Name under which they are referred to; empty where nothing does.
+    """
 
     title: str
     lines: tuple[Line, ...]
     ordered: bool = False
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +60,12 @@ class Ticks:
     """Lines to tick, each with what is then seen; a gate stands with what else leads to.
 
     Attributes:
-        role: Names what the lines are there for.
+        label: Name under which they are referred to; empty where nothing does.
     """
 
     title: str
     rows: tuple[Tick, ...]
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)

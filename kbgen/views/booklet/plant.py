@@ -15,7 +15,18 @@ from kbgen.model.shop import ShopSettings
 from kbgen.ref import Kind, Ref
 from kbgen.text import read
 from kbgen.views.blocks import Goto, Line, Mark, Plain
-from kbgen.views.booklet.leaf import LEAVE, MAKE_SAFE, OTHERWISE, Grid, Part, Tick, Ticks, Warn, Words
+from kbgen.views.booklet.leaf import (
+    LEAVE,
+    MAKE_SAFE,
+    Grid,
+    Part,
+    Tick,
+    Ticks,
+    Warn,
+    Words,
+    ending_label,
+    energy_label,
+)
 from kbgen.views.booklet.say import only_on, printed, said
 from kbgen.views.compose import joined, line_of, sentences
 
@@ -47,13 +58,13 @@ def _smell(plant: Equipment) -> str:
 
 def _gate(plant: Equipment, asked: Arrival) -> Tick:
     short = {ending.id: ending.short or ending.means for ending in plant.endings}
-    there = LEAVE if asked.otherwise == "leave-now" else OTHERWISE
+    there = LEAVE if asked.otherwise == "leave-now" else ending_label(asked.otherwise)
     ask = asked.ask or f"{asked.identify}?"
     return Tick(
         line_of(read(asked.do)),
         answer=asked.expect,
         gate=f"{ask} {asked.good}: go on.",
-        otherwise=(Plain("Else → "), Goto(short.get(asked.otherwise, "Stop"), there)),
+        otherwise=(Plain("Else, not sure → "), Goto(short.get(asked.otherwise, "Stop"), there)),
         role="gate",
     )
 
@@ -78,7 +89,8 @@ def energies(plant: Equipment, proved: frozenset[str]) -> Iterator[Words]:
             rows.append((Plain(f"{lock}Gone: live, dead, live, pair by pair"), Goto("", MAKE_SAFE)))
         elif lock or source.prove:
             rows.append(said(lock + (f"Gone: {source.prove}" if source.prove else "")))
-        yield Words(f"{number} {source.title}" + (f", {only}" if only else ""), tuple(rows))
+        title = f"{number} {source.title}" + (f", {only}" if only else "")
+        yield Words(title, tuple(rows), label=energy_label(source.id))
 
 
 def padlocks(plant: Equipment) -> str:

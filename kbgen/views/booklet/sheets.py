@@ -23,7 +23,9 @@ def leave_now(shop: ShopSettings) -> Iterator[Part]:
     """Say what comes first in each danger, with lines for the place where the plant stands."""
     yield Warn(said("Leave. Take everyone with you. Call from outside."))
     gas = next(part for part in PARTS if part.kind == "gas")
-    yield Words(f"{gas.title}: go out first, then call", tuple(said(each) for each in gas.steps))
+    yield Words(
+        f"{gas.title}, or a smell nobody knows: out first, then call", tuple(said(each) for each in gas.steps)
+    )
     others = [part for part in PARTS if part is not gas and part.kind not in FIRST_AID]
     yield Words("Else", tuple(said(f"{part.title}: {part.act}") for part in others))
     number = shop.emergency.number
@@ -36,7 +38,7 @@ USE = (
     "Find what the panel shows; turn to the page in the black box.",
     "Tick a square when it is done and the answer behind ✓ was seen.",
     "Another answer leads where its arrow points. Not sure is never yes.",
-    "A procedure without a page: with the tablet or the binder, never from memory.",
+    "A procedure without a page: with the tablet or the binder. Without both: leave it locked and call.",
 )
 
 

@@ -23,12 +23,13 @@ from kbgen.model.wording import OR_NOT_SURE, in_region
 from kbgen.ref import Kind, Ref
 from kbgen.text import read, words
 from kbgen.views.blocks import Goto, Line, Plain
-from kbgen.views.booklet.leaf import LEAVE, OTHERWISE, SAFE, Tick, Ticks
+from kbgen.views.booklet.leaf import LEAVE, SAFE, Tick, Ticks, ending_label, energy_label
 from kbgen.views.booklet.say import said
 from kbgen.views.card_groups import OWN, Group, groups_of, labels_of, name_groups
 from kbgen.views.compose import line_of
 from kbgen.views.procedure_steps import ENDS, pairs_of
 
+LEAVE_NOW = "leave-now"
 NOT_SURE = "Not sure"
 NOT_HERE = "tablet or binder; locks stay on"
 UNNAMED = "Then"
@@ -46,7 +47,7 @@ def short_form(base: KnowledgeBase, procedure: Procedure, *, whole: bool = False
     name_groups(base, procedure, groups)
     labels = labels_of(procedure, groups)
     endings = {
-        procedure.steps[at].id: group.short or group.title
+        procedure.steps[at].id: Goto(group.short or group.title, _page_of(group.origin.ending))
         for group in groups
         if group.origin.ending
         for at in group.at
@@ -61,7 +62,7 @@ def short_form(base: KnowledgeBase, procedure: Procedure, *, whole: bool = False
             pages.add(group.origin.page)
         if rows:
             sent = at and not _goes_on(procedure, groups[at - 1], group)
-            own = group.title.partition(": ")[0] if sent else group.title or UNNAMED
+            own = group.short or group.title if sent else group.title or UNNAMED
             title = " ".join(filter(None, (group.name, own)))
             form.append(Ticks(f"{title}, only if sent here" if sent else title, rows))
     return tuple(form)
@@ -122,7 +123,7 @@ def _rows(
     procedure: Procedure,
     group: Group,
     labels: Mapping[str, str],
-    endings: Mapping[str, str],
+    endings: Mapping[str, Goto],
     *,
     whole: bool,
 ) -> tuple[Tick, ...]:
@@ -164,7 +165,7 @@ def _tick(
     step: ProcedureStep,
     following: str,
     labels: Mapping[str, str],
-    endings: Mapping[str, str],
+    endings: Mapping[str, Goto],
 ) -> Tick:
     found = Tick(
         says=said(step.in_short) or _brief(base, procedure, step) or _with_wait(step),
@@ -186,7 +187,7 @@ def _tick(
             found,
             answer="" if found.pairs else found.answer,
             gate=f"{gate} {' or '.join(on)}: go on." if on else gate,
-            otherwise=_else(off, labels, endings) if on else _off(off, labels, endings),
+            otherwise=_else(off, labels, endings, sure="No" in on) if on else _off(off, labels, endings),
         )
     elif step.go and step.go != following:
         found = replace(found, otherwise=_to(step.go, labels, endings))
@@ -248,14 +249,20 @@ def _pairs(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> tu
     return (f"{source} first", *pairs_of(base, procedure, step.action), f"{source} again")
 
 
-def _else(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: Mapping[str, str]) -> Line:
-    """Say in one word where every other answer leads, where it is one place."""
+def _else(
+    off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: Mapping[str, Goto], *, sure: bool
+) -> Line:
+    """Say in one word where every other answer leads, where it is one place.
+
+    Args:
+        sure: Whether who is not sure is named: where one goes on with "No", a hurried reader takes "not sure" for it.
+    """
     if len(off) == 1 and NOT_SURE in next(iter(off.values())):
-        return (Plain("Else "), *_to(next(iter(off)), labels, endings))
+        return (Plain("Else, not sure " if sure else "Else "), *_to(next(iter(off)), labels, endings))
     return _off(off, labels, endings)
 
 
-def _off(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: Mapping[str, str]) -> Line:
+def _off(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: Mapping[str, Goto]) -> Line:
     line: list[Plain | Goto] = []
     for go, whens in off.items():
         if line:
@@ -267,10 +274,9 @@ def _off(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: M
     return tuple(line)
 
 
-def _to(go: str, labels: Mapping[str, str], endings: Mapping[str, str]) -> tuple[Plain | Goto, ...]:
+def _to(go: str, labels: Mapping[str, str], endings: Mapping[str, Goto]) -> tuple[Plain | Goto, ...]:
     if go in endings:
-        leave = go.partition(".")[0] == "leave-now"
-        return (Plain("→ "), Goto(endings[go], LEAVE if leave else OTHERWISE))
+        return (Plain("→ "), endings[go])
     return (Plain(f"→ {labels.get(go, go)}"),)
 
 
@@ -288,10 +294,18 @@ def gates_of(procedure: Procedure) -> tuple[ProcedureStep, ...]:
     )
 
 
+def _page_of(ending: str) -> str:
+    return LEAVE if ending == LEAVE_NOW else ending_label(ending)
+
+
 def endings(base: KnowledgeBase, plant: Equipment) -> tuple[Ticks, ...]:
     """Return the ways in which a job ends early, each once, from the plant's own lines."""
     return tuple(
-        Ticks(ending.short or ending.means, tuple(_line(base, plant, line, ending) for line in ending.steps))
+        Ticks(
+            ending.short or ending.means,
+            tuple(_line(base, plant, line, ending) for line in ending.steps),
+            ending_label(ending.id),
+        )
         for ending in plant.endings
     )
 
@@ -309,6 +323,7 @@ def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending
                 answer=str(line.get("expect", "")),
                 gate=str(line.get("ask", "")),
                 otherwise=(*_ways(plant, line, ending), *_next(base, str(line.get("next", "")))),
+                page=(Goto("", LEAVE),) if ending.id == LEAVE_NOW else (),
             )
         case {"burner_off": far}:
             stop = plant.firing.stop
@@ -317,8 +332,15 @@ def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending
             how = line_of(read(stop.do)) if stop else said("Burner off.")
             return Tick((*how, *said(shut)), answer=added or (stop.expect if stop else ""))
         case {"lock_off": [*sources]}:
-            off = ", ".join(names.get(str(each), str(each)) for each in sources)
-            return Tick((Plain(f"Shut or switch off, lock and tag: {off}."), Goto("", SAFE)), answer=added)
+            off = [Goto(names.get(str(each), str(each)), energy_label(str(each))) for each in sources]
+            commas = [span for each in off for span in (Plain(", "), each)][1:]
+            return Tick((Plain("Shut or switch off, lock and tag: "), *commas), answer=added)
+        case {"close": [*names_]}:
+            closed = {v.id: f"shut the {v.handle or v.title}" for v in plant.fuel_valves}
+            closed |= {c.id: f"close: {c.title}" for c in plant.covers}
+            closed["all"] = "close every cover"
+            every = "; ".join(closed.get(str(each), f"close {each}") for each in names_)
+            return Tick(said(f"{every[:1].upper()}{every[1:]}."), answer=added)
         case {"put_back": _}:
             return Tick(
                 said("Put back what you opened, clipped on, fitted or let start. Locks and tags stay.")
@@ -332,11 +354,18 @@ def _ways(plant: Equipment, line: Mapping[str, Any], ending: Ending) -> Line:
     own = {str(each.get("id", "")): str(each.get("do", "")) for each in ending.steps}
     others = {each.id: each.short or each.means for each in plant.endings}
 
-    def goes(name: str) -> str:
-        return "go on" if name == "next" else others.get(name) or own.get(name) or name
+    def goes(name: str) -> Plain | Goto:
+        if name in others:
+            return Goto(others[name], _page_of(name))
+        return Plain("go on" if name == "next" else own.get(name) or name)
 
-    ways = [f"{way['when']}: {goes(str(way['go']))}" for way in line.get("outcomes", ()) if "go" in way]
-    return said("  ".join([*ways, *([f"→ {goes(str(line['go']))}"] if "go" in line else [])]))
+    ways: list[Plain | Goto] = []
+    for way in line.get("outcomes", ()):
+        if "go" in way:
+            ways += [Plain(f"{'  ' if ways else ''}{way['when']}: "), goes(str(way["go"]))]
+    if "go" in line:
+        ways += [Plain(f"{'  ' if ways else ''}→ "), goes(str(line["go"]))]
+    return tuple(ways)
 
 
 def _next(base: KnowledgeBase, procedure: str) -> Line:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
@@ -15,8 +16,10 @@ from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.booklet import WHY_LONGER
 from kbgen.render.guide.fit import MOST_PAGES, WHOLE_PAGES
-from kbgen.views.booklet import short
-from kbgen.views.booklet.conditions import dangerous
+from kbgen.views.blocks import Goto
+from kbgen.views.booklet import Booklet, short
+from kbgen.views.booklet.conditions import FIND_FIRST, dangerous
+from kbgen.views.booklet.leaf import Tick
 from tests.unit.booklet.conftest import Printed, Run
 
 MM = 72 / 25.4
@@ -235,3 +238,77 @@ def test_a_plant_of_too_many_entries_is_told_so(
     monkeypatch.setattr(booklets, "MOST_ENTRIES", 50)
     told = list(length_notes(demonstration))
     assert "equipment/harnok-td.yaml: 52 entries are too many for a booklet: cut the family" in told[0]
+
+
+def _gotos(booklet: Booklet, tabs: tuple[str, ...]) -> Iterator[Goto]:
+    for leaf in booklet.leaves:
+        if leaf.tab in tabs:
+            for part in leaf.parts:
+                for tick in getattr(part, "rows", ()):
+                    lines = (tick.says, tick.otherwise, tick.page) if isinstance(tick, Tick) else ()
+                    yield from (span for line in lines for span in line if isinstance(span, Goto))
+
+
+def test_a_way_to_end_a_job_is_referred_to_where_it_stands_itself(printed: Printed) -> None:
+    """Not at the top of the leaf: a reader who turned there did not find it."""
+    ends = {part.label for leaf in printed.booklet.leaves if leaf.tab == "ELSE" for part in leaf.parts}  # type: ignore[union-attr]
+    led = {
+        str(each.page)
+        for each in _gotos(printed.booklet, ("SAFE", "ELSE"))
+        if str(each.page).startswith("ending ")
+    }
+    assert led
+    assert led <= ends
+
+
+def test_what_is_locked_in_an_ending_is_referred_to_at_its_own_energy(printed: Printed) -> None:
+    """Not at the questions at the door, one of which sends back."""
+    energies = {getattr(part, "label", "") for leaf in printed.booklet.leaves for part in leaf.parts}
+    led = {
+        str(each.page) for each in _gotos(printed.booklet, ("ELSE",)) if str(each.page).startswith("energy ")
+    }
+    assert led
+    assert led <= energies
+
+
+def test_before_the_meter_stands_the_procedure_that_has_its_gates(printed: Printed) -> None:
+    seen = 0
+    for leaf in printed.booklet.leaves:
+        test = leaf.condition.test if leaf.condition else ()
+        gotos = [span for span in test if isinstance(span, Goto)]
+        if len(gotos) > 1:
+            assert gotos[0].label == FIND_FIRST, leaf.title
+            assert isinstance(gotos[0].page, Ref)
+            assert gotos[0].page.kind is Kind.PROCEDURE
+            seen += 1
+    assert seen > 3
+
+
+def test_every_condition_says_that_the_door_comes_first_and_fills_what_it_takes(printed: Printed) -> None:
+    titles = [leaf.title for leaf in printed.booklet.leaves if leaf.condition]
+    pages = [page for page in printed.pages if re.match(r"\S.{0,60} SEEN ", page)]
+    begun = [page for page in pages if any(f"SEEN {title}" in page for title in titles)]
+    assert len(begun) == len(titles)
+    assert all("Door first" in page for page in begun)
+    assert all(len(page) > 250 for page in pages if page not in begun)
+
+
+def test_a_tripped_limit_is_not_said_to_pass_by_itself(demonstration: Compiled, printed: Printed) -> None:
+    conditions = {leaf.title: leaf.condition for leaf in printed.booklet.leaves if leaf.condition}
+    if printed.booklet.plant == "ondrel-sb":
+        assert not conditions["High gas pressure has tripped"].normal  # type: ignore[union-attr]
+        assert not conditions["Second low water has tripped"].normal  # type: ignore[union-attr]
+
+
+def test_the_finder_begins_with_what_is_left_at_once(printed: Printed) -> None:
+    finder = next(leaf for leaf in printed.booklet.leaves if leaf.tab == "FIND")
+    first = finder.parts[0].rows[0]  # type: ignore[union-attr]
+    assert any(isinstance(span, Goto) and span.page == "leave" for cell in first for span in cell)  # type: ignore[union-attr]
+
+
+def test_every_line_of_an_ending_says_what_is_done(printed: Printed) -> None:
+    ends = [part for leaf in printed.booklet.leaves if leaf.tab == "ELSE" for part in leaf.parts]
+    for part in ends:
+        for tick in part.rows:  # type: ignore[union-attr]
+            said = " ".join(getattr(span, "text", "") or getattr(span, "label", "") for span in tick.says)  # type: ignore[union-attr]
+            assert len(said.split()) > 1, (part, said)

@@ -42,8 +42,12 @@ def test_a_cover_by_any_name(word: str) -> None:
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.ends))
 def test_how_a_handle_lies_in_the_end(word: str) -> None:
-    assert _told(f"Turn the plant cock slowly {word} its handle lies along the pipe.", isolate="gas")
-    assert not _told(f"Turn the plant cock slowly {word} its handle lies across the pipe.", isolate="gas")
+    assert _told(
+        f"Turn the main shutoff slowly {word} its handle lies along the pipe.", shut_valve="plant-cock"
+    )
+    assert not _told(
+        f"Turn the main shutoff slowly {word} its handle lies across the pipe.", shut_valve="plant-cock"
+    )
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.agents))

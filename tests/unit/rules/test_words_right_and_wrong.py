@@ -25,6 +25,7 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 
 RIGHT = [
+    (BOILER, "hold: sb-first-low-water, for: 5 min", "Hold the test button of the first low water."),
     # What teaches, names or takes for done what nobody does.
     (DRYER, "end: left-safe", "Show the operator how the lamp tells that the drum stands."),
     (BOILER, "open_gas_train: work-order-joint", "Open the gas filter named in the work order."),
@@ -148,6 +149,7 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    (BOILER, "hold: sb-second-low-water, for: 5 min", "Hold the test button of the first low water."),
     (
         DRYER,
         "end: left-safe",

@@ -75,3 +75,37 @@ def test_a_reading_in_between_decides_once_it_is_no_ghost(current: str, meter: s
     supply = {**limits["supply"], "current": current}
     told = rules_of(circuits__limits={**limits, "supply": supply}, procedures__case={"steps": steps})
     assert ("middle-reading-decides" not in told) is decides
+
+
+@pytest.mark.parametrize(("goes", "told"), [("next-one", True), ("found", False)])
+def test_a_bad_joint_is_not_hunted_like_an_open_contact(goes: str, told: bool) -> None:
+    """In a loop that loads its own readings a middle one is a joint; the next reading looks for something else."""
+    limits = plant()["entries"]["circuits/limits"]
+    at = {"measure": "volts", "to": "N"}
+    steps = [
+        *("fuel off", {"do": "Read it.", **at, "at": "X2", "full": "point", "none": "stop", "some": "stop"}),
+        {
+            "id": "point",
+            "do": "Read X6.",
+            **at,
+            "at": "X6",
+            "ask": "What is it?",
+            "outcomes": [
+                *({"when": "Full", "full": "stop"}, {"when": "Nothing", "none": "next-one"}),
+                *({"when": "In between", "some": goes}, {"when": "Not sure", "some": "stop"}),
+            ],
+        },
+        {
+            "id": "next-one",
+            "do": "Read X4.",
+            **at,
+            "at": "X4",
+            "full": "found",
+            "none": "stop",
+            "some": "stop",
+        },
+        {"id": "found", "do": "Write it down.", "end": "found", "next": "reset-water"},
+    ]
+    supply = {**limits["supply"], "current": "DC"}
+    rules = rules_of(circuits__limits={**limits, "supply": supply}, procedures__case={"steps": steps})
+    assert ("middle-reading-decides" in rules) is told
