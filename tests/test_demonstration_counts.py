@@ -90,9 +90,10 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
             held.append((entry.ref.id, tuple(told[-1].get("still_on", ()))))
     meters = ("meter-1", "meter-2", "meter-3")
     clips = ("black-lead", "ohmmeter")
-    dryer = (
-        *("td-find-open-contact", "td-find-open-contact-dead", "td-make-safe"),
-        *("td-prove-limits", "td-prove-trips"),
+    dryer = ("td-find-open-contact", "td-find-open-contact-dead", "td-make-safe", "td-prove-limits")
+    boiler = (
+        *("sb-find-open-contact-dead", "sb-intermittent", "sb-make-safe"),
+        *("sb-prove-valve-switches", "sb-season-start"),
     )
     # Nothing is clipped on where the pool heater is proved dead: both probes are in hand.
     pool = ("find-open-contact-dead", "make-safe", "replace-thermal-fuse", "test-outlet-sensor")
@@ -100,7 +101,7 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
     assert sorted(held) == [
         *((f"mah-{page}", ()) for page in heater),
         *((f"ph-{page}", ()) for page in pool),
-        *((page, meters) for page in ("sb-find-open-contact-dead", "sb-make-safe")),
+        *((page, meters) for page in boiler),
         *((page, clips) for page in dryer),
     ]
 
