@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from kbgen.model.action import Measure, Watch, row, verdicts_of
 from kbgen.model.procedure import Outcome, ProcedureStep
 from kbgen.model.verdicts import GONE, WITHIN, Verdicts
-from kbgen.model.wording import ANSWERS, OR_NOT_SURE, QUESTIONS
+from kbgen.model.wording import ANSWERS, OR_NOT_SURE, OWN_ANSWERS, QUESTIONS
 from kbgen.position import Route
 
 _DOUBT = re.compile(
@@ -87,9 +87,10 @@ def _answers(step: ProcedureStep) -> Iterator[Answer]:
     verdicts = words_for(step)
     doubtful = verdicts.doubtful if verdicts else ""
     if not step.outcomes:
+        own = OWN_ANSWERS.get(row(step.action).name, {}) if step.action else {}
         for word, go in step.ways:
             doubt = word == doubtful
-            shown = ANSWERS[word]
+            shown = own.get(word, ANSWERS[word])
             yield Answer(
                 OR_NOT_SURE.format(shown) if doubt else shown, go, word, doubt, 0, (*step.route, word)
             )

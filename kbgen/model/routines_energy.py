@@ -32,7 +32,7 @@ class Arrive:
 @routine(
     "Stop the burner: demand off. `valves`: then shut the fuel valves nearest to the flame.",
     deeds="`demand`, and the id of each valve; `still`",
-    title="Burner off",
+    title="Stop",
 )
 class BurnerOff:
     """Stop the burner."""
@@ -47,7 +47,7 @@ class BurnerOff:
     "Let the burner start: demand on; or let it run without fire (`cold`), on plant that can. Who must know is told first, "
     "where this page has not told them on every way.",
     deeds="`tell`, `demand`",
-    title="Burner on",
+    title="Start",
 )
 class BurnerOn:
     """Let the burner start."""
@@ -70,7 +70,7 @@ class LockOff:
 @routine(
     "Prove sources gone, each behind its cover: live, dead, live on every conductor, or by what shows it.",
     deeds="the id of each source; the id of each cover that is opened",
-    title="Prove it gone",
+    title="Prove dead, cold or still",
 )
 class Prove:
     """Prove sources gone."""
@@ -102,7 +102,7 @@ class MakeSafe:
     "Bring sources back in the order written here: is one of them off, tags and foreign locks, tell, locks off, on again; "
     "of a fuel its valves that stop all of it are opened last.",
     deeds="`off`, `tags`, `tell`; `SOURCE.unlock`, the id of each source and valve",
-    title="Bring back",
+    title="Restore supplies",
 )
 class BringBack:
     """Bring sources back."""

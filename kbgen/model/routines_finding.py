@@ -13,7 +13,7 @@ from kbgen.model.takes import Names, line, named, new_name, one_of
     "reading that is neither full nor nothing is repeated in low impedance, and the two points of what is found are read once more.",
     deeds="`COVER.live` or `live`, `lead` or `held`; `MARK`, `MARK.low` and `MARK.above` of test points; `open.FROM-TO`, `open.FROM-TO.again`, `open.FROM-TO.then`, `fuse` (a second one `fuse.MARK`), `no-supply`, "
     "`weak`, `bridged`",
-    title="Hunt along the circuit",
+    title="Trace the open contact",
 )
 class Hunt:
     """Hunt an open contact."""
@@ -50,7 +50,7 @@ class Hunt:
     "Hunt the open contact of a circuit with ohms, on plant that is proved dead, in the order that the tests of dead plant "
     "have, operating controls last, fuses before them; what dead plant does not show is named at its end.",
     deeds="the id of each device, the mark of each fuse; `open.DEVICE`, `open.FUSE`, `weak`, `not-shown`",
-    title="Hunt with ohms",
+    title="Trace with ohms",
 )
 class HuntDead:
     """Hunt an open contact on dead plant."""

@@ -15,9 +15,9 @@ QUESTIONS: dict[str, str] = {
     "identify": "Are they all the same?",
     "prove_dead": "Is every pair dead, and did the meter read on the known source before and after?",
     "prove_gone": "Is it gone, as its proof says?",
-    "try_start": "Did nothing start?",
+    "try_start": "Did anything start or turn?",
     "leak_check": "Is every point tight?",
-    "prove_trip": "Did it trip, and did the burner stop?",
+    "prove_trip": "Did it trip, as it must?",
     "check_real": "Is the device doing its job?",
     "find_cause": "Is the cause found and corrected?",
     "observe": "Was all of it as it should be?",
@@ -54,6 +54,9 @@ ANSWERS: dict[str, str] = {
     "outside": "Outside",
 }
 """What a verdict word reads as on the page."""
+
+OWN_ANSWERS: dict[str, dict[str, str]] = {"try_start": {"dead": "Nothing", "live": "Something did"}}
+"""The same where a question of the head key above is not what the others ask."""
 
 NORTH_AMERICA, BRITISH_ISLES = "north-america", "british-isles"
 REGIONS: dict[str, str] = {NORTH_AMERICA: "North America", BRITISH_ISLES: "British Isles"}

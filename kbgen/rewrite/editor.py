@@ -62,6 +62,7 @@ def _of_plant(plant: Equipment) -> dict[str, set[str]]:
         "sizes": ids(plant.sizes),
         "size": ids(plant.sizes),
         "option": ids(plant.options),
+        "setting": {each.id for each in plant.settings if each.id},
         "stage": ids(plant.sequence),
         "otherwise": ids(plant.endings),
     }

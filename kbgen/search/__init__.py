@@ -10,7 +10,8 @@ from .build import build_index
 from .document import SearchDocument
 from .export import export
 from .index import Display, EmergencyWords
-from .query import Hit, Results, SearchIndex
+from .query import SearchIndex
+from .results import Hit, Results
 
 __all__ = [
     "Display",

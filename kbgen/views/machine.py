@@ -30,11 +30,8 @@ from kbgen.views.compose import (
     sections,
 )
 from kbgen.views.due import whose
-from kbgen.views.notes import notes_on
+from kbgen.views.notes import AGAIN, notes_on
 from kbgen.views.page import Page
-
-_AGAIN = 2
-"""So often on one machine a fault is no chance any more."""
 
 
 def machine_page(base: KnowledgeBase, entry: Entry, machine: Machine) -> Page:
@@ -179,7 +176,7 @@ def _again(base: KnowledgeBase, notes: list[FieldNote]) -> Items | None:
     return items(
         (Plain(f"{count} times: "), *device_line(base, device))
         for device, count in found.most_common()
-        if count >= _AGAIN
+        if count >= AGAIN
     )
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from kbgen.compute.statistics import found_most
@@ -13,7 +14,7 @@ from kbgen.model.field_note import FieldNote
 from kbgen.model.symptom import Symptom
 from kbgen.model.wording import in_region
 from kbgen.ref import Kind, Ref
-from kbgen.views.blocks import Bar, Bars, Goto, Table
+from kbgen.views.blocks import Bar, Bars, Goto, Line, Plain, Table
 from kbgen.views.compose import (
     backlink_section,
     device_line,
@@ -57,6 +58,8 @@ def fault_said(base: KnowledgeBase, fault: str, plant_id: str) -> str:
 
 
 _SHOWN = 6
+AGAIN = 2
+"""So often on one machine a fault is no chance any more."""
 
 
 def notes_on(base: KnowledgeBase, ref: Ref) -> list[tuple[Entry, FieldNote]]:
@@ -97,8 +100,18 @@ def found_sections(base: KnowledgeBase, ref: Ref) -> tuple[Section, ...]:
             fact("Trip was real", f"{real} of {len(notes)}") if real else None,
         ),
     )
-    jobs = section("jobs", "Newest jobs", newest)
+    again = facts(fact("Came again on one machine", *_again(base, [note for _, note in notes])))
+    jobs = section("jobs", "Newest jobs", again, newest)
     return sections(found, replace(jobs, web_only=True) if jobs else None)
+
+
+def _again(base: KnowledgeBase, notes: Sequence[FieldNote]) -> Iterator[Line]:
+    """Yield the machines on which the same device was found more than once, with how often."""
+    found = Counter((note.plant, note.device) for note in notes if note.plant and note.device)
+    for (machine_id, device), count in found.items():
+        machine = machine_goto(base, machine_id)
+        if machine and count >= AGAIN:
+            yield (machine, Plain(f": {count} times "), *device_line(base, device))
 
 
 def found_bars(base: KnowledgeBase, notes: Sequence[FieldNote], most: int | None = _SHOWN) -> Bars | None:

@@ -46,6 +46,7 @@ class Waiver(NamedTuple):
 WAIVERS = (
     Waiver("kb.*", ("export",), "the export holds entries, and these are the settings of the shop"),
     Waiver("kb.people.initials", ("page", "guide"), "the pages show the initials of who signed"),
+    Waiver("kb.house_words.*", ("page", "guide"), "words that the check holds every text against"),
     Waiver("kb.emergency.words", ("page", "guide"), "words that people type; the search answers them"),
     Waiver(
         "*accept.reason", ("page", "guide"), "said to whoever reviews the entry, not to whoever works by it"

@@ -51,6 +51,14 @@ def test_the_shops_own_names_are_offered(shop: Path) -> None:
     assert made["$defs"]["common-equipment"]["items"]["enum"] == ["example-heater"]
 
 
+def test_a_machine_is_offered_what_its_family_has(shop: Path) -> None:
+    offered = schema(shop, Kind.PLANT)["properties"]
+    assert offered["equipment"]["enum"] == ["example-heater"]
+    assert "frost-guard" in offered["options"]["items"]["examples"]
+    setting = offered["settings"]["items"]["properties"]["setting"]
+    assert "thermostat-opens" in setting["examples"]
+
+
 def test_the_check_renews_what_is_offered_and_makes_no_folder(shop: Path) -> None:
     (shop / "devices" / "door-switch.yaml").write_text(
         "title: Door switch\nequipment: [example-heater]\n", "utf-8"

@@ -625,7 +625,7 @@
       }
 
       const danger = dangerOf(words), about = (plants, /** @type {string} */ id) => !id || !plants.length || plants.includes(id);
-      const asks = { device: reading.jumps, procedure: reading.how, term: reading.what, caution: reading.foundJumper || reading.jumps || danger && danger !== "stop" };
+      const asks = { device: reading.jumps, procedure: reading.how, term: reading.what, caution: reading.foundJumper || reading.jumps || danger && danger !== "stop", symptom: danger === "stop" };
       const ofGroups = groups.map((each) => ({ ...each, prior: asks[each.kind] ? ASKED_FOR : each.prior, scores: [],
         ofKind: !kind || each.kind === kind, fits: about(each.plants, plant) }));
       const scores = new Int32Array(size), said = [...reading.codes, ...reading.displays];

@@ -67,3 +67,11 @@ def test_an_answer_is_told_once_and_ends_it(tmp_path: Path) -> None:
     report = reviewed(tmp_path, machine(), machine(), ", answer: The lamp is named now")
     assert report.remarks == ()
     assert any("The lamp is named now" in each.sentence for each in report.changes)
+
+
+def test_a_machine_that_is_gone_is_no_loss_that_a_file_can_judge(tmp_path: Path) -> None:
+    base, head = tmp_path / "base", tmp_path / "head"
+    write_shop(base, FILES | {"plants/t-1.yaml": "status: approved\n" + machine()})
+    write_shop(head, FILES)
+    (weight,) = told(review(head, base, "main", Store())).values()
+    assert weight is Weight.UNDECIDED

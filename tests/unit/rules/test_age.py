@@ -14,15 +14,17 @@ FILES = {
     "terms/lint.yaml": "title: lint\nmeans: Fibres.\nstatus: approved\nreview: [{by: MK, on: 2026-01-12}]\n",
     "equipment/dryer.yaml": "title: Dryer\nstatus: draft\n",
     "field_notes/plug.yaml": "title: Loose plug\nstatus: draft\nequipment: dryer\ndate: 2126-01-20\n",
+    "plants/t-1.yaml": "title: Corner\nnumber: T-1\nequipment: dryer\nas_of: 2126-01-19\n",
 }
+TO_COME = ("field_notes/plug.yaml", "plants/t-1.yaml")
 
 
 @pytest.mark.parametrize(
     ("today", "expected"),
     [
         (None, set()),
-        ("2026-01-11", {("day-to-come", "terms/lint.yaml"), ("day-to-come", "field_notes/plug.yaml")}),
-        ("2026-01-12", {("day-to-come", "field_notes/plug.yaml")}),
+        ("2026-01-11", {("day-to-come", path) for path in (*TO_COME, "terms/lint.yaml")}),
+        ("2026-01-12", {("day-to-come", path) for path in TO_COME}),
         ("2126-01-20", {("review-overdue", "terms/lint.yaml")}),
     ],
 )

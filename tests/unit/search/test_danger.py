@@ -188,6 +188,15 @@ def test_every_harmless_line_says_which_rule_it_belongs_to() -> None:
         ("gas check passed", None),
         ("found a burnt out relay", None),
         ("low water alarm", None),
+        ("boiler made a bang when it lit", "fire"),
+        ("boom when the burner lights", "fire"),
+        ("burner bangs at start", "fire"),
+        ("no bang when it lit", None),
+        ("bang from the duct when the fan starts", None),
+        ("water dripping under it and its stopped", None),
+        ("water dripping on the board", "water"),
+        ("how refill the boiler after water is finish, it is hot", "pressure"),
+        ("flame comes and then goes out", None),
     ],
 )
 def test_neighbours_are_told_apart(text: str, kind: str | None) -> None:

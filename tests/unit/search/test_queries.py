@@ -598,3 +598,17 @@ def test_who_asks_what_a_word_means_gets_the_term_before_the_part() -> None:
     index = build_index([part, term])
     assert ids(index, "whats a manual reset")[0] == "term"
     assert ids(index, "manual reset stuck")[0] == "part"
+
+
+def test_of_what_does_not_stop_the_symptom_comes_before_what_has_more_of_the_words() -> None:
+    part = SearchDocument(Kind.DEVICE, "part", "Burner shut", "p.html", names=("shut off",))
+    fires_on = SearchDocument(Kind.SYMPTOM, "on", "Burner fires past the mark", "s.html", names=("shut off",))
+    index = build_index([part, fires_on])
+    assert ids(index, "burner shut off")[0] == "part"
+    assert ids(index, "burner won't shut off")[0] == "on"
+
+
+def test_the_device_to_be_jumped_comes_before_a_caution_with_the_same_words() -> None:
+    device = SearchDocument(Kind.DEVICE, "d", "Flow switch", "d.html")
+    caution = SearchDocument(Kind.CAUTION, "c", "No jumper", "c.html", names=("jump the flow switch",))
+    assert ids(build_index([device, caution]), "can I jump the flow switch") == ["d", "c"]

@@ -47,7 +47,7 @@ def test_a_card_without_a_title_says_in_its_lines_how_long_they_take(demonstrati
 
 def test_a_hunt_with_ohms_is_the_ladder_of_its_contacts(demonstration: Compiled) -> None:
     page = page_of(demonstration, DEAD)[1]
-    hunt = next(card for card in cards(page) if card.title == "Hunt with ohms: Limit string")
+    hunt = next(card for card in cards(page) if card.title == "Trace with ohms: Limit string")
     assert not hunt.ticks
     ladder = table(hunt)
     assert ladder.head == ("Across", "Under 2 Ω: closed", "Over 100 kΩ: open", "Read")

@@ -127,7 +127,7 @@ def test_answers_lead_to_cards_by_name_and_doubt_goes_with_its_answer(demonstrat
         ("No", "next line"),
         ("Yes, or not sure", "A Leave now"),
     ]
-    assert [c.goto.label for c in door.steps[1].choices] == ["2 Burner off", "B Boiler dry"]
+    assert [c.goto.label for c in door.steps[1].choices] == ["2 Stop", "B Boiler dry"]
 
 
 def rungs(tree: Tree) -> Iterator[int]:
@@ -194,9 +194,9 @@ def test_an_ending_says_what_it_comes_to_and_whom_to_call(demonstration: Compile
     endings = {card.name: card for card in cards(page_of(demonstration, FIND)[1]) if card.name.isalpha()}
     assert endings["C"].title == "Something does not fit, and the boiler stays off"
     brief = said(endings["C"].brief)
-    assert brief.startswith("Burner off, then put back, then close, then lock off. Then: ")
+    assert brief.startswith("Stop, then put back, then close, then lock off. Then: ")
     assert brief.endswith("Call the lead technician on call; if that is you, the one of the other shift.")
-    assert [tick.title for tick in endings["C"].ticks] == ["Burner off", "Put back", "Close", "Lock off", ""]
+    assert [tick.title for tick in endings["C"].ticks] == ["Stop", "Put back", "Close", "Lock off", ""]
     assert not endings["A"].brief, "who leaves at once opens nothing"
     assert not endings["B"].brief, "it goes on elsewhere: its own steps stay in sight"
 

@@ -70,6 +70,19 @@ def test_a_machine_says_how_it_was_left_and_up_to_which_day(pages: dict[Ref | st
         assert words in said
 
 
+def test_a_fault_that_came_again_on_one_machine_is_told_where_it_is_looked_for(
+    pages: dict[Ref | str, Page],
+) -> None:
+    for kind, name in ((Kind.DEVICE, "example-high-limit"), (Kind.CIRCUIT, "example-limits")):
+        # On screen only: no book holds the page of a machine.
+        (jobs,) = (each for each in pages[Ref(kind, name)].sections if each.anchor == "jobs")
+        assert jobs.web_only
+        said = repr(jobs)
+        assert "Came again on one machine" in said
+        assert "1044 · Heater behind the door" in said
+        assert ": 3 times " in said
+
+
 def test_nothing_outstanding_is_told_with_its_day(shop: Path) -> None:
     machine = "title: Second\nnumber: T-2\nequipment: example-heater\nsize: eh-20\nas_of: 2026-05-06\n"
     write_shop(shop, {"plants/t-2.yaml": machine})
@@ -142,3 +155,23 @@ def test_what_falls_due_is_counted_from_the_newest_proof_and_what_operators_do_i
     assert (often, last, due) == ((Plain("6 months"),), (Plain("2026-03-31"),), (DueDay("2026-09-30"),))
     assert Plain("Opens without air") in what
     assert "Not known" in text(other)
+
+
+def test_no_text_leads_to_a_machine(shop: Path) -> None:
+    note = "title: See\ndate: 2026-11-28\nequipment: example-heater\ncause: As at [the other](plant:example-1044).\n"
+    write_shop(shop, {"field_notes/see.yaml": note})
+    problems = compile_folder(shop).problems
+    (shop / "field_notes" / "see.yaml").unlink()
+    (found,) = (each for each in problems if each.place.path.endswith("see.yaml"))
+    assert found.message == "`plant:example-1044` is a machine, and no text leads to one"
+    assert found.hint.startswith("Write its number; a field note names it under `plant`")
+
+
+def test_a_new_machine_is_called_by_its_number(shop: Path) -> None:
+    assert main(["new", "plant", "T 118", "--kb", str(shop)]) == 0
+    file = shop / "plants" / "t-118.yaml"
+    text = file.read_text(encoding="utf-8")
+    file.unlink()
+    assert "\nnumber: T 118\n" in text
+    assert "\ntitle: FILL-IN\n" in text
+    assert "\nequipment: example-heater\n" in text
