@@ -104,8 +104,7 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
 
 
 @pytest.mark.parametrize(
-    ("step", "answer"),
-    [("supply.supply", "none"), ("supply.supply-low", "none"), ("supply.supply-low", "some")],
+    ("step", "answer"), [("supply", "none"), ("supply-low", "none"), ("supply-low", "some")]
 )
 def test_a_dryer_whose_earth_is_not_read_yet_loses_its_supply_before_anybody_touches_it(
     compiled: Compiled, step: str, answer: str
