@@ -86,7 +86,10 @@ def test_a_page_done_on_the_way_is_one_card_with_the_ends_that_go_on(demonstrati
     ]
     assert "Where that page ends “found”, go on below" in said(called[0].says)
     assert "“returned to service”" in said(called[-1].says)
-    assert Goto("Prove both low-water cutoffs", Ref(Kind.PROCEDURE, "sb-prove-low-water")) in called[3].says
+    assert (
+        Goto("Prove both low-water cutoffs of the boiler", Ref(Kind.PROCEDURE, "sb-prove-low-water"))
+        in called[3].says
+    )
     for each in called:
         assert each.name == f"{each.cards[0].name} to {each.cards[-1].name}"
         assert not any(card.name.isalpha() for card in each.cards), "its ways out are those of this page"
