@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import json
+import time
 import zlib
 from pathlib import Path
 from typing import Any
@@ -285,3 +286,16 @@ def test_corrections_stand_beside_what_they_correct_and_one_tap_is_a_remark(
         "said": "No word was given (photo: a.jpg)",
         "edition": "e7",
     }
+
+
+def test_a_new_entry_is_of_the_day_where_it_is_written(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    days = []
+    # 26 hours lie between them, so it is never the same day in both.
+    for number, zone in (("91", "<+14>-14"), ("92", "<-12>12")):
+        monkeypatch.setenv("TZ", zone)
+        time.tzset()
+        assert main(["new", "plant", number, "--kb", str(shop)]) == 0
+        days.append(str(written(shop, "plants", number)["as_of"]))
+    monkeypatch.undo()
+    time.tzset()
+    assert days[0] > days[1]
