@@ -73,7 +73,7 @@ def test_contradicting_readings_say_which_to_repeat(limits: Page) -> None:
     limits.select_option("#kb-locate-port", "T26")
     press(limits, "full")
     assert told(limits).startswith("These readings contradict each other.")
-    assert "is the lead on the return" in told(limits)
+    assert "is the lead on the neutral" in told(limits)
     assert "\nRepeat T2" in told(limits).replace("\n\n", "\n")
     assert "supply of another circuit" in limits.locator(".kb-locate-result").inner_text()
 
