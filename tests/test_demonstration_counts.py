@@ -90,8 +90,13 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
             held.append((entry.ref.id, tuple(told[-1].get("still_on", ()))))
     meters = ("meter-1", "meter-2", "meter-3")
     clips = ("black-lead", "ohmmeter")
-    dryer = ("td-find-open-contact", "td-find-open-contact-dead", "td-make-safe", "td-prove-limits")
-    boiler = ("find-open-contact-dead", "intermittent", "make-safe", "prove-valve-switches", "season-start")
+    dryer = (
+        "td-find-open-contact",
+        "td-find-open-contact-dead",
+        "td-make-safe",
+        "td-prove-limits",
+        "td-prove-trips",
+    )
     # Nothing is clipped on where the pool heater is proved dead: both probes are in hand.
     pool = ("find-open-contact-dead", "make-safe", "replace-thermal-fuse", "test-outlet-sensor")
     heater = ("find-open-contact-dead", "make-safe")
@@ -106,7 +111,7 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
 
 @pytest.mark.parametrize(
     ("step", "answer"),
-    [("supply.supply", "none"), ("supply.supply-low", "none"), ("supply.supply-low", "some")],
+    [("supply", "none"), ("supply-low", "none"), ("supply-low", "some")],
 )
 def test_a_dryer_whose_earth_is_not_read_yet_loses_its_supply_before_anybody_touches_it(
     compiled: Compiled, step: str, answer: str
