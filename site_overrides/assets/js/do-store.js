@@ -110,13 +110,14 @@
   }
 
   /**
-   * The machine at hand, said once for steps and for the helper on circuits; what was said in another plant room some
-   * hours ago must not be taken for this one.
+   * The machine at hand, as the helper on circuits was told; steps offer it. With null it is forgotten. What was said in
+   * another plant room some hours ago must not be taken for this one.
    */
   function machine(family, value) {
     const key = "kbgen." + shop + ".machine." + family;
     try {
       if (value) localStorage.setItem(key, JSON.stringify({ ...value, at: Date.now() }));
+      else if (value === null) localStorage.removeItem(key);
       const kept = value || JSON.parse(localStorage.getItem(key) || "null");
       return kept && (value || Date.now() - kept.at < HOURS * 3600000) && typeof kept.plant === "string" ? kept : null;
     } catch (refused) {
