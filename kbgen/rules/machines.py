@@ -130,8 +130,10 @@ def _one(material: Material, entry: Entry, machine: Machine) -> Iterator[Problem
 
 def _jobs(base: KnowledgeBase, entry: Entry, machine: Machine) -> Iterator[Problem]:
     """Find days and debts whose job was done at another machine."""
-    for each in (*machine.proofs, *machine.outstanding):
-        named = base.entries.get(Ref(Kind.FIELD_NOTE, each.job)) if each.job else None
+    proved = ((each.route, each.job) for each in machine.proofs)
+    owed = ((each.route, each.job) for each in machine.outstanding)
+    for route, job in (*proved, *owed):
+        named = base.entries.get(Ref(Kind.FIELD_NOTE, job)) if job else None
         note = named.record if named is not None else None
         if named is None or not isinstance(note, FieldNote):
             continue
@@ -141,8 +143,8 @@ def _jobs(base: KnowledgeBase, entry: Entry, machine: Machine) -> Iterator[Probl
         ):
             if there and there != ours:
                 yield NOTE_OF_ANOTHER_MACHINE.at(
-                    Spot(entry.path, (*each.route, "job")),
-                    f"`{each.job}` has {field} `{there}`, and this is `{ours}`",
+                    Spot(entry.path, (*route, "job")),
+                    f"`{job}` has {field} `{there}`, and this is `{ours}`",
                     f"Name the job at this machine, or correct {field} of the note.",
                     Related(Spot(named.path, (field,)), "the note"),
                 )
