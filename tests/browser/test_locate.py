@@ -214,6 +214,14 @@ def test_readings_are_of_one_machine_and_gone_after_one_tap_or_the_next_day(limi
     limits.evaluate("() => document.querySelector('#kb-locate-plant').dispatchEvent(new Event('change'))")
     expect(limits.locator(".kb-locate-readings")).to_contain_text("earlier visit")
     expect(rows).to_have_count(0)
+    left = """async () => {
+      const store = window.kbDoStore, closed = Date.now() - 9 * 3600000;
+      for (const job of ["helper elsewhere", "real"]) await store.add(job, [{ k: "x", t: 1 }], [], 0, { closed });
+      await store.tidy();
+      const jobs = ["helper t-101 sb-limits", "helper elsewhere", "real"];
+      return Promise.all(jobs.map(async (job) => (await store.read(job)).events.length));
+    }"""
+    assert limits.evaluate(left) == [0, 0, 1], "readings are deleted after hours, a job is not"
     press(limits, "full")
     expect(rows).to_have_count(1)
     limits.click(".kb-locate-reset")

@@ -172,6 +172,10 @@
       const taken = last.taken.filter((r) => r && circuit.modes[r.mode] && typeof r.port === "string");
       const old = Date.now() - last.t > KEPT_HOURS * 3600 * 1000;
       dropped = old && taken.length > 0;
+      if (old) {
+        await store.forget(kept());
+        known = 0;
+      }
       state = { at: last.t, chosen: last.chosen, taken: old ? [] : taken };
     } catch (damaged) {
       refused = true;
@@ -443,7 +447,8 @@
   place.replaceChildren(chooser, next, form, readings, result);
   place.hidden = false;
   show(true);
-  if (machine) again();
+  // What was dropped of this machine is said first; then what is old goes, whichever machine it was read at.
+  (machine ? again() : Promise.resolve()).then(() => store && store.tidy()).catch(() => undefined);
   document.addEventListener("kb-plant", () => {
     showChooser();
     show(true);
