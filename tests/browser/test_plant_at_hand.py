@@ -9,7 +9,6 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-
 SCRIPTS = Path(__file__).resolve().parents[2] / "site_overrides" / "assets" / "js"
 
 
