@@ -90,12 +90,20 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
             held.append((entry.ref.id, tuple(told[-1].get("still_on", ()))))
     meters = ("meter-1", "meter-2", "meter-3")
     clips = ("black-lead", "ohmmeter")
-    dryer = ("td-find-open-contact", "td-find-open-contact-dead", "td-make-safe", "td-prove-limits")
+    dryer = tuple(
+        f"td-{page}"
+        for page in (
+            "find-open-contact",
+            "find-open-contact-dead",
+            "make-safe",
+            "prove-limits",
+            "prove-trips",
+        )
+    )
     boiler = ("find-open-contact-dead", "intermittent", "make-safe", "prove-valve-switches", "season-start")
     # Nothing is clipped on where the pool heater is proved dead: both probes are in hand.
     pool = ("find-open-contact-dead", "make-safe", "replace-thermal-fuse", "test-outlet-sensor")
     heater = ("find-open-contact-dead", "make-safe")
-    boiler = ("find-open-contact-dead", "intermittent", "make-safe", "prove-valve-switches", "season-start")
     assert sorted(held) == [
         *((f"mah-{page}", ()) for page in heater),
         *((f"ph-{page}", ()) for page in pool),
@@ -106,7 +114,7 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
 
 @pytest.mark.parametrize(
     ("step", "answer"),
-    [("supply.supply", "none"), ("supply.supply-low", "none"), ("supply.supply-low", "some")],
+    [("supply", "none"), ("supply-low", "none"), ("supply-low", "some")],
 )
 def test_a_dryer_whose_earth_is_not_read_yet_loses_its_supply_before_anybody_touches_it(
     compiled: Compiled, step: str, answer: str
