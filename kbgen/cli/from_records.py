@@ -34,6 +34,8 @@ class _Draft:
     path: Path
     text: str
     says: tuple[str, ...]
+    of: tuple[str, str] = ("", "")
+    """Family and size, where it is of a machine."""
 
 
 def from_records(root: Path, files: Sequence[Path], store: Store, *, as_json: bool) -> int:
@@ -95,12 +97,19 @@ def _drafts(
                 str(kind), name, sorted(ref.id for ref in known if ref.kind is kind), str(record.file)
             )
     machine = _machine(record, known)
+    alike = None if machine else _alike(record, known)
     place = root / FOLDERS[Kind.PLANT] / f"{as_id(record.number)}.yaml"
     made = ""
-    if machine is None and as_id(record.number) and _sized(record, known):
+    if machine is None and alike is None and as_id(record.number) and _sized(record, known):
         made = as_id(record.number)
+        draft = _new_machine(place, record, schemas)
+        if place.exists() or (place in others and others[place].of != draft.of):
+            raise WrongUse(
+                f"{record.file}: {shown(place)} is of another machine; "
+                f"give the number as on the tag of this one in place of `{record.number}`"
+            )
         if place not in others:
-            yield _new_machine(place, record, schemas)
+            yield draft
     known_size = machine.record.size if machine and isinstance(machine.record, Machine) else ""
     size = record.size or known_size
     given = {
@@ -115,12 +124,16 @@ def _drafts(
     yield _Draft(
         root / FOLDERS[Kind.FIELD_NOTE] / f"{as_id(record.title)}.yaml",
         editor_line(Kind.FIELD_NOTE) + new_entry(schemas, Kind.FIELD_NOTE, given),
-        ("a draft; say in it what was found", *_says(record, machine, made)),
+        ("a draft; say in it what was found", *_says(record, machine, made, alike)),
     )
 
 
 def _machine(record: JobRecord, known: Mapping[Ref, Entry]) -> Entry | None:
-    """Return the entry of the machine: the one that the tablet named, else the one with that number."""
+    """Return the entry of the machine: the one that the tablet named, else the one with that number, family and size.
+
+    Raises:
+        WrongUse: The one that was named is not there, or is of another family or size than the record.
+    """
     if record.machine:
         found = known.get(Ref(Kind.PLANT, record.machine))
         if found is None:
@@ -130,14 +143,37 @@ def _machine(record: JobRecord, known: Mapping[Ref, Entry]) -> Entry | None:
                 sorted(ref.id for ref in known if ref.kind is Kind.PLANT),
                 str(record.file),
             )
+        machine = found.record
+        if isinstance(machine, Machine) and _of(machine) != (record.equipment, record.size or machine.size):
+            raise WrongUse(
+                f"{record.file} is of {_said(record.equipment, record.size)}, {found.path} is of "
+                f"{_said(*_of(machine))}; look at the tag, and mend the one that is wrong"
+            )
         return found
-    for entry in known.values():
-        machine = entry.record
-        if not isinstance(machine, Machine) or machine.equipment != record.equipment:
-            continue
-        if as_id(machine.number) == as_id(record.number):
-            return entry
-    return None
+    # A size that nobody said does not tell two machines apart: a name of one's own may be that of another place.
+    entry = _alike(record, known)
+    same = entry is not None and isinstance(entry.record, Machine) and entry.record.size == record.size
+    return entry if same else None
+
+
+def _alike(record: JobRecord, known: Mapping[Ref, Entry]) -> Entry | None:
+    """Return the entry of a machine of that family that is called so, whatever its size."""
+    alike = [
+        entry
+        for entry in known.values()
+        if isinstance(entry.record, Machine)
+        and entry.record.equipment == record.equipment
+        and as_id(entry.record.number) == as_id(record.number)
+    ]
+    return min(alike, key=lambda each: getattr(each.record, "size", "") != record.size, default=None)
+
+
+def _of(machine: Machine) -> tuple[str, str]:
+    return machine.equipment, machine.size
+
+
+def _said(equipment: str, size: str) -> str:
+    return f"{equipment}, size {size}" if size else equipment
 
 
 def _sized(record: JobRecord, known: Mapping[Ref, Entry]) -> bool:
@@ -161,15 +197,18 @@ def _new_machine(path: Path, record: JobRecord, schemas: Schemas) -> _Draft:
         path,
         editor_line(Kind.PLANT) + new_entry(schemas, Kind.PLANT, given),
         ("a draft of the machine; say in it where it stands",),
+        (record.equipment, record.size),
     )
 
 
-def _says(record: JobRecord, machine: Entry | None, made: str) -> Iterator[str]:
+def _says(record: JobRecord, machine: Entry | None, made: str, alike: Entry | None) -> Iterator[str]:
     for remark in record.fields.get("remarks", ()):
         yield f"open remark on {remark['page']}, step {remark['step']}: {remark['said']}"
     if machine is not None:
         yield f'in {machine.path} write as_of: "{record.day}"'
         for each in record.outstanding:
             yield f'  and under outstanding: {{what: {json.dumps(each, ensure_ascii=False)}, since: "{record.day}"}}'
+    elif alike is not None:
+        yield f"is it {alike.path}? then write plant: {alike.ref.id} into the note; else kbgen new plant with the number on its tag"
     elif not made:
         yield f"no machine was written for {record.number}: its size is not said; kbgen new plant {record.number}"

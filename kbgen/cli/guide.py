@@ -72,7 +72,6 @@ def add(commands: Commands) -> None:
         "--signature",
         metavar="PAGES",
         type=_signature,
-        default=SIGNATURES[-1],
         help=f"with --impose: the most pages folded into one another, one of {', '.join(map(str, SIGNATURES))} (default: 64)",
     )
     parser.add_argument(
@@ -139,7 +138,9 @@ def _make(args: argparse.Namespace, compiled: Compiled, out: Path, equipment: st
     if args.binder or equipment is None:
         return make_binder(compiled, out, args.paper, equipment)
     if args.impose:
-        return make_pocket(compiled, out, equipment, PAGE_OF_SHEET[args.impose], args.signature)
+        return make_pocket(
+            compiled, out, equipment, PAGE_OF_SHEET[args.impose], args.signature or SIGNATURES[-1]
+        )
     return make_pocket(compiled, out, equipment, args.paper)
 
 
@@ -168,6 +169,10 @@ def _refuse_paper(args: argparse.Namespace) -> None:
         raise WrongUse("a binder and labels are two things; leave out --binder or --labels")
     if args.at and not args.labels:
         raise WrongUse("--at says what the code on a label opens; give it with --labels")
+    if args.signature and not args.impose:
+        raise WrongUse(
+            "--signature says how many pages are folded together; give it with --impose a4 or letter"
+        )
     if args.impose and whole:
         what = "a binder is printed as it is" if args.binder else "labels are printed as they are"
         raise WrongUse(f"{what}; leave out --impose or --{whole[0]}")
@@ -196,7 +201,8 @@ def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...],
         *(["--labels"] if args.labels else []),
         *(["--at", args.at] if args.at else []),
         *(["--paper", args.paper] if args.paper else []),
-        *(["--impose", args.impose, "--signature", str(args.signature)] if args.impose else []),
+        *(["--impose", args.impose] if args.impose else []),
+        *(["--signature", str(args.signature)] if args.signature else []),
         "--json",
     ]
     compiled.store.close()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import shutil
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -160,7 +160,7 @@ def _new_entry(root: Path, kind: Kind, title: str) -> tuple[Path, str]:
     path = root / FOLDERS[kind] / f"{entry_id}.yaml"
     if path.exists():
         raise WrongUse(f"{shown(path)} is there already; give another title or edit that file")
-    today = datetime.now(UTC).date().isoformat()
+    today = datetime.now().astimezone().date().isoformat()
     # A machine is known by its number; what people call it is for them to say.
     named = {"number": title, "as_of": today} if kind is Kind.PLANT else {"title": title, "date": today}
     given: dict[str, Any] = dict(named)

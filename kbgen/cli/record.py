@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import base64
+import hashlib
 import json
 import re
 import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -78,7 +80,7 @@ def read_record(file: Path, words: Words) -> JobRecord:
         raise WrongUse(f"{file} is of practice; nothing was found at a plant")
     try:
         return _made(file, data, words)
-    except (KeyError, TypeError, ValueError, AttributeError) as fault:
+    except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as fault:
         raise WrongUse(f"{file} is a damaged job record; save it anew on the tablet") from fault
 
 
@@ -98,15 +100,18 @@ def _data(file: Path, content: bytes) -> Any:
             raise WrongUse(f"{file} holds a part of a code only; scan it anew and save all that it says")
     try:
         return json.loads(content)
-    except ValueError as fault:
+    except (ValueError, RecursionError) as fault:
         raise WrongUse(f"{file} is no job record: {fault}; save it anew on the tablet") from fault
 
 
 def _made(file: Path, data: dict[str, Any], words: Words) -> JobRecord:
-    number, day = str(data["plant"]), str(data["day"])
-    title = f"Job at {number}, {day}"
+    number, day = _text(data["plant"]), _text(data["day"])
+    if date.fromisoformat(day).isoformat() != day:
+        raise ValueError(day)
+    # The number stands in `plant:` alone: an edition without the machines shows the titles of notes.
+    title = f"Job of {day}, {_mark(data)}"
     found = data.get("found") or {}
-    fields: dict[str, Any] = {"minutes": f"{int(data['minutes'])} min"}
+    fields: dict[str, Any] = {"minutes": f"{_minutes(data['minutes'])} min"}
     if lines := list(_lines(data, words)):
         fields["cause"] = "\n".join(f"- {each}" for each in lines)
     if remarks := list(_remarks(data)):
@@ -115,14 +120,34 @@ def _made(file: Path, data: dict[str, Any], words: Words) -> JobRecord:
         file=file,
         title=title,
         day=day,
-        equipment=str(data["equipment"]),
-        machine=str(data.get("machine") or ""),
+        equipment=_text(data["equipment"]),
+        machine=_text(data.get("machine") or ""),
         number=number,
-        size=str(data.get("size") or ""),
-        named={name: str(found[name]) for name in ("symptom", "device") if found.get(name)},
+        size=_text(data.get("size") or ""),
+        named={name: _text(found[name]) for name in ("symptom", "device") if found.get(name)},
         fields=fields,
         outstanding=tuple(_plain(each) for each in _left(data)),
     )
+
+
+def _text(value: object) -> str:
+    """Return what must be text; a list or a number is no name of anything."""
+    if not isinstance(value, str):
+        raise TypeError(value)
+    return value
+
+
+def _minutes(value: object) -> int:
+    if not isinstance(value, int) or isinstance(value, bool) or not 1 <= value < 100_000:
+        raise ValueError(value)
+    return value
+
+
+def _mark(data: dict[str, Any]) -> str:
+    """Return a short mark of a job: the same for the file and the code of it, another for another job of that day."""
+    said = [data.get(name) for name in ("equipment", "plant", "machine", "minutes", "who", "found")]
+    pages = [[each["page"], each["how"]] for each in data.get("pages", ())]
+    return hashlib.sha256(json.dumps([said, pages], sort_keys=True).encode()).hexdigest()[:6]
 
 
 def _remarks(data: dict[str, Any]) -> Iterator[dict[str, str]]:
@@ -130,9 +155,9 @@ def _remarks(data: dict[str, Any]) -> Iterator[dict[str, str]]:
     for each in data.get("wrong", ()):
         said = _plain(each.get("text", "")) or NO_WORD
         photo = f" (photo: {_plain(each['photo'])})" if each.get("photo") else ""
-        remark = {"page": each["page"], "step": _place(each), "said": said + photo}
+        remark = {"page": _text(each["page"]), "step": _place(each), "said": said + photo}
         if edition := each.get("edition") or data.get("edition"):
-            remark["edition"] = str(edition)
+            remark["edition"] = _text(edition)
         yield remark
 
 
@@ -167,7 +192,7 @@ def _lines(data: dict[str, Any], words: Words) -> Iterator[str]:
 
 
 def _place(said: dict[str, Any]) -> str:
-    return str(said["step"]).removeprefix("step-")
+    return _text(said["step"]).removeprefix("step-")
 
 
 def _sentence(text: str) -> str:
@@ -180,12 +205,12 @@ def _plain(text: str) -> str:
     return " ".join(text.translate(_ACTED_UPON).split())
 
 
-def _texts(value: object) -> Iterator[str]:
-    if isinstance(value, str):
-        yield value
-    elif isinstance(value, list):
-        for each in value:
-            yield from _texts(each)
-    elif isinstance(value, dict):
-        for each in value.values():
-            yield from _texts(each)
+def _texts(data: object) -> Iterator[str]:
+    # Not by calling itself: a wrong file may nest deeper than that reaches.
+    left = [data]
+    while left:
+        value = left.pop()
+        if isinstance(value, str):
+            yield value
+        elif isinstance(value, list | dict):
+            left.extend(value if isinstance(value, list) else value.values())

@@ -58,20 +58,9 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
             _lock(sheet, source)
     feeding = {each.supply.source for _, each in sheet.base.of(Circuit, plant=sheet.plant_id)}
     rest = [each for each in sources if each not in fuels]
-    leads = bool(line.leads)
-    # Where leads may hang comes first.
+    # Where leads of earlier pages may hang comes first.
     for source in sorted(rest, key=lambda each: each.id not in feeding):
-        if leads and source.id not in feeding:
-            _leads_off(sheet, line)
-            leads = False
         _prove(sheet, source, f"{source.id}.gone", line.live)
-    if leads:
-        _leads_off(sheet, line)
-
-
-def _leads_off(sheet: Sheet, line: MakeSafe) -> None:
-    words = "Take off the leads that the list names, by their insulation."
-    sheet.write("leads", words, unclip=list(line.leads), minutes="2 min")
 
 
 def bring_back(sheet: Sheet, line: BringBack) -> None:

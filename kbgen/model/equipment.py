@@ -189,6 +189,11 @@ class Setting:
     trips_on: str = ""
     route: Route = ()
 
+    @property
+    def with_tolerance(self) -> str:
+        """What the entry says it is set to."""
+        return f"{self.value} {self.tolerance}".strip()
+
 
 @dataclass(frozen=True, slots=True)
 class Display:

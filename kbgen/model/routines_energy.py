@@ -81,7 +81,7 @@ class Prove:
 
 @routine(
     "Make safe: tell, burner off with the valves nearest to the flame, lock sources off, prove them gone.",
-    deeds="`tell`, `demand`, `still`, `leads`; the id of each valve, source and cover; `SOURCE.lock`, `SOURCE.wait`, `SOURCE.gone`",
+    deeds="`tell`, `demand`, `still`; the id of each valve, source and cover; `SOURCE.lock`, `SOURCE.wait`, `SOURCE.gone`",
     title="Make safe",
 )
 class MakeSafe:
@@ -89,13 +89,6 @@ class MakeSafe:
 
     make_safe: Sources
     live: Live = "not-dead"
-    leads: Annotated[
-        tuple[str, ...],
-        new_name(
-            "Meters whose leads earlier pages may have left on; they come off as soon as the circuits are dead.",
-            ["meter-1"],
-        ),
-    ] = ()
 
 
 @routine(

@@ -103,8 +103,8 @@ SPELT: tuple[tuple[str, str], ...] = (
 """One word as in North America and as in the British Isles: spelling, and what has one word for one thing in both."""
 
 
-BRITISH_TOO = frozenset({"draft", "program"})
-"""Spelt so in North America, and words of their own in the British Isles: a draft of a page, a computer's program."""
+BRITISH_TOO = frozenset({"draft", "ground", "license", "program"})
+"""Of North America, and words of their own in the British Isles: a draft of a page, the ground floor, to license."""
 
 
 def in_region(text: str, region: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.machine import asked_of
+from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
 from kbgen.model.field_note import FieldNote
 from kbgen.model.plant import Machine
@@ -117,6 +118,7 @@ def _one(material: Material, entry: Entry, machine: Machine) -> Iterator[Problem
                 if which
                 else "Write `device:` with the id of the device.",
             )
+    yield from _jobs(material.base, entry, machine)
     for route, day in _days(machine):
         if day > machine.as_of:
             yield NEWER_THAN_AS_OF.at(
@@ -124,6 +126,29 @@ def _one(material: Material, entry: Entry, machine: Machine) -> Iterator[Problem
                 f"`{day}` is newer than `as_of`, which says {machine.as_of}",
                 f'Write as_of: "{day}", or correct this day.',
             )
+
+
+def _jobs(base: KnowledgeBase, entry: Entry, machine: Machine) -> Iterator[Problem]:
+    """Find days and debts whose job was done at another machine."""
+    proved = ((each.route, each.job) for each in machine.proofs)
+    owed = ((each.route, each.job) for each in machine.outstanding)
+    for route, job in (*proved, *owed):
+        named = base.entries.get(Ref(Kind.FIELD_NOTE, job)) if job else None
+        note = named.record if named is not None else None
+        if named is None or not isinstance(note, FieldNote):
+            continue
+        for field, there, ours in (
+            ("plant", note.plant, entry.ref.id),
+            ("equipment", note.equipment, machine.equipment),
+        ):
+            if there and there != ours:
+                yield NOTE_OF_ANOTHER_MACHINE.at(
+                    Spot(entry.path, (*route, "job")),
+                    f"`{job}` has {field} `{there}`, and this is `{ours}`",
+                    f"Name the job at this machine, or correct {field} of the note.",
+                    Related(Spot(named.path, (field,)), "the note"),
+                )
+                break
 
 
 def _days(machine: Machine) -> Iterator[tuple[Route, str]]:

@@ -159,7 +159,9 @@ def _crossed(
     if len(yes) != 1 or len(no) != 1 or len(doubt) != 1:
         return
     (one,), (other,), (unsure,) = yes, no, doubt
-    said = f" {' '.join(_WORD.findall(plain(asks).lower()))} "
+    # What a question calls "it" is what its instruction named last.
+    named = _WORD.findall(plain(entry.data["steps"][number - 1]["do"]).lower())[-2:]
+    said = f" {' '.join((*named, *_WORD.findall(plain(asks).lower())))} "
     right = next((f" {each} " for each in table.goods if f" {each} " in said), "")
     # "Nobody near" is what is right; its own word denies nothing.
     asks_good = right != "" and not set(said.replace(right, " ").split()) & (table.negators | table.no)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
 
 from kbgen.compute.due import due_list
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import ProveTrip
+from kbgen.model.action import End, ProveTrip
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Setting
@@ -184,7 +185,7 @@ SEASON_START_LACKS = PROOFS.error(
     "The season sheet is signed, and one safeguard of the list was not proved.",
     "proofs:\n  - {id: trip, prove: Opens, every: season start}  # the season start proves all others",
     "- {do_page: prove-steam-controls}  # in the season start",
-    rests_on="`every` of the proofs; what the plant's season start proves, does, comes after and leads to.",
+    rests_on="`every` of the proofs; what the plant's season start proves, does and comes after; for the whole plant, where it ends in `found`.",
     safety=True,
     of_all=True,
 )
@@ -207,16 +208,24 @@ def _season(material: Material) -> Iterator[Problem]:
                 "Write a procedure with `occasion: season-start`, or give an interval.",
             )
             continue
-        done = {name for page, each in pages for name in _reached(base, page, each)}
+        done = {name for page, each in pages for name in _reached(page, each)}
+        tripped = {name for _, each in pages for name in _tripped(base, each)}
+        # Where nothing was found wrong the season start may end in the page that tries the whole plant.
+        ends = (step.action for _, each in pages for step in each.steps)
+        onward = {each.next for each in ends if isinstance(each, End) and each.end == "found"}
+        lines = Counter(due.of for due in dues)
         for due in dues:
-            if due.of.id not in done and due.proof.by not in done:
+            # What a device is proved by says which proof it is; a trip alone says it of a device with one.
+            alone = due.of.kind is Kind.DEVICE and due.of.id in tripped and lines[due.of] == 1
+            whole = onward if due.of.kind is Kind.EQUIPMENT else set()
+            if not (due.proof.by in done | whole if due.proof.by else alone):
                 of_device = due.of.kind is Kind.DEVICE
                 fit = (
                     f"prove_trip: {due.of.id}"
-                    if of_device and not due.proof.by
+                    if of_device and lines[due.of] == 1 and not due.proof.by
                     else f"do_page: {due.proof.by}"
                 )
-                if not of_device and not due.proof.by:
+                if not (of_device and lines[due.of] == 1) and not due.proof.by:
                     fit = "do_page: …` of the page that proves it, named here under `by"
                 yield SEASON_START_LACKS.at(
                     Spot(base.entries[due.of].path, (*due.proof.route, "every")),
@@ -226,20 +235,16 @@ def _season(material: Material) -> Iterator[Problem]:
                 )
 
 
-def _reached(base: KnowledgeBase, page: Entry, procedure: Procedure) -> Iterator[str]:
-    """Yield the devices a page proves and the pages it does, comes after or leads to."""
-    yield from _proved(procedure)
-    yield page.ref.id
-    if procedure.after:
-        yield procedure.after
-        before = base.procedure(procedure.after)
-        yield from _proved(before) if before is not None else ()
-    for step in procedure.steps:
-        if step.origin is not None and step.origin.page:
-            yield step.origin.page
-        after = getattr(step.action, "next_", "") or getattr(step.action, "next", "")
-        if after:
-            yield after
+def _reached(page: Entry, procedure: Procedure) -> set[str]:
+    """Return the pages that a page does: itself, those it comes after and those whose steps it takes in."""
+    taken = {step.origin.page for step in procedure.steps if step.origin is not None}
+    return {page.ref.id, procedure.after, *taken} - {""}
+
+
+def _tripped(base: KnowledgeBase, procedure: Procedure) -> set[str]:
+    """Return the devices that a page proves, or the page before it."""
+    before = base.procedure(procedure.after) if procedure.after else None
+    return _proved(procedure) | (_proved(before) if before is not None else set())
 
 
 CHECKS: tuple[Check, ...] = (_guards, _lines, _season)

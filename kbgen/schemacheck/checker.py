@@ -218,6 +218,8 @@ def date_fault(text: str) -> str | None:
     year, month, day = map(int, match.groups())
     if not 1 <= month <= 12:
         return f"there is no month {month}"
+    if not 1900 <= year < 2200:
+        return f"the year {year} cannot be meant"
     try:
         dt.date(year, month, day)
     except ValueError:

@@ -14,7 +14,8 @@ from kbgen.views.circuit_order import first_points, likeliest
 from kbgen.views.circuit_sections import LIVE_WORK
 from kbgen.views.circuit_words import contact_name, fault_name, first_upper, ours, stage_line
 from kbgen.views.compose import fact, facts
-from kbgen.views.fitting import kinds_of, only
+from kbgen.views.fitting import only
+from kbgen.views.kinds import kinds_of
 
 _FIRST = 3
 

@@ -15,7 +15,8 @@ from kbgen.views.circuit_helper import helper_data
 from kbgen.views.circuit_order import SHORT, look_lines, numbered_tests, order_blocks
 from kbgen.views.circuit_readings import reading_blocks
 from kbgen.views.compose import section, sections
-from kbgen.views.fitting import kinds_of, only
+from kbgen.views.fitting import only
+from kbgen.views.kinds import kinds_of
 from kbgen.views.ladder import ladder, legend
 from kbgen.views.page import Section
 

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from kbgen.compute.circuit.state import State
-from kbgen.compute.circuit.study import Study, alike
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Fitted
 from kbgen.model.equipment import Equipment
@@ -53,26 +51,6 @@ def fits(
     said += [f"with {option.title}" for option in fitted]
     said += [f"without {option.title}" for option in missing]
     return Fits(sizes, tuple(o.id for o in fitted), tuple(o.id for o in missing), ", ".join(said))
-
-
-def kinds_of(
-    study: Study, circuit_id: str, stage: str = "", sizes: tuple[str, ...] = ()
-) -> tuple[tuple[Fits | None, State], ...]:
-    """Return the plants whose circuit is the same, with a state that stands for each kind.
-
-    Args:
-        stage: Id of the stage it is asked in; empty when every contact is to be taken as made.
-        sizes: Ids of the sizes asked about; empty for all.
-    """
-    circuit = study.base.circuit(circuit_id)
-    plant = study.base.equipment(circuit.equipment) if circuit else None
-    if plant is None:
-        return ((None, State(stage=stage)),)
-    found: list[tuple[Fits | None, State]] = [
-        (fits(plant, () if each.every else each.sizes, each.fitted, each.missing), each.state)
-        for each in alike(study, circuit_id, stage, sizes)
-    ]
-    return tuple(found) if len(found) > 1 else ((None, found[0][1]),)
 
 
 def only(fitting: Fits | None, *blocks: Block | None) -> tuple[Block, ...]:

@@ -9,7 +9,7 @@ from kbgen.compute.due import DueOn
 from kbgen.compute.machine import falls_due, proof_of
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.entry import Entry
-from kbgen.model.equipment import Equipment, Setting
+from kbgen.model.equipment import Equipment
 from kbgen.model.field_note import FieldNote
 from kbgen.model.plant import Machine, Proved
 from kbgen.ref import Kind, Ref
@@ -80,7 +80,7 @@ def _settings(base: KnowledgeBase, machine: Machine) -> Table | None:
         (
             plain(known[left.setting].title if left.setting in known else left.setting),
             plain(left.value),
-            plain(as_in_the_data(known.get(left.setting))),
+            plain(known[left.setting].with_tolerance if left.setting in known else ""),
             plain(left.on),
             plain(left.why),
         )
@@ -88,11 +88,6 @@ def _settings(base: KnowledgeBase, machine: Machine) -> Table | None:
     )
     head = ("Setting", "As left", "In the data", "On", "Why")
     return Table("As left, beside what the entry of the family says", head, rows) if rows else None
-
-
-def as_in_the_data(setting: Setting | None) -> str:
-    """Return what the family's entry says of a setting, with its tolerance."""
-    return f"{setting.value} {setting.tolerance}".strip() if setting else ""
 
 
 def _due(base: KnowledgeBase, machine: Machine) -> Iterator[Block | None]:

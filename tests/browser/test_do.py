@@ -58,7 +58,7 @@ def test_a_job_over_two_pages_locks_proves_and_leaves_its_record(page: Page, sit
     person.open("td-make-safe")
     person.begin()
     assert "Mains 230 V on the plug: may be live" in person.holds()
-    person.follow(route(person.data, through="step-make-safe.mains.gone"))
+    person.follow(route(person.data, through="step-prove.mains"))
     assert "You locked Mains 230 V on the plug, " in person.holds()
     assert "proved" not in person.holds(), "nothing is proved before its figures are in"
     person.follow(route(person.data, through="step-to-ohms", at=person.at))
@@ -152,8 +152,8 @@ def made_safe(person: Technician) -> None:
     expect(person.page.locator(".kb-do-left")).to_be_visible()
     person.open("td-make-safe")
     person.begin()
-    person.follow(route(person.data, through="step-make-safe.mains.gone"))
-    person.follow(route(person.data, through="step-make-safe.booster-feed.gone", at=person.at))
+    person.follow(route(person.data, through="step-prove.mains"))
+    person.follow(route(person.data, through="step-prove.booster-feed", at=person.at))
     person.shown()
 
 

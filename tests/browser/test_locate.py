@@ -73,7 +73,7 @@ def test_contradicting_readings_say_which_to_repeat(limits: Page) -> None:
     limits.select_option("#kb-locate-port", "T26")
     press(limits, "full")
     assert told(limits).startswith("These readings contradict each other.")
-    assert "is the lead on the return" in told(limits)
+    assert "is the lead on the neutral" in told(limits)
     assert "\nRepeat T2" in told(limits).replace("\n\n", "\n")
     assert "supply of another circuit" in limits.locator(".kb-locate-result").inner_text()
 
@@ -214,10 +214,42 @@ def test_readings_are_of_one_machine_and_gone_after_one_tap_or_the_next_day(limi
     limits.evaluate("() => document.querySelector('#kb-locate-plant').dispatchEvent(new Event('change'))")
     expect(limits.locator(".kb-locate-readings")).to_contain_text("earlier visit")
     expect(rows).to_have_count(0)
+    left = """async () => {
+      const store = window.kbDoStore, closed = Date.now() - 9 * 3600000;
+      for (const job of ["helper elsewhere", "real"]) await store.add(job, [{ k: "x", t: 1 }], [], 0, { closed });
+      await store.tidy();
+      const jobs = ["helper t-101 sb-limits", "helper elsewhere", "real"];
+      return Promise.all(jobs.map(async (job) => (await store.read(job)).events.length));
+    }"""
+    assert limits.evaluate(left) == [0, 0, 1], "readings are deleted after hours, a job is not"
     press(limits, "full")
     expect(rows).to_have_count(1)
     limits.click(".kb-locate-reset")
     expect(rows).to_have_count(0)
+
+
+def test_a_machine_takes_nothing_from_the_one_before_and_is_forgotten_when_taken_back(
+    page: Page, sites: dict[str, Path]
+) -> None:
+    def own(number: str) -> None:
+        page.select_option("#kb-locate-plant", "own")
+        page.get_by_label("Its number, as it stands on it").fill(number)
+        page.get_by_label("Its number, as it stands on it").press("Tab")
+
+    page.goto((sites["sb"] / "circuits" / "sb-purge.html").as_uri())
+    page.select_option("#kb-locate-plant", "t-101")
+    expect(page.locator("#kb-locate-size option:checked")).not_to_have_text("Choose")
+    own("9")
+    expect(page.locator("#kb-locate-size option:checked")).to_have_text("Choose")
+    page.goto((sites["sb"] / "circuits" / "td-heat.html").as_uri())
+    page.select_option("#kb-locate-plant", "t-118")
+    page.select_option("#kb-locate-stage", "standby")
+    own("9")
+    expect(page.locator("#kb-locate-stage")).not_to_have_value("standby")
+    page.select_option("#kb-locate-plant", "t-118")
+    page.select_option("#kb-locate-plant", "")
+    page.reload()
+    expect(page.locator("#kb-locate-plant")).to_have_value("")
 
 
 def test_without_storage_the_helper_still_answers(page: Page, sites: dict[str, Path]) -> None:

@@ -9,6 +9,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
+SCRIPTS = Path(__file__).resolve().parents[2] / "site_overrides" / "assets" / "js"
+
 
 @pytest.fixture(scope="module")
 def site(built: Callable[[str], Path]) -> Path:
@@ -159,3 +161,33 @@ def test_the_choice_has_large_targets_and_breaks_no_rule_of_access(
     assert all(box and box["height"] >= 48 and box["width"] >= 48 for box in boxes)
     found = Axe().run(page, options={"resultTypes": ["violations"], "preload": False})
     assert found.response["violations"] == []
+
+
+def test_a_record_says_the_day_at_the_plant_and_the_family_of_the_machine_that_was_picked(
+    browser: Browser,
+) -> None:
+    context = browser.new_context(timezone_id="America/New_York")
+    page = context.new_page()
+    page.evaluate(
+        """() => {
+          window.kbDoWords = {}; window.kbDoSteps = {}; window.kbEdition = { id: "e" };
+          window.kbDoStore = { machine: () => null };
+          window.kbPlants = [{ id: "m", number: "7", equipment: "b", size: "b-2" }];
+        }"""
+    )
+    for name in ("draw", "state", "edges", "record"):
+        page.add_script_tag(path=SCRIPTS / f"do-{name}.js")
+    record = page.evaluate(
+        """() => {
+          const run = { page: { plant: ["a", "b"] }, state: {}, pages: {}, log: [], start: () => ({}) };
+          const which = window.kbDoEdges(run).machine();
+          which.made[0].querySelector("button").click();
+          run.log = [{ k: "start", page: "p", t: Date.UTC(2026, 11, 1, 0, 30), ...which.said() }];
+          return window.kbDoRecord.make(run);
+        }"""
+    )
+    context.close()
+    assert record["day"] == "2026-11-30"
+    assert [record[name] for name in ("machine", "equipment", "size")] == ["m", "b", "b-2"]
+    for file in SCRIPTS.glob("*.js"):
+        assert "toISOString" not in file.read_text(encoding="utf-8"), f"{file.name} takes the world's day"

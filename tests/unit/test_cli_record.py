@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import json
+import time
 import zlib
 from pathlib import Path
 from typing import Any
@@ -87,6 +88,15 @@ def test_a_record_becomes_a_draft_that_is_checked_without_error(
         ({"v": 2}, "no job record"),
         ({"practice": True}, "of practice"),
         ({"minutes": "long"}, "damaged"),
+        ({"minutes": -5}, "damaged"),
+        ({"minutes": float("inf")}, "damaged"),
+        ({"minutes": 1.5}, "damaged"),
+        ({"day": "next tuesday"}, "damaged"),
+        ({"day": "20261129"}, "damaged"),
+        ({"day": ["2026-11-29"]}, "damaged"),
+        ({"plant": 88}, "damaged"),
+        ({"wrong": [{"page": ["a"], "step": "b"}]}, "damaged"),
+        ({"wrong": [{"page": "a", "step": 3}]}, "damaged"),
     ],
 )
 def test_what_tells_whose_plant_it_is_or_is_no_record_writes_nothing(
@@ -95,6 +105,26 @@ def test_what_tells_whose_plant_it_is_or_is_no_record_writes_nothing(
     assert main(["new", "field-note", "--from", str(saved(tmp_path, **more)), "--kb", str(shop)]) == 2
     assert said in capsys.readouterr().err
     assert notes(shop) == []
+
+
+@pytest.mark.parametrize("deep", [400, 950, 120_000])
+def test_a_file_of_brackets_is_no_record(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], deep: int
+) -> None:
+    file = tmp_path / "deep.json"
+    file.write_text(f'{{"kbgen": "job-record", "v": 1, "x": {"[" * deep}{"]" * deep}}}', encoding="utf-8")
+    assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 2
+    assert "job record" in capsys.readouterr().err
+
+
+def test_title_and_address_of_a_note_do_not_tell_the_machine(shop: Path, tmp_path: Path) -> None:
+    first = saved(tmp_path).rename(tmp_path / "first.json")
+    other = saved(tmp_path, plant="AH-4")
+    assert main(["new", "field-note", "--from", str(first), str(other), "--kb", str(shop)]) == 0
+    assert len(notes(shop)) == 2, "two jobs of one day are two notes"
+    for note in notes(shop):
+        assert "ah-" not in note.stem
+        assert written(shop, "field_notes", note.stem)["title"].startswith("Job of 2026-11-29, ")
 
 
 def test_a_record_becomes_one_note_once(shop: Path, tmp_path: Path) -> None:
@@ -131,7 +161,7 @@ def test_words_that_a_code_leaves_out_are_looked_up(shop: Path, tmp_path: Path) 
     readings = [reading | {"step": "step-make-safe.mains.lock"}, reading | {"step": "step-gone"}]
     small = {"readings": readings, "pages": [], "notes": [], "on": [], "wrong": [], "outstanding": []}
     assert main(["new", "field-note", "--from", str(code(tmp_path, **small)), "--kb", str(shop)]) == 0
-    first, second = written(shop, "field_notes", "job-at-ah-3-2026-11-29")["cause"].splitlines()
+    first, second = written(shop, "field_notes", notes(shop)[0].stem)["cause"].splitlines()
     assert first == "- Put padlock and tag on isolator Q1. Try the handle. Read: 118 V (low impedance)."
     assert second == "- example-make-safe, step gone. Read: 118 V (low impedance)."
 
@@ -148,14 +178,46 @@ def test_half_a_code_writes_nothing(shop: Path, tmp_path: Path, capsys: pytest.C
 def test_a_note_names_the_machine_that_is_known_and_says_what_to_write_there(
     shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], machine: str
 ) -> None:
-    file = saved(tmp_path, plant="1044", machine=machine)
+    file = saved(tmp_path, plant="1044", machine=machine, size="eh-20")
     assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 0
-    assert written(shop, "field_notes", "job-at-1044-2026-11-29")["plant"] == "example-1044"
-    assert written(shop, "field_notes", "job-at-1044-2026-11-29")["size"] == "eh-20"
+    assert written(shop, "field_notes", notes(shop)[0].stem)["plant"] == "example-1044"
+    assert written(shop, "field_notes", notes(shop)[0].stem)["size"] == "eh-20"
     said = capsys.readouterr().out
     assert 'in plants/example-1044.yaml write as_of: "2026-11-29"' in said
     assert '{what: "no full cycle seen since the work", since: "2026-11-29"}' in said
     assert '{what: "locked Mains", since: "2026-11-29"}' in said
+
+
+def test_a_record_of_another_size_than_its_machine_is_refused(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = saved(tmp_path, plant="1044", machine="example-1044", size="eh-40")
+    assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 2
+    assert (
+        "is of example-heater, size eh-40, plants/example-1044.yaml is of example-heater, size eh-20; look"
+        in capsys.readouterr().err
+    )
+    assert notes(shop) == []
+
+
+@pytest.mark.parametrize("size", ["eh-40", ""])
+def test_a_typed_number_of_another_size_is_not_taken_for_the_machine(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], size: str
+) -> None:
+    file = saved(tmp_path, plant="1044", machine="", size=size)
+    assert main(["new", "field-note", "--from", str(file), "--kb", str(shop)]) == 0
+    assert "plant" not in written(shop, "field_notes", notes(shop)[0].stem)
+    assert "is it plants/example-1044.yaml? then write plant: example-1044" in capsys.readouterr().out
+
+
+def test_two_machines_of_one_name_do_not_become_one(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    first = saved(tmp_path, plant="Boiler", size="eh-20").rename(tmp_path / "first.json")
+    other = saved(tmp_path, plant="Boiler", size="eh-40")
+    assert main(["new", "field-note", "--from", str(first), str(other), "--kb", str(shop)]) == 2
+    assert "boiler.yaml is of another machine; give the number as on the tag" in capsys.readouterr().err
+    assert notes(shop) == []
 
 
 def test_a_machine_nobody_wrote_down_becomes_a_draft_once_for_all_its_records(
@@ -189,7 +251,7 @@ def test_what_was_found_without_a_procedure_names_entries_that_are_there(
         main(["new", "field-note", "--from", str(saved(tmp_path, found=found, pages=[])), "--kb", str(shop)])
         == 0
     )
-    note = written(shop, "field_notes", "job-at-ah-3-2026-11-29")
+    note = written(shop, "field_notes", notes(shop)[0].stem)
     assert (note["symptom"], note["device"]) == ("example-string-open", "example-high-limit")
     assert note["cause"].startswith("- Doing its job.\n- Pump stood.\n")
     notes(shop)[0].unlink()
@@ -215,7 +277,7 @@ def test_corrections_stand_beside_what_they_correct_and_one_tap_is_a_remark(
         ],
     }
     assert main(["new", "field-note", "--from", str(saved(tmp_path, **more)), "--kb", str(shop)]) == 0
-    note = written(shop, "field_notes", "job-at-ah-3-2026-11-29")
+    note = written(shop, "field_notes", notes(shop)[0].stem)
     assert "- Added to “Open contact: lint screen full”: It was the other pump.\n" in note["cause"]
     (remark,) = note["remarks"]
     assert remark == {
@@ -224,3 +286,16 @@ def test_corrections_stand_beside_what_they_correct_and_one_tap_is_a_remark(
         "said": "No word was given (photo: a.jpg)",
         "edition": "e7",
     }
+
+
+def test_a_new_entry_is_of_the_day_where_it_is_written(shop: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    days = []
+    # 26 hours lie between them, so it is never the same day in both.
+    for number, zone in (("91", "<+14>-14"), ("92", "<-12>12")):
+        monkeypatch.setenv("TZ", zone)
+        time.tzset()
+        assert main(["new", "plant", number, "--kb", str(shop)]) == 0
+        days.append(str(written(shop, "plants", number)["as_of"]))
+    monkeypatch.undo()
+    time.tzset()
+    assert days[0] > days[1]

@@ -109,6 +109,7 @@ def files(root: Path) -> dict[str, bytes]:
         ("guide --kb kb --impose a4 --binder", "a binder is printed as it is"),
         ("guide --kb kb --impose letter --paper a6", "letter sheets carry pages of quarter-letter"),
         ("guide --kb kb --impose a4 --signature 20", "`20` pages are not folded together; give one of 16, "),
+        ("guide --kb kb --signature 16", "give it with --impose a4 or letter"),
         ("guide --kb kb --labels --binder", "a binder and labels are two things"),
         (
             "guide --kb kb --labels --impose a4",

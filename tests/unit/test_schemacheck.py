@@ -146,6 +146,8 @@ def test_a_comma_inside_unquoted_text_in_braces(schemas: Schemas) -> None:
         ),
         ("review: [{by: MK, on: 2026-02-30}]\n", "3:23 wrong-date: 30 February 2026 does not exist."),
         ("review: [{by: MK, on: 2026-13-01}]\n", "3:23 wrong-date: there is no month 13."),
+        ("review: [{by: MK, on: 9999-12-30}]\n", "3:23 wrong-date: the year 9999 cannot be meant."),
+        ("review: [{by: MK, on: 0026-02-03}]\n", "3:23 wrong-date: the year 26 cannot be meant."),
         ("review: [{by: MK, on: 1/2/26}]\n", "3:23 wrong-date: `1/2/26` is not a date."),
     ],
 )

@@ -95,8 +95,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             # Who was told before the hands went in does not know when they are out again.
             return without(state, s.INFORMED, s.WARNED) | {(s.HANDS, zone)}
         case act.Wait(wait=time):
-            out = (s.IDLE, "") in state or not plant.can_fire(state)
-            return without(state, s.HOT) if out and time is not None and plant.ran_on(time) else state
+            return _cooled(plant, state) if time is not None and plant.ran_on(time) else state
         case act.Hold() | act.Inspect():
             return state
         case act.HandOver() | act.End():
@@ -184,10 +183,24 @@ def _may_light(plant: Plant, before: State, after_: State) -> State:
     new = after_ if plant.train_shut(after_) else without(after_, s.SEEN_GONE)
     if s.has(new, s.UNTESTED) and plant.train_shut(before) and not plant.train_shut(new):
         new |= {(s.LEAK_DUE, "")}
-    if (s.DEMAND, "") in new and plant.can_fire(new) and not plant.can_fire(before):
-        new |= {(s.UNPURGED, "")}
-        new = _comes_back(plant, new, Back.FIRE)
+    if plant.can_fire(new) and not plant.can_fire(before):
+        if (s.IDLE, "") not in new:
+            new |= _heat(plant)
+        if (s.DEMAND, "") in new:
+            new |= {(s.UNPURGED, "")}
+            new = _comes_back(plant, new, Back.FIRE)
     return new
+
+
+def _heat(plant: Plant) -> State:
+    """Return what a fire leaves behind it: heat that is carried off for a while after it is out."""
+    return frozenset({(s.HOT, "")}) if plant.runs_on else s.NOTHING
+
+
+def _cooled(plant: Plant, state: State) -> State:
+    """Forget the heat of a fire that has been out for long, where none may have followed it."""
+    out = (s.IDLE, "") in state or not plant.can_fire(state)
+    return without(state, s.HOT) if out else state
 
 
 def _comes_back(plant: Plant, state: State, by: Back) -> State:
@@ -363,7 +376,7 @@ def _running(
             return new
         case act.StartDemand():
             new = without(state, s.TESTED, s.FLAME, s.IDLE) | {(s.DEMAND, "")}
-            new |= {(s.HOT, "")} if fires and plant.runs_on else s.NOTHING
+            new |= _heat(plant) if fires else s.NOTHING
             new |= s.NOTHING if plant.off(state) else {(s.SPINS, "")}
             new |= s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts) if fires else s.NOTHING
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
@@ -374,7 +387,7 @@ def _running(
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state
         case act.Observe(observe="full-cycle") if answer.verdict == "seen" and plant.can_run(state):
             ran = without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.MOVING, s.RESET, s.TRIES)
-            return ran - plant.open_in_fire() | {(s.FLAME, "")}
+            return ran - plant.open_in_fire() | {(s.FLAME, "")} | _heat(plant)
         case act.Observe(observe="air-supply"):
             return state - {(s.GAS_OWED, "air-supply")} if answer.verdict == "seen" else state
         case act.Observe(observe="firing" | "start" | "full-cycle"):
@@ -385,11 +398,10 @@ def _running(
             seen = without(state, s.TRIES) if flame else state
             if answer.verdict == "seen" and not plant.off(state):
                 seen = seen | {(s.MOVING, ""), (s.SPINS, "")}
-            return seen | {(s.RUNNING, "")} | flame if fires else seen
+            return seen | {(s.RUNNING, "")} | flame | _heat(plant) if fires else seen
         case act.Observe():
-            return (
-                state if answer.verdict == "not-seen" else without(state, s.RUNNING, s.MOVING, s.SPINS, s.HOT)
-            )
+            stands = without(_cooled(plant, state), s.RUNNING, s.MOVING, s.SPINS)
+            return state if answer.verdict == "not-seen" else stands
         case _:
             assert_never(action)
 

@@ -306,8 +306,8 @@ class Plant(Described):
         return any(source.runs_on is not None for source in self.sources.values())
 
     def ran_on(self, time: Quantity) -> bool:
-        """Return whether a wait is as long as everything runs on."""
-        return all(source.runs_on is None or time.lo >= source.runs_on.lo for source in self.sources.values())
+        """Return whether a wait is as long as everything runs on, of a range the longer end."""
+        return all(source.runs_on is None or time.lo >= source.runs_on.hi for source in self.sources.values())
 
     def upstream(self, action: Measure | Watch) -> tuple[AnyPart, ...]:
         """Return the parts between the supply and a step's terminal or device."""

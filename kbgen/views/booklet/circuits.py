@@ -33,7 +33,8 @@ from kbgen.views.booklet.leaf import METER, Grid, Ladder, Part, Rung, Warn, Word
 from kbgen.views.booklet.say import page, said
 from kbgen.views.circuit_order import ALL_MADE, MIDDLE, ON, order_lines
 from kbgen.views.circuit_words import contact_name, stage_line, word_heads, word_lines
-from kbgen.views.fitting import fits_part, kinds_of
+from kbgen.views.fitting import fits_part
+from kbgen.views.kinds import kinds_of
 
 TESTS = 8
 """So many tests of an order stand in the booklet, the likeliest."""

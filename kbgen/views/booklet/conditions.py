@@ -19,7 +19,7 @@ from kbgen.views.booklet.say import first_sentences, only_on, page, printed, sai
 from kbgen.views.circuit_order import first_points
 from kbgen.views.circuit_words import contact_name
 from kbgen.views.compose import joined, line_of, sentences
-from kbgen.views.fitting import kinds_of
+from kbgen.views.kinds import kinds_of
 
 _FIRST = 3
 FIND_FIRST = "First Find"

@@ -240,6 +240,5 @@ def trips_at(plant: Equipment, device_id: str) -> str:
     """Say what a device is set to."""
     found: list[Setting] = [each for each in plant.settings if each.device == device_id]
     return "; ".join(
-        f"{each.value} {each.tolerance}".strip() + (f" ({only_on(plant, each.sizes)})" if each.sizes else "")
-        for each in found
+        each.with_tolerance + (f" ({only_on(plant, each.sizes)})" if each.sizes else "") for each in found
     )

@@ -7,7 +7,6 @@ from typing import Any
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.equipment import Equipment
 from kbgen.model.plant import Machine
-from kbgen.views.machine import as_in_the_data
 
 
 def machines_data(base: KnowledgeBase) -> list[dict[str, Any]]:
@@ -36,7 +35,7 @@ def _machine(base: KnowledgeBase, machine_id: str, title: str, machine: Machine)
         "asOf": machine.as_of,
         "outstanding": [f"{each.what}, since {each.since}" for each in machine.outstanding],
         "settings": [
-            [known[left.setting].title, left.value, as_in_the_data(known[left.setting]), left.on]
+            [known[left.setting].title, left.value, known[left.setting].with_tolerance, left.on]
             for left in machine.settings
             if left.setting in known
         ],

@@ -25,10 +25,14 @@
   const [ask, said, stop, text, count] = ["ask", "said", "stop", "text", "count"].map((kind) => (...inside) => el("p", "kb-do-" + kind, ...inside));
 
   const two = (number) => String(number).padStart(2, "0");
+  /** @returns {string} The day where the tablet is; that of the world's clock may be tomorrow. */
+  function day(time) {
+    const at = new Date(time);
+    return at.getFullYear() + "-" + two(at.getMonth() + 1) + "-" + two(at.getDate());
+  }
   function clock(time) {
-    const at = new Date(time), today = new Date().toDateString() === at.toDateString();
-    const day = at.getFullYear() + "-" + two(at.getMonth() + 1) + "-" + two(at.getDate()) + " ";
-    return (today ? "" : day) + two(at.getHours()) + ":" + two(at.getMinutes());
+    const at = new Date(time);
+    return (day(Date.now()) === day(time) ? "" : day(time) + " ") + two(at.getHours()) + ":" + two(at.getMinutes());
   }
 
   /** @returns {string} The words of an item, with who confirmed it and when. */
@@ -93,5 +97,5 @@
     }));
   }
 
-  window.kbDoDraw = { el, marked, button, answer, minor, ask, said, stop, text, count, clock, spoken, caution, pad, figure };
+  window.kbDoDraw = { el, marked, button, answer, minor, ask, said, stop, text, count, day, clock, spoken, caution, pad, figure };
 })();

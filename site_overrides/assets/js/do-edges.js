@@ -73,8 +73,8 @@
       show();
       return {
         made: [list.length ? el("div", "kb-do-tiles", ...list) : null, own.made, more],
-        said: () => (picked ? { plant: picked.number, machine: picked.id, size: picked.size || "" }
-          : own.input.value.trim() && (size || !sizes.length) ? { plant: own.input.value.trim(), machine: "", size } : null),
+        said: () => (picked ? { plant: picked.number, machine: picked.id, size: picked.size || "", equipment: picked.equipment }
+          : own.input.value.trim() && (size || !sizes.length) ? { plant: own.input.value.trim(), machine: "", size, equipment: page.plant[0] } : null),
       };
     }
 
@@ -92,7 +92,8 @@
         ...page.first.map((each) => caution(page.cautions[each], false)), ...plant.made, ...signed(YOURS, "Begin", (who) => {
           const which = plant.said();
           if (!which) return W.sayWhichPlant;
-          return state.plant && which.plant !== state.plant ? "This job is at " + state.plant + ". Close it first." : start(who, which);
+          const first = run.start(), other = ["plant", "machine", "size"].some((each) => first[each] && which[each] !== first[each]);
+          return state.plant && other ? "This job is at " + state.plant + ". Close it first." : start(who, which);
         }, run.job ? null : practise(), readPage())];
     }
 

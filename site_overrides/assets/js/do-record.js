@@ -4,16 +4,17 @@
   "use strict";
 
   const W = window.kbDoWords;
-  const { el, button, answer, minor, figure } = window.kbDoDraw, S = window.kbDoState, steps = window.kbDoSteps;
+  const { el, button, answer, minor, figure, day } = window.kbDoDraw, S = window.kbDoState, steps = window.kbDoSteps;
   const ON = ["lock", "shut", "off", "cover", "in", "lead", "gas"];
   const bare = (words) => words.replace(/\{who\} |,? ?(since )?\{time\}(, not since)?/g, "");
 
   const upper = (words) => words.slice(0, 1).toUpperCase() + words.slice(1);
 
-  /** @returns {object} The record, as it is saved: see kbgen/read_record. */
+  /** @returns {object} The record, as it is saved: see kbgen/cli/record.py. */
   function make(run) {
     const pages = run.pages, state = S.begin(), on = {}, who = new Set();
-    const begun = Object.fromEntries(run.log.filter((each) => each.k === "start").map((each) => [each.page, each.edition]));
+    const starts = run.log.filter((each) => each.k === "start"), which = starts.find((each) => each.size) || starts[0];
+    const begun = Object.fromEntries(starts.map((each) => [each.page, each.edition]));
     let spent = 0, last = 0;
     for (const event of run.log) {
       S.take(pages, state, event);
@@ -29,7 +30,7 @@
     const where = ([page, number]) => ({ page, step: pages[page].steps[number].at });
     return {
       kbgen: "job-record", v: 1, edition: window.kbEdition.id, practice: state.practice,
-      plant: state.plant, machine: run.start().machine || "", size: run.start().size || "", equipment: run.page.plant[0] || "", day: new Date(run.log[0].t).toISOString().slice(0, 10),
+      plant: state.plant, machine: which.machine || "", size: which.size || "", equipment: which.equipment || run.page.plant[0] || "", day: day(run.log[0].t),
       minutes: Math.max(1, Math.round(spent / 60000)), who: [...who],
       pages: state.done.map(([page, how]) => ({ page, title: pages[page].title, how })),
       readings: state.readings.map(([page, number, values]) => ({ ...where([page, number]), values,

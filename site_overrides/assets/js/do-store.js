@@ -65,18 +65,20 @@
     return { events, pages: Object.fromEntries(pages.map((each) => [each.id, each.data])) };
   }
 
-  /** Takes away what was closed long ago; a job of which something is still to undo is kept. */
+  async function forget(job) {
+    const { events, pages } = await read(job);
+    await write(["events", "pages", "jobs"], (writing) => {
+      for (const each of events) writing.objectStore("events").delete(each.n);
+      for (const id of Object.keys(pages)) writing.objectStore("pages").delete([job, id]);
+      writing.objectStore("jobs").delete(job);
+    });
+  }
+
+  /** Takes away what was closed long ago, and readings of the helper after hours; a job of which something is still to undo is kept. */
   async function tidy() {
-    const old = (await all("jobs")).filter((each) => each.closed && !each.keep && !each.left
-      && Date.now() - each.closed > KEPT_DAYS * 86400000);
-    for (const { job } of old) {
-      const { events, pages } = await read(job);
-      await write(["events", "pages", "jobs"], (writing) => {
-        for (const each of events) writing.objectStore("events").delete(each.n);
-        for (const id of Object.keys(pages)) writing.objectStore("pages").delete([job, id]);
-        writing.objectStore("jobs").delete(job);
-      });
-    }
+    const most = (job) => (job.startsWith("helper ") ? HOURS * 3600000 : KEPT_DAYS * 86400000);
+    const old = (await all("jobs")).filter((each) => each.closed && !each.keep && !each.left && Date.now() - each.closed > most(each.job));
+    for (const { job } of old) await forget(job);
   }
 
   const mark = (job, more) => write(["jobs"], (writing) => {
@@ -110,13 +112,14 @@
   }
 
   /**
-   * The machine at hand, said once for steps and for the helper on circuits; what was said in another plant room some
-   * hours ago must not be taken for this one.
+   * The machine at hand, as the helper on circuits was told; steps offer it. With null it is forgotten. What was said in
+   * another plant room some hours ago must not be taken for this one.
    */
   function machine(family, value) {
     const key = "kbgen." + shop + ".machine." + family;
     try {
       if (value) localStorage.setItem(key, JSON.stringify({ ...value, at: Date.now() }));
+      else if (value === null) localStorage.removeItem(key);
       const kept = value || JSON.parse(localStorage.getItem(key) || "null");
       return kept && (value || Date.now() - kept.at < HOURS * 3600000) && typeof kept.plant === "string" ? kept : null;
     } catch (refused) {
@@ -124,5 +127,5 @@
     }
   }
 
-  window.kbDoStore = { add, read, tidy, close, aside, pointer, current, machine };
+  window.kbDoStore = { add, read, forget, tidy, close, aside, pointer, current, machine };
 })();

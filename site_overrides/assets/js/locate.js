@@ -163,8 +163,8 @@
   async function restore() {
     known = 0;
     dropped = false;
+    state = { at: Date.now(), chosen: {}, taken: [] };
     if (!machine || !store) return;
-    state.taken = [];
     try {
       const { events } = await store.read(kept()), last = events.pop();
       known = events.length + (last ? 1 : 0);
@@ -172,24 +172,28 @@
       const taken = last.taken.filter((r) => r && circuit.modes[r.mode] && typeof r.port === "string");
       const old = Date.now() - last.t > KEPT_HOURS * 3600 * 1000;
       dropped = old && taken.length > 0;
+      if (old) {
+        await store.forget(kept());
+        known = 0;
+      }
       state = { at: last.t, chosen: last.chosen, taken: old ? [] : taken };
     } catch (damaged) {
       refused = true;
     }
   }
 
-  /** Another machine: what was read at the one before is not taken for it. */
-  async function name(value) {
+  /** Another machine: nothing of the one before is taken for it, neither what was read nor what it is. */
+  async function name(value, own) {
     typing = value === "own";
-    const listed = (window.kbPlants || []).find((each) => each.id === value);
-    machine = listed ? { plant: listed.number, machine: listed.id } : null;
-    state.taken = [];
-    if (listed && plant) plant.say({ ...(listed.size ? { size: listed.size } : {}), ...listed.options });
-    await begin();
+    const listed = (window.kbPlants || []).find((each) => each.id === value) || {};
+    machine = listed.id ? { plant: listed.number, machine: listed.id } : own ? { plant: own, machine: "" } : null;
+    const known = { ...(listed.size ? { size: listed.size } : {}), ...listed.options };
+    if (plant) plant.say({ ...Object.fromEntries(Object.keys(plant.said()).map((of) => [of, ""])), ...known });
+    if (store) store.machine(circuit.equipment, machine);
+    await again();
   }
 
-  async function begin() {
-    if (machine && store) store.machine(circuit.equipment, machine);
+  async function again() {
     await restore();
     showChooser();
     show(true);
@@ -228,11 +232,7 @@
     const select = listed.length ? make("select", { id: "kb-locate-plant", change: (event) => name(event.target.value) },
       option("", "Not said: nothing is kept"), ...listed.map((each) => option(each.id, each.number + ", " + each.title)), option("own", "Another: type its number")) : "";
     const input = now === "own" ? make("input", { id: select ? "kb-locate-own" : "kb-locate-plant", type: "text", autocomplete: "off", value: own,
-      "aria-label": select ? "Its number, as it stands on it" : false, change: (event) => {
-        const said = event.target.value.trim();
-        machine = said ? { plant: said, machine: "" } : null;
-        begin();
-      } }) : "";
+      "aria-label": select ? "Its number, as it stands on it" : false, change: (event) => name("own", event.target.value.trim()) }) : "";
     return make("p", { class: "kb-locate-field" }, make("label", { for: "kb-locate-plant" }, listed.length ? "Which plant" : "Which plant (without it nothing is kept)"), select, input);
   }
 
@@ -447,13 +447,14 @@
   place.replaceChildren(chooser, next, form, readings, result);
   place.hidden = false;
   show(true);
-  if (machine) begin();
+  // What was dropped of this machine is said first; then what is old goes, whichever machine it was read at.
+  (machine ? again() : Promise.resolve()).then(() => store && store.tidy()).catch(() => undefined);
   document.addEventListener("kb-plant", () => {
     showChooser();
     show(true);
   });
   // Another tab of the same circuit may have been used meanwhile.
   window.addEventListener("storage", (event) => {
-    if (event.key === KEY) begin();
+    if (machine && event.key === KEY) again();
   });
 })();

@@ -3,7 +3,7 @@
   "use strict";
 
   window.kbNote = ({ place, load }) => {
-    const W = window.kbDoWords, { el, answer, minor } = window.kbDoDraw, { symptom, equipment } = place.dataset, begun = Date.now();
+    const W = window.kbDoWords, { el, answer, minor, day } = window.kbDoDraw, { symptom, equipment } = place.dataset, begun = Date.now();
     const root = el("main", "kb-do"), hidden = [...document.body.children].filter((each) => !["SCRIPT", "LINK"].includes(each.tagName) && !each.hidden);
     root.setAttribute("aria-label", "Note what was found");
     const shut = () => {
@@ -31,8 +31,8 @@
     devices.delete("index");
     const device = el("select", "", new Option("None of them, or not known", ""), ...[...devices].map(([id, title]) => new Option(title, id)));
     const made = (who, which) => ({
-      kbgen: "job-record", v: 1, edition: window.kbEdition.id, practice: false, note: true, ...which, equipment,
-      day: new Date(begun).toISOString().slice(0, 10), minutes: Math.max(1, Math.round(Number(minutes.input.value.replace(",", ".")) || 1)), who: [who],
+      kbgen: "job-record", v: 1, edition: window.kbEdition.id, practice: false, note: true, ...which,
+      day: day(begun), minutes: Math.max(1, Math.round(Number(minutes.input.value.replace(",", ".")) || 1)), who: [who],
       pages: [], readings: [], on: [], notes: [], wrong: [], outstanding: left.input.value.trim() ? [left.input.value.trim()] : [], added: [],
       found: { symptom, device: device.value, fault: fault.input.value.trim(), cause: cause.input.value.trim() },
     });

@@ -21,7 +21,7 @@
       // No storage, or nothing of ours in it.
     }
   }
-  goOn();
+  goOn().then(() => window.kbDoStore && window.kbDoStore.tidy()).catch(() => undefined);
 
   /** @type {{id: string, mark: string} | null} The list that this page came with. */
   let list = null;

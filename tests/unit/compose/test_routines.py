@@ -113,11 +113,11 @@ def test_no_routine_proves_fuel_gone() -> None:
 
 
 def test_making_safe_is_telling_stopping_locking_and_proving() -> None:
-    found = steps("- {make_safe: [control, gas, alarm], leads: [meter-1]}\n" + END)
+    found = steps("- make_safe: [control, gas, alarm]\n" + END)
     assert [each.removeprefix("make-safe.") for each in own(found, "make_safe")] == [
         *("tell", "demand", "burner-cock", "pilot-cock", "plant-cock", "gas", "gas.lock", "still"),
         *("control", "control.lock", "alarm", "alarm.lock"),
-        *("panel-door", "control.gone", "leads", "float-cap", "alarm.gone"),
+        *("panel-door", "control.gone", "float-cap", "alarm.gone"),
     ]
     assert found["make-safe.tell"]["inform"] == "Laundry shift lead and building watch"
 

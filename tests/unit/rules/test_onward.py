@@ -52,6 +52,20 @@ def test_doubt_about_what_is_right_leads_where_no_leads(good: str) -> None:
     assert "answers-crossed" not in asked("stop")
 
 
+@pytest.mark.parametrize(
+    ("looks", "crossed"), [("Look into the sight glass.", True), ("Look outside.", False)]
+)
+def test_a_question_takes_its_it_from_the_instruction(looks: str, crossed: bool) -> None:
+    ways = {"Yes": "shut", "No": "stop", "Not sure": "shut"}
+    outcomes = [{"when": when, "go": go} for when, go in ways.items()]
+    found = _rules(
+        {"do": looks, "ask": "Is it dark?", "outcomes": outcomes},
+        {"id": "shut", "do": "Shut the burner cock.", "shut_valve": "burner-cock"},
+        "safe",
+    )
+    assert ("answers-crossed" in found) is crossed
+
+
 @pytest.mark.parametrize("danger", sorted(ENGLISH.airs))
 def test_nobody_stays_to_lock_off_in_bad_air(danger: str) -> None:
     def asked(*way: Any) -> set[str]:

@@ -27,7 +27,7 @@ from kbgen.views.blocks import Facts, Goto, Items, Only
 from kbgen.views.circuit_helper import helper_data, offer
 from kbgen.views.circuit_words import contact_name, stage_line
 from kbgen.views.entry_page import make_page
-from kbgen.views.fitting import kinds_of
+from kbgen.views.kinds import kinds_of
 from kbgen.views.page import Page
 from tests.shared import by_state
 

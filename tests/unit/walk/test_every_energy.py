@@ -406,3 +406,47 @@ def test_a_season_begins_with_what_gas_work_asks_for(occasion: str, owed: bool) 
         for each in walked(["note", "tell", "live", "fire", "served"], occasion=occasion).violations
     }
     assert ({"analyser-missing", "gas-work-owed"} <= found) is owed
+
+
+def _cut(*steps: Any, runs_on: str = "5 min") -> bool:
+    """Return whether the pump is taken from a hot coil at the end of these steps."""
+    pump = {**_source("pump", "foreign-fed", voltage="120 V", lock="Padlock", runs_on=runs_on)}
+    pump |= {"prove": "J1 to J2, each to earth", "conductors": ["J1", "J2"]}
+    known = plant()["entries"]["equipment/boiler"]
+    entries = {"equipment/boiler": {**known, "sources": [*known["sources"], pump]}}
+    taken: Steps = [{"do": "Switch Q7 off.", "isolate": "pump"}, {"do": "Padlock Q7.", "lock": "pump"}]
+    return "run-on-cut" in errors(["note", "tell", *steps, *taken, "safe"], entries)
+
+
+_GAS_OFF = {"do": "Shut the plant cock.", "isolate": "gas"}
+_GAS_ON = {"do": "Open the plant cock.", "restore": "gas"}
+_COOL = {"do": "Let the pump run on.", "wait": "5 min", "for": "The coil cools"}
+_STANDS = {"do": "Look.", "observe": "standstill", "seen": "next", "not-seen": "stop"}
+
+
+@pytest.mark.parametrize(("wait", "cut"), [("5 min", True), ("8 min", False)])
+def test_of_a_range_the_longer_end_is_waited_for(wait: str, cut: bool) -> None:
+    assert _cut(STOP, {**_COOL, "wait": wait}, runs_on="5 min to 8 min") is cut
+
+
+@pytest.mark.parametrize(
+    ("steps", "cut"),
+    [
+        ((STOP, _COOL), False),
+        ((_GAS_OFF, _COOL), False),
+        ((STOP, _STANDS), False),
+        ((STOP, _GAS_OFF, _COOL, _GAS_ON), False),
+        # Nobody stopped it: with the gas the fire comes back.
+        ((_GAS_OFF, _COOL, _GAS_ON, STOP), True),
+        ((_GAS_OFF, _COOL, {"do": "Open.", "open_valve": "plant-cock"}, STOP), True),
+        ((START, _GAS_OFF, _COOL, _GAS_ON, STOP), True),
+        # It stands for now, and may start by itself.
+        ((_STANDS,), True),
+        ((_STANDS, STOP), True),
+        # Demand was off, and somebody saw it fire all the same.
+        ((STOP, _COOL, {"do": "Look.", "observe": "firing", "seen": "next", "not-seen": "stop"}), True),
+        ((STOP, _COOL, {"do": "Look.", "observe": "full-cycle", "seen": "next", "not-seen": "stop"}), True),
+    ],
+)
+def test_fire_leaves_heat_whichever_way_it_came_back(steps: tuple[Any, ...], cut: bool) -> None:
+    assert _cut(*steps) is cut
