@@ -42,8 +42,9 @@ PARTS = (
         "Gas or CO",
         "Go out with the tablet first. Then type or call.",
         (
-            "Touch no switch, plug, bell or lighter. Use no telephone until you are outside.",
-            "Warn everybody and take them along. Leave doors open behind you.",
+            "Gas, a hiss or an unknown smell: touch no switch, plug, bell or lighter. Use no telephone inside.",
+            "Everybody out first: warn, take along, leave doors open.",
+            "CO alarm or headache, no gas: burner off only if you pass it.",
             "Shut the gas shut-off only if you pass it on the way out.",
             "Outside and well away, call the emergency number and the gas supplier.",
             "Whoever breathed gas or CO: fresh air, then medical help, even if they feel better.",

@@ -97,7 +97,8 @@ def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) 
     yield Leaf(
         (METER,), "METER", "Volts: full, none, in between", (*circuits.meter(study, strings), *_live(plant))
     )
-    yield Leaf(("finder",), "FIND", "What the panel shows", conditions.finder(plant, found), spread=True)
+    finder = conditions.finder(plant, found, conditions.not_printed(base, plant_id))
+    yield Leaf(("finder",), "FIND", "What the panel shows", finder, spread=True)
     yield Leaf((WHERE,), "PLACE", "Where things are", tuple(of_plant.where(base, plant_id, plant)))
     yield from _safe(base, plant, safe, finds, back)
     never = (*_never(base, plant_id), *of_plant.also_stops(plant))
@@ -311,4 +312,4 @@ def _left_out(base: KnowledgeBase, plant_id: str) -> Iterator[str]:
             f"{what} {names[0]}" if len(names) == 1 else f"{len(names)} {what}s"
             for what, names in left.items()
         )
-        yield f"Not printed, because not signed as they stand: {said_}."
+        yield f"Not printed, because not signed as they stand: {said_}. Who meets one opens nothing and calls."

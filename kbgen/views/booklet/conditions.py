@@ -14,7 +14,7 @@ from kbgen.model.equipment import Equipment
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Goto, Line, Mark, Plain, Span
-from kbgen.views.booklet.leaf import LEAVE, RUN, Condition, Grid, Leaf
+from kbgen.views.booklet.leaf import CALL, LEAVE, RUN, Condition, Grid, Leaf
 from kbgen.views.booklet.say import first_sentences, only_on, page, printed, said
 from kbgen.views.circuit_order import first_points
 from kbgen.views.circuit_words import contact_name
@@ -30,6 +30,11 @@ _LIFE = re.compile(
     re.IGNORECASE,
 )
 """What a line speaks of that may kill. One word too many only moves a box to the head of its page."""
+_OUT = re.compile(
+    r"\b(?:smells?|hiss\w*|fumes?|chlorine|co|headaches?|dizzy|smok\w*|alarms?|leaves?|everybody out|everyone out)\b",
+    re.IGNORECASE,
+)
+"""What a line speaks of that sends everybody out before anything is made safe."""
 
 
 def of_plant(base: KnowledgeBase, plant_id: str) -> list[tuple[Entry, Symptom]]:
@@ -43,6 +48,11 @@ def of_plant(base: KnowledgeBase, plant_id: str) -> list[tuple[Entry, Symptom]]:
         return (min(at, default=len(shows)), each[0].ref.id)
 
     return sorted(found, key=place)
+
+
+def not_printed(base: KnowledgeBase, plant_id: str) -> list[Entry]:
+    """Return the conditions of a plant that nobody vouches for as they stand."""
+    return [e for e, _ in base.of(Symptom, plant=plant_id) if not printed(e)]
 
 
 def dangerous(lines: Sequence[str], language: str = "en") -> bool:
@@ -75,6 +85,7 @@ def condition_leaf(
     likes = tuple(
         (Plain(other.differs), Goto("", Ref(Kind.SYMPTOM, other.symptom))) for other in symptom.look_alikes
     )
+    out = tuple(each for each in symptom.stop_and_call if _OUT.search(each))
     return Leaf(
         labels=(str(entry.ref),),
         tab="SEEN",
@@ -97,7 +108,8 @@ def condition_leaf(
             ),
             test=_test(base, study, plant, symptom, hunts[:1]),
             likes=likes,
-            stop=symptom.stop_and_call,
+            stop=(*out, *(each for each in symptom.stop_and_call if each not in out)),
+            out_first=out,
             stop_first=bool(symptom.immediate) or dangerous(symptom.stop_and_call, base.shop.language),
             only=only_on(plant, symptom.sizes),
             signs=symptom.behaviours,
@@ -143,17 +155,28 @@ def _test(
     return (*line, Goto("", Ref(Kind.CIRCUIT, circuit)))
 
 
-def finder(plant: Equipment, found: Sequence[tuple[Entry, Symptom]]) -> tuple[Grid, ...]:
-    """Lead from what the panel shows to a page, and from a sign where it shows nothing of its own."""
+def finder(
+    plant: Equipment, found: Sequence[tuple[Entry, Symptom]], unsigned: Sequence[Entry] = ()
+) -> tuple[Grid, ...]:
+    """Lead from what the panel shows to a page, and from a sign where it shows nothing of its own.
+
+    A sign that asks for an act at once stands before every display: who has both turns to it first.
+
+    Args:
+        unsigned: Conditions that are not printed; they lead to whom to call.
+    """
     leads = list(_leads(plant, found))
     shown = {display.casefold() for _, s in found for display in s.displays}
-    signs = [(e, s) for e, s in found if not s.displays]
+    signs = [e for e, s in found if not s.displays and not s.immediate]
+    urgent = [e for e, s in found if not s.displays and s.immediate]
     head = ("Panel shows", "and", "page")
     normal = [d.shows for d in plant.displays if d.normal and d.shows.casefold() not in shown]
-    first = (said("Smell, alarm, fire"), said("or steam, water out: leave now"), page(LEAVE))
+    first = (said("Smell, alarm, fire"), said("headache, steam, water: leave now"), page(LEAVE))
+    at_once = [(said("First of all"), said(e.title), page(e.ref)) for e in urgent]
+    missing = [(said("No page: call"), said(e.title), page(CALL)) for e in unsigned]
     last = [(said("Normal in a run"), joined([Mark(each) for each in normal], "  "), page(RUN))]
-    grids = [Grid("", head, (38, 52, 10), (first, *leads, *(last if normal else ())))]
-    more = tuple((said(e.title), page(e.ref)) for e, _ in signs)
+    grids = [Grid("", head, (38, 52, 10), (first, *at_once, *leads, *missing, *(last if normal else ())))]
+    more = tuple((said(e.title), page(e.ref)) for e in signs)
     if more:
         grids.append(Grid("Seen, heard or smelled", ("", ""), (90, 10), more))
     return tuple(grids)

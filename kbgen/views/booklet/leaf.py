@@ -172,6 +172,7 @@ class Condition:
     Attributes:
         stop_first: Whether any line of the box is a danger to life, so that it stands before everything else.
         likes: Look-alikes; the first to give.
+        out_first: Those lines of the box that send everybody out before anything is made safe.
     """
 
     displays: tuple[str, ...]
@@ -184,6 +185,7 @@ class Condition:
     test: Line
     likes: tuple[Line, ...]
     stop: tuple[str, ...]
+    out_first: tuple[str, ...]
     stop_first: bool
     only: str
     signs: tuple[str, ...]

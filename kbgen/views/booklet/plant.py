@@ -96,7 +96,10 @@ def energies(plant: Equipment, proved: frozenset[str]) -> Iterator[Words]:
 def padlocks(plant: Equipment) -> str:
     """Say how many padlocks it takes at least."""
     count = sum(source.lockable for source in plant.sources)
-    return f"{len(plant.sources)} energies, {count} places to lock. Padlocks and tags for all of them."
+    return (
+        f"{len(plant.sources)} energies, {count} places to lock. Padlocks and tags for all of them. "
+        "Too few: lock fuel and supply first, have the rest guarded, open nothing."
+    )
 
 
 def where(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Words]:

@@ -319,7 +319,7 @@ def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending
     match line:
         case {"do": str(do)}:
             return Tick(
-                line_of(read(do)),
+                (*line_of(read(do)), *said(f" {line['wait']}." if "wait" in line else "")),
                 answer=str(line.get("expect", "")),
                 gate=str(line.get("ask", "")),
                 otherwise=(*_ways(plant, line, ending), *_next(base, str(line.get("next", "")))),

@@ -312,3 +312,58 @@ def test_every_line_of_an_ending_says_what_is_done(printed: Printed) -> None:
         for tick in part.rows:  # type: ignore[union-attr]
             said = " ".join(getattr(span, "text", "") or getattr(span, "label", "") for span in tick.says)  # type: ignore[union-attr]
             assert len(said.split()) > 1, (part, said)
+
+
+def _finder_pages(booklet: Booklet) -> list[str]:
+    finder = next(leaf for leaf in booklet.leaves if leaf.tab == "FIND")
+    rows = finder.parts[0].rows  # type: ignore[union-attr]
+    return [str(span.page) for row in rows for cell in row for span in cell if isinstance(span, Goto)]
+
+
+def test_a_sign_that_asks_for_an_act_at_once_stands_before_every_display(printed: Printed) -> None:
+    """A shock felt beats a cold drum: who has both turns to it first."""
+    pages = _finder_pages(printed.booklet)
+    if printed.booklet.plant == "harnok-td":
+        assert pages.index("symptom:td-tingle") < pages.index("symptom:td-heat-held")
+        assert pages.index("symptom:td-burning-smell") < pages.index("symptom:td-no-flame")
+
+
+def test_what_sends_everybody_out_says_so_before_making_safe_is_read(printed: Printed) -> None:
+    seen = 0
+    for leaf in printed.booklet.leaves:
+        condition = leaf.condition
+        if condition and condition.out_first:
+            assert condition.stop[: len(condition.out_first)] == condition.out_first
+            page = printed.pages[printed.page_of(f"SEEN {leaf.title}") - 1]
+            assert len(re.findall(r"All out first 2 ?:", page)) == len(condition.out_first), leaf.title
+            seen += 1
+        for line in condition.stop if condition else ():
+            if re.search(r"headache|smell of gas|co alarm", line, re.IGNORECASE):
+                assert condition is not None
+                assert line in condition.out_first
+    assert seen
+
+
+def test_a_condition_that_is_not_printed_leads_to_whom_to_call(printed: Printed) -> None:
+    assert "call" in _finder_pages(printed.booklet)
+    finder = " ".join(page for page in printed.pages if " FIND " in page[:80])
+    assert "No page: call" in finder
+    assert "opens nothing and calls" in printed.pages[0]
+
+
+def test_leave_now_has_one_answer_for_the_burner_on_the_way_and_stands_on_one_page(printed: Printed) -> None:
+    page = printed.pages[1]
+    assert page.index("Everybody out first") < page.index("burner off only if you pass it")
+    assert "Gas shut-off" in page
+    assert "First aid" in printed.pages[2]
+
+
+def test_who_has_too_few_padlocks_is_told_what_then(printed: Printed) -> None:
+    page = printed.pages[printed.page_of("SAFE Isolate all of these") - 1]
+    assert "Too few: lock fuel and supply first" in page
+
+
+def test_a_wait_in_an_ending_says_how_long(printed: Printed) -> None:
+    if printed.booklet.plant == "harnok-td":
+        whole = " ".join(page for page in printed.pages if " ELSE " in page[:80])
+        assert "until the mains filter has discharged. 1 min." in whole
