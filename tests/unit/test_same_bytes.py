@@ -197,7 +197,7 @@ def test_kept_values_give_the_same_bytes_of_larger_plant(tmp_path: Path, name: s
 HANGS_ON = {
     "title": ("devices/vane.yaml", "title: Air vane", "title: Air flap"),
     "entry": ("terms/proving.yaml", "before the next", "before TODO"),
-    "body": ("devices/vane.yaml", "Belt slips", "Belt glides"),
+    "body": ("devices/vane.yaml", "real: It hangs", "real: It hangs down"),
     "head": ("terms/proving.yaml", "title: Proving", "title: Proving\naliases: [seen to be so]"),
     "exists": ("terms/another.yaml", "", "title: Another\nmeans: Something else.\n"),
     "of": (

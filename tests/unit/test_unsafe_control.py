@@ -7,7 +7,7 @@ import pytest
 from tests.bench.control.draft import ACTIONS
 from tests.bench.control.kinds import DANGERS, HARMLESS, drawn
 from tests.bench.control.plant import Shop, shops
-from tests.bench.control.whole import _typed
+from tests.bench.control.whole import _typed, _typed_ids
 from tests.bench.unsafe_control import judged, made
 
 
@@ -39,7 +39,9 @@ def test_a_page_written_again_is_the_same_page(small: list[Shop]) -> None:
 
 def test_a_step_of_a_routine_gets_an_id_that_may_be_typed() -> None:
     long = [f"a.{'very-' * 11}long-name-{end}" for end in ("one", "two")]
-    steps = _typed([{"id": name, "go": long[0]} for name in long])
+    typed = [{"id": name, "go": long[0]} for name in long]
+    given = {"page": _typed_ids(typed)}
+    steps = [_typed(step, given, "page") for step in typed]
     ids = [step["id"] for step in steps]
     assert len(set(ids)) == 2
     assert max(map(len, ids)) <= 60
