@@ -187,6 +187,7 @@ WAIVED: dict[str, str] = {
     s.TAKEN: "it keeps count of ways back; their limits are compared at the answers",
     s.DANGER: "it says that somebody leaves at once; the end is compared",
     s.PERHAPS: "it marks what earlier pages may have left, which is compared under its own kind",
+    s.HOT: "it says that what runs on may not go off yet; a switch-off that is too early is compared as a rule",
     s.ENERGISED: "it says for what a page answers; what it answers for is compared",
 }
 """Each kind of fact that is not compared, and why."""

@@ -9,7 +9,8 @@
   const back = sessionStorage.getItem(place);
   if (back !== null) {
     sessionStorage.removeItem(place);
-    const scroll = () => window.scrollTo(0, Number(back));
+    // At once: a page that is taken anew while it still glides would keep the place it had come to.
+    const scroll = () => window.scrollTo({ top: Number(back), behavior: "instant" });
     scroll();
     window.addEventListener("load", () => requestAnimationFrame(scroll));
   }
