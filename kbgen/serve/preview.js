@@ -6,13 +6,18 @@
   const doing = document.querySelector(".preview-doing");
   let asking = null;
 
-  const back = sessionStorage.getItem(place);
+  let back = sessionStorage.getItem(place);
   if (back !== null) {
     sessionStorage.removeItem(place);
-    // At once: a page that is taken anew while it still glides would keep the place it had come to.
+    // At once, and again when all is there: before that the page may be too short for its place.
     const scroll = () => window.scrollTo({ top: Number(back), behavior: "instant" });
     scroll();
-    window.addEventListener("load", () => requestAnimationFrame(scroll));
+    window.addEventListener("load", () =>
+      requestAnimationFrame(() => {
+        scroll();
+        back = null;
+      }),
+    );
   }
 
   function say(text) {
@@ -30,7 +35,8 @@
         const now = await answer.json();
         say(now.doing);
         if (now.mark !== mark) {
-          sessionStorage.setItem(place, String(window.scrollY));
+          // Taken anew before it was at its place: it still belongs there.
+          sessionStorage.setItem(place, back ?? String(window.scrollY));
           location.reload();
           return;
         }
