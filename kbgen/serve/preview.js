@@ -6,19 +6,19 @@
   const doing = document.querySelector(".preview-doing");
   let asking = null;
 
-  let back = sessionStorage.getItem(place);
-  if (back !== null) {
-    sessionStorage.removeItem(place);
-    // At once, and again when all is there: before that the page may be too short for its place.
-    const scroll = () => window.scrollTo({ top: Number(back), behavior: "instant" });
-    scroll();
-    window.addEventListener("load", () =>
-      requestAnimationFrame(() => {
-        scroll();
-        back = null;
-      }),
-    );
-  }
+  // The place is kept here alone: the browser's own keeping would move a reader who has gone on.
+  history.scrollRestoration = "manual";
+  const kept = Number(sessionStorage.getItem(place) ?? 0);
+  sessionStorage.removeItem(place);
+  const scroll = () => window.scrollTo({ top: kept, behavior: "instant" });
+  scroll();
+  let reached = window.scrollY;
+  // Again when all is there, for before that the page may be too short; not for a reader who has gone on.
+  const stayed = () => window.scrollY === reached;
+  window.addEventListener("load", () => {
+    if (kept && stayed()) scroll();
+    reached = -1;
+  });
 
   function say(text) {
     if (doing && doing.textContent !== text) doing.textContent = text;
@@ -36,7 +36,7 @@
         say(now.doing);
         if (now.mark !== mark) {
           // Taken anew before it was at its place: it still belongs there.
-          sessionStorage.setItem(place, back ?? String(window.scrollY));
+          sessionStorage.setItem(place, String(stayed() ? kept : window.scrollY));
           location.reload();
           return;
         }
