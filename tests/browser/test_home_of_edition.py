@@ -202,6 +202,24 @@ def test_where_no_edition_can_be_kept_it_is_said(
     assert page.evaluate("caches ? caches.keys() : []") == []
 
 
+def test_a_first_visit_moves_nothing_under_the_finger(host: Host, editions: Editions, page: Page) -> None:
+    host.folder = editions(FIRST)
+    page.set_viewport_size({"width": 412, "height": 823})
+    page.add_init_script(
+        """window.moved = 0;
+        new PerformanceObserver((seen) => seen.getEntries().forEach((each) => { window.moved += each.value; }))
+          .observe({ type: "layout-shift", buffered: true });"""
+    )
+    tablet = Tablet(page.context, host)
+    tablet.page = page
+    tablet.open()
+    assert "without signal" in alerts(tablet)[0]
+    expect(page.locator(".kb-tablet-alert p")).to_have_text(
+        "This edition is on this tablet now, whole: it can be read without signal."
+    )
+    assert page.evaluate("window.moved") < 0.05
+
+
 def test_files_of_two_editions_at_one_address_are_told(
     host: Host, editions: Editions, page: Page, tmp_path: Path
 ) -> None:

@@ -1,4 +1,4 @@
-/* Chooses the colours before the page is painted. Loaded in the head, not deferred. */
+/* Chooses the colours, and whether this may be a first visit, before the page is painted. Loaded in the head, not deferred. */
 (function () {
   "use strict";
   var root = document.documentElement;
@@ -11,4 +11,6 @@
   }
   if (scheme === "light" || scheme === "dark" || scheme === "sun") root.setAttribute("data-scheme", scheme);
   root.classList.add("js");
+  var worker = location.protocol !== "file:" && window.isSecureContext && navigator.serviceWorker;
+  if (worker && !worker.controller) root.classList.add("kb-first-visit");
 })();

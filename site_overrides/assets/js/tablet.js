@@ -64,13 +64,15 @@
       + ". Ages and overdue reviews cannot be told until it is set.";
   }
 
+  const first = tablet.way === "worker" && !navigator.serviceWorker.controller;
+  const UNTIL = " Until all are here, do not rely on this tablet without signal.";
   const failed = (code) => (code >= 400 ? ": error " + code : "");
 
   /** What the last look at the office says to whoever reads: [sentence, label and act of a button]. */
   function news(status) {
     const last = status.last || {}, whole = Boolean(status.now);
     const part = last.have + " of " + last.of + " files";
-    const still = whole ? " The edition you read is whole." : " Until all are here, do not rely on this tablet without signal.";
+    const still = whole ? " The edition you read is whole." : UNTIL;
     const take = { label: "Use it now", act: () => tablet.compare({ force: true, take: last.id }) };
     switch (last.state) {
       case "fetching": return ["", (whole ? "A newer edition is being fetched: " : "This edition is being put on this tablet: ") + part + "." + still];
@@ -108,6 +110,7 @@
     }
     const row = news(status);
     if (row) rows.push(row);
+    else if (first && status.now) rows.push(["", "This edition is on this tablet now, whole: it can be read without signal."]);
     if (status.now && list && status.now.id !== list.id) {
       rows.push(["", "Edition " + named(status.now) + " is on this tablet. This page still shows the one before.",
         { label: "Show it", act: () => location.reload() }]);
@@ -134,7 +137,8 @@
   }
 
   function draw() {
-    alerts.replaceChildren(...said().map(([style, text, choice]) => {
+    // The page says of itself that nothing is here yet; a line that comes or goes would move it under a finger.
+    if (!first || tablet.status || tablet.way !== "worker") alerts.replaceChildren(...said().map(([style, text, choice]) => {
       const row = make("div", "kb-tablet-alert" + (style ? " kb-tablet-" + style : ""), sentence(text));
       if (choice) row.append(button(choice.label, choice.act));
       return row;
