@@ -9,6 +9,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
+from kbgen.render.web.build import STEPS
+
 SCRIPTS = Path(__file__).resolve().parents[2] / "site_overrides" / "assets" / "js"
 
 
@@ -170,13 +172,12 @@ def test_a_record_says_the_day_at_the_plant_and_the_family_of_the_machine_that_w
     page = context.new_page()
     page.evaluate(
         """() => {
-          window.kbDoWords = {}; window.kbDoSteps = {}; window.kbEdition = { id: "e" };
+          window.kbDoWords = {}; window.kbEdition = { id: "e" };
           window.kbDoStore = { machine: () => null };
           window.kbPlants = [{ id: "m", number: "7", equipment: "b", size: "b-2" }];
         }"""
     )
-    for name in ("draw", "state", "edges", "record"):
-        page.add_script_tag(path=SCRIPTS / f"do-{name}.js")
+    page.add_script_tag(content="".join((SCRIPTS / name).read_text(encoding="utf-8") for name in STEPS))
     record = page.evaluate(
         """() => {
           const run = { page: { plant: ["a", "b"] }, state: {}, pages: {}, log: [], start: () => ({}) };

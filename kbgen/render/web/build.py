@@ -172,8 +172,7 @@ def _own_files(store: Store) -> dict[str, bytes]:
             if file.name in STEPS:
                 continue
             found[name] = _SHIPPED.get(file.suffix, _as_it_is)(content, store)
-    together = b"\n".join((base / "assets" / "js" / name).read_bytes() for name in STEPS)
-    found["assets/js/steps.js"] = _shipped(together, store)
+    found["assets/js/steps.js"] = _shipped(steps_script(), store)
     return found
 
 
@@ -185,7 +184,14 @@ STEPS = (
     "do-record.js",
     "do-run.js",
 )
-"""What leads through a procedure, in the order in which it is run."""
+"""What leads through a procedure, in the order in which it is run; parts of one function, which share their names."""
+
+
+def steps_script() -> bytes:
+    """Return what leads through a procedure as one script, as it is written: what it keeps jobs in, then its parts."""
+    scripts = folder("site_overrides") / "assets" / "js"
+    parts = b"\n".join((scripts / name).read_bytes() for name in STEPS)
+    return (scripts / "do-store.js").read_bytes() + b'(function () {\n"use strict";\n' + parts + b"})();\n"
 
 
 def _shipped(script: bytes, store: Store) -> bytes:

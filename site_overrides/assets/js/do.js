@@ -22,7 +22,7 @@
     begun = true;
     try {
       const own = id ? ["steps/" + id + ".js", "steps/leave-now.js"] : ["js/note.js"];
-      await Promise.all([Promise.all([load("js/do-store.js"), load("steps/words.js")]).then(() => load("js/steps.js")), load("plants.js"), ...own.map(load)]);
+      await Promise.all([load("steps/words.js").then(() => load("js/steps.js")), load("plants.js"), ...own.map(load)]);
       await (id ? window.kbDoRun({ assets, page: window.kbDoing[id], load }) : window.kbNote({ place, load }));
       begun = Boolean(id);
     } catch (missing) {

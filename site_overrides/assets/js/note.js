@@ -17,14 +17,14 @@
       turn: (made) => draw(made ? made() : form), stay: () => minor("Back", () => draw(form)),
       record: () => record,
       ask(words, then) {
-        const more = edges.field(words, "", W.noNamesOf);
+        const more = edges.field(words, "", W.names);
         draw([more.made, el("div", "kb-do-answers", answer("Keep it", () => then(more.input.value.trim())), minor("Back", () => window.kbDoRecord(run)))]);
       },
       send: (event) => record.added.push({ line: event.line, text: event.text, of: event.of }),
     };
     const edges = window.kbDoEdges(run), plant = edges.machine();
-    const fault = edges.field("What was found", "", W.whichContactWire), cause = edges.field("Its cause, and what was done", "", "");
-    const left = edges.field(W.whatIsStill, "", "Empty when nothing is"), minutes = edges.field("Minutes", "", "");
+    const fault = edges.field("What was found", "", W.fault), cause = edges.field("Its cause, and what was done", "", "");
+    const left = edges.field(W.left, "", "Empty when nothing is"), minutes = edges.field("Minutes", "", "");
     minutes.input.inputMode = "numeric";
     const devices = new Map([...document.querySelectorAll("a[href*='devices/']")].map((way) => [/devices\/([a-z0-9-]+)\.html/.exec(way.href)?.[1], way.textContent]));
     devices.delete(undefined);
@@ -40,7 +40,7 @@
       devices.size ? el("label", "kb-do-field", "Device", device) : null, fault.made, cause.made, left.made, minutes.made,
       ...edges.signed("Your initials", "Make the record", (who) => {
         const which = plant.said();
-        if (!which || !fault.input.value.trim()) return W.sayWhichPlantAnd;
+        if (!which || !fault.input.value.trim()) return W.found;
         record = made(who, which);
         window.kbDoRecord(run);
         return "";
