@@ -75,12 +75,12 @@ class Doing:
 
     Attributes:
         procedure: Its id.
-        data: Works out what the browser needs, as JSON; only the web edition asks for it.
+        data: Works out what the browser needs, as JSON, a text a file; only the web edition asks for it.
         practice: Works out the faults that can be practised, as JSON; empty without any.
     """
 
     procedure: str
-    data: Callable[[], str]
+    data: Callable[[], list[str]]
     practice: Callable[[], str]
 
 

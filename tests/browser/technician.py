@@ -27,14 +27,21 @@ QUICK = """
 def led(site: Path) -> list[str]:
     """Return the pages that a tablet leads through."""
     names = {file.name.removesuffix(".js") for file in (site / "assets" / "steps").glob("*.js")}
-    return sorted(name for name in names - {"leave-now", "words"} if not name.endswith(".practice"))
+    return sorted(name for name in names - {"leave-now", "words"} if "." not in name)
 
 
 def data_of(site: Path, name: str) -> Data:
     """Return what a page ships."""
-    text = (site / "assets" / "steps" / f"{name}.js").read_text(encoding="utf-8")
-    found: Data = opened(json.loads(text.partition(" = ")[2].rstrip().removesuffix(";")))
-    return found
+    head, *parts = shipped_of(site, name)
+    return opened(head, *parts)
+
+
+def shipped_of(site: Path, name: str) -> list[Any]:
+    """Return the files of a page as they are shipped, its head first."""
+    folder = site / "assets" / "steps"
+    texts = [(folder / f"{name}.js").read_text(encoding="utf-8")]
+    texts += [file.read_text(encoding="utf-8") for file in sorted(folder.glob(f"{name}.[0-9].js"))]
+    return [json.loads(text.partition(" = ")[2].rstrip().removesuffix(";")) for text in texts]
 
 
 def route(page: Data, *, through: str = "", end: str = "", at: int = 0) -> list[int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import json
 import os
 import random
@@ -12,10 +13,11 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from conftest import QUIET, chromium
-from playwright.sync_api import Browser, Page, expect
-from technician import Technician, data_of, led, route
+from playwright.sync_api import Browser, Error, Page, expect
+from technician import Technician, data_of, led, route, shipped_of
 
 from kbgen.views.doing.replay import replay
+from kbgen.views.doing.rows import opened
 from tests.doing_logs import random_log
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -45,6 +47,47 @@ def test_random_logs_come_to_the_same_on_the_tablet(page: Page, site: Path) -> N
     here = [json.loads(json.dumps(replay(pages, log))) for log in logs]
     assert [got for got, wanted in zip(there, here, strict=True) if got != wanted] == []
     assert sum(len(state["readings"]) for state in here) > 50
+
+
+def test_a_page_comes_in_files_of_10_kb_and_none_of_another_edition_is_taken(page: Page, site: Path) -> None:
+    folder = site / "assets" / "steps"
+    files = [folder / f"{name}.js" for name in led(site)] + [*folder.glob("*.[0-9].js")]
+    assert [each.name for each in files if len(gzip.compress(each.read_bytes(), 9)) > 10_240] == []
+    head, *parts = shipped_of(site, "sb-season-start")
+    assert len(parts) > 1
+    page.goto("about:blank")
+    page.add_script_tag(path=JS / "do-state.js")
+    there = page.evaluate("(files) => window.kbDoState.opened(...files)", [head, *parts])
+    assert [there[name] for name in ("nodes", "holds", "steps")] == [
+        data_of(site, "sb-season-start")[name] for name in ("nodes", "holds", "steps")
+    ]
+    for wrong in (parts[:-1], [parts[0], ["other", *parts[1][1:]], *parts[2:]]):
+        with pytest.raises(ValueError, match="not all here"):
+            opened(head, *wrong)
+        with pytest.raises(Error, match="sb-season-start"):
+            page.evaluate("(files) => window.kbDoState.opened(...files)", [head, *wrong])
+
+
+def test_a_page_of_several_files_begins_and_goes_on_when_loaded_anew(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    person.open("sb-season-start")
+    person.begin()
+    person.shown()
+    person.follow([0, 0])
+    person.shown()
+    person.again()
+    person.shown()
+
+
+def test_a_page_that_is_not_all_here_does_not_begin(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    page.route(
+        "**/sb-season-start.1.js",
+        lambda route: route.fulfill(body="window.kbDoing['sb-season-start.1'] = ['other'];"),
+    )
+    person.open("sb-season-start")
+    person.begin()
+    expect(page.locator(".kb-do-stop")).to_contain_text("Do not go on here")
 
 
 def test_a_job_over_two_pages_locks_proves_and_leaves_its_record(page: Page, site: Path) -> None:

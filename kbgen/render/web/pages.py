@@ -88,8 +88,10 @@ def _compact(data: object) -> str:
 def _step_by_step(page: Page, body: str) -> Iterator[tuple[str, bytes]]:
     """Yield what a tablet needs to lead through a procedure; the leave-now page stands inside every one."""
     if page.doing:
-        name, data = page.doing.procedure, page.doing.data()
-        yield f"assets/steps/{name}.js", f'(window.kbDoing ||= {{}})["{name}"] = {data};\n'.encode()
+        name = page.doing.procedure
+        for number, data in enumerate(page.doing.data()):
+            file = f"{name}.{number}" if number else name
+            yield f"assets/steps/{file}.js", f'(window.kbDoing ||= {{}})["{file}"] = {data};\n'.encode()
         if faults := page.doing.practice():
             yield (
                 f"assets/steps/{name}.practice.js",

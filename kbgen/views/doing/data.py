@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable
 from typing import Any
 
@@ -11,6 +10,7 @@ from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
 from kbgen.compute.walk.nodes import make_nodes
 from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.state import Fact
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.entry import Entry
@@ -19,11 +19,11 @@ from kbgen.model.people import WHO
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 from kbgen.views.compose import notice
-from kbgen.views.doing.items import describe, key, shown
+from kbgen.views.doing.items import describe, in_order, key, shown
 from kbgen.views.doing.practice import practice_data
 from kbgen.views.doing.reach import reaches
 from kbgen.views.doing.reading import highest, volts
-from kbgen.views.doing.rows import columns
+from kbgen.views.doing.rows import packed
 from kbgen.views.doing.step import clears, paragraphs, step_data
 from kbgen.views.procedure_steps import by_number, step_anchors, steps_of
 
@@ -48,34 +48,33 @@ def may_be_led(procedure: Procedure) -> bool:
     )
 
 
-def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk, study: Study) -> str:
-    """Return the data of a page.
+def doing_data(
+    base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Walk, study: Study
+) -> list[str]:
+    """Return the data of a page as the files it is shipped in, the first of them its head; see `packed`.
 
     Fields:
         ``items``: key, what it is for (see ``items``), words; ``holds``: different sets of them, by index;
-        ``nodes``: step, set, ways, steps that about remain, see `columns`; ``needs``: keys that must be so where it begins;
+        ``nodes``: step, set, ways, steps that about remain; ``needs``: keys that must be so where it begins;
         ``brings``: of steps that end it, keys the next page may rely on; ``again``: by key, the step that proves it
         anew; ``practice``: whether there is a fault to practise it with; ``after``: the page to do first; ``following``: pages that go on; ``plant``: the family.
     """
     plant = Plant(base, procedure, entry.ref.id)
     nodes = make_nodes(plant, walk.arrival)
-    items: dict[str, int] = {}
-    listed: list[list[str]] = []
+    seen = [shown(place.holds) for place in nodes.places]
+    named: dict[str, Fact] = {}
+    for fact in sorted({fact for facts in seen for fact in facts}, key=in_order):
+        named.setdefault(key(plant, fact), fact)
+    items = {name: number for number, name in enumerate(named)}
     sets: dict[tuple[int, ...], int] = {}
 
-    def number(facts: Any) -> int:
-        row = []
-        for fact in shown(facts):
-            name = key(plant, fact)
-            if name not in items:
-                items[name] = len(listed)
-                listed.append([name, *describe(plant, fact)])
-            row.append(items[name])
-        return sets.setdefault(tuple(row), len(sets))
+    def number(facts: Iterable[Fact]) -> int:
+        row = {items[key(plant, fact)] for fact in facts}
+        return sets.setdefault(tuple(sorted(row)), len(sets))
 
     rows = [
-        [place.step, number(place.holds), list(place.ways), left]
-        for place, left in zip(nodes.places, nodes.left, strict=True)
+        [place.step, number(facts), list(place.ways), left]
+        for place, facts, left in zip(nodes.places, seen, nodes.left, strict=True)
     ]
     cautions, steps = _steps(base, procedure, walk, study)
     for step, listed_ in reaches(base, procedure, steps, nodes).items():
@@ -95,9 +94,9 @@ def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Wa
             for other, page in base.of(Procedure)
             if page.after == entry.ref.id and not page.derived and not page.head.draft
         ],
-        "items": listed,
+        "items": [[name, *describe(plant, fact)] for name, fact in named.items()],
         "holds": [list(row) for row in sets],
-        "nodes": columns(rows),
+        "nodes": rows,
         "again": _again(plant, procedure),
         "first": cautions_of(cautions, base, procedure.cautions),
         "before": _before(procedure),
@@ -105,7 +104,7 @@ def doing_data(base: KnowledgeBase, entry: Entry, procedure: Procedure, walk: Wa
         "steps": steps,
         "practice": int(bool(practice_data(study, base, entry.ref.id, procedure))),
     }
-    return json.dumps(data, ensure_ascii=False, separators=(",", ":"))
+    return list(packed(data))
 
 
 def _page(base: KnowledgeBase, page: str) -> list[str]:

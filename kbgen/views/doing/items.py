@@ -54,7 +54,12 @@ def shown(facts: Iterable[Fact]) -> list[Fact]:
     all_ = frozenset(facts)
     hidden = {(s.OFF, name) for kind, name in all_ if kind in (s.LOCKED, UNDER_WAY + s.LOCKED)}
     hidden |= {(UNDER_WAY + s.OFF, name) for kind, name in all_ if kind == UNDER_WAY + s.LOCKED}
-    return sorted(all_ - hidden, key=lambda fact: (_rank(fact[0]), fact))
+    return sorted(all_ - hidden, key=in_order)
+
+
+def in_order(fact: Fact) -> tuple[int, Fact]:
+    """Return what facts are put in order by: what may be live first, what is outstanding last."""
+    return _rank(fact[0]), fact
 
 
 _ORDER = (MAY_BE_LIVE, s.CLIPPED, s.FITTED, s.OPENING, s.COVER, s.UNSEEN, s.LOCKED, s.OFF, s.SHUT)

@@ -2,7 +2,6 @@
 const GUARD = 500, HOT = 700, TOKEN = "kbgen.do";
 
 window.kbDoRun = async function ({ assets, page, load }) {
-  opened(page);
   /** What all screens share. `aside` draws what is asked between two steps; nothing of it is kept. */
   const run = {
     assets, page, state: begin(), pages: { [page.id]: page }, job: "", log: [], draft: [], aside: null, picked: {},
@@ -21,6 +20,10 @@ window.kbDoRun = async function ({ assets, page, load }) {
   root.setAttribute("aria-label", "Step by step");
   const hidden = [...document.body.children].filter((each) => !["SCRIPT", "LINK"].includes(each.tagName) && !each.hidden);
   let guard = 0, busy = false;
+  /** All of the page is here before it begins: whoever stands at a plant waits for no file. */
+  const names = Array.from({ length: page.parts || 0 }, (_, at) => page.id + "." + (at + 1));
+  const entire = Promise.all(names.map((name) => load("steps/" + name + ".js"))).then(() => opened(page, ...names.map((name) => window.kbDoing[name])));
+  entire.catch(() => {});
 
   /** Writes events down, then takes them in and draws; what could not be written is not shown as done. */
   async function send(...events) {
@@ -32,6 +35,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
     busy = true;
     const now = Date.now(), told = events.map((event) => ({ t: now, ...event }));
     try {
+      await entire;
       run.job ||= now.toString(36) + Math.random().toString(36).slice(2, 8);
       const begun = told.find((each) => each.k === "start"), there = run.pages[begun ? begun.page : run.state.page] || page;
       const where = { page: there.id, title: there.title, plant: begun ? begun.plant : run.state.plant };

@@ -9,16 +9,18 @@ const begin = () => ({
   done: [], brings: [], next: "", beside: {}, who: "", plant: "", practice: false, notes: [], wrong: [],
 });
 
-/** @returns {object} The data of a page with its nodes as rows; it is shipped in columns, see rows.py. */
-function opened(page) {
+/** Turns the data of a page from what is shipped into what is gone by; twin of kbgen/views/doing/rows.py. */
+function opened(page, ...parts) {
   if (Array.isArray(page.nodes)) return page;
-  const { s, h, l, w } = page.nodes;
-  let step = 0, left = 0;
-  page.nodes = s.map((more, at) => {
-    step += more;
-    left += l[at];
-    return [step, h[at], [w[at]].flat().map((to) => (to === "c" ? -1 : to === "n" ? -2 : to + at)), left];
-  });
+  if (parts.length !== (page.parts || 0) || parts.some((each) => each[0] !== page.mark)) throw new Error(page.id);
+  const summed = (numbers, sum = 0) => numbers.map((more) => (sum += more));
+  const { s, h, l, w } = page.nodes, sets = summed(h), left = summed(l), bodies = page.steps.concat(...parts.map((each) => each.slice(1)));
+  const which = summed(page.which);
+  let there = [];
+  page.nodes = summed(s).map((step, at) => [step, sets[at], [w[at]].flat().map((to) => (to === "c" ? -1 : to === "n" ? -2 : to + at)), left[at]]);
+  page.holds = page.holds.map((turned) => (there = there.filter((each) => !turned.includes(each))
+    .concat(turned.filter((each) => !there.includes(each))).sort((a, b) => a - b)));
+  page.steps = page.at.map((at, number) => ({ ...bodies[which[number]], at }));
   return page;
 }
 
@@ -272,4 +274,4 @@ const whole = (events, pages) => events.every((each, at) => typeof each.t === "n
 
 const replay = (pages, events) => events.reduce((state, event) => take(pages, state, event), begin());
 
-window.kbDoState = { replay };
+window.kbDoState = { opened, replay };
