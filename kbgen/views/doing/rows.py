@@ -69,7 +69,7 @@ def opened(page: Mapping[str, Any], *parts: Sequence[Any]) -> dict[str, Any]:
         [step, there, [_to(to, at) for to in (ways if isinstance(ways, list) else [ways])], left]
         for at, (step, there, left, ways) in enumerate(zip(*columns_, strict=True))
     ]
-    sets = accumulate((frozenset(turned) for turned in page["holds"]), frozenset.symmetric_difference)
+    sets = accumulate((frozenset(turned) for turned in page["holds"]), lambda there, turned: there ^ turned)
     steps = [
         {**bodies[each], "at": at} for each, at in zip(accumulate(page["which"]), page["at"], strict=True)
     ]
@@ -120,7 +120,7 @@ def walked(rows: Sequence[Row]) -> list[Row]:
 def _renumbered(rows: Sequence[Row], sets: Sequence[Any]) -> tuple[list[Row], list[Any]]:
     """Number sets in the order in which they are met."""
     met: dict[int, int] = {}
-    new = [[step, met.setdefault(there, len(met)), ways, left] for step, there, ways, left in rows]
+    new: list[Row] = [[step, met.setdefault(there, len(met)), ways, left] for step, there, ways, left in rows]
     return new, [sets[there] for there in met]
 
 
