@@ -1,7 +1,8 @@
 """Four whole jobs on a tablet, from the search to the record, each with all that comes in between.
 
 A foreign voltage, a page loaded anew, an undo over a lock, a browser killed, a break of an hour and a colleague who
-takes over, at one plant of each family. ``python -m tests.bench.whole_jobs SITE`` drives them and says what was seen.
+takes over, at one plant of each family. ``python -m tests.bench.whole_jobs SITE [PLANT] [360x740]`` drives them and says
+what was seen; an empty plant means all four.
 """
 
 from __future__ import annotations
@@ -279,4 +280,5 @@ def main(site: Path, only: str = "", size: tuple[int, int] = (820, 1180)) -> Non
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]).resolve(), *sys.argv[2:3])
+    where, only, size = (*sys.argv[1:], "", "")[:3]
+    main(Path(where).resolve(), only, tuple(map(int, size.split("x"))) if size else (820, 1180))

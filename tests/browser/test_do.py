@@ -155,7 +155,6 @@ def test_after_a_break_every_lock_is_looked_at_and_dead_is_proved_anew(page: Pag
     made_safe(person)
     person.later(31 * 60)
     page.reload()
-    page.get_by_role("button", name="Do this now").click()
     body = page.locator(".kb-do-body")
     expect(body).to_contain_text("Dead is proved anew")
     person.page.get_by_label("Your initials").fill("CD")
@@ -296,7 +295,6 @@ def test_damaged_storage_is_told_and_the_page_is_there(page: Page, site: Path) -
       await new Promise((good) => { writing.oncomplete = good; });
     }""")
     page.reload()
-    page.get_by_role("button", name="Do this now").click()
     expect(page.locator(".kb-do-body")).to_contain_text("cannot be read. It was set aside")
     person.tap("Read the page")
     expect(page.get_by_role("heading", level=1)).to_be_visible()
@@ -315,6 +313,57 @@ def test_a_second_tab_adds_nothing_to_a_job_that_went_on(page: Page, site: Path)
     second.shown()
     person.button("No").click()
     expect(page.locator(".kb-do-stop")).to_contain_text("another tab went on")
+
+
+def test_two_tabs_at_two_machines_mix_and_lose_nothing(page: Page, site: Path) -> None:
+    first = Technician(page, site)
+    first.open("td-record-evidence")
+    first.begin("7")
+    first.shown()
+    second = Technician(page.context.new_page(), site)
+    second.open("sb-record-evidence")
+    second.page.get_by_role("link", name="Another job, at another plant").click()
+    second.page.get_by_label("Your initials").wait_for()
+    second.begin("9", "CD")
+    third = Technician(page.context.new_page(), site)
+    third.open("td-find-open-contact")
+    expect(third.page.locator(".kb-do-body")).to_contain_text("Jobs are open on this tablet")
+    third.page.get_by_role("link", name="Another job, at another plant").click()
+    third.tap("Practise it, away from the plant")
+    third.page.get_by_label("Your initials").fill("EF")
+    third.tap("Begin the practice")
+    people = (first, second, third)
+    for way in range(3):
+        for person in people:
+            person.shown()
+            person.answer(0)
+            person.shown()
+        people[way].page.reload()
+    for person, where, by in zip(people, ("7", "9", "No plant"), ("MK", "CD", "EF"), strict=True):
+        person.shown()
+        top = person.page.locator(".kb-do-top h1")
+        expect(top).to_contain_text(f"{where} · {by}")
+        assert ("PRACTICE" in top.inner_text()) == (where == "No plant")
+        expect(person.page.locator(".kb-do-count")).to_contain_text("Step 4.")
+    home = page.context.new_page()
+    home.goto((site / "index.html").as_uri())
+    ways = home.locator(".kb-go-on a")
+    expect(ways).to_have_count(3)
+    said = ways.all_inner_texts()
+    assert [sum(words in each for each in said) for words in ("at 7", "at 9", "Go on practising")] == [
+        1,
+        1,
+        1,
+    ]
+    home.locator(".kb-go-on a", has_text="at 7").click()
+    expect(home.locator(".kb-do-body")).to_contain_text("Go on at 7")
+    third.page.evaluate(
+        "window.kbDoStore.open().then((jobs) => window.kbDoStore.close(jobs.find((each) => each.practice).job, 0))"
+    )
+    kept = "() => Object.entries(localStorage).some(([name, value]) => name.endsWith('.job') && value.includes('plant'))"
+    assert home.evaluate(kept), "one job that is closed lets no other edition in under the others"
+    home.goto((site / "index.html").as_uri())
+    expect(ways).to_have_count(2)
 
 
 def test_who_begins_reads_what_these_pages_do_not_replace(page: Page, site: Path) -> None:

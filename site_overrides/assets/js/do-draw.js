@@ -78,7 +78,7 @@ function pad(unit, take, say, ...above) {
   };
   const signs = [..."789←456", ohms ? "kΩ" : "±", ..."123.0", ...(ohms ? ["OL"] : [])];
   const keys = el("div", ohms ? "kb-do-keys kb-do-ohms" : "kb-do-keys", ...signs.map((sign) => {
-    const made = button("", sign, () => key(sign)), says = { "←": "Take the last figure away", "±": "Below nought", OL: "More than the meter reads, OL" }[sign];
+    const made = button("", sign, () => key(sign)), says = W["key " + sign];
     if (says) made.setAttribute("aria-label", says);
     return made;
   }), go);

@@ -53,7 +53,7 @@ window.kbDoEdges = (run) => {
       own.made.hidden = Boolean(picked);
       const open = picked ? picked.outstanding || [] : [];
       more.replaceChildren(...(!picked ? (rows.length ? [ask("Which size?"), el("div", "kb-do-tiles", ...rows)] : [])
-        : [el("p", "", "As of " + picked.asOf + ", there may be more. The tags on the plant are the truth."),
+        : [el("p", "", W.asOf.replace("{day}", picked.asOf)),
           ...(open.length ? [ask("Outstanding there"), el("ul", "", ...open.map((words) => el("li", "", words)))] : [])]));
     }
     show();
@@ -68,7 +68,7 @@ window.kbDoEdges = (run) => {
     const { page, state } = run, head = el("h2", "", page.title);
     if (!mayStart(page, state)) {
       return [head, stop(W.after),
-        box(page.after.length ? run.link("Do first: " + page.after[1], page.after[0]) : null, run.job ? null : practise(), readPage())];
+        box(page.after.length ? run.link("Do first: " + page.after[1], page.after[0]) : null, run.job ? another() : practise(), readPage())];
     }
     const start = (who, more) => run.send({ k: "start", page: page.id, who, anew: Boolean(run.job) && run.away(), edition: window.kbEdition.id, ...more });
     if (state.practice) return [head, el("p", "", W.practising),
@@ -79,9 +79,17 @@ window.kbDoEdges = (run) => {
         const which = plant.said();
         if (!which) return W.plant;
         const first = run.start(), other = ["plant", "machine", "size"].some((each) => first[each] && which[each] !== first[each]);
-        return state.plant && other ? "This job is at " + state.plant + ". Close it first." : start(who, which);
-      }, run.job ? null : practise(), readPage())];
+        return state.plant && other ? W.other.replace("{plant}", state.plant) : start(who, which);
+      }, run.job ? another() : practise(), readPage())];
   }
+
+  const way = (words, job, id) => run.link(words, id || run.page.id, job);
+  /** Every job is one of its own: two tabs may be at two machines, or one of them at practice. */
+  const another = () => way(W.another, "new");
+
+  /** More than one job is open, and this tab is at none of them. */
+  const choose = () => [el("h2", "", run.page.title), ask(W.jobs),
+    box(...run.open.map((each) => way((each.practice ? "Practice: " : each.plant + ": ") + each.title, each.job, each.page)), another(), readPage())];
 
   /** The same with a simulated fault, away from the plant. */
   const practise = () => minor(W.practise, () => run.turn(() => [el("h2", "", "Practice"),
@@ -97,7 +105,7 @@ window.kbDoEdges = (run) => {
     const { state, pages } = run;
     return [el("h2", "", "Go on at " + state.plant), el("p", "", pages[state.page].title + ". Last touched " + clock(run.last()) + " by " + state.who + "."),
       stop(W.again),
-      law(), ...signed(YOURS, W.goOn, (who) => run.send({ k: "break", who }), run.leave())];
+      law(), ...signed(YOURS, W.goOn, (who) => run.send({ k: "break", who }), run.leave(), another())];
   }
 
   function sure() {
@@ -150,7 +158,6 @@ window.kbDoEdges = (run) => {
 
   async function closeNow(_, keep) {
     await store.close(run.job, Object.keys(run.state.beside).length, keep);
-    store.pointer(null);
     run.shut();
   }
 
@@ -166,5 +173,5 @@ window.kbDoEdges = (run) => {
         run.stay())]);
   }
 
-  return { field, machine, signed, begin, again, sure, colleague, noteFor, over };
+  return { field, machine, signed, begin, again, sure, colleague, noteFor, over, choose, another };
 };

@@ -22,19 +22,18 @@ function make(run) {
     }
   }
   const there = new Set(Object.keys(state.beside));
-  const where = ([page, number]) => ({ page, step: pages[page].steps[number].at });
+  const of = ([page, number]) => pages[page].steps[number], where = (each) => ({ page: each[0], step: of(each).at });
+  const unitOf = ({ number, pairs, wait }) => number ?? (pairs ? "V" : (wait || [0, 0, [[""]]])[2].map((each) => each[0]).join(", "));
   return {
     kbgen: "job-record", v: 1, edition: window.kbEdition.id, practice: state.practice,
     plant: state.plant, machine: which.machine || "", size: which.size || "", equipment: which.equipment || run.page.plant[0] || "", day: day(run.log[0].t),
     minutes: Math.max(1, Math.round(spent / 60000)), who: [...who],
     pages: state.done.map(([page, how]) => ({ page, title: pages[page].title, how })),
-    readings: state.readings.map(([page, number, values]) => ({ ...where([page, number]), values,
-      what: pages[page].steps[number].do.join(" "), unit: pages[page].steps[number].number ?? (pages[page].steps[number].pairs ? "V" : (pages[page].steps[number].wait || [0, 0, [[""]]])[2].map((each) => each[0]).join(", ")),
-      meter: pages[page].steps[number].meter || "",
-      facts: (pages[page].steps[number].facts || []).map((each) => each.join(": ").replaceAll("`", "")) })),
+    readings: state.readings.map((each) => ({ ...where(each), values: each[2], what: of(each).do.join(" "), unit: unitOf(of(each)),
+      meter: of(each).meter || "", facts: (of(each).facts || []).map((fact) => fact.join(": ").replaceAll("`", "")) })),
     on: Object.entries(on).map(([key, words]) => ({ key, words, off: !there.has(key) })),
-    notes: state.notes.map(([page, number, text]) => ({ ...where([page, number]), label: pages[page].steps[number].note || "", text })),
-    wrong: state.wrong.map(([page, number, text]) => ({ ...where([page, number]), text, edition: begun[page] || window.kbEdition.id })),
+    notes: state.notes.map((each) => ({ ...where(each), label: of(each).note || "", text: each[2] })),
+    wrong: state.wrong.map((each) => ({ ...where(each), text: each[2], edition: begun[each[0]] || window.kbEdition.id })),
     outstanding: Object.entries(state.beside).filter(([key]) => !(key in on)).map(([, words]) => bare(words)),
     added: run.log.filter((event) => event.k === "add").map(({ line, text, of }) => ({ line, text, of })),
   };
@@ -98,4 +97,3 @@ window.kbDoRecord = (run) => {
     box(copy, file, code, answer("Print it", () => print()), minor("Back", () => run.turn()))]);
 };
 window.kbDoRecord.make = make;
-window.kbDoRecord.lines = lines;

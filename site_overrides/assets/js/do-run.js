@@ -20,6 +20,8 @@ window.kbDoRun = async function ({ assets, page, load }) {
   root.setAttribute("aria-label", "Step by step");
   const hidden = [...document.body.children].filter((each) => !["SCRIPT", "LINK"].includes(each.tagName) && !each.hidden);
   let guard = 0, busy = false;
+  /** Where a job is gone on with: the address names it, so that a tab keeps to its own. */
+  const at = (job) => "#do" + (job ? "=" + job : "");
   /** All of the page is here before it begins: whoever stands at a plant waits for no file. */
   const names = Array.from({ length: page.parts || 0 }, (_, at) => page.id + "." + (at + 1));
   const entire = Promise.all(names.map((name) => load("steps/" + name + ".js"))).then(() => opened(page, ...names.map((name) => window.kbDoing[name])));
@@ -38,7 +40,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
       await entire;
       run.job ||= now.toString(36) + Math.random().toString(36).slice(2, 8);
       const begun = told.find((each) => each.k === "start"), there = run.pages[begun ? begun.page : run.state.page] || page;
-      const where = { page: there.id, title: there.title, plant: begun ? begun.plant : run.state.plant };
+      const where = { page: there.id, title: there.title, plant: (begun || run.state).plant, practice: Boolean((begun || run.state).practice) };
       await store.add(run.job, told, begun ? [there] : [], run.log.length, where);
       store.pointer({ job: run.job, ...where });
     } catch (full) {
@@ -53,6 +55,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
     }
     if (told.some((each) => each.k === "start" && each.practice)) await simulated();
     sessionStorage.setItem(TOKEN, run.job);
+    history.replaceState(null, "", at(run.job));
     run.aside = null;
     draw();
     guard = performance.now() + (run.state.page && run.step().hot ? HOT : GUARD);
@@ -77,9 +80,9 @@ window.kbDoRun = async function ({ assets, page, load }) {
     if (aside && input) input.focus();
   }
 
-  function link(words, id) {
-    const made = el("a", "kb-do-answer", ...marked(words)), href = id + ".html#do";
-    made.href = href;
+  function link(words, id, job = run.job) {
+    const made = el("a", "kb-do-answer", ...marked(words));
+    made.href = id + ".html" + at(job);
     made.addEventListener("click", () => id === page.id && setTimeout(() => location.reload(), 50));
     return made;
   }
@@ -200,15 +203,11 @@ window.kbDoRun = async function ({ assets, page, load }) {
     }
     inside.append(minor("Back to the step", () => inside.remove()), ...parsed.body.childNodes);
     root.append(inside);
-    inside.append(Object.assign(document.createElement("script"), { src: assets + "js/site.js" }));
+    inside.append(Object.assign(el("script", ""), { src: assets + "js/site.js" }));
     inside.querySelector("button").focus();
   }
 
-  let site;
-  function siteOfToday() {
-    return site ??= whichSite();
-  }
-
+  const site = whichSite();
   function whichSite() {
     try {
       const kept = JSON.parse(localStorage.getItem("kbgen." + window.kbEdition.shop + ".site") || "null");
@@ -224,9 +223,10 @@ window.kbDoRun = async function ({ assets, page, load }) {
   function screen() {
     const { state } = run;
     if (run.aside) return run.aside();
+    if (run.open) return edges.choose();
     if (!state.page) return state.done.length && state.done[state.done.length - 1][0] === page.id ? edges.over() : edges.begin();
     if (state.page !== page.id) {
-      return [stop("A job is open at " + state.plant + "."), box(link("Go on there: " + run.pages[state.page].title, state.page))];
+      return [stop("A job is open at " + state.plant + "."), box(link("Go on there: " + run.pages[state.page].title, state.page), edges.another())];
     }
     if (run.away()) return edges.again();
     if (state.stop) return [stop(W[state.stop]), box(leave())];
@@ -236,7 +236,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
   function draw(only) {
     const { state } = run;
     root.classList.toggle("kb-do-practised", state.practice);
-    const top = el("header", "kb-do-top", el("h1", "", state.practice ? el("strong", "kb-do-practice", "PRACTICE") : null, el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", siteOfToday()),
+    const top = el("header", "kb-do-top", el("h1", "", state.practice ? el("strong", "kb-do-practice", "PRACTICE") : null, el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", site),
       button("kb-do-leave-now", "LEAVE NOW", leaveNow));
     const main = el("div", "kb-do-body", ...(only ? [only, box(minor("Read the page", shut))] : screen()));
     main.tabIndex = -1;
@@ -267,7 +267,13 @@ window.kbDoRun = async function ({ assets, page, load }) {
   root.addEventListener("click", guarded, true);
   document.body.append(root);
   try {
-    run.job = (await store.current() || { job: "" }).job;
+    const jobs = await store.open(), asked = location.hash.slice(4);
+    if (asked !== "new") {
+      // One that is open is gone on with; of several that are not this tab's, the person says which.
+      const mine = [asked, sessionStorage.getItem(TOKEN), jobs[1] ? "" : jobs[0]?.job].find((job) => jobs.some((each) => each.job === job));
+      run.job = mine || "";
+      run.open = !mine && jobs[0] && jobs;
+    }
     const kept = run.job ? await store.read(run.job) : { events: [], pages: {} };
     if (!whole(kept.events, { ...run.pages, ...kept.pages })) throw new Error("damaged");
     run.state = replay({ ...run.pages, ...kept.pages }, kept.events);

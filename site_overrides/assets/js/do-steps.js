@@ -19,7 +19,7 @@ const again = (ctx, words) => minor(words || "Type it again", () => ctx.type([])
 const over = (ctx, number) => {
   const { meter } = ctx.steps[number], shows = ctx.meter(number);
   return [meter ? el("p", "kb-do-meter", "Meter in ", el("strong", "", meter)) : null,
-    shows === undefined ? null : el("p", "kb-do-shows", "The practice meter shows ", el("strong", "", figure(shows, ctx.steps[number].number)))];
+    shows === undefined ? null : el("p", "kb-do-shows", W.meter, el("strong", "", figure(shows, ctx.steps[number].number)))];
 };
 
 const volt = (number) => Math.round(number * 10) / 10 + " V";
@@ -42,7 +42,7 @@ function volts(ctx) {
   const told = said(el("strong", "", draft[0] + " V: " + CALLED[word]));
   if (foreign) told.append(". Hands and leads out.");
   // What lies in between is the person's to say: no way is taken by the number alone.
-  const words = foreign ? "Hands and leads are out" : word === "some" && e >= 0 ? step.answers[e][0] : "Go on";
+  const words = foreign ? W.handsOut : word === "some" && e >= 0 ? step.answers[e][0] : "Go on";
   const on = e < 0 ? null : answer(words, () => ctx.send({ k: "go", e, v: draft }));
   return [told, list(step.right || []), box(on, again(ctx))];
 }
@@ -59,7 +59,7 @@ function reach(ctx) {
       ask(W.reach, ...marked("`" + step.volts.to + "`"), ". Meter in ", el("strong", "", step.meter), "."),
       el("ol", "kb-do-reach", ...listed.map((at) => el("li", "", ...marked(name(at)), at === supply ? el("small", "", "the supply, first") : ""))),
       el("p", "", W.others),
-      stop("More than " + volt(top) + " anywhere: leads off at once, and read nothing more."),
+      stop(W.top.replace("{most}", volt(top))),
       box(answer(W.out, () => ctx.type([[-1, 0]])))];
   }
   const empty = listed.filter((at) => !typed.has(at)), at = listed.includes(ctx.picked.at) ? ctx.picked.at : empty[0];
@@ -85,7 +85,7 @@ function reach(ctx) {
     else if (number === supply) ctx.send({ k: "go", e: own, v: [typed.get(number)] });
     else ctx.send({ k: "reach", v: figures.filter((each) => each[0] !== number) }, { k: "go", e: own, v: [typed.get(number)] });
   };
-  const words = foreign ? "Hands and leads are out" : typed.has(number) && typed.has(supply) && word(number) === "some" ? step.answers[answerOf(ctx, "some")][0] : "Go on with these";
+  const words = foreign ? W.handsOut : typed.has(number) && typed.has(supply) && word(number) === "some" ? step.answers[answerOf(ctx, "some")][0] : "Go on with these";
   return [count(W.type), tiles,
     foreign ? stop(W.over) : null,
     typed.has(supply) && (typed.has(number) || foreign || word(supply) !== "full") ? box(answer(words, send)) : null, foreign ? null : keys,
@@ -96,9 +96,9 @@ function oneNumber(ctx) {
   const { step, draft } = ctx;
   if (!draft.length) return [pad(step.number, "Take it", (number) => ctx.type([number]), ...over(ctx, ctx.number))];
   const foreign = step.over && Math.abs(draft[0]) > step.over;
-  const on = foreign ? box(answer("Hands and leads are out", () => ctx.send({ k: "go", e: 0, v: draft })))
+  const on = foreign ? box(answer(W.handsOut, () => ctx.send({ k: "go", e: 0, v: draft })))
     : step.answers ? choices(ctx, draft) : box(answer("Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
-  return [said(el("strong", "", figure(draft[0], step.number)), foreign ? ": more than this supply has. Hands and leads out." : ""), list(step.right || []),
+  return [said(el("strong", "", figure(draft[0], step.number)), foreign ? W.above : ""), list(step.right || []),
     step.answers && !foreign ? ask(ctx.step.ask) : null, on, box(again(ctx))];
 }
 
@@ -108,19 +108,19 @@ function dead(ctx, send) {
   const taken = list(draft.map((number, at) => [places[at], number + " V"]));
   if (draft.length < places.length) {
     return [taken, ask("Reading " + (draft.length + 1) + " of " + places.length + ": ", el("strong", "", places[draft.length])),
-      pad("V", "Take it", (number) => ctx.type([...draft, number]), ctx.practice ? el("p", "kb-do-shows", "The practice meter shows ",
+      pad("V", "Take it", (number) => ctx.type([...draft, number]), ctx.practice ? el("p", "kb-do-shows", W.meter,
         el("strong", "", draft.length % (places.length - 1) ? "0 V" : "230 V")) : null)];
   }
   const verdict = proved(step, draft), good = verdict === "dead";
-  const told = good ? "Dead: every pair at " + step.dead + " V or less, and the meter read before and after."
-    : W.live + step.dead + " V or less at every pair, and a meter that reads before and after.";
+  const told = good ? W.dead.replace("{most}", step.dead)
+    : W.live.replace("{most}", step.dead);
   return [taken, said(el("strong", "", told)),
     box(answer(good ? "Go on" : "Go on: not dead", () => send(verdict)),
       again(ctx, "Read all of it again"))];
 }
 
 function mark(ctx) {
-  const fields = ["Mark on the panel", "Mark on what is switched off", "Mark on what is shut"].map((label) => {
+  const fields = W.mark.split("; ").map((label) => {
     const field = el("input", "");
     field.autocomplete = "off";
     field.setAttribute("autocapitalize", "characters");
@@ -153,7 +153,7 @@ function wait(ctx) {
     const [unit] = limits[draft.length] || [];
     if (unit) return [ask(W.read + unit + "?"), pad(unit, "Take it", (number) => ctx.type([...draft, number]))];
     const good = draft.every((figure, at) => figure < limits[at][1] || (figure === 0 && limits[at][1] === 0));
-    return [said(el("strong", "", draft.map((figure, at) => figure + " " + limits[at][0]).join(", ") + (good ? "" : ": not there yet. Wait on."))),
+    return [said(el("strong", "", draft.map((figure, at) => figure + " " + limits[at][0]).join(", ") + (good ? "" : W.waitOn))),
       good ? answer("Go on", () => ctx.send({ k: "go", e: 0, v: draft })) : null, again(ctx, good ? "" : "Read it again")].filter(Boolean);
   };
   const tick = () => {

@@ -84,13 +84,16 @@
   const mark = (job, more) => write(["jobs"], (writing) => {
     writing.objectStore("jobs").put({ job, last: Date.now(), closed: Date.now(), ...more });
   });
-  const close = (job, left, keep) => mark(job, { left, keep: keep ? 1 : 0 });
+  async function close(job, left, keep) {
+    await mark(job, { left, keep: keep ? 1 : 0 });
+    await point();
+  }
 
   /** Sets a job aside that cannot be read: it is not opened any more, and not taken away. */
   async function aside(job) {
-    pointer(null);
     try {
       if (job) await mark(job, { keep: 1 });
+      await point();
     } catch (damaged) {
       // What cannot be written to stays as it is.
     }
@@ -105,11 +108,11 @@
     }
   }
 
-  /** @returns {Promise<{job: string, page?: string, title?: string, plant?: string} | null>} The job that was written to last and is not closed. */
-  async function current() {
-    const jobs = (await all("jobs")).filter((each) => !each.closed).sort((a, b) => b.last - a.last);
-    return jobs[0] || null;
-  }
+  /** @returns {Promise<Array<{job: string, page?: string, title?: string, plant?: string, practice?: boolean}>>} The jobs that are not closed, the one written to last first. */
+  const open = async () => (await all("jobs")).filter((each) => !each.closed).sort((a, b) => b.last - a.last);
+
+  /** Says to the other pages which job is open, when one was closed. */
+  const point = async () => pointer((await open())[0]);
 
   /**
    * The machine at hand, as the helper on circuits was told; steps offer it. With null it is forgotten. What was said in
@@ -127,5 +130,5 @@
     }
   }
 
-  window.kbDoStore = { add, read, forget, tidy, close, aside, pointer, current, machine };
+  window.kbDoStore = { add, read, forget, tidy, close, aside, pointer, open, machine };
 })();

@@ -39,5 +39,5 @@
   const button = place.querySelector("button");
   button.addEventListener("click", begin);
   place.hidden = false;
-  if (location.hash === "#" + place.id) style.addEventListener("load", begin);
+  if (location.hash.split("=")[0] === "#" + place.id) style.addEventListener("load", begin);
 })();

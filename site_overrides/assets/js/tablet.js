@@ -7,15 +7,17 @@
   const edition = window.kbEdition, tablet = window.kbTablet;
   if (!place || !alerts || !edition || !tablet) return;
 
-  /** A job that is open is one tap away, wherever it was left. */
+  /** Every job that is open is one tap away, wherever it was left; the one touched last comes first. */
   async function goOn() {
     const there = document.querySelector(".kb-go-on");
     try {
-      const job = there && window.kbDoStore && await window.kbDoStore.current();
-      if (!job || !/^[a-z0-9-]+$/.test(job.page)) return;
-      const way = make("a", "", "Go on where you were: " + job.title + (job.plant ? ", at " + job.plant : ""));
-      way.href = "procedures/" + job.page + ".html#do";
-      there.replaceChildren(way);
+      const jobs = there && window.kbDoStore ? (await window.kbDoStore.open()).filter((each) => /^[a-z0-9-]+$/.test(each.page)) : [];
+      if (!jobs.length) return;
+      there.replaceChildren(...jobs.map((job) => {
+        const way = make("a", "", (job.practice ? "Go on practising: " : "Go on where you were: ") + job.title + (job.plant && !job.practice ? ", at " + job.plant : ""));
+        way.href = "procedures/" + job.page + ".html#do=" + job.job;
+        return way;
+      }));
       there.hidden = false;
     } catch (refused) {
       // No storage, or nothing of ours in it.
