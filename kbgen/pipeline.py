@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -129,7 +129,7 @@ def compile_folder(
     derived = with_derived(sheets.shop, sheets.entries, written, store)
     progress("linking")
     entries = stand(sheets.shop, derived.composed.entries, lambda ref: signed_text(root, ref), store)
-    shop = sheets.shop
+    shop, private = sheets.shop, (sheets.shop, entries)
     if not sites:
         shop, entries = without_places(shop, entries)
     linked = join(shop, entries, photos, schemas, store, sheets.settings)
@@ -138,7 +138,10 @@ def compile_folder(
 
     def judge() -> Verdict:
         progress(f"checking {len(sheets.documents)} files")
-        return _judge(root, sheets, derived, linked, walks, schemas, today, store)
+        from kbgen.rules.public import told_in_public
+
+        told = () if sites else told_in_public(*private, schemas)
+        return _judge(root, sheets, derived, linked, walks, schemas, today, store, told)
 
     standings = [repr(entry.head.standing) for entry in entries if entry.head.standing.last]
     said = make_key("", *map(repr, sheets.problems), "", *sheets.digests.values())
@@ -178,6 +181,7 @@ def _judge(
     schemas: Schemas,
     today: date | None,
     store: Store,
+    told_in_public: Iterable[Problem],
 ) -> Verdict:
     """Let every rule judge, and leave out what entries accept and what follows from another error."""
     from kbgen.rules.age import age
@@ -193,6 +197,7 @@ def _judge(
         *composed.problems,
         *link_problems(linked, known, schemas, store),
         *photo_problems(root, sheets.loaded.photos),
+        *told_in_public,
         *run(Material(base, walks, schemas, store)),
         *(age(base, today) if today else ()),
     ]

@@ -71,6 +71,7 @@ from kbgen.rules import (
     privacy,
     procedures,
     proofs,
+    public,
     regions,
     resting,
     safety,
@@ -249,7 +250,7 @@ RULES: tuple[Rule, ...] = (
     ),
     *machines.RULES,
     *(privacy.PRIVATE_MAIL, privacy.PRIVATE_TELEPHONE, privacy.PRIVATE_ADDRESS, privacy.PRIVATE_KEY),
-    *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE),
+    *(privacy.PRIVATE_PERSON, privacy.PRIVATE_VEHICLE, public.TOLD_IN_PUBLIC),
     *(language.DISPLAY_WRITTEN_TWO_WAYS, language.DISPLAY_NOT_LISTED, language.TITLE_TWICE),
     *(
         regions.WORD_OF_ANOTHER_REGION,
