@@ -53,7 +53,7 @@ def make_pocket(
     if booklet is None:
         return Made()
     page = sheet_of(paper or base.shop.paper)
-    found = print_booklet(booklet, page, tagged=not signature)
+    found = print_booklet(booklet, page, compiled.store, tagged=not signature)
     if not isinstance(found[0], bytes):
         return Made(
             problems=tuple(
@@ -111,7 +111,7 @@ def _needed(compiled: Compiled, plant: str) -> int:
     base = compiled.base
     # Its length hangs on no edition; asked for one, it would be measured anew after every change.
     booklet = make_booklet(base, NO_EDITION, Study(base, compiled.store), plant)
-    return pages_needed(booklet, sheet_of(base.shop.paper)) if booklet else 0
+    return pages_needed(booklet, sheet_of(base.shop.paper), compiled.store) if booklet else 0
 
 
 def _entries(base: KnowledgeBase, plant: str) -> list[Ref]:

@@ -1,7 +1,8 @@
 """The leave-now page: what to do first, by what has happened. Built in; a shop adds to it and takes nothing away.
 
 First aid follows the plain advice that first-aid courses give everywhere: cool running water for 20 minutes on a
-burn, resuscitation with a defibrillator after a shock, nobody pulled by hand off what is live or turning.
+burn, resuscitation with a defibrillator after a shock, nobody pulled by hand off what is live or turning; after
+breathed gas, CO or chlorine, fresh air, call for help, keep upright and warm.
 """
 
 from __future__ import annotations
@@ -42,12 +43,12 @@ PARTS = (
         "Gas or CO",
         "Go out with the tablet first. Then type or call.",
         (
-            "Gas, a hiss or an unknown smell: touch no switch, plug, bell or lighter. Use no telephone inside.",
+            "Gas, a hiss, biting chlorine or an unknown smell: touch no switch, plug, bell or lighter. Use no telephone inside.",
             "Everybody out first: warn, take along, leave doors open.",
             "CO alarm or headache, no gas: burner off only if you pass it.",
             "Shut the gas shut-off only if you pass it on the way out.",
             "Outside and well away, call the emergency number and the gas supplier.",
-            "Whoever breathed gas or CO: fresh air, then medical help, even if they feel better.",
+            "Breathed gas, CO or chlorine: fresh air, upright and warm, then medical help, even if they feel better.",
             "If somebody does not breathe: resuscitate outside, and send for a defibrillator.",
             "Let nobody go back in before the fire service or the gas supplier says so.",
         ),

@@ -50,7 +50,7 @@ def _plant() -> str:
 def _symptoms(rng: random.Random, number: int, counts: dict[str, int]) -> str:
     device, procedure = rng.randrange(counts["devices"]), rng.randrange(counts["procedures"])
     looks = "".join(
-        f"  - look: {_sentence(rng, 8)}\n    tells: {_sentence(rng, 8)}\n    device: device-{device}\n"
+        f"  - look: Colour of {_sentence(rng, 8).lower()}\n    tells: {_sentence(rng, 8)}\n    device: device-{device}\n"
         for _ in range(3)
     )
     return (

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, fields, is_dataclass
 from itertools import pairwise
@@ -9,14 +10,25 @@ from types import MappingProxyType
 from typing import Any
 
 from kbgen.printable import covered
+from kbgen.program import make_key
 from kbgen.ref import Kind, Ref
 from kbgen.render.guide.code import svg_code
-from kbgen.render.guide.fit import FOLIO, MOST_PAGES, WHOLE_PAGES, Chosen, choose, needed, with_notes
+from kbgen.render.guide.fit import (
+    FOLIO,
+    MOST_PAGES,
+    WHOLE_PAGES,
+    Chosen,
+    Measured,
+    choose,
+    needed,
+    with_notes,
+)
 from kbgen.render.guide.glyphs import shown
 from kbgen.render.guide.lines import Data, Lines
 from kbgen.render.guide.paper import Paper
 from kbgen.render.guide.result import MissingSign
-from kbgen.render.guide.typeset import Typesetter, typesetter
+from kbgen.render.guide.typeset import PAGES, Setting, Typesetter, typesetter
+from kbgen.store import Store
 from kbgen.views.blocks import Box, Goto, Mark, Plain
 from kbgen.views.booklet.conditions import FIND_FIRST
 from kbgen.views.booklet.leaf import Booklet, Card
@@ -29,6 +41,9 @@ WHY_LONGER = (
     f"More than {MOST_PAGES} pages: making safe, finding and bringing back stand whole. Fold it as two piles."
 )
 TEMPLATE = "booklet.typ"
+LEAVES = "<leaf>"
+AT_ONCE = 40
+"""Leaves that one process measures; each costs some three megabytes for as long as it runs."""
 SECOND = 9
 """What the template says of a condition that takes a second page."""
 _SPANS = (Plain, Mark, Goto, Box)
@@ -150,7 +165,7 @@ class Fitted:
 
 
 def print_booklet(
-    booklet: Booklet, sheet: Paper, *, tagged: bool = True
+    booklet: Booklet, sheet: Paper, store: Store, *, tagged: bool = True
 ) -> tuple[bytes, Fitted] | tuple[MissingSign, ...]:
     """Typeset a booklet; in place of it the signs that no font has.
 
@@ -162,40 +177,60 @@ def print_booklet(
     if missing := missing_in(Ref(Kind.EQUIPMENT, booklet.plant), data):
         return missing
     with typesetter(TEMPLATE, data) as setter:
-        measured = setter.measured()
+        measured = _measured(setter, data, store)
         levels = {leaf.label: each[1] for leaf, each in zip(booklet.leaves, measured, strict=True)}
-        # Every setting costs memory that is not given back, so none is tried that cannot fit.
+        # Every setting costs a second of somebody's time, so none is tried that cannot fit.
         most = MOST_PAGES if needed(booklet, measured) <= MOST_PAGES else WHOLE_PAGES
         room, large = most - 1, most == MOST_PAGES
+
+        def put(chosen: Chosen, good: range | None) -> Setting:
+            setter.put(_packed(chosen, sheet, levels, qr, long=most > MOST_PAGES))
+            return setter.run(PAGES, LEAVES, made="pdf", tagged=tagged, only_of=good)
+
         while True:
             chosen = choose(booklet, measured, room, large=large)
-            count = _put(setter, chosen, sheet, levels, qr, long=most > MOST_PAGES)
-            if count <= most:
+            found = put(chosen, range(FOLIO, most + 1, FOLIO))
+            if found.pages <= most:
                 break
             # What heights do not tell is what is lost at the foot of pages.
             if chosen.large or chosen.may_give:
-                room -= 0 if chosen.large else count - most
+                room -= 0 if chosen.large else found.pages - most
             elif most < WHOLE_PAGES:
                 most, room = WHOLE_PAGES, WHOLE_PAGES - 1
             else:
                 break
             large = False
-        if count % FOLIO:
-            _put(setter, with_notes(chosen, -count % FOLIO), sheet, levels, qr, long=most > MOST_PAGES)
-        pdf = setter.pdf(tagged=tagged)
-        return pdf, _fitted(setter, chosen.gave, levels)
+        if not found.made:
+            found = put(with_notes(chosen, -found.pages % FOLIO), None)
+        return found.made[0], _fitted(found, chosen.gave, levels)
 
 
-def pages_needed(booklet: Booklet, sheet: Paper) -> int:
+def pages_needed(booklet: Booklet, sheet: Paper, store: Store) -> int:
     """Return how many pages a booklet takes at least; nothing is set, so that a check may ask it."""
-    with typesetter(TEMPLATE, pack(booklet, sheet, measuring=True)) as setter:
-        return needed(booklet, setter.measured())
+    data = pack(booklet, sheet, measuring=True)
+    with typesetter(TEMPLATE, data) as setter:
+        return needed(booklet, _measured(setter, data, store))
 
 
-def _put(
-    setter: Typesetter, chosen: Chosen, sheet: Paper, levels: Mapping[str, int], qr: str, *, long: bool
-) -> int:
-    """Set what was chosen; return how many pages it takes.
+def _measured(setter: Typesetter, data: Data, store: Store) -> list[Measured]:
+    """Measure every leaf, a few in a process; what was measured before of the same leaves comes from the store."""
+    told = {name: data[name] for name in ("paper", "language", "leaves")}
+    return store.value(
+        make_key("heights of a booklet", json.dumps(told, sort_keys=True)),
+        lambda: list(_measure(setter, data)),
+    )
+
+
+def _measure(setter: Typesetter, data: Data) -> Iterator[Measured]:
+    count = len(data["leaves"])
+    for first in range(0, count, AT_ONCE):
+        setter.put({**data, "measured": [first, min(first + AT_ONCE, count)]})
+        for share, level, large, close in setter.run("<measured>").values["<measured>"][0]:
+            yield float(share), int(level), float(large), float(close)
+
+
+def _packed(chosen: Chosen, sheet: Paper, levels: Mapping[str, int], qr: str, *, long: bool) -> Data:
+    """Pack what was chosen, with what its imprint says.
 
     Args:
         long: Whether it takes more pages than a booklet has.
@@ -204,13 +239,12 @@ def _put(
     gave = (*size, *chosen.gave)
     said = (f"Gave for want of room: {'; '.join(gave)}.",) if gave else ()
     why = (WHY_LONGER,) if long else ()
-    setter.put(pack(chosen.booklet, sheet, large=chosen.large, levels=levels, said=(*said, *why), qr=qr))
-    return setter.pages()
+    return pack(chosen.booklet, sheet, large=chosen.large, levels=levels, said=(*said, *why), qr=qr)
 
 
-def _fitted(setter: Typesetter, gave: tuple[str, ...], levels: Mapping[str, int]) -> Fitted:
-    count = setter.pages()
-    starts = [*setter.values("<leaf>"), ["", count + 1]]
+def _fitted(found: Setting, gave: tuple[str, ...], levels: Mapping[str, int]) -> Fitted:
+    count = found.pages
+    starts = [*found.values[LEAVES], ["", count + 1]]
     sections: dict[str, int] = {}
     for (tab, first), (_, following) in pairwise(starts):
         sections[tab] = sections.get(tab, 0) + following - first

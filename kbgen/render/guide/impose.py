@@ -94,4 +94,4 @@ def impose(booklet: bytes, pages: int, page: str, signature: int = SIGNATURES[-1
         (folder / "booklet.pdf").write_bytes(booklet)
         setter = Typesetter(folder, "impose.typ")
         setter.put(data)
-        return setter.pdf(tagged=False), len(found) // 2
+        return setter.run(made="pdf", tagged=False).made[0], len(found) // 2

@@ -11,7 +11,7 @@ from kbgen.render.guide.code import svg_code
 from kbgen.render.guide.glyphs import shown
 from kbgen.render.guide.paper import Paper
 from kbgen.render.guide.result import MissingSign
-from kbgen.render.guide.typeset import typesetter
+from kbgen.render.guide.typeset import PAGES, typesetter
 from kbgen.views.labels import LOCK_TAG, LOCK_TAG_SAYS, PROVES_NOTHING, TAG_PROVES_NOTHING, Labels
 
 
@@ -33,7 +33,8 @@ def print_labels(labels: Labels, sheet: Paper) -> tuple[bytes, int] | tuple[Miss
     if missing := missing_in(Ref(Kind.EQUIPMENT, labels.plant), data):
         return missing
     with typesetter("labels.typ", data) as setter:
-        return setter.pdf(tagged=True), setter.pages()
+        found = setter.run(PAGES, made="pdf")
+        return found.made[0], found.pages
 
 
 def _code(opens: str) -> str:

@@ -1,22 +1,42 @@
-"""The only door to Typst."""
+"""The only door to Typst: every setting is made in a process of its own, and its memory is given back."""
 
 from __future__ import annotations
 
 import json
 import re
+import subprocess
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any, Literal
-
-import typst
+from typing import Any
 
 from kbgen.render.guide.glyphs import FONTS
 
 HOME = Path(__file__).parent
-STANDARDS: list[Literal["a-2a", "ua-1"]] = ["a-2a", "ua-1"]
+STANDARDS = ("a-2a", "ua-1")
 """Kept for their text, and readable by ear; Typst refuses to write what does not conform."""
+PAGES = "<pages>"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What came of setting a folder once.
+
+    Attributes:
+        values: What the template says of itself, by name.
+        made: The PDF, or one SVG picture a page; nothing where none was asked for.
+    """
+
+    values: dict[str, list[Any]]
+    made: tuple[bytes, ...]
+
+    @property
+    def pages(self) -> int:
+        """The number of pages, where the template tells it."""
+        return int(self.values[PAGES][0])
 
 
 def typeset(folder: Path) -> tuple[bytes, int]:
@@ -29,52 +49,63 @@ def typeset(folder: Path) -> tuple[bytes, int]:
     Returns:
         The PDF and its number of pages.
     """
-    pdf = _compiler(folder, "guide.typ").compile(format="pdf", pdf_standards=[*STANDARDS])
-    if not isinstance(pdf, bytes):
-        raise TypeError("Typst gave several files where one PDF was asked for")
+    (pdf,) = Typesetter(folder, "guide.typ").run(made="pdf").made
     return pdf, max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
 
 
 def draw(folder: Path) -> tuple[bytes, ...]:
     """Typeset the same for a screen: one SVG picture a page."""
-    drawn = _compiler(folder, "guide.typ").compile(format="svg")
-    return tuple(filter(None, drawn if isinstance(drawn, list) else [drawn]))
+    return tuple(filter(None, Typesetter(folder, "guide.typ").run(made="svg").made))
 
 
 class Typesetter:
-    """A template with its data, which may be put anew: what stayed the same is not set again."""
+    """A template with its data, which may be put anew; it reads content only as data."""
 
     def __init__(self, folder: Path, template: str) -> None:
         self._folder = folder
-        self._compiler = _compiler(folder, template)
+        self._template = template
+        (folder / template).write_bytes((HOME / template).read_bytes())
 
     def put(self, data: dict[str, Any]) -> None:
         """Put other data in place."""
         (self._folder / "book.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
 
-    def measured(self) -> list[tuple[float, int, float, float]]:
-        """Return what the template measures of each leaf (`kbgen.render.guide.fit.Measured`)."""
-        return [
-            (float(share), int(level), float(large), float(close))
-            for share, level, large, close in self.values("<measured>")[0]
-        ]
+    def run(self, *names: str, made: str = "", tagged: bool = True, only_of: range | None = None) -> Setting:
+        """Set what is in place.
 
-    def values(self, name: str) -> list[Any]:
-        """Return what the template says of itself under a name."""
-        return list(json.loads(self._compiler.query(name, field="value")))
+        Args:
+            names: What the template is asked for.
+            made: ``pdf`` or ``svg``; nothing is written when empty.
+            tagged: Whether a PDF is tagged and held to its standards, or small for the printer.
+            only_of: Numbers of pages at which a file is worth writing; it needs `PAGES` among the names.
 
-    def pages(self) -> int:
-        """Return the number of pages."""
-        return int(self.values("<pages>")[0])
-
-    def pdf(self, *, tagged: bool) -> bytes:
-        """Return the PDF, tagged and held to its standards, or small for the printer."""
-        pdf = self._compiler.compile(
-            format="pdf", pdf_tags=tagged, pdf_standards=[*STANDARDS] if tagged else []
+        Raises:
+            RuntimeError: The template has a fault, or a picture cannot be read.
+        """
+        asked = {
+            "folder": str(self._folder),
+            "template": self._template,
+            "fonts": str(FONTS),
+            "values": names,
+            "format": made,
+            "standards": STANDARDS if made == "pdf" and tagged else (),
+            "most": None if only_of is None else list(only_of),
+        }
+        done = subprocess.run(  # noqa: S603
+            [sys.executable, "-P", str(HOME / "setting.py")],
+            input=json.dumps(asked),
+            capture_output=True,
+            text=True,
+            encoding="utf-8",
+            check=False,
         )
-        if not isinstance(pdf, bytes):
-            raise TypeError("Typst gave several files where one PDF was asked for")
-        return pdf
+        if done.returncode:
+            raise RuntimeError(f"{self._template} was not set: {done.stderr.strip()}")
+        files = sorted(self._folder.glob("made-*"), key=lambda file: int(file.name.partition("-")[2]))
+        found = tuple(file.read_bytes() for file in files)
+        for file in files:
+            file.unlink()
+        return Setting(json.loads(done.stdout), found)
 
 
 @contextmanager
@@ -84,11 +115,3 @@ def typesetter(template: str, data: dict[str, Any]) -> Iterator[Typesetter]:
         setter = Typesetter(Path(temporary), template)
         setter.put(data)
         yield setter
-
-
-def _compiler(folder: Path, template: str) -> typst.Compiler:
-    """Make a typesetter ready; the template reads content only as data. Fonts are the bundled ones, never the machine's."""
-    main = folder / template
-    main.write_bytes((HOME / template).read_bytes())
-    fonts = typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(FONTS)])
-    return typst.Compiler(input=str(main), root=str(folder), font_paths=fonts)

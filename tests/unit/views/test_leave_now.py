@@ -32,3 +32,12 @@ def test_the_number_is_said_where_no_site_has_another(number: str, sites: list[s
     page = leave_now_page(settings)
     assert page.lead == FIRST + said
     assert [each.anchor for each in page.sections[: len(PARTS)]] == [part.kind for part in PARTS]
+
+
+def test_who_breathed_chlorine_is_helped_as_first_aid_courses_say() -> None:
+    """A pool heater stands beside chlorine: fresh air, upright and warm, medical help though they feel better."""
+    gas = next(part for part in PARTS if part.kind == "gas")
+    assert "biting chlorine" in gas.steps[0]
+    (said,) = [each for each in gas.steps if "Breathed" in each]
+    for word in ("chlorine", "fresh air", "upright", "warm", "medical help", "even if they feel better"):
+        assert word in said
