@@ -71,7 +71,9 @@ class Bench:
 
     def _errors(self) -> set[tuple[str, str, str]]:
         found = compile_folder(self.root, store=self.store).problems
-        return {_named(each) for each in found if each.severity is Severity.ERROR}
+        # Calls are written out here, so a season's page names none of the pages that the due list asks for.
+        errors = (each for each in found if each.severity is Severity.ERROR)
+        return {_named(each) for each in errors if each.rule != "season-start-lacks"}
 
     def errors(self, files: Mapping[str, Data]) -> set[tuple[str, str, str]]:
         """Return the errors that a change brings: rule, file, sentence."""
