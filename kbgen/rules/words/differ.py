@@ -16,7 +16,7 @@ from kbgen.rules.words.told import Told
 _SOURCES = act.Isolate | act.Restore | act.Lock | act.Unlock
 _TURNED = act.ShutValve | act.OpenValve | act.OpenCover | act.CloseCover
 # Others speak of more devices than their own: why another one did not stop the burner first.
-_ONE_DEVICE = act.Reset | act.Hold | act.Fit | act.Undo | act.ProveTrip | act.Measure
+_ONE_DEVICE = act.Reset | act.Hold | act.Fit | act.Undo | act.ProveTrip | act.Measure | act.Replace
 
 
 def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str) -> Iterator[str]:
@@ -33,6 +33,9 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
             yield f"these words name `{min(named)}`, and the action is about `{device}`"
     if isinstance(action, act.Replace):
         yield from _another_part(ground, action, tokens)
+    yield from _fuel_points(ground, action, tokens)
+    yield from _range(ground, action, tokens)
+    yield from _time(ground, action, text)
     yield from _terminals(ground, action, text)
     yield from _less(ground, action, told, tokens)
     if isinstance(action, act.ProveDead):
@@ -161,6 +164,49 @@ def _another_part(ground: Ground, action: act.Replace, tokens: tuple[str, ...]) 
     others = [name for name, own in words.items() if name != action.replace and own & set(tokens)]
     if len(others) == 1 and words.get(action.replace, frozenset()).isdisjoint(tokens):
         yield f"these words are of `{others[0]}`, and the action is `{show(action)}`"
+
+
+def _fuel_points(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
+    """Yield that another point of the fuel train is opened, closed or proved than the action says."""
+    match action:
+        case act.OpenGasTrain(open_gas_train=point) | act.Cap(cap=point):
+            own = {point}
+        case act.LeakCheck():
+            own = set(action.leak_check)
+        case _:
+            return
+    marks = ground.names.fuel_points
+    named = marks & set(tokens)
+    if named - own and not own & marks <= named:
+        yield f"these words name `{min(named - own).upper()}`, and the action `{', '.join(sorted(own))}`"
+
+
+def _range(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
+    """Yield that the meter is set to the other range than the action says."""
+    if not isinstance(action, act.Measure) or not action.meter:
+        return
+    said = f" {' '.join(tokens)} ".replace("-", " ")
+    ranges = ground.reader.table.ranges
+    other = [name for name, words in ranges.items() if any(f" {each} " in said for each in words)]
+    if other and action.meter not in other:
+        yield f"these words set the meter to {other[0]}, and the action to `{action.meter}`"
+
+
+def _time(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
+    """Yield that the one length of time in the words is not the one that the action waits."""
+    if not isinstance(action, act.Wait):
+        return
+    table = ground.reader.table
+    words = words_of(plain(text))
+    lengths = [at for at, word in enumerate(words) if (word.rstrip("s") or word) in table.seconds]
+    # Of two the words may wait one; a figure in words is not read.
+    if len(lengths) != 1 or lengths[0] == 0 or not words[lengths[0] - 1].replace(".", "", 1).isdigit():
+        return
+    figure, unit = words[lengths[0] - 1 : lengths[0] + 1]
+    length = float(figure) * table.seconds[unit.rstrip("s") or unit]
+    again = lengths[0] > 1 and words[lengths[0] - 2] in table.repeats
+    if not again and not action.wait.lo <= length <= action.wait.hi:
+        yield f"these words say {figure} {unit}, and the action waits {action.wait.text}"
 
 
 def _sources(

@@ -259,6 +259,12 @@ ENGLISH = Table(
     ),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
     rid=words("none free clear gone"),
+    ranges={
+        "high-impedance": ("high impedance", "hi z", "high z"),
+        "low-impedance": ("low impedance", "lo z", "low z"),
+    },
+    repeats=words("every each"),
+    seconds={"s": 1, "sec": 1, "second": 1, "min": 60, "minute": 60, "h": 3600, "hour": 3600},
     admits=words("only but except save apart"),
     some=words("one ones few some couple"),
     degrees=words("fast quickly rapidly big large strong strongly many much heavily hard loud loudly"),

@@ -159,6 +159,7 @@ alter | tape |  | switch lever plunger button vane flap float contactor relay co
 alter | =defeat |  |  |
 alter | plug block stop stuff cork seal pinch kink clog obstruct cap |  | tube hose line nipple port vent bleed scanner eye sensor intake inlet safety-valve relief-valve impulse-line sensing-line | meter test-point
 alter | hold keep push press pull force lift lean weigh squeeze block latch stick weight | in closed shut down up made hand finger thumb pressed energised back on | contactor relay armature plunger float vane paddle flap coil contact microswitch limit-switch interlock # | =meter door read s to-off to-on
+alter | =verbs | beside in under over behind against on into | =fasteners =things =odd & button | =meter tag label sign
 alter | hold keep leave lock | in pressed down depressed | button reset | second s once test write note read display
 alter | lift disconnect remove cut unhook unscrew unclip detach pull take loosen undo free break unland |  | wire conductor core strand | wedge jumper lock gently
 alter | unplug pull remove disconnect slip take | off out | tube sensor-plug connector hose | pump clip meter
@@ -200,12 +201,12 @@ alter | pull slip take | off | hose tube line | pump clip meter manometer
 alter | wrap bridge put stick bend | in with place across instead round around for | foil nail coin wire bolt & fuse fuses |
 alter | hold shine point wave aim put | front at into under to | lighter torch match candle flashlight lamp light & scanner eye sensor detector glass rod |
 alter | cover mask shade blind screen | | scanner eye |
-alter | put turn set leave switch | hand manual | switch selector | over with of
+alter | put turn set leave switch spin twist rotate swing flick move throw | hand manual | switch selector | over with of
 alter | cut force drill | | padlock lock chain |
-alter | snap | | padlock lock chain | your own my
+alter | snap | | padlock lock chain | your own my shut closed home
 alter | shine hold wave light point aim | at front near into under to | lighter torch match candle flashlight | glass gauge
 lead-off | take pull remove draw slip lift unclip get | off away from | lead clip crocodile croc-clip probe | padlock lock tag cap cover plate lid relay
-lead-on  | put clip hook land snap fasten attach | on onto to over | lead clip crocodile croc-clip probe | padlock lock tag cap cover plate lid relay
+lead-on  | put clip hook land snap fasten attach nip pinch | on onto to over | lead clip crocodile croc-clip probe | padlock lock tag cap cover plate lid relay
 stay-open | leave keep | open | |
 stay-shut | leave keep | shut closed | |
 start    | turn | back | burner boiler heater dryer fire flame | switch isolator supply power thermometer
@@ -234,8 +235,8 @@ shut     | turn swing set bring move throw put pull push spin rotate ease wind s
 shut     | screw wind crank | down home | cock cocks valve valves tap stopcock shut-off |
 open     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever prise pry get pop slide | open along parallel |  |
 open     | turn swing set bring move put pull push |  | in-line into-line & cock cocks valve valves tap stopcock shut-off handle lever |
-unlock   | take lift remove pull undo get      |             | padlock chain                   |
-lock     | put hang fit place set lay add attach clip snap | | padlock chain                   |
+unlock   | take lift remove pull undo get strip slip unhang unhook |  | padlock chain                   |
+lock     | put hang fit place set lay add attach clip snap fasten fix secure thread click | | padlock chain                   |
 off      | pull draw take                      |             | plug                            | service
 on       | push put                            | in into back | plug                           | service box meter
 on       | draw pull take lift slide           | out off away from | wedge                     | cover float limit relay switch cabinet exhaust probe
@@ -260,7 +261,7 @@ take-off | remove unscrew undo unlatch unbolt unfasten unhook prise pry detach l
 put-on   | put fit place screw set lay push mount slide clip bolt hang swing snap latch button | in on back over home up to |            | tag label
 put-on   | replace refit reinstall re-fit latch fasten bolt relatch re-latch |             |                                 |
 reset    | reset rearm re-arm                  |             |                                 | watch stopwatch timer meter clock counter into
-reset    | press push hit poke hold depress tap punch |      | reset red-button yellow-button  | test
+reset    | press push hit poke hold depress tap punch thumb jab | | reset red-button yellow-button | test
 reset    | press push hit poke depress tap punch |      | button pin & red yellow reset  | test
 reset    | clear acknowledge cancel unlatch unlock |             | lockout fault trip alarm limit cutoff |
 reset    | give do try make take               |             | reset                           |
@@ -271,6 +272,6 @@ open-gas | bleed purge vent admit              | through into at from out by | g
 start    | relight light ignite                |             | burner pilot boiler heater flame main-flame gas it |
 hands | tighten retighten re-tighten retorque re-torque crimp re-crimp scrape | | terminal screw wire conductor core lug ferrule clamp connection connector contact @ | cover lid door plate union valve cock strap lead
 start    | start restart fire                  |             | burner boiler heater dryer pilot plant it | out
-start    | press push                          |             | start                           |
+start    | press push hit tap thumb poke punch jab |         | start                           |
 start    | give make                           |             | start try try-out              | once
 """

@@ -68,6 +68,7 @@ class Names:
     switches: Class
     buttons: Mapping[str, str]
     terminals: frozenset[str]
+    fuel_points: frozenset[str]
     opened: Mapping[str, frozenset[str]]
     source_words: Mapping[str, frozenset[str]]
     source_valves: Mapping[str, frozenset[str]]
@@ -108,6 +109,7 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
         terminals=frozenset(
             part.point for circuit in circuits for part in parts(circuit.path) if isinstance(part, Point)
         ),
+        fuel_points=frozenset(each.id for each in plant.fuel_points if is_mark(each.id.upper())),
         opened=_opened(plant),
         source_valves={each.id: valves.named(_bare(_reached(each), table)) for each in plant.sources},
         source_words=_distinct(source_words),

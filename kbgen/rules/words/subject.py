@@ -79,7 +79,7 @@ def device_of(action: act.AnyAction, fits: Mapping[str, act.Fit]) -> str:
             return fit.over if fit else ""
         case act.Measure():
             return action.across
-        case act.Reset() | act.Hold() | act.ProveTrip() | act.CheckReal() | act.FindCause():
+        case act.Reset() | act.Hold() | act.ProveTrip() | act.CheckReal() | act.FindCause() | act.Replace():
             return target(action)
     return ""
 

@@ -120,6 +120,9 @@ class Table:
         airs: Those of them that are in the air: nobody stays for anything.
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
+        ranges: What the ranges of a meter are called, by the word of the action, a space for each hyphen.
+        repeats: Words before a length of time at whose end something is done again.
+        seconds: Words for a length of time, and how many seconds it has.
         admits: Words behind which an answer lets through what it has just denied.
         some: Words for a part of what was asked for.
         degrees: Words by which a question asks for the worst only.
@@ -214,6 +217,9 @@ class Table:
     airs: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
+    ranges: dict[str, tuple[str, ...]]
+    repeats: frozenset[str]
+    seconds: dict[str, int]
     admits: frozenset[str]
     some: frozenset[str]
     degrees: frozenset[str]

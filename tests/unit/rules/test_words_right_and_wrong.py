@@ -25,6 +25,18 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 
 RIGHT = [
+    (POOL, "lock: water", "Thread the chain through both handwheels, snap the padlock shut, tags on."),
+    (
+        BOILER,
+        "wait: 1 h, for: Pressure falls",
+        "Let the steam pressure fall by itself. Read the gauge every 10 min.",
+    ),
+    (
+        BOILER,
+        "replace: sb-high-gas-pressure",
+        "Old high gas pressure switch out, new one in. The low gas pressure switch stays.",
+    ),
+    (BOILER, "leak_check: [p2, p3]", "Soap P2 and P3, not P4, and look for bubbles."),
     (BOILER, "hold: sb-first-low-water, for: 5 min", "Hold the test button of the first low water."),
     # What teaches, names or takes for done what nobody does.
     (DRYER, "end: left-safe", "Show the operator how the lamp tells that the drum stands."),
@@ -149,6 +161,20 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    # Of a stranger's set.
+    (HEATER, "lock: gas", "Fasten padlock and tag on the firing cock."),
+    (
+        POOL,
+        "measure: volts, at: J5, to: J0, meter: low-impedance",
+        "Dial the meter to its ordinary high-impedance range and read `J5` to `J0`.",
+    ),
+    (DRYER, "wait: 30 min, for: Hood and collar cool", "Give hood and collar 3 minutes to cool."),
+    (BOILER, "replace: sb-low-gas-pressure", "Swap the high gas pressure switch for the new one."),
+    (DRYER, "stop_demand: Press STOP", "Hit START and let it go on."),
+    (BOILER, "open_gas_train: p2", "Unscrew the plug of P4, slowly."),
+    (HEATER, "leak_check: [p2, p3]", "Soap P1 and P4 and look for bubbles."),
+    (DRYER, "unclip: [meter-1]", "Nip the meter leads back on at D6 and D20."),
+    (BOILER, "lock: feed-water", "Strip chain and padlock from the feed stop valve and the pump switch."),
     (BOILER, "hold: sb-second-low-water, for: 5 min", "Hold the test button of the first low water."),
     (
         DRYER,
