@@ -179,9 +179,9 @@ alter | make | common | @ |
 alter | put land | under | @ & screw terminal clamp | meter
 alter | feed take supply run | from off | @ | =leads wire cover
 alter | move swap transfer change exchange | | wire conductor lead core & @ | =leads
-alter | =lift pull take | off from at to | @ | =leads cover cap lid screw clip plug
+alter | =lift pull take | off from at to | @ | =leads cover cap lid screw clip plug joint union flange
 alter | =lift pull | | wire conductor core lead & @ | =leads gently
-alter | =lift float | | @ | =leads cover cap lid screw
+alter | =lift float | | @ | =leads cover cap lid screw joint union flange
 alter | jump link short loop cut knock bridge leave | out | =parts | burner fan
 alter | =tie | in down up back closed open shut made on over | =firm | =leads door read s tag label cap cover plate lid panel
 alter | block gag jam wedge pin chock tape peg freeze clamp brace hotwire | | =parts thermal-fuse | tag label list sign sheet renewed =leads
@@ -250,7 +250,7 @@ unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | fac
 unlock   | unlock unchain                      |             |                                 |
 off      | switch turn put set flip throw move trip | off out |  |
 off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws door panel hatch
-on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester cover cap lid
+on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester cover cap lid belt
 off      | press push hit                      |             | stop                            |
 off      | de-energise de-energize deenergise deenergize isolate unplug kill | |                 |
 on       | energise energize re-energise re-energize restore | |                                 |

@@ -241,6 +241,8 @@ class Reader:
             if clause.condition or near[0] in table.openers:
                 return last not in table.articles and self._object_follows(clause, at)
             return False
+        if form == DOES and last in table.articles:
+            return False  # "show the colleague the locks"
         if form == DOES and clause.condition in table.mates:
             return bool(table.people & set(near[-4:]))
         if clause.condition:
@@ -299,6 +301,8 @@ class Reader:
         if row.kind == "lock" and follows in self.table.joins and behind not in self.table.beside_lock:
             return behind not in self.table.forms  # "lock and list", but "lock and tag"
         hangs = self.table.holds | self.table.beside_lock | self.table.locks
+        if row.kind == "lock" and follows in self.table.holds:
+            return True  # "plug, lock cap and switch"; who locks a cap locks "the cap"
         if verb in hangs and follows in self.table.places:
             return True  # "lock, tag and chain from the cock"
         return follows in self.table.nouns - self.table.joins and (

@@ -25,6 +25,18 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 
 RIGHT = [
+    (DRYER, "work_in: drum-and-belt", "Swing the idler aside and set the belt on its track."),
+    (
+        DRYER,
+        "inspect: Locks, ask: 'Are they on?'",
+        "Look at plug box, lock cap and booster switch before a cover comes off.",
+    ),
+    (
+        DRYER,
+        "inform: Colleague",
+        "Show the colleague the locks and what is undone: the belt lies beside its track.",
+    ),
+    (DRYER, "open_gas_train: g1", "Break the joint at G1 and renew its seal."),
     (POOL, "lock: water", "Thread the chain through both handwheels, snap the padlock shut, tags on."),
     (
         BOILER,
@@ -365,3 +377,30 @@ def test_a_place_is_part_of_the_name(words: Words, word: str) -> None:
 def test_what_is_done_first_is_no_place(words: Words, word: str) -> None:
     assert word in ENGLISH.of_place
     assert _told(words, BOILER, "", f"Shut the burner cock {word} you go.")
+
+
+READ = "measure: volts, at: J5, to: J0, meter: "
+RANGES = [(name, each) for name, words in ENGLISH.ranges.items() for each in words]
+
+
+@pytest.mark.parametrize(("name", "said"), RANGES)
+def test_every_word_for_a_range_of_the_meter_goes_with_it_and_against_the_other(
+    words: Words, name: str, said: str
+) -> None:
+    do = f"Set the meter to {said} and read `J5` to `J0`."
+    (other,) = ENGLISH.ranges.keys() - {name}
+    assert not _told(words, POOL, READ + name, do)
+    assert _told(words, POOL, READ + other, do)
+
+
+@pytest.mark.parametrize(("unit", "seconds"), ENGLISH.seconds.items())
+def test_every_word_for_a_length_of_time_is_read(words: Words, unit: str, seconds: int) -> None:
+    action = f"wait: {2 * seconds} s, for: It cools"
+    assert not _told(words, DRYER, action, f"Let it cool for 2 {unit}.")
+    assert _told(words, DRYER, action, f"Let it cool for 3 {unit}.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.repeats))
+def test_what_is_done_again_is_not_what_is_waited(words: Words, word: str) -> None:
+    assert not _told(words, DRYER, "wait: 1 h, for: It cools", f"Let it cool. Read it {word} 10 min.")
+    assert _told(words, DRYER, "wait: 1 h, for: It cools", "Let it cool. Read it after 10 min.")

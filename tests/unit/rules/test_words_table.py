@@ -101,6 +101,9 @@ OTHER = {
     "verdicts",
     "provers",
     "adverb",
+    "ranges",
+    "repeats",
+    "seconds",
     # `test_words_right_and_wrong` holds these in both directions.
     "switches",
     "plugs",
