@@ -58,8 +58,9 @@ def measured(address: str) -> list[float]:
             env={**os.environ, "CHROME_PATH": str(chromium())},
         )
         told = json.loads(report.read_text(encoding="utf-8"))
-    scores = [100 * told["categories"][kind]["score"] for kind in KINDS]
-    return [*scores, *(told["audits"][name]["numericValue"] for name in FIGURES.values())]
+    # What could not be measured counts as nothing, so that it is seen.
+    scores = [100 * (told["categories"][kind]["score"] or 0) for kind in KINDS]
+    return [*scores, *(told["audits"][name].get("numericValue", 0) for name in FIGURES.values())]
 
 
 def main(site: Path, times: int = 5) -> None:
