@@ -250,7 +250,7 @@ unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | fac
 unlock   | unlock unchain                      |             |                                 |
 off      | switch turn put set flip throw move trip | off out |  |
 off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws door panel hatch
-on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester cover cap lid belt
+on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester cover cap lid track
 off      | press push hit                      |             | stop                            |
 off      | de-energise de-energize deenergise deenergize isolate unplug kill | |                 |
 on       | energise energize re-energise re-energize restore | |                                 |

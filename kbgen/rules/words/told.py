@@ -301,7 +301,7 @@ class Reader:
         if row.kind == "lock" and follows in self.table.joins and behind not in self.table.beside_lock:
             return behind not in self.table.forms  # "lock and list", but "lock and tag"
         hangs = self.table.holds | self.table.beside_lock | self.table.locks
-        if row.kind == "lock" and follows in self.table.holds:
+        if row.kind == "lock" and follows in self.table.holds - self.table.plugs:
             return True  # "plug, lock cap and switch"; who locks a cap locks "the cap"
         if verb in hangs and follows in self.table.places:
             return True  # "lock, tag and chain from the cock"

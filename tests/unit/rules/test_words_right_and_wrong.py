@@ -173,6 +173,9 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    # What was made quiet for a belt on its track and a lock cap still tells.
+    (DRYER, "work_in: drum-and-belt", "Switch the drum on with the belt off."),
+    (DRYER, "unlock: mains", "Lock plug and box."),
     # Of a stranger's set.
     (HEATER, "lock: gas", "Fasten padlock and tag on the firing cock."),
     (
