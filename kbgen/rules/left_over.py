@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from html.entities import html5
 
 from kbgen.load.discover import SETTINGS
@@ -158,17 +159,25 @@ def _found(spot: Spot, text: str, kind: str) -> Iterator[Problem]:
     if kind == "code":
         # A panel may show anything.
         return
+    for look, piece in _seen_in(text, kind):
+        # A piece that is wrapped stands in no line as a whole.
+        yield look.rule.at(replace(spot, find=piece.split()[0]), f"`{shown(piece)}` {look.what}", look.hint)
+
+
+# Pages that are written out say the same sentences many times.
+@lru_cache(maxsize=2**15)
+def _seen_in(text: str, kind: str) -> tuple[tuple[Look, str], ...]:
+    """Return what was left over in a text, each with the first piece of it."""
     if kind == "long":
         text = _SHOWN_AS_TYPED.sub(lambda match: "·" * len(match.group()), text)
+    found = []
     for look in _LOOKS:
         for match in look.pattern.finditer(text):
             entity = match.groupdict().get("entity") or "#"
             if entity[0] == "#" or f"{entity};" in html5:
-                piece = match.group()
-                message = f"`{shown(piece)}` {look.what}"
-                # A piece that is wrapped stands in no line as a whole.
-                yield look.rule.at(replace(spot, find=piece.split()[0]), message, look.hint)
+                found.append((look, match.group()))
                 break
+    return tuple(found)
 
 
 CHECKS: tuple[Check, ...] = (_left_over,)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from kbgen.load.discover import SETTINGS
 from kbgen.model.entry import Entry
@@ -225,13 +226,23 @@ def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
 
 
 def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[Problem]:
+    for look, piece in _seen_in(text, code, own):
+        yield look.rule.at(replace(spot, find=piece), f"this looks like {look.what}", look.hint)
+
+
+# Pages that are written out say the same sentences many times.
+@lru_cache(maxsize=2**15)
+def _seen_in(text: str, code: bool, own: bool) -> tuple[tuple[Look, str], ...]:
+    """Return what a text gives away, each with the piece that does."""
+    found = []
     for look in _LOOKS:
         if (code or own) and look.rule in (PRIVATE_TELEPHONE, PRIVATE_ADDRESS, PRIVATE_VEHICLE):
             continue
         if own and look.rule is PRIVATE_MAIL:
             continue
         if match := look.pattern.search(text):
-            yield look.rule.at(replace(spot, find=match.group()), f"this looks like {look.what}", look.hint)
+            found.append((look, match.group()))
+    return tuple(found)
 
 
 def private_in_drawing(place: Exact, texts: Sequence[str], *, several: bool = False) -> list[Problem]:

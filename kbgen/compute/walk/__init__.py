@@ -65,6 +65,9 @@ __all__ = [
 ]
 
 
+_Found = tuple[Plant, Graph, Explored]
+
+
 def walk(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> Walk:
     """Walk one procedure by itself.
 
@@ -84,7 +87,7 @@ def ways_out(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> 
     return _explored(base, entry, arrival)[2].exits
 
 
-def _explored(base: KnowledgeBase, entry: Entry, arrival: Arrival) -> tuple[Plant, Graph, Explored]:
+def _explored(base: KnowledgeBase, entry: Entry, arrival: Arrival) -> _Found:
     procedure = entry.record
     if not isinstance(procedure, Procedure):
         raise TypeError(f"{entry.ref} is no procedure")
@@ -121,7 +124,7 @@ class _Latest(NamedTuple):
 
     arrival: Arrival
     asked: set[tuple[str, object]]
-    found: tuple[Plant, Graph, Explored]
+    found: _Found
 
 
 class Walks(Mapping[Ref, Walk]):
@@ -172,13 +175,22 @@ class Walks(Mapping[Ref, Walk]):
         name = (what, str(entry.ref), *finds, "brought", *brings)
         return kept(self._store, self._base, name, lambda: make(*self._explore(entry, arrival)))
 
-    def _explore(self, entry: Entry, arrival: Arrival) -> tuple[Plant, Graph, Explored]:
-        """Explore a page, or take the latest exploration of it: what was asked for that is asked again."""
+    def _explore(self, entry: Entry, arrival: Arrival) -> _Found:
+        """Explore a page, or take the latest exploration of it: what was asked for that is asked again.
+
+        With another arrival what was found of the plant at each step is taken over.
+        """
         latest = self._latest.get(entry.ref)
         if latest is None or latest.arrival != arrival:
             with self._base.listening() as asked:
-                latest = _Latest(arrival, asked, _explored(self._base, entry, arrival))
-            self._latest[entry.ref] = latest
+                if latest is None:
+                    found = _explored(self._base, entry, arrival)
+                else:
+                    plant, graph, _ = latest.found
+                    found = plant, graph, explore(plant, graph, arrival=touched(plant.procedure, arrival))
+            if latest is not None:
+                asked |= latest.asked
+            latest = self._latest[entry.ref] = _Latest(arrival, asked, found)
         for what, of in latest.asked:
             self._base.note(what, of)
         return latest.found

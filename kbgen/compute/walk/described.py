@@ -8,6 +8,7 @@ from functools import cached_property
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.graph import Graph, make_graph
+from kbgen.compute.walk.known import Known
 from kbgen.compute.walk.strings import String
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End
@@ -44,6 +45,11 @@ class Described:
     procedure: Procedure
     name: str = ""
     alone: bool = False
+
+    @cached_property
+    def judged(self) -> dict[int, Known]:
+        """What the rules found before, by step."""
+        return {}
 
     @cached_property
     def families(self) -> tuple[Equipment, ...]:

@@ -99,7 +99,7 @@ def _relied_on(graph: Graph, step: int, changed: set[Fact], asked: Sequence[set[
     """Return whether something after a step asks for what it changed."""
     if not changed:
         return True  # it does again what is done: who arrives takes nothing for granted
-    wanted = changed | {(kind, "*") for kind, _ in changed}
+    wanted = changed | {(kind, "*") for kind, _ in changed} | {s.ANYTHING}
     return any(not wanted.isdisjoint(asked[index]) for index in graph.after(step))
 
 
@@ -116,7 +116,7 @@ def resting(
             seen: set[Fact] = set()
             known = {(each.rule, each.about) for each in judge(plant, Noted(low, seen), index)}
             for fact in every - done:
-                if fact in seen or (fact[0], "*") in seen:
+                if not seen.isdisjoint({fact, (fact[0], "*"), s.ANYTHING}):
                     other = low - {fact} if fact in low else low | {fact}
                     broken = [
                         each for each in judge(plant, other, index) if (each.rule, each.about) not in known

@@ -6,9 +6,9 @@ which nothing of it is so, and the plant on which all of it is. Every step is ta
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from collections.abc import Set as AbstractSet
-from typing import Self
+from typing import Any, Self
 
 Fact = tuple[str, str]
 """What is the case, and of what: ``("off", "control")``."""
@@ -88,32 +88,61 @@ ENERGISED = "energised"  # this page brought energy back while something of earl
 NOTHING: State = frozenset()
 
 
-class Noted(frozenset[Fact]):
-    """A state that notes which facts are asked for; ``(kind, "*")`` where all of a kind are."""
+ANYTHING: Fact = ("*", "*")
+"""Noted where a state was asked for something else than one fact or one kind of them."""
 
-    __slots__ = ("seen",)
+
+class Noted(frozenset[Fact]):
+    """A state that notes which facts are asked for; ``(kind, "*")`` where all of a kind are.
+
+    What a state can be asked beside `in` and the functions of this module is noted as all of it.
+    """
+
+    __slots__ = ("plain", "seen")
+    plain: State
     seen: set[Fact]
 
     def __new__(cls, facts: State, seen: set[Fact]) -> Self:
         """Make one of a state; what is asked goes into ``seen``."""
         made = super().__new__(cls, facts)
+        made.plain = facts
         made.seen = seen
         return made
 
     def __contains__(self, fact: object) -> bool:
         self.seen.add(fact)  # type: ignore[arg-type]
-        return super().__contains__(fact)
+        return fact in self.plain
 
     def __or__(self, other: AbstractSet[Fact]) -> Noted:  # type: ignore[override]
-        return Noted(super().__or__(other), self.seen)
+        return Noted(self.plain | other, self.seen)
 
     def __sub__(self, other: AbstractSet[object]) -> Noted:
-        return Noted(super().__sub__(other), self.seen)
+        return Noted(self.plain - other, self.seen)
 
 
-def _note(state: State, what: str) -> None:
-    if type(state) is Noted:
-        state.seen.add((what, "*"))
+def _noting_all(operation: str) -> Callable[..., Any]:
+    asks = getattr(frozenset, operation)
+
+    def noting(state: Noted, *others: object) -> Any:
+        state.seen.add(ANYTHING)
+        return asks(state.plain, *others)
+
+    return noting
+
+
+for _operation in dir(frozenset):
+    if _operation not in (*vars(Noted), *dir(object), "__class_getitem__"):
+        setattr(Noted, _operation, _noting_all(_operation))
+for _operation in ("__eq__", "__ne__", "__le__", "__lt__", "__ge__", "__gt__", "__hash__", "__reduce__"):
+    setattr(Noted, _operation, _noting_all(_operation))
+
+
+def _of_kind(state: State, what: str) -> State:
+    """Return a state to look through for one kind of fact; that is noted."""
+    if type(state) is not Noted:
+        return state
+    state.seen.add((what, "*"))
+    return state.plain
 
 
 def holds(state: State, *wanted: Fact) -> bool:
@@ -123,14 +152,12 @@ def holds(state: State, *wanted: Fact) -> bool:
 
 def names(state: State, what: str) -> list[str]:
     """Return what a kind of fact is true of, sorted."""
-    _note(state, what)
-    return sorted([name for kind, name in state if kind == what])
+    return sorted([name for kind, name in _of_kind(state, what) if kind == what])
 
 
 def has(state: State, what: str) -> bool:
     """Return whether a kind of fact is true of anything."""
-    _note(state, what)
-    for kind, _ in state:  # noqa: SIM110 - `any` costs three times as much, and this is asked most
+    for kind, _ in _of_kind(state, what):  # noqa: SIM110 - `any` costs three times as much, and this is asked most
         if kind == what:
             return True
     return False
@@ -143,8 +170,7 @@ def may_run(state: State) -> bool:
 
 def count(state: State, what: str, name: str) -> int:
     """Return how often a kind of fact came about: once ``(what, "a")``, the second time ``(what, "a 2")``."""
-    _note(state, what)
-    return sum(kind == what and each.partition(" ")[0] == name for kind, each in state)
+    return sum(kind == what and each.partition(" ")[0] == name for kind, each in _of_kind(state, what))
 
 
 def once_more(state: State, what: str, name: str, most: int) -> State:
