@@ -37,6 +37,7 @@ class Store:
     def __init__(self, file: Path | None = None) -> None:
         self._file = file
         self._base: sqlite3.Connection | None = None
+        self._others: sqlite3.Connection | None = None
         self._new: dict[bytes, bytes] = {}
         self._used: set[bytes] = set()
         self._anew = False
@@ -81,6 +82,22 @@ class Store:
         """Keep bytes under a key; they are written when the store is closed."""
         if self._file is not None:
             self._new[key] = body
+
+    def begin_beside(self) -> tuple[frozenset[bytes], int]:
+        """Go on in a process that was doubled; return what was new before, and how many values were made."""
+        # The connection belongs to the other process: it is neither used nor closed here.
+        self._others, self._base = self._base, None
+        return frozenset(self._new), self.fresh
+
+    def made_beside(self, before: tuple[frozenset[bytes], int]) -> tuple[dict[bytes, bytes], int]:
+        """Return what was made since ``begin_beside``, for ``take_over``."""
+        known, fresh = before
+        return {key: body for key, body in self._new.items() if key not in known}, self.fresh - fresh
+
+    def take_over(self, new: dict[bytes, bytes], fresh: int) -> None:
+        """Keep what another process has made."""
+        self._new |= new
+        self.fresh += fresh
 
     def value(self, key: bytes, make: Callable[[], T], sure: Callable[[], bool] = lambda: True) -> T:
         """Return the value under a key, or make it and keep it.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Container, Iterable
 from pathlib import Path
 
+from kbgen.ahead import ahead
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.model.equipment import Equipment
@@ -17,7 +18,7 @@ from kbgen.render.web import Cover, WebFiles, WebResult, WebSite, make_site, wri
 from kbgen.render.web.leaf import Leaf
 from kbgen.views.address import address
 from kbgen.views.blocks import Goto
-from kbgen.views.book import menu_of, plans, shop_of
+from kbgen.views.book import Plans, menu_of, plans, shop_of
 from kbgen.views.page import Page
 
 
@@ -77,8 +78,15 @@ def web_leaves(compiled: Compiled, instead: Instead | None = None) -> tuple[Leaf
                 raise
             return instead(address(ref), fault)
 
-    listed = {ref: found for ref, make in listings.items() if (found := leaf(ref, make)) is not None}
-    pages = [found for ref, make in entries.items() if (found := leaf(ref, make)) is not None]
+    def leaves(plans: Plans) -> dict[Ref | str, Leaf]:
+        return {ref: found for ref, make in plans.items() if (found := leaf(ref, make)) is not None}
+
+    # Large and small ones lie side by side, so that both halves take about as long.
+    every_other = dict(list(entries.items())[1::2])
+    with ahead(store, lambda: leaves(every_other)):
+        listed = leaves(listings)
+        leaves({ref: make for ref, make in entries.items() if ref not in every_other})
+    pages = leaves(entries).values()
     home = kept(store, base, ("home", *map(str, listed)), lambda: _home(base, listed))
     return (home, *listed.values(), *pages)
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from kbgen import load
+from kbgen.ahead import ahead
 from kbgen.compose.rules import RULES as ROUTINE_RULES
 from kbgen.compute.walk import (
     alterations,
@@ -332,9 +333,20 @@ class _Wish(NamedTuple):
         return rule.family.mistakable and not (rule.safety and own)
 
 
+_BESIDE = frozenset({*signed.CHECKS, *words.CHECKS, *privacy.CHECKS, *left_over.CHECKS, *style.CHECKS})
+"""Checks that take about as long as the others, most of which walk."""
+
+
 def run(material: Material) -> tuple[Problem, ...]:
     """Let every rule judge the knowledge base."""
-    return tuple(problem for check in CHECKS for problem in _judged(check, material))
+
+    def judged(beside: bool) -> dict[Check, tuple[Problem, ...]]:
+        return {check: _judged(check, material) for check in CHECKS if (check in _BESIDE) is beside}
+
+    with ahead(material.store, lambda: judged(beside=True)):
+        found = judged(beside=False)
+    found |= judged(beside=True)
+    return tuple(problem for check in CHECKS for problem in found[check])
 
 
 def _judged(check: Check, material: Material) -> tuple[Problem, ...]:
