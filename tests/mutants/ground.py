@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import partial
-from pathlib import Path
+from functools import cache, partial
 
 from kbgen.compute.walk import Arrival, walk, ways_out
 from kbgen.compute.walk.travel import travel
@@ -15,16 +14,14 @@ from kbgen.link.references import references
 from kbgen.model.action import End, HandOver
 from kbgen.model.entry import Entry, make_entry
 from kbgen.model.procedure import Procedure
-from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
 from kbgen.ref import Kind
 from kbgen.rules import procedures, verdicts, ways
 from kbgen.rules.material import Material
 from kbgen.schemas import Schemas
+from tests import shared
 from tests.mutants.draft import Draft
 from tests.mutants.site import Site
-
-DEMONSTRATION = Path(__file__).parents[2] / "kb_source"
 
 
 class _Changed(KnowledgeBase):
@@ -95,7 +92,8 @@ class Ground:
         ]
 
 
+@cache
 def demonstration() -> Ground:
-    """The demonstration knowledge base."""
-    compiled = compile_folder(DEMONSTRATION)
+    """The demonstration knowledge base, compiled once in a process."""
+    compiled = shared.compiled(shared.DEMONSTRATION)
     return Ground(compiled.base, compiled.schemas)
