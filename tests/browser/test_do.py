@@ -116,6 +116,34 @@ def test_a_job_over_two_pages_locks_proves_and_leaves_its_record(page: Page, sit
     expect(record).to_contain_text("230, 0, 0, 0, 230 V")
 
 
+def test_the_number_is_picked_at_each_plate_and_that_of_a_neighbour_goes_no_further(
+    page: Page, site: Path
+) -> None:
+    person = Technician(page, site)
+    person.open("td-record-evidence")
+    page.locator(".kb-do-tiles button", has_text="T-118").click()
+    page.get_by_label("Your initials").fill("MK")
+    person.tap("Begin")
+    identify = next(step["at"] for step in person.data["steps"] if "mark" in step)
+    person.follow(route(person.data, through=identify))
+    for place in ("Mark on the panel", "Mark on what is switched off"):
+        page.get_by_label(place).wait_for()
+        expect(page.locator(".kb-do-tiles button")).to_have_count(3)
+        person.tap("T-119")
+    page.get_by_label("Mark on what is shut").wait_for()
+    page.reload()
+    expect(page.locator(".kb-do-facts dd")).to_have_text(["T-119", "T-119"])
+    person.tap("Take it")
+    expect(page.locator(".kb-do-said")).to_have_text(
+        "Not all the same, or not the number of this plant. Touch nothing."
+    )
+    person.tap("Type it again")
+    person.answer(0)
+    expect(page.locator(".kb-do-count")).to_contain_text(
+        f"Step {len(route(person.data, through=identify)) + 2}."
+    )
+
+
 def test_a_killed_browser_loses_nothing_that_was_shown(site: Path, browser: Browser, tmp_path: Path) -> None:
     driver = browser.browser_type
     program = chromium()

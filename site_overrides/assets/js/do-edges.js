@@ -2,13 +2,6 @@
 const YOURS = "Your initials";
 
 window.kbDoEdges = (run) => {
-  function field(label, value, words) {
-    const input = el("input", "");
-    input.value = value;
-    input.autocomplete = "off";
-    return { made: el("label", "kb-do-field", label, words ? el("small", "", words) : null, input), input };
-  }
-
   /** What these pages are not, in the words of the page itself. */
   const law = () => el("p", "", document.querySelector(".kb-law").textContent);
 
@@ -173,5 +166,5 @@ window.kbDoEdges = (run) => {
         run.stay())]);
   }
 
-  return { field, machine, signed, begin, again, sure, colleague, noteFor, over, choose, another };
+  return { machine, signed, begin, again, sure, colleague, noteFor, over, choose, another };
 };

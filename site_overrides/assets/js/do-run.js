@@ -65,7 +65,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
   /** A second tap right after the first is nobody's answer to what just appeared. */
   function guarded(event) {
     const tapped = event.target.closest("button, a");
-    if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-tiles, .kb-do-leave-now")) return;
+    if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-tiles :not(.kb-do-answer), .kb-do-leave-now")) return;
     if (busy || performance.now() < guard) {
       event.preventDefault();
       event.stopPropagation();
@@ -93,7 +93,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
 
   /** Asks for a sentence; where `none` is right, one tap is enough. */
   function sentence(words, then, none) {
-    const text = edges.field(words, "", W.names);
+    const text = field(words, "", W.names);
     turn(() => [text.made, box(answer("Keep it", () => (text.input.value.trim() || none ? then(text.input.value.trim()) : turn())), stay())]);
   }
 
@@ -132,6 +132,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
     return {
       step, number, ways, state, draft, picked, send, sound, draw, steps: here.steps, page: here, practice: state.practice,
       colleague: edges.colleague, type: (v) => send({ k: "draft", v }), meter: (at) => (shows ? shows[at] : undefined),
+      marks: (window.kbPlants || []).find((each) => each.id === run.start().machine)?.marks || [],
     };
   }
   run.context = context;

@@ -119,27 +119,17 @@ function dead(ctx, send) {
       again(ctx, "Read all of it again"))];
 }
 
+/** Mark by mark, as the plant bears it: picked from three that were chosen when the edition was built, or typed. */
 function mark(ctx) {
-  const fields = W.mark.split("; ").map((label) => {
-    const field = el("input", "");
-    field.autocomplete = "off";
-    field.setAttribute("autocapitalize", "characters");
-    return { label: el("label", "kb-do-field", label, field), field };
-  });
-  const told = el("p", "kb-do-said");
-  told.setAttribute("role", "status");
-  const typed = () => fields.map((each) => each.field.value.trim()).filter(Boolean);
-  const take = answer("Compare", () => {
-    const marks = typed(), verdict = alike(marks);
-    if (!verdict) {
-      told.textContent = W.marks;
-      return;
-    }
-    told.replaceChildren(el("strong", "", verdict === "same" ? "All the same." : W.different));
-    told.after(list(ctx.step.right || []));
-    take.replaceWith(answer("Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })));
-  });
-  return [...fields.map((each) => each.label), told, box(take)];
+  const { draft } = ctx, places = W.mark.split("; "), own = field(places[draft.length], "", W.bare);
+  const taken = list(draft.map((each, at) => [places[at], each || "–"])), take = (each) => ctx.type([...draft, each]);
+  if (draft.length < places.length) {
+    return [taken, own.made, el("div", "kb-do-tiles", ...ctx.marks.map((each) => answer(each, () => take(each)))),
+      box(answer("Take it", () => take(own.input.value.trim())))];
+  }
+  const marks = draft.filter(Boolean), verdict = alike(marks, ctx.state.mark);
+  return [taken, said(el("strong", "", W[verdict || "marks"])), verdict ? list(ctx.step.right || []) : null,
+    box(verdict ? answer("Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })) : null, again(ctx))];
 }
 
 let ticking = 0;
