@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 
 WORDS = {
-    "reach": "Read these in one reach, each to ",
-    "others": "The others in any order. Touch no screen while a probe is on.",
+    "reach": ". Read these in one reach, each to ",
+    "others": "{supply} first: it is the supply. The others in any order. Touch no screen while a probe is on.",
     "out": "Hands and leads are out. Type them",
     "type": "Type what was read. What was not read stays empty.",
     "over": "More than this supply has. Hands and leads out.",

@@ -111,18 +111,20 @@ window.kbDoRun = async function ({ assets, page, load }) {
     const { state, pages } = run, here = pages[state.page], now = run.step();
     const [, , ways, left] = here.nodes[state.at];
     const inFull = new Set([...here.first, ...state.trail.flatMap((node) => stepAt(here, node).cautions || [])]);
+    const typing = now.reach && run.draft.length;
     const quiet = now.number !== undefined || now.pairs || now.mark;
     const ctx = context(now, here.nodes[state.at][0], ways);
     return [
-      count("Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title),
+      // Once a reach is over, what was read in it is typed, and nothing more is told of it.
+      typing ? null : count("Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title + " ",
+        button("kb-do-wrong", "This step is wrong here", () => sentence(W.wrong, (text) => send({ k: "wrong", text }), true))),
       ...(now.cautions || []).map((each) => caution(here.cautions[each], inFull.has(each))),
-      ...now.do.map((line) => text(...marked(line))),
+      ...(typing ? [] : now.also || now.do).map((line) => text(...marked(line))),
       now.see && !quiet ? el("p", "kb-do-see", "Seen when it is right: ", ...marked(now.see)) : null,
-      list(now.facts || []),
+      list((!now.also && now.facts) || []),
       ...(now.photos || []).map(([file, alt]) => Object.assign(el("img", ""), { src: assets + "../photos/" + file, alt })),
-      ...below(ctx),
       now.note && now.number === undefined ? edges.noteFor(now.note) : null,
-      button("kb-do-wrong", "This step is wrong here", () => sentence(W.wrong, (text) => send({ k: "wrong", text }), true)),
+      ...below(ctx),
     ];
   }
 
@@ -197,8 +199,9 @@ window.kbDoRun = async function ({ assets, page, load }) {
     return el("div", "kb-do-foot", left, right);
   }
 
+  const leavePage = () => new DOMParser().parseFromString(window.kbLeaveNow, "text/html");
   function leaveNow() {
-    const inside = el("div", "kb-do-leave"), parsed = new DOMParser().parseFromString(window.kbLeaveNow || "", "text/html");
+    const inside = el("div", "kb-do-leave"), parsed = leavePage();
     for (const way of parsed.querySelectorAll("a[href]:not([href^='#'])")) {
       way.setAttribute("href", new URL(way.getAttribute("href"), assets + "../").href);
     }
@@ -211,12 +214,9 @@ window.kbDoRun = async function ({ assets, page, load }) {
   const site = whichSite();
   function whichSite() {
     try {
-      const kept = JSON.parse(localStorage.getItem("kbgen." + window.kbEdition.shop + ".site") || "null");
-      if (!kept || kept.day !== new Date().toDateString()) return "";
-      const there = new DOMParser().parseFromString(window.kbLeaveNow || "", "text/html");
-      const found = [...there.querySelectorAll("button[data-site]")].find((each) => each.dataset.site === kept.id);
-      return found ? " · " + found.textContent : "";
-    } catch (refused) {
+      const { id, day } = JSON.parse(localStorage.getItem("kbgen." + window.kbEdition.shop + ".site"));
+      return day === new Date().toDateString() ? " · " + leavePage().querySelector(`[data-site="${id}"]`).textContent : "";
+    } catch (none) {
       return "";
     }
   }
@@ -237,7 +237,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
   function draw(only) {
     const { state } = run;
     root.classList.toggle("kb-do-practised", state.practice);
-    const top = el("header", "kb-do-top", el("h1", "", state.practice ? el("strong", "kb-do-practice", "PRACTICE") : null, el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", site),
+    const top = el("header", "kb-do-top", el("h1", "", state.practice ? el("strong", "kb-do-practice", "PRACTICE") : null, el("strong", "", state.plant || "Step by step"), state.who ? " · " + state.who : "", site),
       button("kb-do-leave-now", "LEAVE NOW", leaveNow));
     const main = el("div", "kb-do-body", ...(only ? [only, box(minor("Read the page", shut))] : screen()));
     main.tabIndex = -1;

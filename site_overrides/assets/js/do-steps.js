@@ -18,7 +18,7 @@ const again = (ctx, words) => minor(words || "Type it again", () => ctx.type([])
 /** What stands over a pad: the meter's mode, and in practice what it shows. */
 const over = (ctx, number) => {
   const { meter } = ctx.steps[number], shows = ctx.meter(number);
-  return [meter ? el("p", "kb-do-meter", "Meter in ", el("strong", "", meter)) : null,
+  return [meter ? said("Meter in ", el("strong", "", meter)) : null,
     shows === undefined ? null : el("p", "kb-do-shows", W.meter, el("strong", "", figure(shows, ctx.steps[number].number)))];
 };
 
@@ -56,9 +56,9 @@ function reach(ctx) {
   if (!draft.length) {
     const seen = state.readings.filter((each) => each[0] === ctx.page.id && each[1] === number).pop();
     return [seen ? said("Read before: " + seen[2][0] + " V. Read it once more.") : null,
-      ask(W.reach, ...marked("`" + step.volts.to + "`"), ". Meter in ", el("strong", "", step.meter), "."),
-      el("ol", "kb-do-reach", ...listed.map((at) => el("li", "", ...marked(name(at)), at === supply ? el("small", "", "the supply, first") : ""))),
-      el("p", "", W.others),
+      said("Meter in ", el("strong", "", step.meter), W.reach, ...marked("`" + step.volts.to + "`:")),
+      el("p", "kb-do-reach", ...marked(listed.map(name).join(" "))),
+      el("p", "", ...marked(W.others.replace("{supply}", name(supply)))),
       stop(W.top.replace("{most}", volt(top))),
       box(answer(W.out, () => ctx.type([[-1, 0]])))];
   }
@@ -67,7 +67,7 @@ function reach(ctx) {
     ctx.picked.at = which;
     ctx.draw();
   };
-  const tiles = el("div", "kb-do-tiles", ...listed.map((each) => {
+  const tiles = el("div", "kb-do-tiles kb-do-row", ...listed.map((each) => {
     const made = button("", [...marked(name(each)), " " + (typed.has(each) ? typed.get(each) + " V" : "–")], () => pick(each));
     made.setAttribute("aria-pressed", String(each === at));
     return made;
@@ -86,20 +86,20 @@ function reach(ctx) {
     else ctx.send({ k: "reach", v: figures.filter((each) => each[0] !== number) }, { k: "go", e: own, v: [typed.get(number)] });
   };
   const words = foreign ? W.handsOut : typed.has(number) && typed.has(supply) && word(number) === "some" ? step.answers[answerOf(ctx, "some")][0] : "Go on with these";
-  return [count(W.type), tiles,
-    foreign ? stop(W.over) : null,
-    typed.has(supply) && (typed.has(number) || foreign || word(supply) !== "full") ? box(answer(words, send)) : null, foreign ? null : keys,
-    box(again(ctx, "Read all of them again"))];
+  return [figures.length ? null : count(W.type), tiles, foreign ? stop(W.over) : keys,
+    el("div", "kb-do-tiles kb-do-row", typed.has(supply) && (typed.has(number) || foreign || word(supply) !== "full") ? answer(words, send) : null,
+      again(ctx, "Read all of them again"))];
 }
 
 function oneNumber(ctx) {
   const { step, draft } = ctx;
   if (!draft.length) return [pad(step.number, "Take it", (number) => ctx.type([number]), ...over(ctx, ctx.number))];
   const foreign = step.over && Math.abs(draft[0]) > step.over;
-  const on = foreign ? box(answer(W.handsOut, () => ctx.send({ k: "go", e: 0, v: draft })))
-    : step.answers ? choices(ctx, draft) : box(answer("Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
+  const on = step.answers && !foreign ? choices(ctx, draft)
+    : box(answer(foreign ? W.handsOut : "Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
+  on.append(again(ctx));
   return [said(el("strong", "", figure(draft[0], step.number)), foreign ? W.above : ""), list(step.right || []),
-    step.answers && !foreign ? ask(ctx.step.ask) : null, on, box(again(ctx))];
+    step.answers && !foreign ? ask(ctx.step.ask) : null, on];
 }
 
 /** Live, dead, live: the known source, every pair, the known source again, each as a number. */
@@ -124,8 +124,12 @@ function mark(ctx) {
   const { draft } = ctx, places = W.mark.split("; "), own = field(places[draft.length], "", W.bare);
   const taken = list(draft.map((each, at) => [places[at], each || "–"])), take = (each) => ctx.type([...draft, each]);
   if (draft.length < places.length) {
-    return [taken, own.made, el("div", "kb-do-tiles", ...ctx.marks.map((each) => answer(each, () => take(each)))),
-      box(answer("Take it", () => take(own.input.value.trim())))];
+    const type = ctx.picked.type || !ctx.marks[0];
+    return [taken, ...(type ? [own.made, box(answer("Take it", () => take(own.input.value.trim())))]
+      : [ask(places[draft.length]), box(el("div", "kb-do-tiles kb-do-row", ...ctx.marks.map((each) => answer(each, () => take(each)))), minor("Type it", () => {
+        ctx.picked.type = 1;
+        ctx.draw();
+      }))])];
   }
   const marks = draft.filter(Boolean), verdict = alike(marks, ctx.state.mark);
   return [taken, said(el("strong", "", W[verdict || "marks"])), verdict ? list(ctx.step.right || []) : null,
