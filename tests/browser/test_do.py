@@ -42,7 +42,7 @@ def test_random_logs_come_to_the_same_on_the_tablet(page: Page, site: Path) -> N
     page.goto("about:blank")
     page.add_script_tag(path=JS / "do-state.js")
     there = page.evaluate(
-        "([pages, logs]) => logs.map((log) => window.kbDoState.replay(pages, log))", [pages, logs]
+        "([pages, logs]) => logs.map((log) => replay(pages, log))", [pages, logs]
     )
     here = [json.loads(json.dumps(replay(pages, log))) for log in logs]
     assert [got for got, wanted in zip(there, here, strict=True) if got != wanted] == []
@@ -57,7 +57,7 @@ def test_a_page_comes_in_files_of_10_kb_and_none_of_another_edition_is_taken(pag
     assert len(parts) > 1
     page.goto("about:blank")
     page.add_script_tag(path=JS / "do-state.js")
-    there = page.evaluate("(files) => window.kbDoState.opened(...files)", [head, *parts])
+    there = page.evaluate("(files) => opened(...files)", [head, *parts])
     assert [there[name] for name in ("nodes", "holds", "steps")] == [
         data_of(site, "sb-season-start")[name] for name in ("nodes", "holds", "steps")
     ]
@@ -65,7 +65,7 @@ def test_a_page_comes_in_files_of_10_kb_and_none_of_another_edition_is_taken(pag
         with pytest.raises(ValueError, match="not all here"):
             opened(head, *wrong)
         with pytest.raises(Error, match="sb-season-start"):
-            page.evaluate("(files) => window.kbDoState.opened(...files)", [head, *wrong])
+            page.evaluate("(files) => opened(...files)", [head, *wrong])
 
 
 def test_a_page_of_several_files_begins_and_goes_on_when_loaded_anew(page: Page, site: Path) -> None:
@@ -267,6 +267,7 @@ def test_one_reach_leads_on_as_far_as_its_readings_do(page: Page, site: Path) ->
         person.type(volts)
     person.tap("Go on with these")
     expect(page.locator(".kb-do-reach")).to_contain_text("D6")
+    expect(page.locator(".kb-do-body")).to_contain_text("Read so far: D1 230 V, D5 231 V, D7 0 V")
     expect(page.locator(".kb-do-top")).to_contain_text("PRACTICE")
 
 

@@ -122,6 +122,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
       ...(typing ? [] : now.also || now.do).map((line) => text(...marked(line))),
       now.see && !quiet ? el("p", "kb-do-see", "Seen when it is right: ", ...marked(now.see)) : null,
       list((!now.also && now.facts) || []),
+      now.volts ? ladder(ctx) : null,
       ...(now.photos || []).map(([file, alt]) => Object.assign(el("img", ""), { src: assets + "../photos/" + file, alt })),
       now.note && now.number === undefined ? edges.noteFor(now.note) : null,
       ...below(ctx),
@@ -178,12 +179,8 @@ window.kbDoRun = async function ({ assets, page, load }) {
     const count = (what) => items.filter((each) => each[1] === what).length;
     if (state.practice) items.length = 0;
     const total = state.practice ? W.onNothing : [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
-    const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => {
-      const lost = state.unknown.includes(key) ? el("strong", "", " Not known now.") : "";
-      const row = el("li", "", spoken(words, state.seen[key], state.who), lost);
-      row.dataset.what = what;
-      return row;
-    }));
+    const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => el("li", "kb-do-" + what,
+      spoken(words, state.seen[key], state.who), state.unknown.includes(key) ? el("strong", "", " Not known now.") : "")));
     made.setAttribute("aria-label", W.holds);
     made.tabIndex = 0;
     return made;

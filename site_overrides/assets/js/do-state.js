@@ -275,5 +275,3 @@ const whole = (events, pages) => events.every((each, at) => typeof each.t === "n
   && (at > 0 || each.k === "start") && (each.k !== "start" || Object.hasOwn(pages, each.page)));
 
 const replay = (pages, events) => events.reduce((state, event) => take(pages, state, event), begin());
-
-window.kbDoState = { opened, replay };

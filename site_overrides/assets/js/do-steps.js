@@ -47,6 +47,13 @@ function volts(ctx) {
   return [told, list(step.right || []), box(on, again(ctx))];
 }
 
+/** The points of the panel that were read on this page, with what was read last. */
+function ladder({ steps, state, page }) {
+  const read = state.readings.filter(([there, number]) => there === page.id && steps[number].volts?.p);
+  const last = new Map(read.map(([, number, [volts]]) => ["`" + steps[number].volts.p + "`", volts + " V"]));
+  return last.size ? el("p", "", "Read so far: ", ...marked([...last].map((each) => each.join(" ")).join(", "))) : null;
+}
+
 // ---- several readings in one reach ------------------------------------------------------------
 
 /** Read first and typed afterwards: which are typed lies in the draft, pairs of a step and its volts. */
@@ -54,9 +61,7 @@ function reach(ctx) {
   const { steps, step, state, draft, number } = ctx, listed = step.reach, typed = new Map(draft);
   const name = (at) => "`" + steps[at].volts.p + "`", [supply] = listed, top = Math.max(...listed.map((at) => (steps[at].volts.band || steps[at].volts.n)[1]));
   if (!draft.length) {
-    const seen = state.readings.filter((each) => each[0] === ctx.page.id && each[1] === number).pop();
-    return [seen ? said("Read before: " + seen[2][0] + " V. Read it once more.") : null,
-      said("Meter in ", el("strong", "", step.meter), W.reach, ...marked("`" + step.volts.to + "`:")),
+    return [said("Meter in ", el("strong", "", step.meter), W.reach, ...marked("`" + step.volts.to + "`:")),
       el("p", "kb-do-reach", ...marked(listed.map(name).join(" "))),
       el("p", "", ...marked(W.others.replace("{supply}", name(supply)))),
       stop(W.top.replace("{most}", volt(top))),
@@ -139,7 +144,7 @@ function mark(ctx) {
 let ticking = 0;
 /** A wait is over when its time is, and what shows it is there: a figure below its limit, or seen at the plant. */
 function wait(ctx) {
-  const [seconds, why, limits] = ctx.step.wait, { draft } = ctx, until = ctx.practice ? 0 : ctx.state.since + seconds * 1000;
+  const [seconds, , limits] = ctx.step.wait, { draft } = ctx, until = ctx.practice ? 0 : ctx.state.since + seconds * 1000;
   const left = el("p", "kb-do-clock"), place = box();
   left.setAttribute("role", "timer");
   const proof = () => {
@@ -162,8 +167,7 @@ function wait(ctx) {
   clearInterval(ticking);
   ticking = setInterval(tick, 500);
   tick();
-  return [why ? ask(...marked("Until: " + why)) : null, left,
-    el("p", "", W.wait), place];
+  return [left, el("p", "", W.wait), place];
 }
 
 function ends(ctx) {
