@@ -41,9 +41,7 @@ def test_random_logs_come_to_the_same_on_the_tablet(page: Page, site: Path) -> N
     logs = [random_log(pages, name, random.Random(f"{name} {seed}")) for name in SAMPLE for seed in range(12)]
     page.goto("about:blank")
     page.add_script_tag(path=JS / "do-state.js")
-    there = page.evaluate(
-        "([pages, logs]) => logs.map((log) => replay(pages, log))", [pages, logs]
-    )
+    there = page.evaluate("([pages, logs]) => logs.map((log) => replay(pages, log))", [pages, logs])
     here = [json.loads(json.dumps(replay(pages, log))) for log in logs]
     assert [got for got, wanted in zip(there, here, strict=True) if got != wanted] == []
     assert sum(len(state["readings"]) for state in here) > 50
@@ -292,6 +290,28 @@ def test_what_was_tapped_goes_after_14_days_but_not_while_something_is_to_undo(
       return [before, found, Object.keys((await store.read("old")).pages).length];
     }""")
     assert left == [1, {"old": 0, "kept": 1, "undo": 1, "new": 1, "open": 1}, 0]
+
+
+def test_a_tablet_that_slept_through_the_end_of_a_wait_sounds_when_it_wakes(page: Page, site: Path) -> None:
+    page.add_init_script(
+        "window.sounded = 0; window.AudioContext = class { constructor() { window.sounded += 1; } };"
+    )
+    person = Technician(page, site)
+    person.open("mah-record-evidence")
+    person.begin()
+    person.follow(route(person.data, end="found"))
+    person.tap("Done. This page ends here")
+    person.button("The record of this job").wait_for()
+    person.open("mah-make-safe")
+    person.begin()
+    person.settle()
+    person.follow(route(person.data, through="step-off.fan.let-the-fan-run"))
+    person.shown()
+    expect(page.locator(".kb-do-clock")).to_contain_text(":")
+    assert page.evaluate("window.sounded") == 0
+    person.later(person.step()["wait"][0] + 60)
+    expect(page.locator(".kb-do-clock")).to_have_text("The time is over")
+    assert page.evaluate("window.sounded") == 1
 
 
 def test_a_second_tap_at_once_is_dropped(page: Page, site: Path) -> None:

@@ -146,6 +146,7 @@ let ticking = 0;
 function wait(ctx) {
   const [seconds, , limits] = ctx.step.wait, { draft } = ctx, until = ctx.practice ? 0 : ctx.state.since + seconds * 1000;
   const left = el("p", "kb-do-clock"), place = box();
+  let before = 0;
   left.setAttribute("role", "timer");
   const proof = () => {
     if (!limits.length) return [answer("I looked: it is over", () => ctx.send({ k: "go", e: 0, ok: 1 }))];
@@ -161,8 +162,10 @@ function wait(ctx) {
     if (rest <= 0) {
       clearInterval(ticking);
       place.replaceChildren(...proof());
-      if (rest > -3) ctx.sound();
+      // A tablet that slept through the end sounds when it wakes.
+      if (before > 0) ctx.sound();
     }
+    before = rest;
   };
   clearInterval(ticking);
   ticking = setInterval(tick, 500);

@@ -88,6 +88,11 @@ def _before(page: dict[str, Any], node: int) -> set[str]:
     return set.intersection(*ways) if ways else set()
 
 
+def test_a_lock_is_told_by_the_switch_it_hangs_on(pages: dict[str, dict[str, Any]]) -> None:
+    said = {words for _, _, words in pages["sb-find-open-contact"]["items"]}
+    assert "{who} locked Q1 (Burner fan 480 V, three-phase), {time}" in said
+
+
 def test_no_node_holds_a_thing_both_ways(pages: dict[str, dict[str, Any]]) -> None:
     for page in pages.values():
         for node in range(len(page["nodes"])):
