@@ -18,6 +18,7 @@ def random_log(pages: Pages, name: str, chance: random.Random, length: int = 60)
     """
     log: list[dict[str, Any]] = []
     practice = {"practice": 1} if chance.random() < 0.1 else {}
+    plant = {"plant": "B 7", "machine": "b-7"} if chance.random() < 0.5 else {"plant": "7"}
     now = 1_000_000
     page = pages[name]
     chain = [name]
@@ -25,7 +26,7 @@ def random_log(pages: Pages, name: str, chance: random.Random, length: int = 60)
         chain.insert(0, page["after"][0])
         page = pages[chain[0]]
     for each in chain:
-        log.append({"k": "start", "t": now, "page": each, "who": "AB", "plant": "7", **practice})
+        log.append({"k": "start", "t": now, "page": each, "who": "AB", **plant, **practice})
         for _ in range(length if each == name else 8 * length):
             state = replay(pages, log)
             if not state["page"]:
@@ -97,7 +98,12 @@ def _figures(step: Mapping[str, Any], chance: random.Random, verdict: str) -> di
             pairs[0] = 117
         return {"v": [230, *pairs, chance.choice((230, 229, 230, 90))]}
     if "mark" in step:
-        return {"v": ["b 7", "B-7" if verdict == "same" else chance.choice(("B-8", ""))]}
+        return {
+            "v": [
+                chance.choice(("b 7", "b 7", "b 7", "B 8")),
+                "B-7" if verdict == "same" else chance.choice(("B-8", "")),
+            ]
+        }
     if "number" in step:
         return {"v": [chance.choice((12, 4.5, 0))]} if chance.random() < 0.9 else {}
     return {}

@@ -42,7 +42,7 @@ def compare(site: Path, count: int, browser: object) -> list[str]:
     seen, reached, differ, started = 0, Counter[str](), 0, time.perf_counter()
     for name in names:
         logs = [random_log(pages, name, random.Random(f"{name} {seed}"), 40) for seed in range(count)]
-        there = page.evaluate("logs => logs.map((log) => window.kbDoState.replay(window.pages, log))", logs)
+        there = page.evaluate("logs => logs.map((log) => replay(window.pages, log))", logs)
         here = [json.loads(json.dumps(replay(pages, log))) for log in logs]
         differ += sum(got != wanted for got, wanted in zip(there, here, strict=True))
         seen += len(logs)

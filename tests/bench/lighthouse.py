@@ -11,11 +11,14 @@ import os
 import subprocess
 import sys
 import threading
+from collections.abc import Mapping
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from math import inf
 from pathlib import Path
 from statistics import median
 from tempfile import TemporaryDirectory
+from typing import Any
 
 sys.path.append(str(Path(__file__).resolve().parents[1] / "browser"))
 from conftest import chromium
@@ -58,9 +61,14 @@ def measured(address: str) -> list[float]:
             env={**os.environ, "CHROME_PATH": str(chromium())},
         )
         told = json.loads(report.read_text(encoding="utf-8"))
-    # What could not be measured counts as nothing, so that it is seen.
+    return read(told)
+
+
+def read(told: Mapping[str, Any]) -> list[float]:
+    """Return the scores and figures of a report; what could not be measured counts as the worst, so that it is seen."""
     scores = [100 * (told["categories"][kind]["score"] or 0) for kind in KINDS]
-    return [*scores, *(told["audits"][name].get("numericValue", 0) for name in FIGURES.values())]
+    figures = (told["audits"].get(name, {}).get("numericValue") for name in FIGURES.values())
+    return [*scores, *(inf if each is None else each for each in figures)]
 
 
 def main(site: Path, times: int = 5) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 from playwright.sync_api import Locator, Page, expect
 
 from kbgen.views.doing.rows import opened
+from kbgen.views.doing.words import WORDS
 
 Data = Mapping[str, Any]
 QUICK = """
@@ -145,9 +146,7 @@ class Technician:
         for figure in self.figures(step, verdict):
             self.type(figure)
         if "mark" in step:
-            for field in ("Mark on the panel", "Mark on what is switched off"):
-                self.page.get_by_label(field).fill("7")
-            self.tap("Compare")
+            self.marks()
         if "wait" in step:
             self.later(step["wait"][0])
             if step["wait"][0] >= 1800:
@@ -167,6 +166,19 @@ class Technician:
         else:
             self.page.locator(".kb-do-body .kb-do-answer").first.click()
         self.at = self.data["nodes"][self.at][2][e]
+
+    def marks(self) -> None:
+        """Pick the number of the plant at each of its plates, or type it where there is nothing to pick."""
+        number = self.page.locator(".kb-do-top h1 strong").last.inner_text()
+        for place in WORDS["mark"].split("; "):
+            self.page.locator(".kb-do-ask, .kb-do-field", has_text=place).wait_for()
+            if (
+                tile := self.page.locator(".kb-do-tiles").get_by_role("button", name=number, exact=True)
+            ).count():
+                tile.click()
+            else:
+                self.page.get_by_label(place).fill(number)
+                self.tap("Take it")
 
     def reach(self, step: Data, verdict: str) -> None:
         """Read the supply and the point of a step in one reach, and type both with the hands out."""
@@ -234,7 +246,12 @@ class Technician:
 
     def shown(self) -> None:
         """Wait until the step is on the screen."""
-        words = self.step()["do"][0].replace("`", "")
+        step = self.step()
+        if "reach" in step:
+            marks = [self.data["steps"][each]["volts"]["p"] for each in step["reach"]]
+            expect(self.page.locator(".kb-do-reach")).to_have_text(" ".join(marks))
+            return
+        words = step["do"][0].replace("`", "")
         expect(self.page.locator(".kb-do-text").first).to_have_text(words)
 
     def figures(self, step: Data, verdict: str) -> Iterator[float]:

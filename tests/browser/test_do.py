@@ -41,9 +41,7 @@ def test_random_logs_come_to_the_same_on_the_tablet(page: Page, site: Path) -> N
     logs = [random_log(pages, name, random.Random(f"{name} {seed}")) for name in SAMPLE for seed in range(12)]
     page.goto("about:blank")
     page.add_script_tag(path=JS / "do-state.js")
-    there = page.evaluate(
-        "([pages, logs]) => logs.map((log) => window.kbDoState.replay(pages, log))", [pages, logs]
-    )
+    there = page.evaluate("([pages, logs]) => logs.map((log) => replay(pages, log))", [pages, logs])
     here = [json.loads(json.dumps(replay(pages, log))) for log in logs]
     assert [got for got, wanted in zip(there, here, strict=True) if got != wanted] == []
     assert sum(len(state["readings"]) for state in here) > 50
@@ -57,7 +55,7 @@ def test_a_page_comes_in_files_of_10_kb_and_none_of_another_edition_is_taken(pag
     assert len(parts) > 1
     page.goto("about:blank")
     page.add_script_tag(path=JS / "do-state.js")
-    there = page.evaluate("(files) => window.kbDoState.opened(...files)", [head, *parts])
+    there = page.evaluate("(files) => opened(...files)", [head, *parts])
     assert [there[name] for name in ("nodes", "holds", "steps")] == [
         data_of(site, "sb-season-start")[name] for name in ("nodes", "holds", "steps")
     ]
@@ -65,7 +63,7 @@ def test_a_page_comes_in_files_of_10_kb_and_none_of_another_edition_is_taken(pag
         with pytest.raises(ValueError, match="not all here"):
             opened(head, *wrong)
         with pytest.raises(Error, match="sb-season-start"):
-            page.evaluate("(files) => window.kbDoState.opened(...files)", [head, *wrong])
+            page.evaluate("(files) => opened(...files)", [head, *wrong])
 
 
 def test_a_page_of_several_files_begins_and_goes_on_when_loaded_anew(page: Page, site: Path) -> None:
@@ -114,6 +112,35 @@ def test_a_job_over_two_pages_locks_proves_and_leaves_its_record(page: Page, sit
     record = page.locator(".kb-do-record")
     expect(record).to_contain_text("Locked Mains 230 V on the plug: STILL SO")
     expect(record).to_contain_text("230, 0, 0, 0, 230 V")
+
+
+def test_the_number_is_picked_at_each_plate_and_that_of_a_neighbour_goes_no_further(
+    page: Page, site: Path
+) -> None:
+    person = Technician(page, site)
+    person.open("td-record-evidence")
+    page.locator(".kb-do-tiles button", has_text="T-118").click()
+    page.get_by_label("Your initials").fill("MK")
+    person.tap("Begin")
+    identify = next(step["at"] for step in person.data["steps"] if "mark" in step)
+    person.follow(route(person.data, through=identify))
+    for place in ("Mark on the panel", "Mark on what is switched off"):
+        expect(page.locator(".kb-do-ask")).to_have_text(place)
+        expect(page.locator(".kb-do-tiles button")).to_have_count(3)
+        person.tap("T-119")
+    expect(page.locator(".kb-do-ask")).to_have_text("Mark on what is shut")
+    page.reload()
+    expect(page.locator(".kb-do-facts dd")).to_have_text(["T-119", "T-119"])
+    person.tap("Type it")
+    person.tap("Take it")
+    expect(page.locator(".kb-do-said")).to_have_text(
+        "Not all the same, or not the number of this plant. Touch nothing."
+    )
+    person.tap("Type it again")
+    person.answer(0)
+    expect(page.locator(".kb-do-count")).to_contain_text(
+        f"Step {len(route(person.data, through=identify)) + 2}."
+    )
 
 
 def test_a_killed_browser_loses_nothing_that_was_shown(site: Path, browser: Browser, tmp_path: Path) -> None:
@@ -205,7 +232,7 @@ def test_foreign_volts_stop_and_going_back_over_a_lock_asks(page: Page, site: Pa
     person.begin()
     reading = next(step for step in person.data["steps"] if "volts" in step)
     person.follow(route(person.data, through=reading["at"]))
-    expect(page.locator(".kb-do-reach li")).to_have_count(2)
+    expect(page.locator(".kb-do-reach samp")).to_have_count(2)
     expect(page.locator(".kb-do-stop")).to_contain_text("leads off at once, and read nothing more")
     person.tap("Hands and leads are out. Type them")
     person.type(480)
@@ -237,7 +264,8 @@ def test_one_reach_leads_on_as_far_as_its_readings_do(page: Page, site: Path) ->
         expect(page.locator(".kb-do-shows")).to_contain_text("The practice meter shows")
         person.type(volts)
     person.tap("Go on with these")
-    expect(page.locator(".kb-do-text").first).to_contain_text("Red probe on D6")
+    expect(page.locator(".kb-do-reach")).to_contain_text("D6")
+    expect(page.locator(".kb-do-body")).to_contain_text("Read so far: D1 230 V, D5 231 V, D7 0 V")
     expect(page.locator(".kb-do-top")).to_contain_text("PRACTICE")
 
 
@@ -262,6 +290,28 @@ def test_what_was_tapped_goes_after_14_days_but_not_while_something_is_to_undo(
       return [before, found, Object.keys((await store.read("old")).pages).length];
     }""")
     assert left == [1, {"old": 0, "kept": 1, "undo": 1, "new": 1, "open": 1}, 0]
+
+
+def test_a_tablet_that_slept_through_the_end_of_a_wait_sounds_when_it_wakes(page: Page, site: Path) -> None:
+    page.add_init_script(
+        "window.sounded = 0; window.AudioContext = class { constructor() { window.sounded += 1; } };"
+    )
+    person = Technician(page, site)
+    person.open("mah-record-evidence")
+    person.begin()
+    person.follow(route(person.data, end="found"))
+    person.tap("Done. This page ends here")
+    person.button("The record of this job").wait_for()
+    person.open("mah-make-safe")
+    person.begin()
+    person.settle()
+    person.follow(route(person.data, through="step-off.fan.let-the-fan-run"))
+    person.shown()
+    expect(page.locator(".kb-do-clock")).to_contain_text(":")
+    assert page.evaluate("window.sounded") == 0
+    person.later(person.step()["wait"][0] + 60)
+    expect(page.locator(".kb-do-clock")).to_have_text("The time is over")
+    assert page.evaluate("window.sounded") == 1
 
 
 def test_a_second_tap_at_once_is_dropped(page: Page, site: Path) -> None:

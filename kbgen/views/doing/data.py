@@ -21,7 +21,7 @@ from kbgen.ref import Kind, Ref
 from kbgen.views.compose import notice
 from kbgen.views.doing.items import describe, in_order, key, shown
 from kbgen.views.doing.practice import practice_data
-from kbgen.views.doing.reach import reaches
+from kbgen.views.doing.reach import beyond, reaches
 from kbgen.views.doing.reading import highest, volts
 from kbgen.views.doing.rows import packed
 from kbgen.views.doing.step import clears, paragraphs, step_data
@@ -78,7 +78,7 @@ def doing_data(
     ]
     cautions, steps = _steps(base, procedure, walk, study)
     for step, listed_ in reaches(base, procedure, steps, nodes).items():
-        steps[step]["reach"] = listed_
+        steps[step] |= {"reach": listed_, "also": beyond(steps[step])}
     data = {
         "v": VERSION,
         "id": entry.ref.id,

@@ -89,11 +89,14 @@ def _words(plant: Plant, kind: str, name: str) -> str:
     cover = plant.covers[name].title if name in plant.covers else name
     point = plant.fuel_points[name].title if name in plant.fuel_points else name
     source = _source(plant, name)
+    handle = plant.sources[name].handle if name in plant.sources else ""
+    # Where a lock hangs is what stands on the switch; what it keeps away comes behind it.
+    held = f"{handle} ({source})" if handle else source
     if kind in (s.FITTED, s.CLIPPED):
         return _altered(plant, name) if kind == s.FITTED else _leads(plant, name)
     return {
-        s.LOCKED: f"{{who}} locked {source}, {{time}}",
-        s.OFF: f"{{who}} switched {source} off, {{time}}",
+        s.LOCKED: f"{{who}} locked {held}, {{time}}",
+        s.OFF: f"{{who}} switched {held} off, {{time}}",
         s.SHUT: f"{{who}} shut {valve}, {{time}}",
         s.GUARDED: f"{{who}} guarded {source}, {{time}}",
         s.PROVED: f"{source}: {{who}} proved it gone {{time}}, not since",
@@ -104,8 +107,8 @@ def _words(plant: Plant, kind: str, name: str) -> str:
         s.COVER: f"{cover} open since {{time}}",
         s.UNSEEN: f"{cover}: look whether it is closed",
         s.OPENING: f"Gas train open at {point} since {{time}}",
-        UNDER_WAY + s.LOCKED: f"Lock on {source}: under way, may be live",
-        UNDER_WAY + s.OFF: f"{source} off: under way, may be live",
+        UNDER_WAY + s.LOCKED: f"Lock on {held}: under way, may be live",
+        UNDER_WAY + s.OFF: f"{held} off: under way, may be live",
         UNDER_WAY + s.SHUT: f"{valve}: under way, may be open",
     }[kind]
 

@@ -57,6 +57,23 @@ def reaches(
     return found
 
 
+def beyond(step: Mapping[str, Any]) -> list[str]:
+    """Return what a step says beyond its meter's mode and its point, which the screen of a reach says of all its points.
+
+    >>> beyond({"meter": "high impedance", "volts": {"p": "M1"}, "do": ["Meter in high impedance. Red probe on `M1`."]})
+    []
+    >>> beyond({"meter": "high impedance", "volts": {"p": "M1"}, "do": ["Red probe on `M1`. Wait until it is still."]})
+    ['Wait until it is still.']
+    """
+    covered = (f"Meter in {step['meter']}.", f"Red probe on `{step['volts']['p']}`.")
+    found = []
+    for line in step["do"]:
+        for sentence in covered:
+            line = line.replace(sentence, "")  # noqa: PLW2901 - what is left of it
+        found.append(" ".join(line.split()))
+    return [line for line in found if line]
+
+
 def _place(
     base: KnowledgeBase, procedure: Procedure, number: int, step: Mapping[str, Any]
 ) -> tuple[str, ...] | None:

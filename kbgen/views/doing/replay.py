@@ -47,6 +47,7 @@ def begin() -> State:
         "beside": {},
         "who": "",
         "plant": "",
+        "mark": "",
         "practice": False,
         "notes": [],
         "wrong": [],
@@ -141,11 +142,12 @@ def proved(step: Mapping[str, Any], figures: Any) -> str:
     return "dead" if reads and all(each <= step["dead"] for each in pairs) else "live"
 
 
-def alike(marks: Any) -> str:
-    """Return whether marks as typed are the same."""
+def alike(marks: Any, own: str = "") -> str:
+    """Return whether marks are the same, and ``own``, that of the machine where the shop has its number."""
     if not isinstance(marks, list) or len(marks) < 2 or not all(isinstance(each, str) for each in marks):
         return ""
-    said = ["".join(sign for sign in each.upper() if sign.isascii() and sign.isalnum()) for each in marks]
+    given = [*marks, own] if own else marks
+    said = ["".join(sign for sign in each.upper() if sign.isascii() and sign.isalnum()) for each in given]
     return "same" if said[0] and len(set(said)) == 1 else "different" if all(said) else ""
 
 
@@ -176,6 +178,7 @@ def _start(pages: Pages, state: State, event: Event) -> None:
     keys = {each[0] for each in first}
     state |= {"page": event["page"], "at": 0, "since": event["t"], "trail": [], "stop": "", "supply": None}
     state["who"], state["plant"] = event["who"], event["plant"]
+    state["mark"] = event["plant"] if event.get("machine") else ""
     state["unknown"] = [
         key
         for key, what, _ in first
@@ -252,7 +255,7 @@ def _answered(state: State, step: Mapping[str, Any], e: int, figures: Any) -> bo
     if "pairs" in step:
         return proved(step, figures) == verdict
     if "mark" in step:
-        return alike(figures) == verdict
+        return alike(figures, state["mark"]) == verdict
     if "ranges" in step:
         return _numbers(figures, 1) and fits(step["ranges"], e, figures[0])
     return "number" not in step or _numbers(figures, 1)

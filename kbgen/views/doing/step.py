@@ -53,7 +53,8 @@ def step_data(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep, sh
         ``dead``, ``least``: what is proved dead, from which source, up to which volts, and what the known source shows
         at least; ``mark``: whether the plant's mark is typed; ``number``: unit of the reading that is typed;
         ``ranges``: between which figures each answer lies; ``meter``: its mode; ``wait``: seconds, what for, and the figures that
-        show it, each its unit and the limit it is below; ``hot``, ``asks``: see ``BRINGS_BACK``, ``ONLY_LOOKS``; ``photos``.
+        show it, each its unit and the limit it is below; ``reach`` and ``also``: steps whose readings are taken together with
+        its own, and what its screen says besides; ``hot``, ``asks``: see ``BRINGS_BACK``, ``ONLY_LOOKS``; ``photos``.
     """
     action = step.action
     asked = answers(step)

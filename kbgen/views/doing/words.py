@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 
 WORDS = {
-    "reach": "Read these in one reach, each to ",
-    "others": "The others in any order. Touch no screen while a probe is on.",
+    "reach": ". Read these in one reach, each to ",
+    "others": "{supply} first: it is the supply. The others in any order. Touch no screen while a probe is on.",
     "out": "Hands and leads are out. Type them",
     "type": "Type what was read. What was not read stays empty.",
     "over": "More than this supply has. Hands and leads out.",
@@ -25,8 +25,10 @@ WORDS = {
     "mark": "Mark on the panel; Mark on what is switched off; Mark on what is shut",
     "jobs": "Jobs are open on this tablet. Which one goes on here?",
     "another": "Another job, at another plant",
-    "marks": "Type at least two marks as they stand on the plant.",
-    "different": "Not all the same. Touch nothing.",
+    "marks": "At least two marks are needed, as they stand on the plant.",
+    "same": "All the same.",
+    "different": "Not all the same, or not the number of this plant. Touch nothing.",
+    "bare": "As it stands there. Empty where there is none.",
     "read": "The time is over. What is read now, in ",
     "noWait": "In practice no time is waited for",
     "wait": "The clock alone proves nothing. It cannot be skipped: go on by leaving it safe.",

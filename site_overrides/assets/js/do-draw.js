@@ -23,6 +23,13 @@ const answer = (words, act) => button("kb-do-answer", words, act);
 const minor = (words, act) => button("kb-do-answer kb-do-minor", words, act);
 const [ask, said, stop, text, count] = ["ask", "said", "stop", "text", "count"].map((kind) => (...inside) => el("p", "kb-do-" + kind, ...inside));
 
+function field(label, value, words) {
+  const input = el("input", "");
+  input.value = value;
+  input.autocomplete = "off";
+  return { made: el("label", "kb-do-field", label, words ? el("small", "", words) : null, input), input };
+}
+
 const two = (number) => String(number).padStart(2, "0");
 /** @returns {string} The day where the tablet is; that of the world's clock may be tomorrow. */
 function day(time) {
@@ -96,4 +103,4 @@ function pad(unit, take, say, ...above) {
   }));
 }
 
-window.kbDoDraw = { el, answer, minor, day };
+window.kbDoDraw = { el, answer, minor, day, field };

@@ -2,32 +2,19 @@
 const YOURS = "Your initials";
 
 window.kbDoEdges = (run) => {
-  function field(label, value, words) {
-    const input = el("input", "");
-    input.value = value;
-    input.autocomplete = "off";
-    return { made: el("label", "kb-do-field", label, words ? el("small", "", words) : null, input), input };
-  }
-
   /** What these pages are not, in the words of the page itself. */
   const law = () => el("p", "", document.querySelector(".kb-law").textContent);
 
-  const told = () => {
-    const made = el("p", "kb-do-said");
-    made.setAttribute("role", "status");
-    return made;
-  };
-
-  const INITIALS = W.initials;
   const readPage = () => minor("Read the page", run.shut);
 
   /** Asks who it is, and goes on when that is said; `then` may say what else is missing. */
   function signed(label, words, then, ...more) {
-    const who = field(label, "", ""), line = told();
+    const who = field(label, "", ""), line = said();
+    line.setAttribute("role", "status");
     if (run.state.who && label === YOURS) who.input.value = run.away() ? "" : run.state.who;
     return [who.made, line, box(answer(words, async () => {
       const by = who.input.value.trim().toUpperCase();
-      line.textContent = /^[A-ZÀ-Ž]{2,4}$/.test(by) ? await then(by) || "" : INITIALS;
+      line.textContent = /^[A-ZÀ-Ž]{2,4}$/.test(by) ? await then(by) || "" : W.initials;
     }), ...more)];
   }
 
@@ -83,13 +70,12 @@ window.kbDoEdges = (run) => {
       }, run.job ? another() : practise(), readPage())];
   }
 
-  const way = (words, job, id) => run.link(words, id || run.page.id, job);
   /** Every job is one of its own: two tabs may be at two machines, or one of them at practice. */
-  const another = () => way(W.another, "new");
+  const another = () => run.link(W.another, run.page.id, "new");
 
   /** More than one job is open, and this tab is at none of them. */
   const choose = () => [el("h2", "", run.page.title), ask(W.jobs),
-    box(...run.open.map((each) => way((each.practice ? "Practice: " : each.plant + ": ") + each.title, each.job, each.page)), another(), readPage())];
+    box(...run.open.map((each) => run.link((each.practice ? "Practice: " : each.plant + ": ") + each.title, each.page, each.job)), another(), readPage())];
 
   /** The same with a simulated fault, away from the plant. */
   const practise = () => minor(W.practise, () => run.turn(() => [el("h2", "", "Practice"),
@@ -105,7 +91,7 @@ window.kbDoEdges = (run) => {
     const { state, pages } = run;
     return [el("h2", "", "Go on at " + state.plant), el("p", "", pages[state.page].title + ". Last touched " + clock(run.last()) + " by " + state.who + "."),
       stop(W.again),
-      law(), ...signed(YOURS, W.goOn, (who) => run.send({ k: "break", who }), run.leave(), another())];
+      ...signed(YOURS, W.goOn, (who) => run.send({ k: "break", who }), run.leave(), another()), law()];
   }
 
   function sure() {
@@ -139,7 +125,7 @@ window.kbDoEdges = (run) => {
   function noteFor(label) {
     const { state } = run, number = run.pages[state.page].nodes[state.at][0];
     const kept = state.notes.filter((each) => each[0] === state.page && each[1] === number).map((each) => each[2]);
-    return el("p", "kb-do-note", kept.length ? "Noted: " + kept.join("; ") + " " : "",
+    return el("p", "", kept.length ? "Noted: " + kept.join("; ") + " " : "",
       button("kb-do-minor", "Note: " + label, () => run.ask(label, (text) => run.send({ k: "note", text }))));
   }
 
@@ -173,5 +159,5 @@ window.kbDoEdges = (run) => {
         run.stay())]);
   }
 
-  return { field, machine, signed, begin, again, sure, colleague, noteFor, over, choose, another };
+  return { machine, signed, begin, again, sure, colleague, noteFor, over, choose, another };
 };

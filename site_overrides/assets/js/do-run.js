@@ -65,7 +65,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
   /** A second tap right after the first is nobody's answer to what just appeared. */
   function guarded(event) {
     const tapped = event.target.closest("button, a");
-    if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-tiles, .kb-do-leave-now")) return;
+    if (!tapped || tapped.closest(".kb-do-keys button:not(.kb-do-take), .kb-do-tiles :not(.kb-do-answer), .kb-do-leave-now")) return;
     if (busy || performance.now() < guard) {
       event.preventDefault();
       event.stopPropagation();
@@ -93,7 +93,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
 
   /** Asks for a sentence; where `none` is right, one tap is enough. */
   function sentence(words, then, none) {
-    const text = edges.field(words, "", W.names);
+    const text = field(words, "", W.names);
     turn(() => [text.made, box(answer("Keep it", () => (text.input.value.trim() || none ? then(text.input.value.trim()) : turn())), stay())]);
   }
 
@@ -111,18 +111,21 @@ window.kbDoRun = async function ({ assets, page, load }) {
     const { state, pages } = run, here = pages[state.page], now = run.step();
     const [, , ways, left] = here.nodes[state.at];
     const inFull = new Set([...here.first, ...state.trail.flatMap((node) => stepAt(here, node).cautions || [])]);
+    const typing = now.reach && run.draft.length;
     const quiet = now.number !== undefined || now.pairs || now.mark;
     const ctx = context(now, here.nodes[state.at][0], ways);
     return [
-      count("Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title),
+      // Once a reach is over, what was read in it is typed, and nothing more is told of it.
+      typing ? null : count("Step " + (state.trail.length + 1) + ". Up to " + (left - 1) + " more. " + here.title + " ",
+        button("kb-do-wrong", "This step is wrong here", () => sentence(W.wrong, (text) => send({ k: "wrong", text }), true))),
       ...(now.cautions || []).map((each) => caution(here.cautions[each], inFull.has(each))),
-      ...now.do.map((line) => text(...marked(line))),
+      ...(typing ? [] : now.also || now.do).map((line) => text(...marked(line))),
       now.see && !quiet ? el("p", "kb-do-see", "Seen when it is right: ", ...marked(now.see)) : null,
-      list(now.facts || []),
+      list((!now.also && now.facts) || []),
+      now.volts ? ladder(ctx) : null,
       ...(now.photos || []).map(([file, alt]) => Object.assign(el("img", ""), { src: assets + "../photos/" + file, alt })),
-      ...below(ctx),
       now.note && now.number === undefined ? edges.noteFor(now.note) : null,
-      button("kb-do-wrong", "This step is wrong here", () => sentence(W.wrong, (text) => send({ k: "wrong", text }), true)),
+      ...below(ctx),
     ];
   }
 
@@ -132,6 +135,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
     return {
       step, number, ways, state, draft, picked, send, sound, draw, steps: here.steps, page: here, practice: state.practice,
       colleague: edges.colleague, type: (v) => send({ k: "draft", v }), meter: (at) => (shows ? shows[at] : undefined),
+      marks: (window.kbPlants || []).find((each) => each.id === run.start().machine)?.marks || [],
     };
   }
   run.context = context;
@@ -175,12 +179,8 @@ window.kbDoRun = async function ({ assets, page, load }) {
     const count = (what) => items.filter((each) => each[1] === what).length;
     if (state.practice) items.length = 0;
     const total = state.practice ? W.onNothing : [["l", "May be live: "], ["u", "still to undo: "], ["o", "outstanding: "]].map(([what, words]) => words + count(what)).join(" · ");
-    const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => {
-      const lost = state.unknown.includes(key) ? el("strong", "", " Not known now.") : "";
-      const row = el("li", "", spoken(words, state.seen[key], state.who), lost);
-      row.dataset.what = what;
-      return row;
-    }));
+    const made = el("ul", "kb-do-holds", el("li", "", total), ...items.map(([key, what, words]) => el("li", "kb-do-" + what,
+      spoken(words, state.seen[key], state.who), state.unknown.includes(key) ? el("strong", "", " Not known now.") : "")));
     made.setAttribute("aria-label", W.holds);
     made.tabIndex = 0;
     return made;
@@ -196,8 +196,9 @@ window.kbDoRun = async function ({ assets, page, load }) {
     return el("div", "kb-do-foot", left, right);
   }
 
+  const leavePage = () => new DOMParser().parseFromString(window.kbLeaveNow, "text/html");
   function leaveNow() {
-    const inside = el("div", "kb-do-leave"), parsed = new DOMParser().parseFromString(window.kbLeaveNow || "", "text/html");
+    const inside = el("div", "kb-do-leave"), parsed = leavePage();
     for (const way of parsed.querySelectorAll("a[href]:not([href^='#'])")) {
       way.setAttribute("href", new URL(way.getAttribute("href"), assets + "../").href);
     }
@@ -210,12 +211,9 @@ window.kbDoRun = async function ({ assets, page, load }) {
   const site = whichSite();
   function whichSite() {
     try {
-      const kept = JSON.parse(localStorage.getItem("kbgen." + window.kbEdition.shop + ".site") || "null");
-      if (!kept || kept.day !== new Date().toDateString()) return "";
-      const there = new DOMParser().parseFromString(window.kbLeaveNow || "", "text/html");
-      const found = [...there.querySelectorAll("button[data-site]")].find((each) => each.dataset.site === kept.id);
-      return found ? " · " + found.textContent : "";
-    } catch (refused) {
+      const { id, day } = JSON.parse(localStorage.getItem("kbgen." + window.kbEdition.shop + ".site"));
+      return day === new Date().toDateString() ? " · " + leavePage().querySelector(`[data-site="${id}"]`).textContent : "";
+    } catch (none) {
       return "";
     }
   }
@@ -236,7 +234,7 @@ window.kbDoRun = async function ({ assets, page, load }) {
   function draw(only) {
     const { state } = run;
     root.classList.toggle("kb-do-practised", state.practice);
-    const top = el("header", "kb-do-top", el("h1", "", state.practice ? el("strong", "kb-do-practice", "PRACTICE") : null, el("strong", "", state.plant || page.title), state.who ? " · " + state.who : "", site),
+    const top = el("header", "kb-do-top", el("h1", "", state.practice ? el("strong", "kb-do-practice", "PRACTICE") : null, el("strong", "", state.plant || "Step by step"), state.who ? " · " + state.who : "", site),
       button("kb-do-leave-now", "LEAVE NOW", leaveNow));
     const main = el("div", "kb-do-body", ...(only ? [only, box(minor("Read the page", shut))] : screen()));
     main.tabIndex = -1;

@@ -6,7 +6,7 @@ const kindOf = (key) => key.split(":")[0];
 
 const begin = () => ({
   page: "", at: 0, since: 0, trail: [], unknown: [], seen: {}, supply: null, tags: 0, readings: [], stop: "",
-  done: [], brings: [], next: "", beside: {}, who: "", plant: "", practice: false, notes: [], wrong: [],
+  done: [], brings: [], next: "", beside: {}, who: "", plant: "", mark: "", practice: false, notes: [], wrong: [],
 });
 
 /** Turns the data of a page from what is shipped into what is gone by; twin of kbgen/views/doing/rows.py. */
@@ -82,9 +82,10 @@ function proved(step, figures) {
   return reads && read.slice(1, -1).every((each) => each <= step.dead) ? "dead" : "live";
 }
 
-function alike(marks) {
+/** @returns {string} Whether marks are the same, and that of the machine where the shop has its number. */
+function alike(marks, own) {
   if (!Array.isArray(marks) || marks.length < 2 || !marks.every((each) => typeof each === "string")) return "";
-  const said = marks.map((each) => each.toUpperCase().replace(/[^A-Z0-9]/g, ""));
+  const said = marks.concat(own || []).map((each) => each.toUpperCase().replace(/[^A-Z0-9]/g, ""));
   if (said[0] && said.every((each) => each === said[0])) return "same";
   return said.every(Boolean) ? "different" : "";
 }
@@ -105,7 +106,7 @@ function answered(state, step, e, figures) {
   }
   if (step.over && numbers(figures, 1) && Math.abs(figures[0]) > step.over) state.stop = "foreign";
   if (step.pairs) return proved(step, figures) === verdict;
-  if (step.mark) return alike(figures) === verdict;
+  if (step.mark) return alike(figures, state.mark) === verdict;
   if (step.ranges) return numbers(figures, 1) && fits(step.ranges, e, figures[0]);
   return step.number === undefined || numbers(figures, 1);
 }
@@ -146,6 +147,7 @@ const KINDS = {
     Object.assign(state, { page: event.page, at: 0, since: event.t, trail: [], stop: "", supply: null });
     state.who = event.who;
     state.plant = event.plant;
+    state.mark = event.machine ? event.plant : "";
     state.unknown = state.practice ? [] : first.filter(([key, what]) => "up".includes(what) && HELD.includes(kindOf(key))
       && !state.brings.includes(key)).map((each) => each[0]);
     state.beside = only(carried, (key) => !keys.includes(key));
@@ -273,5 +275,3 @@ const whole = (events, pages) => events.every((each, at) => typeof each.t === "n
   && (at > 0 || each.k === "start") && (each.k !== "start" || Object.hasOwn(pages, each.page)));
 
 const replay = (pages, events) => events.reduce((state, event) => take(pages, state, event), begin());
-
-window.kbDoState = { opened, replay };

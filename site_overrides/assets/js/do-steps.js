@@ -18,7 +18,7 @@ const again = (ctx, words) => minor(words || "Type it again", () => ctx.type([])
 /** What stands over a pad: the meter's mode, and in practice what it shows. */
 const over = (ctx, number) => {
   const { meter } = ctx.steps[number], shows = ctx.meter(number);
-  return [meter ? el("p", "kb-do-meter", "Meter in ", el("strong", "", meter)) : null,
+  return [meter ? said("Meter in ", el("strong", "", meter)) : null,
     shows === undefined ? null : el("p", "kb-do-shows", W.meter, el("strong", "", figure(shows, ctx.steps[number].number)))];
 };
 
@@ -47,6 +47,13 @@ function volts(ctx) {
   return [told, list(step.right || []), box(on, again(ctx))];
 }
 
+/** The points of the panel that were read on this page, with what was read last. */
+function ladder({ steps, state, page }) {
+  const read = state.readings.filter(([there, number]) => there === page.id && steps[number].volts?.p);
+  const last = new Map(read.map(([, number, [volts]]) => ["`" + steps[number].volts.p + "`", volts + " V"]));
+  return last.size ? el("p", "", "Read so far: ", ...marked([...last].map((each) => each.join(" ")).join(", "))) : null;
+}
+
 // ---- several readings in one reach ------------------------------------------------------------
 
 /** Read first and typed afterwards: which are typed lies in the draft, pairs of a step and its volts. */
@@ -54,11 +61,9 @@ function reach(ctx) {
   const { steps, step, state, draft, number } = ctx, listed = step.reach, typed = new Map(draft);
   const name = (at) => "`" + steps[at].volts.p + "`", [supply] = listed, top = Math.max(...listed.map((at) => (steps[at].volts.band || steps[at].volts.n)[1]));
   if (!draft.length) {
-    const seen = state.readings.filter((each) => each[0] === ctx.page.id && each[1] === number).pop();
-    return [seen ? said("Read before: " + seen[2][0] + " V. Read it once more.") : null,
-      ask(W.reach, ...marked("`" + step.volts.to + "`"), ". Meter in ", el("strong", "", step.meter), "."),
-      el("ol", "kb-do-reach", ...listed.map((at) => el("li", "", ...marked(name(at)), at === supply ? el("small", "", "the supply, first") : ""))),
-      el("p", "", W.others),
+    return [said("Meter in ", el("strong", "", step.meter), W.reach, ...marked("`" + step.volts.to + "`:")),
+      el("p", "kb-do-reach", ...marked(listed.map(name).join(" "))),
+      el("p", "", ...marked(W.others.replace("{supply}", name(supply)))),
       stop(W.top.replace("{most}", volt(top))),
       box(answer(W.out, () => ctx.type([[-1, 0]])))];
   }
@@ -67,7 +72,7 @@ function reach(ctx) {
     ctx.picked.at = which;
     ctx.draw();
   };
-  const tiles = el("div", "kb-do-tiles", ...listed.map((each) => {
+  const tiles = el("div", "kb-do-tiles kb-do-row", ...listed.map((each) => {
     const made = button("", [...marked(name(each)), " " + (typed.has(each) ? typed.get(each) + " V" : "–")], () => pick(each));
     made.setAttribute("aria-pressed", String(each === at));
     return made;
@@ -86,20 +91,20 @@ function reach(ctx) {
     else ctx.send({ k: "reach", v: figures.filter((each) => each[0] !== number) }, { k: "go", e: own, v: [typed.get(number)] });
   };
   const words = foreign ? W.handsOut : typed.has(number) && typed.has(supply) && word(number) === "some" ? step.answers[answerOf(ctx, "some")][0] : "Go on with these";
-  return [count(W.type), tiles,
-    foreign ? stop(W.over) : null,
-    typed.has(supply) && (typed.has(number) || foreign || word(supply) !== "full") ? box(answer(words, send)) : null, foreign ? null : keys,
-    box(again(ctx, "Read all of them again"))];
+  return [figures.length ? null : count(W.type), tiles, foreign ? stop(W.over) : keys,
+    el("div", "kb-do-tiles kb-do-row", typed.has(supply) && (typed.has(number) || foreign || word(supply) !== "full") ? answer(words, send) : null,
+      again(ctx, "Read all of them again"))];
 }
 
 function oneNumber(ctx) {
   const { step, draft } = ctx;
   if (!draft.length) return [pad(step.number, "Take it", (number) => ctx.type([number]), ...over(ctx, ctx.number))];
   const foreign = step.over && Math.abs(draft[0]) > step.over;
-  const on = foreign ? box(answer(W.handsOut, () => ctx.send({ k: "go", e: 0, v: draft })))
-    : step.answers ? choices(ctx, draft) : box(answer("Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
+  const on = step.answers && !foreign ? choices(ctx, draft)
+    : box(answer(foreign ? W.handsOut : "Go on", () => ctx.send({ k: "go", e: 0, v: draft })));
+  on.append(again(ctx));
   return [said(el("strong", "", figure(draft[0], step.number)), foreign ? W.above : ""), list(step.right || []),
-    step.answers && !foreign ? ask(ctx.step.ask) : null, on, box(again(ctx))];
+    step.answers && !foreign ? ask(ctx.step.ask) : null, on];
 }
 
 /** Live, dead, live: the known source, every pair, the known source again, each as a number. */
@@ -119,34 +124,29 @@ function dead(ctx, send) {
       again(ctx, "Read all of it again"))];
 }
 
+/** Mark by mark, as the plant bears it: picked from three that were chosen when the edition was built, or typed. */
 function mark(ctx) {
-  const fields = W.mark.split("; ").map((label) => {
-    const field = el("input", "");
-    field.autocomplete = "off";
-    field.setAttribute("autocapitalize", "characters");
-    return { label: el("label", "kb-do-field", label, field), field };
-  });
-  const told = el("p", "kb-do-said");
-  told.setAttribute("role", "status");
-  const typed = () => fields.map((each) => each.field.value.trim()).filter(Boolean);
-  const take = answer("Compare", () => {
-    const marks = typed(), verdict = alike(marks);
-    if (!verdict) {
-      told.textContent = W.marks;
-      return;
-    }
-    told.replaceChildren(el("strong", "", verdict === "same" ? "All the same." : W.different));
-    told.after(list(ctx.step.right || []));
-    take.replaceWith(answer("Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })));
-  });
-  return [...fields.map((each) => each.label), told, box(take)];
+  const { draft } = ctx, places = W.mark.split("; "), own = field(places[draft.length], "", W.bare);
+  const taken = list(draft.map((each, at) => [places[at], each || "–"])), take = (each) => ctx.type([...draft, each]);
+  if (draft.length < places.length) {
+    const type = ctx.picked.type || !ctx.marks[0];
+    return [taken, ...(type ? [own.made, box(answer("Take it", () => take(own.input.value.trim())))]
+      : [ask(places[draft.length]), box(el("div", "kb-do-tiles kb-do-row", ...ctx.marks.map((each) => answer(each, () => take(each)))), minor("Type it", () => {
+        ctx.picked.type = 1;
+        ctx.draw();
+      }))])];
+  }
+  const marks = draft.filter(Boolean), verdict = alike(marks, ctx.state.mark);
+  return [taken, said(el("strong", "", W[verdict || "marks"])), verdict ? list(ctx.step.right || []) : null,
+    box(verdict ? answer("Go on", () => ctx.send({ k: "go", e: answerOf(ctx, verdict), v: marks })) : null, again(ctx))];
 }
 
 let ticking = 0;
 /** A wait is over when its time is, and what shows it is there: a figure below its limit, or seen at the plant. */
 function wait(ctx) {
-  const [seconds, why, limits] = ctx.step.wait, { draft } = ctx, until = ctx.practice ? 0 : ctx.state.since + seconds * 1000;
+  const [seconds, , limits] = ctx.step.wait, { draft } = ctx, until = ctx.practice ? 0 : ctx.state.since + seconds * 1000;
   const left = el("p", "kb-do-clock"), place = box();
+  let before = 0;
   left.setAttribute("role", "timer");
   const proof = () => {
     if (!limits.length) return [answer("I looked: it is over", () => ctx.send({ k: "go", e: 0, ok: 1 }))];
@@ -162,14 +162,15 @@ function wait(ctx) {
     if (rest <= 0) {
       clearInterval(ticking);
       place.replaceChildren(...proof());
-      if (rest > -3) ctx.sound();
+      // A tablet that slept through the end sounds when it wakes.
+      if (before > 0) ctx.sound();
     }
+    before = rest;
   };
   clearInterval(ticking);
   ticking = setInterval(tick, 500);
   tick();
-  return [why ? ask(...marked("Until: " + why)) : null, left,
-    el("p", "", W.wait), place];
+  return [left, el("p", "", W.wait), place];
 }
 
 function ends(ctx) {

@@ -3,7 +3,7 @@
   "use strict";
 
   window.kbNote = ({ place, load }) => {
-    const W = window.kbDoWords, { el, answer, minor, day } = window.kbDoDraw, { symptom, equipment } = place.dataset, begun = Date.now();
+    const W = window.kbDoWords, { el, answer, minor, day, field } = window.kbDoDraw, { symptom, equipment } = place.dataset, begun = Date.now();
     const root = el("main", "kb-do"), hidden = [...document.body.children].filter((each) => !["SCRIPT", "LINK"].includes(each.tagName) && !each.hidden);
     root.setAttribute("aria-label", "Note what was found");
     const shut = () => {
@@ -17,14 +17,14 @@
       turn: (made) => draw(made ? made() : form), stay: () => minor("Back", () => draw(form)),
       record: () => record,
       ask(words, then) {
-        const more = edges.field(words, "", W.names);
+        const more = field(words, "", W.names);
         draw([more.made, el("div", "kb-do-answers", answer("Keep it", () => then(more.input.value.trim())), minor("Back", () => window.kbDoRecord(run)))]);
       },
       send: (event) => record.added.push({ line: event.line, text: event.text, of: event.of }),
     };
     const edges = window.kbDoEdges(run), plant = edges.machine();
-    const fault = edges.field("What was found", "", W.fault), cause = edges.field("Its cause, and what was done", "", "");
-    const left = edges.field(W.left, "", "Empty when nothing is"), minutes = edges.field("Minutes", "", "");
+    const fault = field("What was found", "", W.fault), cause = field("Its cause, and what was done", "", "");
+    const left = field(W.left, "", "Empty when nothing is"), minutes = field("Minutes", "", "");
     minutes.input.inputMode = "numeric";
     const devices = new Map([...document.querySelectorAll("a[href*='devices/']")].map((way) => [/devices\/([a-z0-9-]+)\.html/.exec(way.href)?.[1], way.textContent]));
     devices.delete(undefined);

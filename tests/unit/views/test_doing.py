@@ -88,6 +88,11 @@ def _before(page: dict[str, Any], node: int) -> set[str]:
     return set.intersection(*ways) if ways else set()
 
 
+def test_a_lock_is_told_by_the_switch_it_hangs_on(pages: dict[str, dict[str, Any]]) -> None:
+    said = {words for _, _, words in pages["sb-find-open-contact"]["items"]}
+    assert "{who} locked Q1 (Burner fan 480 V, three-phase), {time}" in said
+
+
 def test_no_node_holds_a_thing_both_ways(pages: dict[str, dict[str, Any]]) -> None:
     for page in pages.values():
         for node in range(len(page["nodes"])):
@@ -138,7 +143,21 @@ def test_dead_is_a_meter_that_reads_before_and_after_and_nothing_between() -> No
     assert proved(step, [230, 0, 0, 3]) == "live", "the meter died meanwhile"
     assert proved(step, [0, 0, 0, 230]) == "live", "nobody saw it read before"
     assert proved(step, [230, 0, 229]) == "", "a pair is missing"
+
+
+def test_marks_are_the_same_at_every_plate_and_that_of_the_machine_the_shop_knows() -> None:
     assert (alike(["b 7", "B-7"]), alike(["7", "8"]), alike(["7"])) == ("same", "different", "")
+    assert (alike(["T-118", "t118"], "T-118"), alike(["T-118"], "T-118")) == ("same", "")
+    assert alike(["T-119", "T-119"], "T-118") == "different", "all alike, at the machine beside it"
+    pages = two_pages()
+    pages["a"]["steps"][0] |= {"mark": 1, "answers": [["Same", "same", 0, 0]]}
+    log = [
+        {"k": "start", "page": "a", "who": "MK", "plant": "T-118", "machine": "t-118", "t": 1},
+        {"k": "go", "e": 0, "v": ["T-119", "T-119"], "t": 2},
+    ]
+    assert replay(pages, log)["at"] == 0
+    del log[0]["machine"]
+    assert replay(pages, log)["at"] == 1, "a name of one's own need not be what stands on the plates"
 
 
 def test_what_is_right_is_shown_when_the_answer_is_in(pages: dict[str, dict[str, Any]]) -> None:

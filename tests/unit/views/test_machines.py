@@ -13,6 +13,7 @@ from kbgen.pipeline import Compiled, compile_folder
 from kbgen.ref import Kind, Ref
 from kbgen.render.text import page_lines
 from kbgen.views.blocks import DueDay, Plain, Table
+from kbgen.views.doing.machines import machines_data
 from kbgen.views.page import Page
 from tests.unit.shops import write_shop
 
@@ -101,6 +102,20 @@ def test_a_tablet_is_told_of_machines_and_of_sizes_for_one_that_is_not_listed(co
     assert machine["settings"] == [["Thermostat opens", "63 °C", "65 °C ± 3 °C", "2026-01-12"]]
     family = json.loads(families.removeprefix("window.kbFamilies = ").removesuffix(";"))["example-heater"]
     assert [size for size, _ in family["sizes"]] == ["eh-20", "eh-40"]
+    assert "marks" not in machine, "there are no three to pick from"
+
+
+def test_the_number_on_a_plate_is_picked_from_three_and_stands_at_no_place_of_its_own(
+    demonstration: Compiled,
+) -> None:
+    machines = machines_data(demonstration.base)
+    numbers = {each["number"]: each["equipment"] for each in machines}
+    for each in machines:
+        assert each["number"] in each["marks"]
+        assert len(set(each["marks"]) & numbers.keys()) == 3
+    dryers = [set(each["marks"]) for each in machines if each["equipment"] == "harnok-td"]
+    assert dryers == [{"T-118", "T-119", "T-120"}] * 3, "the ones it could be taken for"
+    assert {each["marks"].index(each["number"]) for each in machines} == {0, 1, 2}
 
 
 def test_an_open_remark_stands_at_the_foot_of_its_page_and_one_that_was_answered_does_not(
