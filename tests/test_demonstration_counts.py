@@ -102,7 +102,6 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
     # Nothing is clipped on where the pool heater is proved dead: both probes are in hand.
     pool = ("find-open-contact-dead", "make-safe", "replace-thermal-fuse", "test-outlet-sensor")
     heater = ("find-open-contact-dead", "make-safe")
-    boiler = ("find-open-contact-dead", "intermittent", "make-safe", "prove-valve-switches", "season-start")
     assert sorted(held) == [
         *((f"mah-{page}", ()) for page in heater),
         *((f"ph-{page}", ()) for page in pool),

@@ -33,7 +33,6 @@ class Card:
         brief: What it comes to, or when it is reached, where the rest stands behind a line that opens it: an ending, a
             second hunt. Whoever is led there has it opened; on paper it stands open.
         behind: The words of the line that opens it.
-        beside: Whether it may stand beside its neighbour: both end the job, so that nobody does one after the other.
         to_do: Whether it may be done; what nobody has walked at the plant is read, not ticked.
     """
 
@@ -48,7 +47,6 @@ class Card:
     every: tuple[Step, ...] = ()
     brief: Line = ()
     behind: str = ""
-    beside: bool = False
     to_do: bool = True
 
     @property

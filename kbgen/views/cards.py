@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 from kbgen.compose.words import lower
 from kbgen.compute.circuit.study import Study
@@ -17,7 +18,20 @@ from kbgen.model.procedure import Origin, Procedure, ProcedureStep
 from kbgen.model.routine import BY_NAME
 from kbgen.model.wording import OR_NOT_SURE
 from kbgen.ref import Ref
-from kbgen.views.blocks import Choice, Fact, Folded, Goto, Item, Items, Line, Notice, Plain, Signal, Step
+from kbgen.views.blocks import (
+    Choice,
+    Fact,
+    Folded,
+    Goto,
+    Item,
+    Items,
+    Line,
+    Notice,
+    Plain,
+    Signal,
+    Span,
+    Step,
+)
 from kbgen.views.called import calls, minutes_of
 from kbgen.views.card import Called, Card, Tick
 from kbgen.views.card_groups import OWN, Group, groups_of, labels_of, name_groups
@@ -51,19 +65,7 @@ def cards_of(
         cards.append(_tag_once(card, tags))
     cards = _branches(cards)
     way = sum(not group.origin.ending for group in groups)
-    return calls(base, ref, procedure, walk, groups, _beside(cards[:way])), _beside(cards[way:])
-
-
-def _beside(cards: Sequence[Card]) -> tuple[Card, ...]:
-    """Pair neighbours that both end the job."""
-    paired = list(cards)
-    at = 0
-    while at + 1 < len(paired):
-        if _ends(paired[at]) and _ends(paired[at + 1]):
-            paired[at : at + 2] = [replace(card, beside=True) for card in paired[at : at + 2]]
-            at += 1
-        at += 1
-    return tuple(paired)
+    return calls(base, ref, procedure, walk, groups, cards[:way]), tuple(cards[way:])
 
 
 def _branches(cards: Sequence[Card]) -> list[Card]:
@@ -87,14 +89,8 @@ def _branches(cards: Sequence[Card]) -> list[Card]:
                 Goto(card.name, None, card.anchor),
                 Plain(f", where the answer was {outcome}."),
             )
-            found[at] = replace(
-                cards[at], brief=brief, behind=f"Its points, {len(cards[at].every)} steps in all"
-            )
+            found[at] = replace(cards[at], brief=brief, behind=f"Its points, {len(cards[at].every)} steps")
     return found
-
-
-def _ends(card: Card) -> bool:
-    return bool(card.steps) and bool(card.steps[-1].end) and not any(step.choices for step in card.steps)
 
 
 def _card(
@@ -133,7 +129,7 @@ def _card(
         anchor=anchor,
         ticks=ticks,
         brief=_brief(ticks) if group.origin.ending else (),
-        behind=f"Every step of it, {len(here)} in all" if group.origin.ending else "",
+        behind=f"All {len(here)} steps" if group.origin.ending else "",
         cautions=_once(notice for step in here for notice in step.cautions),
         minutes="" if hunt or not group.title else minutes_of(own),
         blocks=hunt.blocks if hunt else (),
@@ -168,12 +164,20 @@ def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: Group) ->
 
 
 def _brief(ticks: Sequence[Tick]) -> Line:
-    """Say what an ending comes to: its routines by their titles, then its last words; empty for a short one."""
-    titles = [tick.title for tick in ticks if tick.title]
-    last = ticks[-1].steps[-1]
-    if not titles or not last.end:
+    """Say what an ending comes to, in its order: routines by their titles, own steps by their words; empty for a short one."""
+    if not any(tick.title for tick in ticks):
         return ()
-    return (Plain(f"{', then '.join([titles[0], *map(lower, titles[1:])])}. Then: "), *line_of(last.text))
+    said: list[Span] = []
+    for routine, several in groupby(ticks[:-1], lambda tick: bool(tick.title)):
+        together = tuple(several)
+        if routine:
+            first, *more = (tick.title for tick in together)
+            said.append(Plain(f"{', then '.join([first, *map(lower, more)])}. "))
+        else:
+            said += [span for tick in together for span in (*line_of(tick.steps[0].text), Plain(" "))]
+    last = ticks[-1].steps[-1]
+    then = (Plain(" → "), last.then) if last.then else ()
+    return (*said, Plain("Then: "), *line_of(last.text), *then)
 
 
 def _by_author(step: ProcedureStep, group: Group) -> bool:

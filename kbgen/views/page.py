@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from kbgen.compute.edition import Edition
 from kbgen.ref import Kind, Ref
 from kbgen.views.blocks import Block, Fits, Goto, Sites
+from kbgen.views.card import Called, Card
 
 HEADING = "## "
 ITEM = "- "
@@ -130,6 +131,11 @@ class Page:
     def more_aliases(self) -> tuple[str, ...]:
         """Other names at the end of the page."""
         return self.aliases[len(self.first_aliases) :]
+
+    @property
+    def composed(self) -> bool:
+        """Whether its work is laid out in cards."""
+        return any(isinstance(block, Card | Called) for section in self.sections for block in section.blocks)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,12 +23,31 @@ def load(page: Page, site: Path, name: str, anchor: str = "") -> None:
     page.goto((site / name).as_uri() + anchor)
 
 
-def test_a_find_page_with_its_cautions_takes_less_than_seven_tablet_screens(page: Page, site: Path) -> None:
+@pytest.mark.parametrize(("name", "cautions"), [(FIND, 6), ("procedures/sb-find-open-contact-dead.html", 4)])
+def test_a_find_page_with_its_cautions_takes_at_most_six_tablet_screens(
+    page: Page, site: Path, name: str, cautions: int
+) -> None:
+    page.set_viewport_size(TABLET)
+    load(page, site, name)
+    screens = page.evaluate("document.documentElement.scrollHeight") / TABLET["height"]
+    assert screens <= 6
+    assert page.locator(".kb-notice:visible").count() >= cautions, "its cautions are among them"
+
+
+def test_an_ending_says_what_it_comes_to_in_its_order_and_names_the_danger_that_stands_behind_its_line(
+    page: Page, site: Path
+) -> None:
     page.set_viewport_size(TABLET)
     load(page, site, FIND)
-    screens = page.evaluate("document.documentElement.scrollHeight") / TABLET["height"]
-    assert screens < 7, "six is the goal; locking the gas where a valve may leak took half a one"
-    assert page.locator(".kb-notice:visible").count() >= 6, "its cautions are among them"
+    dry = page.locator("#card-b")
+    expect(dry.locator(".kb-reminder:visible")).to_contain_text("DANGER")
+    expect(dry.locator(".kb-notice")).to_be_hidden()
+    expect(dry.locator(":scope > p")).to_contain_text(
+        "Stop. Switch the feed pump off at the feed tank. No water goes into a hot boiler found low. "
+        "Put padlock and tag on the pump switch. Then: Keep people away"
+    )
+    page.get_by_role("link", name="B Boiler dry").first.click()
+    expect(dry.locator(".kb-notice")).to_be_visible()
 
 
 @pytest.mark.parametrize("script", [True, False])

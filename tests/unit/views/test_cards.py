@@ -198,13 +198,22 @@ def test_an_ending_says_what_it_comes_to_and_whom_to_call(demonstration: Compile
     assert brief.endswith("Call the lead technician on call; if that is you, the one of the other shift.")
     assert [tick.title for tick in endings["C"].ticks] == ["Stop", "Put back", "Close", "Lock off", ""]
     assert not endings["A"].brief, "who leaves at once opens nothing"
-    assert not endings["B"].brief, "it goes on elsewhere: its own steps stay in sight"
+    assert said(endings["B"].brief).startswith(
+        "Stop. Switch the feed pump off at the feed tank. No water goes"
+    )
+    assert said(endings["B"].brief).endswith("→ C Stop here")
 
 
-def test_ways_that_exclude_each_other_stand_side_by_side_and_no_others(demonstration: Compiled) -> None:
-    beside = [card for card in cards(page_of(demonstration, FIND)[1]) if card.beside]
-    assert beside
-    assert all(card.steps[-1].end for card in beside)
+def test_what_an_ending_comes_to_begins_with_its_first_deed(demonstration: Compiled) -> None:
+    found = [
+        said(card.brief)
+        for card in cards(page_of(demonstration, "sb-leak-check")[1])
+        if card.title == "Gas leaks, or a valve leaks through"
+    ]
+    assert len(found) == 1
+    assert found[0].startswith(
+        "Shut the main shutoff at once. Handle across the pipe. Lock off. Then: Open the doors"
+    )
 
 
 def test_a_proof_keeps_its_pairs_and_what_leads_where(demonstration: Compiled) -> None:
