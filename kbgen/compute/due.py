@@ -9,6 +9,7 @@ from itertools import groupby
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment, Setting
+from kbgen.model.procedure import Procedure
 from kbgen.model.proof import Proof
 from kbgen.ref import Kind, Ref
 
@@ -68,6 +69,12 @@ def due_on(
             last = proved.get((due.of.id, due.proof.id), "")
             found.append(DueOn(due, last, due.proof.every.after(last) if last else ""))
     return tuple(found)
+
+
+def pages_done(ref: Ref, procedure: Procedure) -> frozenset[str]:
+    """Return the ids of the pages that whoever does a page has done: itself, the one before it, those on its way."""
+    taken = {step.origin.page for step in procedure.steps if step.origin is not None}
+    return frozenset({ref.id, procedure.after, *taken} - {""})
 
 
 def by_interval(found: Iterable[Due]) -> Iterator[tuple[str, tuple[Due, ...]]]:

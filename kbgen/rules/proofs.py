@@ -6,9 +6,9 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 
-from kbgen.compute.due import due_list
+from kbgen.compute.due import due_list, pages_done
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import End, ProveTrip
+from kbgen.model.action import End, Inspect, ProveTrip
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment, Setting
@@ -72,7 +72,7 @@ PROOF_BY_ANOTHER = PROOFS.warning(
     "The list is signed, and the device it names was never made to trip.",
     "proofs:\n  - {id: trip, prove: Opens, every: 1 year, by: leave-safe}",
     "proofs:\n  - {id: trip, prove: Opens, every: 1 year, by: prove-steam-controls}",
-    rests_on="`by` of a device's proof, and `tests` and `prove_trip` of that procedure.",
+    rests_on="`by` of a device's proof, and `tests` and `prove_trip` of that procedure; of a one-shot device also `inspect`.",
     of_all=True,
 )
 PROOF_UNLICENSED = PROOFS.error(
@@ -145,7 +145,9 @@ def _quantity(text: str, dimension: str) -> Quantity | None:
 
 def _by_another(base: KnowledgeBase, entry: Entry, proof: Proof) -> Iterator[Problem]:
     procedure = base.procedure(proof.by) if proof.by else None
-    if procedure is not None and entry.ref.id not in _proved(procedure):
+    if procedure is None:
+        return
+    if entry.ref.id not in _proved(procedure) | _looked_at(procedure, base.device(entry.ref.id)):
         yield PROOF_BY_ANOTHER.at(
             Spot(entry.path, (*proof.route, "by")),
             f"{procedure.head.title} does not prove this device",
@@ -154,8 +156,16 @@ def _by_another(base: KnowledgeBase, entry: Entry, proof: Proof) -> Iterator[Pro
 
 
 def _proved(procedure: Procedure) -> set[str]:
+    """Return what a page makes trip."""
     steps = (step.action for step in procedure.steps)
     return {*procedure.tests, *(each.prove_trip for each in steps if isinstance(each, ProveTrip))}
+
+
+def _looked_at(procedure: Procedure, device: Device | None) -> set[str]:
+    """Return what a page looks at: all the proof there is of a device that is gone once it has tripped."""
+    if device is None or device.reset != "one-shot":
+        return set()
+    return {step.action.inspect for step in procedure.steps if isinstance(step.action, Inspect)}
 
 
 def _unlicensed(base: KnowledgeBase, entry: Entry, proof: Proof) -> Iterator[Problem]:
@@ -208,7 +218,7 @@ def _season(material: Material) -> Iterator[Problem]:
                 "Write a procedure with `occasion: season-start`, or give an interval.",
             )
             continue
-        done = {name for page, each in pages for name in _reached(page, each)}
+        done = {name for page, each in pages for name in pages_done(page.ref, each)}
         tripped = {name for _, each in pages for name in _tripped(base, each)}
         # Where nothing was found wrong the season start may end in the page that tries the whole plant.
         ends = (step.action for _, each in pages for step in each.steps)
@@ -233,12 +243,6 @@ def _season(material: Material) -> Iterator[Problem]:
                     f"Give that page a line with `{fit}`, or name another interval.",
                     Related(Spot(pages[0][0].path, ("title",)), "the start of the season"),
                 )
-
-
-def _reached(page: Entry, procedure: Procedure) -> set[str]:
-    """Return the pages that a page does: itself, those it comes after and those whose steps it takes in."""
-    taken = {step.origin.page for step in procedure.steps if step.origin is not None}
-    return {page.ref.id, procedure.after, *taken} - {""}
 
 
 def _tripped(base: KnowledgeBase, procedure: Procedure) -> set[str]:

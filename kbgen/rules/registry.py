@@ -257,6 +257,8 @@ RULES: tuple[Rule, ...] = (
         regions.WORD_OF_ANOTHER_REGION,
         regions.REGION_NOT_SAID,
         style.SENTENCE_TOO_LONG,
+        style.CONDITION_LAST,
+        style.WORD_OF_PROGRAMS,
         style.WORD_NOT_OF_THE_HOUSE,
     ),
     *(language.ALIAS_TWICE, printing.NO_SIGN_IN_PRINT),

@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import partial
+from types import MappingProxyType
 
 from kbgen.model.entry import Entry
 from kbgen.model.shop import HouseWord
+from kbgen.model.term import Term
 from kbgen.problems import Problem
 from kbgen.rules.language import LANGUAGE
 from kbgen.rules.material import Check, Material
@@ -33,6 +35,47 @@ WORD_NOT_OF_THE_HOUSE = LANGUAGE.warning(
     "do: Replace the fuse.",
     rests_on="`house_words` of kb.yaml. What people type and panels show is left alone.",
 )
+CONDITION_LAST = LANGUAGE.warning(
+    "condition-last",
+    "Somebody who acts as he reads has acted before he comes to the condition.",
+    "do: Take the sheet cover of the burner door off if the door is cold.",
+    "do: If the burner door is cold, take its sheet cover off.",
+    rests_on="`if` and `unless` in `do`, `say`, `avoid`, `remedy` and `immediate`, in English. Other words for a condition go unread.",
+)
+WORD_OF_PROGRAMS = LANGUAGE.warning(
+    "word-of-programs",
+    "Somebody at the plant does not know it, and reads over it.",
+    "do: Enter the verdict of the last reading.",
+    "do: Write down what the last reading told.",
+    rests_on="A short list of words of programmers. A word that the shop has as a term is left alone.",
+)
+PROGRAMS = MappingProxyType(
+    {
+        "verdict": "what was judged",
+        "claim": "statement",
+        "ledger": "list of alterations",
+        "node": "step",
+        "boolean": "yes or no",
+        "parameter": "setting",
+        "parse": "read",
+        "schema": "form",
+        "json": "file",
+        "yaml": "file",
+        "enum": "list of words",
+        "null": "nothing",
+        "backlink": "named on",
+    }
+)
+"""What programmers say, and what is said at a plant."""
+_PROGRAMS = re.compile(rf"\b({'|'.join(PROGRAMS)})s?\b", re.IGNORECASE)
+SHORT = 5
+"""A sentence of so few words is read at one glance: Stop if it hammers."""
+_IF = re.compile(r"\b(?:if|unless)\b", re.IGNORECASE)
+_WHETHER = frozenset(
+    {"only", "even", "as", "what", "ask", "see", "check", "look", "know", "tell", "say", "note", "doubt"}
+)
+"""Before `if` these make it no condition of the instruction, or one that stands with its verb."""
+_CONDITION = frozenset({"if", "unless", "when", "where", "once", "only", "until", "while"})
 _ENDS = re.compile(r"(?<=[.!?:;])\s+|\n\s*(?:[-*]|[0-9]+\.)\s+|\n\s*\n")
 _LINK = re.compile(r"\]\([a-z-]+:[a-z0-9-]+\)")
 _WORD = re.compile(r"[^\W_][\w'’°%/.-]*")
@@ -56,6 +99,63 @@ def _long(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
                         spot_of(entry, route),
                         f"a sentence has {count} words: `{' '.join(sentence.split()[:6])} …`",
                         f"Say it in two; {MOST_WORDS} words are the most, one instruction each, the condition first.",
+                    )
+                )
+                break
+    return tuple(found)
+
+
+def _conditions(material: Material) -> Iterator[Problem]:
+    if material.base.shop.language.partition("-")[0] == "en":
+        yield from material.of_each("condition-last", _late)
+
+
+def _late(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    found = []
+    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+        field = next((step for step in reversed(route) if isinstance(step, str)), "")
+        if field not in INSTRUCTIONS or not isinstance(text, str) or not is_said(leaf):
+            continue
+        for sentence in _ENDS.split(_LINK.sub("]", text)):
+            if _condition_last(sentence):
+                found.append(
+                    CONDITION_LAST.at(
+                        spot_of(entry, route),
+                        f"the condition stands last: `{' '.join(sentence.split())}`",
+                        "Begin with it: `If …, …`.",
+                    )
+                )
+                break
+    return tuple(found)
+
+
+def _condition_last(sentence: str) -> bool:
+    words = _WORD.findall(sentence)
+    if len(words) <= SHORT or words[0].lower() in _CONDITION:
+        return False
+    before = [_WORD.findall(sentence[: hit.start()]) for hit in _IF.finditer(sentence)]
+    return any(said and said[-1].lower() not in _WHETHER for said in before)
+
+
+def _programs(material: Material) -> Iterator[Problem]:
+    terms = frozenset(entry.title.lower() for entry, _ in material.base.of(Term))
+    yield from material.of_each(
+        f"word-of-programs {sorted(terms & set(PROGRAMS))!r}", partial(_programmed, terms)
+    )
+
+
+def _programmed(terms: frozenset[str], entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    found = []
+    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+        if not isinstance(text, str) or not is_said(leaf) or AS_TYPED.intersection(map(str, route)):
+            continue
+        for hit in _PROGRAMS.finditer(text):
+            if hit[1].lower() not in terms:
+                found.append(
+                    WORD_OF_PROGRAMS.at(
+                        spot_of(entry, route, find=hit[0]),
+                        f"`{hit[0]}` is a word of programmers",
+                        f"Write `{PROGRAMS[hit[1].lower()]}`, or explain the word as a term of the shop.",
                     )
                 )
                 break
@@ -87,4 +187,4 @@ def _foreign(words: tuple[HouseWord, ...], entry: Entry, schemas: Schemas) -> tu
     return tuple(found)
 
 
-CHECKS: tuple[Check, ...] = (_sentences, _house)
+CHECKS: tuple[Check, ...] = (_sentences, _conditions, _programs, _house)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from kbgen.compute.due import Due, by_interval, due_list
+from kbgen.compute.due import Due, by_interval, due_list, pages_done
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
@@ -67,15 +67,23 @@ def due_section(base: KnowledgeBase, entry: Entry, plant: Equipment) -> Section 
     return section("due", DUE, items([whose(base)]), *tables) if tables else None
 
 
-def season_section(base: KnowledgeBase, procedure: Procedure) -> Section | None:
-    """List on a page for the start of the season what is due there; nothing where nothing is."""
+def season_section(base: KnowledgeBase, ref: Ref, procedure: Procedure) -> Section | None:
+    """List on a page for the start of the season what is due there or proved by it; nothing where nothing is."""
     tables: list[Table] = []
     for plant_id in procedure.equipment if procedure.occasion == "season-start" else ():
         plant = base.equipment(plant_id)
-        dues = tuple(due for due in due_list(base, plant_id) if due.proof.every.at_season_start)
-        if plant is not None and dues:
-            tables += _tables(base, plant, "Due at the start of the season", dues)
+        if plant is not None:
+            found = _in_season(ref, procedure, due_list(base, plant_id))
+            tables += [
+                table for said, dues in by_interval(found) for table in _tables(base, plant, said, dues)
+            ]
     return section("due", "What this page has to prove", items([whose(base)]), *tables) if tables else None
+
+
+def _in_season(ref: Ref, procedure: Procedure, dues: Iterable[Due]) -> list[Due]:
+    """Return what a page for the start of the season answers for: what is due then, and what it proves by itself."""
+    done = pages_done(ref, procedure)
+    return [due for due in dues if due.proof.every.at_season_start or due.proof.by in done]
 
 
 def proof_facts(base: KnowledgeBase, ref: Ref, device: Device) -> Iterator[Fact | None]:
@@ -137,13 +145,12 @@ def _what(base: KnowledgeBase, due: Due, plant: Equipment) -> Line:
     return (*device_line(base, due.of.id), Plain(". "), *said)
 
 
-def _starts(base: KnowledgeBase, entry: Entry, dues: Iterable[Due]) -> Block | None:
-    """Lead to the pages that do what is due at the start of the season."""
-    if not any(due.proof.every.at_season_start for due in dues):
-        return None
+def _starts(base: KnowledgeBase, entry: Entry, dues: tuple[Due, ...]) -> Block | None:
+    """Lead to the pages for the start of the season that do what is due."""
     pages = [
         goto(base, page.ref)
         for page, procedure in base.of(Procedure)
         if procedure.occasion == "season-start" and entry.ref.id in procedure.equipment
+        if _in_season(page.ref, procedure, dues)
     ]
     return links(pages)

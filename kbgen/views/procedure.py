@@ -91,7 +91,7 @@ def procedure_page(
         sections=sections(
             section("purpose", "What this tells you", prose(procedure.purpose)),
             _before(base, entry, procedure, walks),
-            season_section(base, procedure),
+            season_section(base, entry.ref, procedure),
             *_work(base, entry.ref, procedure, walk, known),
             section("close-up", "Before you leave", items(procedure.close_up)),
             section("proves", "It proves", links(gotos(base, Kind.DEVICE, procedure.tests))),

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from kbgen.compute.due import Due, due_list
+from kbgen.link.base import KnowledgeBase
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
+from kbgen.model.proof import Proof
 from kbgen.model.symptom import Symptom
 from kbgen.text import read
 from kbgen.views.blocks import Line, Mark, Plain
@@ -51,17 +55,54 @@ def card(plant: Equipment, entry: Entry, device: Device) -> Card:
     )
 
 
-def proofs(plant: Equipment, devices: Sequence[tuple[Entry, Device]]) -> Iterator[Grid]:
-    """Make the sheet on which proved trips are signed; how it is done stands in its procedure."""
-    rows = tuple(
-        (_trip(entry, device), said(trips_at(plant, entry.ref.id)), (), ())
-        for entry, device in devices
-        if device.role in ("limit", "proving") and (device.tested_by or device.trip)
-    )
-    if rows:
-        yield Grid(
-            "", ("Device, how it is made to trip", "at", "Date", "By"), (48, 24, 15, 13), rows, high=True
+def proofs(
+    base: KnowledgeBase, plant_id: str, plant: Equipment, devices: Sequence[tuple[Entry, Device]]
+) -> Iterator[Grid]:
+    """Make the sheet on which proofs are signed; how it is done stands in its procedure."""
+    known = {entry.ref: (entry, device) for entry, device in devices}
+    dues = due_list(base, plant_id)
+    often = Counter(due.of for due in dues)
+    rows = [
+        (
+            _proof(due, known.get(due.of), sole=often[due.of] == 1) + _fits(plant, due.proof),
+            _found(plant, due),
+            said(due.proof.every.said.removeprefix("Every ").removeprefix("At the ")),
+            (),
+            (),
         )
+        for due in dues
+    ]
+    rows += [
+        (_trip(entry, device), said(trips_at(plant, entry.ref.id)), (), (), ())
+        for entry, device in devices
+        if entry.ref not in often
+        and device.role in ("limit", "proving")
+        and (device.tested_by or device.trip)
+    ]
+    if rows:
+        head = ("What is proved, and how", "at", "Every", "Date", "By")
+        yield Grid("", head, (44, 22, 13, 12, 9), tuple(rows), high=True)
+
+
+def _proof(due: Due, of: tuple[Entry, Device] | None, *, sole: bool) -> Line:
+    """Say what is proved: of the plant, or of a device, by how it is made to trip where that is its one proof."""
+    if of is None:
+        return said(due.proof.prove)
+    entry, device = of
+    if sole and device.trip:
+        return _trip(entry, device)
+    mark: Line = (Mark(device.mark), Plain(" ")) if device.mark else ()
+    return (*mark, Plain(f"{entry.title}: {due.proof.prove}"))
+
+
+def _found(plant: Equipment, due: Due) -> Line:
+    """Say what must be found: as the proof has it, else what the device is set to."""
+    must = [figure + (f" ({only_on(plant, sizes)})" if sizes else "") for figure, sizes in due.must]
+    return said("; ".join(must) or trips_at(plant, due.of.id))
+
+
+def _fits(plant: Equipment, proof: Proof) -> Line:
+    return (Plain(f" ({only_on(plant, proof.sizes)})"),) if proof.sizes else ()
 
 
 def _trip(entry: Entry, device: Device) -> Line:

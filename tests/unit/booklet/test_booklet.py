@@ -9,6 +9,9 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from kbgen.compute.due import due_list
+from kbgen.model.device import Device
+from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
 from kbgen.outputs import booklet as booklets
 from kbgen.outputs.booklet import length_notes
@@ -19,7 +22,9 @@ from kbgen.render.guide.fit import MOST_PAGES, WHOLE_PAGES
 from kbgen.views.blocks import Goto
 from kbgen.views.booklet import Booklet, short
 from kbgen.views.booklet.conditions import FIND_FIRST, dangerous
+from kbgen.views.booklet.devices import proofs
 from kbgen.views.booklet.leaf import Tick
+from kbgen.views.booklet.say import said
 from tests.unit.booklet.conftest import Printed, Run
 
 MM = 72 / 25.4
@@ -367,3 +372,16 @@ def test_a_wait_in_an_ending_says_how_long(printed: Printed) -> None:
     if printed.booklet.plant == "harnok-td":
         whole = " ".join(page for page in printed.pages if " ELSE " in page[:80])
         assert "until the mains filter has discharged. 1 min." in whole
+
+
+def test_the_sheet_of_proofs_says_how_often_and_has_the_proofs_of_the_plant_itself(
+    demonstration: Compiled,
+) -> None:
+    base = demonstration.base
+    for entry, plant in base.of(Equipment):
+        (sheet,) = proofs(base, entry.ref.id, plant, list(base.of(Device, plant=entry.ref.id)))
+        assert sheet.head[2] == "Every"
+        assert len(sheet.rows) >= len(due_list(base, entry.ref.id))
+        if entry.ref.id == "zellick-ph":
+            of_plant = said("Fuel shuts off when the flame is lost, and the gas valve holds")
+            assert (of_plant, said("year")) in [(row[0], row[2]) for row in sheet.rows]
