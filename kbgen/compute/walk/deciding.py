@@ -44,8 +44,7 @@ def undecided(moment: Moment) -> Iterator[Finding]:
     for name in names(moment.state, MIDDLE):
         at, to = name.split(" ", 1)
         repeats = isinstance(action, act.Measure) and another and (action.at, action.to) == (at, to)
-        # Who reads the same two points once more has decided nothing yet.
-        if (deciding or another) and not repeats:
+        if (deciding or another) and not (repeats and action.meter == "low-impedance"):  # type: ignore[union-attr]
             yield MIDDLE_READING_DECIDES.finding(
                 name,
                 moment.field,
