@@ -254,6 +254,24 @@ def _danger(
     table: Table,
 ) -> Iterator[Problem]:
     danger = _tells(asks, table)
+    at_door = not any(answer.verdict for answer in asked) and any(
+        where[each.go] not in stays for each in asked
+    )
+    for answer in asked if at_door else ():
+        hint = _hints(answer.when, table)
+        if hint and where[answer.go] in stays and _tells(answer.when, table) not in table.airs:
+            yield DANGER_GOES_ON.at(
+                Spot(entry.path, answer.route),
+                f"step {number}: `{shown(answer.when)}` leaves {hint} in the air, and somebody is kept there",
+                "Let only the answer lead on that denies all of it; who smells or hears anything, even faintly, leaves at once.",
+            )
+    asks_less = _LESS.search(plain(asks).lower()) if at_door else None
+    if asks_less is not None:
+        yield DANGER_GOES_ON.at(
+            Spot(entry.path, asked[0].route),
+            f"step {number}: it asks only for {asks_less[0]}; who smells a little answers that there is none",
+            "Ask for any smell, hiss or alarm.",
+        )
     for answer in asked:
         words = _WORD.findall(plain(answer.when).lower())
         told = _tells(answer.when, table) or (danger if words[:1] and words[0] in table.yes else "")
@@ -269,6 +287,39 @@ def _danger(
                 f"step {number}: `{shown(answer.when)}` tells of {told}, and something is opened or started after it",
                 "Lead it to leaving at once, or to steps that only shut, switch off and warn before the end.",
             )
+
+
+_AIR = re.compile(
+    r"\b(?:gas|smells?|smelled|smelt|smelling|whiffs?|breath|odou?rs?|hiss\w*|fumes?|reeks?|stinks?|stench|sniff|trace|co)\b"
+    r"|(?<!water )\balarms?\b"
+)
+"""What is in the air, or says that it is; the alarm for low water is none of it."""
+_A_LITTLE = re.compile(
+    r"\b(?:faint(?:ly)?|slight(?:ly)?|weak(?:ly)?|a little|hardly|barely|scarcely|maybe|perhaps|possibly|sometimes|briefly|"
+    r"just once|a bit|not strong(?:ly)?|not much|not bad|not really)\b"
+)
+"""What makes little of it."""
+_LESS = re.compile(
+    r"\b(?:strong|plain|heavy|distinct|marked|obvious|bad|clear|unmistakable)\s+(?:smells?|odou?rs?|hiss(?:ing)?)\b"
+)
+"""What a question asks for that lets a little of it pass."""
+
+
+def _hints(text: str, table: Table) -> str:
+    """Return what an answer leaves in the air, however little; empty where it denies it or tells of something else."""
+    little = _A_LITTLE.search(plain(text).lower())
+    if little is not None:
+        return f"`{little[0]}`"
+    denied = False
+    for part in _PART.split(plain(text).lower()):
+        words = set(_WORD.findall(part))
+        denied = (denied and part[:1] not in _STOPS) or bool(words & (table.negators | table.no | table.rid))
+        found = None if denied else _AIR.search(part)
+        if found is not None:
+            return f"`{found[0]}`"
+        if words <= table.denies:
+            denied = False  # "No, a smell at the train": the comma denies nothing of what follows
+    return ""
 
 
 def _tells(text: str, table: Table) -> str:

@@ -78,7 +78,9 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             if not passed:
                 return state
             mended = {(s.FAULTY, name), (s.OWED, name)} if (s.FAULTY, name) in state else set()
-            return s.never(state - {(s.REAL, name)} - mended, s.RESET, name) | {(s.CAUSE, name)}
+            return s.never(state - {(s.REAL, name), (s.FAILED, name)} - mended, s.RESET, name) | {
+                (s.CAUSE, name)
+            }
         case act.CheckReal(check_real=name):
             # What opened without a reason is mended or changed, and then seen to trip.
             state = state - {(s.BLAMED, name)}
@@ -220,7 +222,8 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
             device = plant.device(name)
             owed = facts(s.OWED, [name]) if device is not None and device.guards else s.NOTHING
             # As with `work_in`: who was told before does not know when the hands are out again.
-            return without(state, s.INFORMED, s.WARNED) - {(s.FAULTY, name)} | owed | {(s.CYCLE_OWED, "")}
+            rest = without(state, s.INFORMED, s.WARNED) - {(s.FAULTY, name), (s.FAILED, name)}
+            return rest | owed | {(s.CYCLE_OWED, "")}
         case _:
             assert_never(action)
 
@@ -233,7 +236,9 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
         case "flame" if plant.can_fire(state) and answer.verdict == "within":
             return without(state, s.TRIES) | {(s.FLAME, "")}
         case "flue-gas":
-            return without(state, s.ANALYSER_OWED) if answer.verdict == "within" else state
+            # What reads badly is owed as after work on gas or air, also where nobody touched either.
+            rest = without(state, s.ANALYSER_OWED)
+            return rest if answer.verdict == "within" else state | _read_badly(answer)
         case "gas-rate" | "pressure" if answer.verdict == "within" and (s.FLAME, "") in state:
             at_train = quantity == "gas-rate" or bool(action.point)
             return state - {(s.GAS_OWED, "gas-rate")} if at_train else state
@@ -242,6 +247,10 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
             gone = answer.verdict == "no-pressure" and plant.train_shut(state) and not _a_glance(action)
             return state | here if gone else state - here
     return state
+
+
+def _read_badly(answer: Answer) -> State:
+    return frozenset({(s.ANALYSER_OWED, "")}) if answer.verdict == "outside" else s.NOTHING
 
 
 def _a_glance(action: act.Measure | act.Watch) -> bool:
@@ -307,11 +316,11 @@ def _alteration(
                 return state
             # A device that did not stop the burner owes its trip like one that was jumped.
             return (
-                (without(state, s.TRIES, s.FLAME) - {(s.OWED, device)})
+                (without(state, s.TRIES, s.FLAME) - {(s.OWED, device), (s.FAILED, device)})
                 | {(s.TESTED, device)}
                 | _seen(plant, device)
                 if passed
-                else state | {(s.OWED, device)}
+                else state | {(s.OWED, device), (s.FAILED, device)}
             )
         case _:
             assert_never(action)
@@ -411,6 +420,7 @@ def _adjusted(plant: Plant, state: State, step: ProcedureStep, action: act.Adjus
     setting = plant.settings.get(action.adjust)
     if setting is None or nobody_changes(setting):
         return new
+    new -= {(s.FAILED, setting.device)}
     back = at_its_value(setting, action.to)
     if is_limit(plant.base, setting):
         # Put back after its trip was seen it is proved; whoever found it elsewhere and sets it right proves it then.

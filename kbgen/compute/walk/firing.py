@@ -10,6 +10,8 @@ from kbgen.compute.walk.in_service import real
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import (
     COVER,
+    DEMAND,
+    FAILED,
     FLAME,
     HANDS,
     INFORMED,
@@ -21,9 +23,11 @@ from kbgen.compute.walk.state import (
     facts,
     has,
     holds,
+    may_run,
     names,
 )
 from kbgen.model import action as act
+from kbgen.model.equipment import FuelValve, Source
 
 TRIP_PROVED_OFF = ALTERATIONS.hazard(
     "trip-proved-off",
@@ -148,6 +152,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     match moment.step.action:
         case act.Observe(observe="firing" | "full-cycle" as what):
+            yield from _failed(moment, "")
             if plant.burns and not plant.can_fire(state):
                 why = "its fuel is shut" if plant.fuel_shut(state) else "its supply is off"
                 yield CANNOT_FIRE.finding(
@@ -170,8 +175,10 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _started(moment)
         case act.StartDemand():
             yield from _started(moment)
+            yield from _failed(moment, "")
             yield from real(moment, "start_demand") if plant.can_fire(state) else ()
         case act.ProveTrip(prove_trip=name) if not plant.off(state):
+            yield from _failed(moment, name)
             about = plant.device(name)
             if plant.can_fire(state) and has(state, UNPURGED) and about and about.guards in _TRIPS_BY_FIRE:
                 yield _unpurged(moment, "prove_trip")
@@ -204,8 +211,14 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 f"the {what.replace('-', ' ')} is read and nobody saw the burner fire since it was started",
                 "See the burner fire first (`observe: firing`).",
             )
+        case act.OpenValve(open_valve=name):
+            if name in plant.valves:
+                yield from _onto_flame(moment, "open_valve", plant.valves[name], [plant.valves[name]])
         case act.Restore(restore=source):
             yield from _hands(moment, source)
+            if source in plant.fuel_sources and (OFF, source) in state:
+                cocks = [valve for name, valve in plant.valves.items() if plant.first_cock(name)]
+                yield from _onto_flame(moment, "restore", plant.sources[source], cocks)
         case act.Watch(watch="flame") if has(state, UNPURGED):
             yield _unpurged(moment, "watch")
         case act.ProveTrip(prove_trip=name) if plant.off(state):
@@ -214,6 +227,29 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 "prove_trip",
                 f"{plant.title(name)} is proved to trip while the supply is off; nothing can be seen to stop",
                 "Prove it with the supply on, by its own quantity.",
+            )
+
+
+FIRES_UNPROTECTED = ALTERATIONS.on(RETURN).hazard(
+    "fires-unprotected",
+    "The limit was seen not to stop the burner, and the burner goes on firing for the next test.",
+    "prove_trip: first-low-water\ntripped: next-trip\nnot-tripped: next-trip",
+    "prove_trip: first-low-water\ntripped: next-trip\nnot-tripped: leave-safe",
+    rests_on="`not-tripped` of `prove_trip`, and whether that device was replaced, set or its cause found before it fires again.",
+)
+
+
+def _failed(moment: Moment, proving: str) -> Iterator[Finding]:
+    """Yield a burner that fires, or is seen firing, behind a device that did not stop it."""
+    for name in names(moment.state, FAILED) if moment.plant.can_fire(moment.state) else ():
+        if name != proving:
+            yield FIRES_UNPROTECTED.finding(
+                name,
+                moment.field,
+                f"{moment.plant.title(name)} was seen not to stop the burner, and it fires on all the same",
+                f"Lead `not-tripped` to stopping and locking it; it fires again once the cause is found and mended "
+                f"(`find_cause: {name}`), or the device is replaced or set.",
+                clears=frozenset({(FAILED, name)}),
             )
 
 
@@ -229,6 +265,35 @@ def _starved(moment: Moment, name: str) -> Iterator[Finding]:
             f"{plant.title(name)} is proved to trip while {shut[0].title} is shut, which does not open it: "
             "the burner stops for want of fuel",
             f"Shut {own[0].title} slowly, which opens it, and leave {shut[0].title} open.",
+        )
+
+
+FUEL_ONTO_FLAME = RESETS.hazard(
+    "fuel-onto-flame",
+    "Gas that stood behind the shut valve rushes onto the pilot, and the flame meets whoever has the hand at the handle.",
+    "- do: Start.\n  start_demand: Burner on\n- do: Watch the pilot.\n  watch: flame\n"
+    "- do: Open the firing valve.\n  open_valve: burner-cock",
+    "- do: Open the firing valve.\n  open_valve: burner-cock\n- do: Start.\n  start_demand: Burner on",
+    rests_on="Whether the burner may run by its own demand, and the control supply, when a fuel valve is opened.",
+)
+
+
+def _onto_flame(
+    moment: Moment, field: str, fuel: Source | FuelValve, valves: list[FuelValve]
+) -> Iterator[Finding]:
+    """Yield a fuel that comes back by hand while the control may be lighting, or has a pilot burning.
+
+    Behind a valve that holds a contact of the string open while it is shut, the control starts anew and purges.
+    """
+    state = moment.state
+    asked = may_run(state) and (DEMAND, "") in state and not moment.plant.off(state)
+    if asked and not any(valve.opens for valve in valves):
+        yield FUEL_ONTO_FLAME.finding(
+            moment.index,
+            field,
+            f"{fuel.title} is opened while the control is on and may be lighting; its gas meets a flame or a hot furnace",
+            "Stop the burner first (`stop_demand`), open it, then start the burner: the purge comes before the gas.",
+            clears=frozenset({(SHUT, fuel.id), (OFF, fuel.id)}),
         )
 
 

@@ -149,9 +149,16 @@ def _control(moment: Moment, setting: Setting, action: act.Adjust) -> Iterator[F
 def _held(moment: Moment, action: act.Hold) -> Iterator[Finding]:
     device = moment.plant.device(action.hold)
     most = device.hold_at_most if device else None
-    if device is None or most is None:
+    if device is None:
         return
-    if action.for_ is None or action.for_.hi > most.hi:
+    if most is None:
+        yield HELD_TOO_LONG.finding(
+            moment.index,
+            "hold",
+            f"{device.head.title} is held, and its entry does not say how long its button may be held",
+            "Hold the device that has the button; or write `hold_at_most` in the entry of this one.",
+        )
+    elif action.for_ is None or action.for_.hi > most.hi:
         yield HELD_TOO_LONG.finding(
             moment.index,
             "for" if action.for_ else "hold",

@@ -149,12 +149,11 @@ class Plant(Described):
         return []
 
     def locked_movers(self, state: State) -> list[str]:
-        """Return the supplies of what can start to move that are off and locked."""
-        return [
-            name
-            for name, source in self.sources.items()
-            if source.electric and source.moves and holds(state, (OFF, name), (LOCKED, name))
-        ]
+        """Return the supplies of what can start to move that are off and locked; where none says that it drives, all."""
+        supplies = {name for name, source in self.sources.items() if source.electric and source.moves}
+        if not supplies and any(source.moves for source in self.sources.values()):
+            supplies = set(self.electric)
+        return [name for name in sorted(supplies) if holds(state, (OFF, name), (LOCKED, name))]
 
     def charged(self) -> frozenset[str]:
         """Return the capacitors of the plant: terminals are dead once their charge is proved gone too."""

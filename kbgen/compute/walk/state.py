@@ -49,6 +49,7 @@ WARNED = "people warned"  # somebody told them on this way, and no hands went in
 FITTED = "fitted"
 UNDER_LOCK = "went in under lock"  # ``"5 fan"``: the step that fits it, and what moves and was locked then
 CLIPPED = "leads clipped on"  # by the index of the step that clips them
+FAILED = "did not trip"  # a device that was seen not to stop the burner and is not mended since
 OWED = "trip owed"  # a jumped device that was not proved to trip since
 # Gas.
 OPENING = "gas opening"

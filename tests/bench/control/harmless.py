@@ -157,7 +157,10 @@ def step_renamed(page: Page) -> Iterator[Made]:
 
 @harmless("Another name on the tag, everywhere")
 def alteration_renamed(page: Page) -> Iterator[Made]:
-    for name in sorted({str(step.data["name"]) for step in acts(page, "fit")}):
+    # A page that is done by another, or sent to with it in, is written out there under the old name.
+    others = [step for other in page.shop.pages.values() if other is not page for step in other.draft]
+    elsewhere = {str(step.data.get("name", step.data.get("undo", ""))) for step in others}
+    for name in sorted({str(step.data["name"]) for step in acts(page, "fit")} - elsewhere):
         new = page.draft.copy()
         for step in new:
             if step.data.get("name") == name:

@@ -239,7 +239,9 @@ def test_nothing_that_reaches_there_comes_back_with_hands_in_or_with_nobody_told
     untold = errors([*IN, work("fan-housing"), *on("fan"), *off("fan"), *LEAVE])
     assert untold == {"unlock-without-telling"}
     unlocked = [*BEGIN, STOP, *off("gas", "oil", "control"), {"do": "Off.", "isolate": "feed"}]
-    assert errors([*unlocked, {"do": "On.", "restore": "feed"}, *LEAVE]) == set()
+    seen = [{"when": "Yes", "go": "feed-on"}, {"when": "No or not sure", "go": "stop"}]
+    look = {"do": "Look.", "inspect": "Gauge glass", "ask": "Is water in sight?", "outcomes": seen}
+    assert errors([*unlocked, look, {"id": "feed-on", "do": "On.", "restore": "feed"}, *LEAVE]) == set()
 
 
 UNUSUAL = (

@@ -1,0 +1,166 @@
+"""A boiler is fed and fired only by somebody who has seen its water: a glass that nobody looked at may hide dry tubes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from kbgen.compute.walk.graph import Graph, make_graph
+from kbgen.compute.walk.hazard import LEAVING
+from kbgen.link.base import KnowledgeBase
+from kbgen.model.action import CheckReal, End, HandOver, Inspect, Isolate, Observe, ProveTrip, Restore
+from kbgen.model.answers import answers
+from kbgen.model.device import Device
+from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.position import Spot
+from kbgen.problems import Problem
+from kbgen.rules.material import Check, Material
+
+FED_UNSEEN = LEAVING.on(
+    "Boiler practice: the glass is looked at, and the water in it seen, before anything feeds the boiler."
+).hazard(
+    "fed-unseen",
+    "The boiler stopped for low water and is hot; cold water on its dry tubes flashes to steam.",
+    "- do: Switch the feed pump on.\n  restore: feed-water\n- do: Look at the glass.\n  inspect: Gauge glass",
+    "- do: Look at the glass.\n  inspect: Gauge glass\n  ask: Is water in sight?\n  outcomes:\n"
+    "    - {when: 'Yes', go: feed}\n    - {when: No or not sure, go: stop-here}\n"
+    "- id: feed\n  do: Switch the feed pump on.\n  restore: feed-water",
+    rests_on="`with` under `independent_check` of the devices that guard the water level, the steps that inspect that "
+    "and ask, and `restore` of a source of water that is needed to fire.",
+)
+
+
+FIRED_UNSEEN = LEAVING.on(
+    "Boiler practice: the glass is looked at, and the water in it seen, before the burner is lit."
+).hazard(
+    "fired-unseen",
+    "The burner is lit under a boiler that nobody looked at; with its tubes dry they tear.",
+    "- do: Turn the switch to ON.\n  start_demand: Burner switch to ON",
+    "- do: Look at the glass.\n  inspect: Gauge glass\n  ask: Is water in sight?\n  outcomes:\n"
+    "    - {when: 'Yes', go: light}\n    - {when: No or not sure, go: stop-here}\n"
+    "- id: light\n  do: Turn the switch to ON.\n  start_demand: Burner switch to ON",
+    rests_on="`with` under `independent_check` of the devices that guard the water level, the steps that inspect that "
+    "and ask, and `observe: firing` or `full-cycle`.",
+)
+
+
+def _feeding(material: Material) -> Iterator[Problem]:
+    for entry, procedure in material.base.of(Procedure):
+        page = _Page(material.base, procedure, entry.ref.id)
+        if not page.devices or not page.waters or not page.feeds | page.fires:
+            continue
+        before = _seen_before(material.base, procedure, entry.ref.id)
+        # A float chamber that is blown down trips the burner and leaves the boiler its water: it is lit again at once.
+        for index in sorted(page.fires & page.unseen(seen=before, trips=False))[:1]:
+            yield FIRED_UNSEEN.at(
+                Spot(entry.path, (*procedure.steps[index].route, "observe")),
+                f"step {index + 1} sees the boiler fire, and on a way here nobody has looked at {page.glass} since the "
+                "page began or the feed went off",
+                f"Put a step with `inspect: {page.glass}` and a question before it; who does not see the water, or is not "
+                "sure, is led away.",
+            )
+        for index in sorted(page.feeds & page.unseen(seen=before, trips=True)):
+            step = procedure.steps[index]
+            yield FED_UNSEEN.at(
+                Spot(entry.path, (*step.route, "do")),
+                f"step {index + 1} feeds the boiler, and on a way here nobody has looked at {page.glass} since the page "
+                "began, the feed went off, or the water was lowered",
+                f"Put a step with `inspect: {page.glass}` and a question before it; who does not see the water, or is not sure, is led away.",
+            )
+
+
+class _Page:
+    """A page, what feeds the boiler on it and what shows its water."""
+
+    def __init__(self, base: KnowledgeBase, procedure: Procedure, name: str) -> None:
+        plants = [plant for each in procedure.equipment if (plant := base.equipment(each))]
+        self.steps = procedure.steps
+        self.devices = {
+            entry.ref.id: device
+            for entry, device in base.of(Device)
+            if device.guards == "water-level"
+            and (not device.equipment or set(device.equipment) & set(procedure.equipment))
+        }
+        checks = [each.independent_check for each in self.devices.values() if each.independent_check]
+        self.shown = {check.with_.casefold() for check in checks}
+        self.glass = checks[0].with_ if checks else "the gauge glass"
+        self.waters = {
+            source.id
+            for plant in plants
+            for source in plant.sources
+            if source.energy == "water" and source.needed_to_fire
+        }
+        self.feeds = {
+            index
+            for index, step in enumerate(self.steps)
+            if isinstance(step.action, Restore) and step.action.restore in self.waters
+        }
+        self.fires = {
+            index
+            for index, step in enumerate(self.steps)
+            if isinstance(step.action, Observe) and step.action.observe in ("firing", "full-cycle")
+        }
+        self._graph: Graph = make_graph(procedure, name)
+
+    def _looks(self, step: ProcedureStep) -> bool:
+        """Return whether a step looks at what shows the water, or at the trip's own check."""
+        action = step.action
+        if isinstance(action, CheckReal):
+            return action.check_real in self.devices
+        return isinstance(action, Inspect) and any(each in action.inspect.casefold() for each in self.shown)
+
+    def _unsettles(self, step: ProcedureStep, *, trips: bool) -> bool:
+        """Return whether the water may stand lower after a step than it was seen."""
+        match step.action:
+            case Isolate(isolate=name):
+                return name in self.waters
+            case ProveTrip(prove_trip=name):
+                return trips and name in self.devices
+        return False
+
+    def unseen(self, *, seen: bool, trips: bool) -> set[int]:
+        """Return the steps that are reached with the water unseen.
+
+        Args:
+            seen: Whether it was seen before the page begins.
+            trips: Whether the trip of a device that guards the level counts as water let down.
+        """
+        waiting = [] if seen else [0]
+        waiting += [
+            edge.target
+            for index, step in enumerate(self.steps)
+            if self._unsettles(step, trips=trips)
+            for edge in self._graph.edges[index]
+        ]
+        found: set[int] = set()
+        while waiting:
+            index = waiting.pop()
+            if index in found:
+                continue
+            found.add(index)
+            step = self.steps[index]
+            asked = answers(step) if self._looks(step) else ()
+            doubtful = {answer.go for answer in asked if answer.doubt}
+            for edge in self._graph.edges[index]:
+                answer = asked[edge.answer] if asked and edge.answer is not None else None
+                # Only an answer that leads apart from doubt tells that somebody saw the water.
+                if answer is None or answer.doubt or answer.go in doubtful or not doubtful:
+                    waiting.append(edge.target)
+        return found
+
+
+def _seen_before(base: KnowledgeBase, procedure: Procedure, name: str) -> bool:
+    """Return whether who goes on himself from the page before saw the water on every way of it."""
+    before = base.procedure(procedure.after) if procedure.after else None
+    if before is None:
+        return False
+    ends = {
+        index
+        for index, step in enumerate(before.steps)
+        if isinstance(step.action, End | HandOver) and step.action.next == name
+    }
+    mine = {index for index in ends if isinstance(before.steps[index].action, End)}
+    unseen = _Page(base, before, procedure.after).unseen(seen=False, trips=True)
+    return bool(ends) and ends == mine and not mine & unseen
+
+
+CHECKS: tuple[Check, ...] = (_feeding,)
