@@ -416,6 +416,23 @@ def test_two_tabs_at_two_machines_mix_and_lose_nothing(page: Page, site: Path) -
     expect(ways).to_have_count(2)
 
 
+def test_what_was_found_is_noted_without_a_procedure(page: Page, site: Path) -> None:
+    person = Technician(page, site)
+    page.goto((site / "symptoms" / "sb-limits-not-made.html").as_uri())
+    page.get_by_role("button", name="Note what was found").click()
+    page.locator(".kb-do-tiles button", has_text="T-101").click()
+    page.get_by_role("textbox", name="What was found").fill("Float contact worn")
+    page.get_by_label("Your initials").fill("mk")
+    person.tap("Make the record")
+    record = page.locator(".kb-do-record")
+    expect(record).to_contain_text("Job record, plant T-101")
+    expect(record).to_contain_text("Found: Float contact worn")
+    record.get_by_role("button", name="Add").nth(2).click()
+    page.locator(".kb-do-field input").fill("Seen with the cap off")
+    person.tap("Keep it")
+    expect(record).to_contain_text("Seen with the cap off")
+
+
 def test_who_begins_reads_what_these_pages_do_not_replace(page: Page, site: Path) -> None:
     Technician(page, site).open("sb-record-evidence")
     expect(page.locator(".kb-do-body").get_by_text("local codes")).to_be_visible()
