@@ -456,3 +456,7 @@ def test_the_screens_of_a_step_have_no_accessibility_findings(page: Page, site: 
     assert findings(page) == []
     page.set_viewport_size({"width": 320, "height": 640})
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
+    page.set_viewport_size({"width": 360, "height": 740})
+    root = "Number.parseFloat(getComputedStyle(document.documentElement).fontSize)"
+    page.evaluate(f"document.documentElement.style.fontSize = 2 * {root} + 'px'")
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
