@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import json
+import gc
 import re
-import subprocess
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -108,16 +107,9 @@ def run(args: argparse.Namespace) -> int:
             return _each(args, compiled, plants, progress)
         equipment = plants[0]
     out = args.out if one_file else args.out / _name(args, str(equipment))
-    refuse_other_file(out, b"%PDF-", "PDF")
     progress("typesetting")
-    with writing(out):
-        made = _make(args, compiled, out, equipment)
-    progress.done()
-    found = locate(made.problems, compiled.documents)
-    if found:
-        print(as_text(found, prefix_to(compiled.root, Path.cwd())), file=sys.stderr)
-    if any(problem.severity is Severity.ERROR for problem in found):
-        print("the guide was not written", file=sys.stderr)
+    made = _put(args, compiled, out, equipment, progress)
+    if made is None:
         return 1
     if not made.pages:
         return _nothing()
@@ -130,6 +122,23 @@ def run(args: argparse.Namespace) -> int:
             print(said)
         print(f"open {shown(out)}")
     return 0
+
+
+def _put(
+    args: argparse.Namespace, compiled: Compiled, out: Path, equipment: str | None, progress: Progress
+) -> Made | None:
+    """Make one file and print what is wrong with it; ``None`` when it was not written for an error."""
+    refuse_other_file(out, b"%PDF-", "PDF")
+    with writing(out):
+        made = _make(args, compiled, out, equipment)
+    progress.done()
+    found = locate(made.problems, compiled.documents)
+    if found:
+        print(as_text(found, prefix_to(compiled.root, Path.cwd())), file=sys.stderr)
+    if any(problem.severity is Severity.ERROR for problem in found):
+        print("the guide was not written", file=sys.stderr)
+        return None
+    return made
 
 
 def _make(args: argparse.Namespace, compiled: Compiled, out: Path, equipment: str | None) -> Made:
@@ -193,39 +202,28 @@ def _name(args: argparse.Namespace, equipment: str) -> str:
 
 
 def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...], progress: Progress) -> int:
-    """Make one file a plant, each in a process of its own: memory is given back, and the total is linear."""
-    given = [
-        *(["--kb", str(args.kb)] if args.kb else []),
-        *(["--no-cache"] if args.no_cache else []),
-        *(["--binder"] if args.binder else []),
-        *(["--labels"] if args.labels else []),
-        *(["--at", args.at] if args.at else []),
-        *(["--paper", args.paper] if args.paper else []),
-        *(["--impose", args.impose] if args.impose else []),
-        *(["--signature", str(args.signature)] if args.signature else []),
-        "--json",
-    ]
-    compiled.store.close()
-    books: list[dict[str, Any]] = []
+    """Make one file a plant, one after another.
+
+    What takes memory is the typesetter, and each of its settings is a process of its own. The base is read once: read
+    anew for every plant, it would make the total go with the square of the plants.
+    """
+    books: list[tuple[str, Path, Made]] = []
     for plant in plants:
         progress(f"typesetting {plant}")
         out = args.out / _name(args, plant)
-        command = [sys.executable, "-m", "kbgen", "guide", *given, "--equipment", plant, "--out", str(out)]
-        done = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", check=False)  # noqa: S603
-        progress.done()
-        sys.stderr.write(done.stderr)
-        if done.returncode:
-            return done.returncode
-        book = json.loads(done.stdout)
-        books.append(
-            {"equipment": plant, **{k: v for k, v in book.items() if k not in ("version", "edition")}}
-        )
+        made = _put(args, compiled, out, plant, progress)
+        if made is None:
+            return 1
+        books.append((plant, out, made))
+        # The command line leaves the collector off; what a book was made of is let go here.
+        gc.collect()
     if args.json:
-        print_json(compiled.edition, {"books": books})
+        told = [{"equipment": plant, **_fields(made), "out": out.as_posix()} for plant, out, made in books]
+        print_json(compiled.edition, {"books": told})
     else:
-        for book in books:
-            print(f"{book['out']}: {count(book['pages'], 'page')}")
-            for said in book["said"]:
+        for _, out, made in books:
+            print(f"{out.as_posix()}: {count(made.pages, 'page')}")
+            for said in made.said:
                 print(f"  {said}")
     return 0
 

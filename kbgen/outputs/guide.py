@@ -61,7 +61,8 @@ def make_binder(
         book = replace(book, pages=pages)
     if not printed(book):
         return Made()
-    result = build_guide(book, out, binder_of(paper or book.shop.paper), published_photos(compiled))
+    sheet = binder_of(paper or book.shop.paper)
+    result = build_guide(book, out, sheet, published_photos(compiled), compiled.store)
     return Made(result.entries, result.pages, tuple(problem_of(compiled, each) for each in result.problems))
 
 

@@ -180,7 +180,7 @@ def word_heads(table: Table) -> tuple[str, str]:
 def _other_fulls(table: Table) -> list[str]:
     """Say what full is at points that lie behind a resistor."""
     bands, nominal = table.bands, table.bands.volts[1]
-    found = []
+    found: dict[str, list[str]] = {}
     for port, mark in enumerate(table.points):
         if mark == table.network.back or bands.shows_supply(HIGH_Z, port):
             continue
@@ -190,8 +190,9 @@ def _other_fulls(table: Table) -> list[str]:
             if _may_be_over(table, port)
             else ""
         )
-        found.append(f"{mark}: full is {lo:g} V to {hi:g} V with {nominal:g} V at the supply.{more}")
-    return found
+        says = f"full is {lo:g} V to {hi:g} V with {nominal:g} V at the supply.{more}"
+        found.setdefault(says, []).append(mark)
+    return [f"{', '.join(marks)}: {says}" for says, marks in found.items()]
 
 
 def _may_be_over(table: Table, port: int) -> bool:

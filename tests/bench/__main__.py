@@ -24,6 +24,7 @@ PARTS = {
     "Queries": "query_bench",
     "Search": "search_bench",
     "Tablet": "tablet_bench",
+    "Guides": "guide_bench",
     "Screens": "screens_bench",
     "Step by step": "do_bench",
 }

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,9 +12,10 @@ from typing import Any
 from kbgen.render.guide import contents, order, pictures
 from kbgen.render.guide.pack import PICTURE_SHARE
 from kbgen.render.guide.paper import Paper
+from kbgen.render.guide.parts import draw_in_parts, set_in_parts
 from kbgen.render.guide.result import CoarsePicture, GuideProblem, GuideResult, UnusablePicture, Where
-from kbgen.render.guide.typeset import draw, typeset
 from kbgen.replace import replace_file
+from kbgen.store import Store
 from kbgen.views.blocks import Picture, Steps
 from kbgen.views.card import Called, Card
 from kbgen.views.page import Book
@@ -23,7 +23,13 @@ from kbgen.views.page import Book
 NO_PHOTOS: Mapping[str, bytes] = MappingProxyType({})
 
 
-def build_guide(book: Book, out: Path, sheet: Paper, photos: Mapping[str, bytes] = NO_PHOTOS) -> GuideResult:
+def build_guide(
+    book: Book,
+    out: Path,
+    sheet: Paper,
+    photos: Mapping[str, bytes] = NO_PHOTOS,
+    store: Store | None = None,
+) -> GuideResult:
     """Print the approved entries of a book as a PDF.
 
     The same book gives the same bytes on every machine. The file at ``out`` is replaced in one
@@ -32,14 +38,15 @@ def build_guide(book: Book, out: Path, sheet: Paper, photos: Mapping[str, bytes]
     Args:
         out: The PDF to write; its folder is created.
         photos: Bytes of each picture file by its path below ``photos/``.
+        store: Where page numbers of the same book are kept.
     """
     prints, problems = _prints(book, sheet, photos)
     data = _packed(book, sheet, prints)
     missing = contents.missing_in(book, data)
     if missing:
         return GuideResult(0, 0, missing)
-    with _laid_out(data, prints) as folder:
-        pdf, pages = typeset(folder)
+    with _laid_out(prints) as folder:
+        pdf, pages = set_in_parts(folder, data, store or Store())
     replace_file(out, pdf)
     return GuideResult(len(order.printed(book)), pages, problems)
 
@@ -47,8 +54,8 @@ def build_guide(book: Book, out: Path, sheet: Paper, photos: Mapping[str, bytes]
 def draw_guide(book: Book, sheet: Paper, photos: Mapping[str, bytes] = NO_PHOTOS) -> tuple[bytes, ...]:
     """Return the pages that `build_guide` would print, as SVG pictures; signs that no font has are boxes."""
     prints, _ = _prints(book, sheet, photos)
-    with _laid_out(_packed(book, sheet, prints), prints) as folder:
-        return draw(folder)
+    with _laid_out(prints) as folder:
+        return draw_in_parts(folder, _packed(book, sheet, prints))
 
 
 def _packed(book: Book, sheet: Paper, prints: Mapping[str, pictures.Print]) -> dict[str, Any]:
@@ -62,13 +69,12 @@ def _names(prints: Mapping[str, pictures.Print]) -> dict[str, str]:
 
 
 @contextmanager
-def _laid_out(data: dict[str, Any], prints: Mapping[str, pictures.Print]) -> Iterator[Path]:
-    """Give a folder with everything that the typesetter reads."""
+def _laid_out(prints: Mapping[str, pictures.Print]) -> Iterator[Path]:
+    """Give a folder with every picture that the typesetter reads."""
     with TemporaryDirectory() as temporary:
         folder = Path(temporary)
         for file, name in _names(prints).items():
             (folder / name).write_bytes(prints[file].content)
-        (folder / "book.json").write_text(json.dumps(data, ensure_ascii=False), encoding="utf-8")
         yield folder
 
 

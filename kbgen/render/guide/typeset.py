@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -37,25 +36,6 @@ class Setting:
     def pages(self) -> int:
         """The number of pages, where the template tells it."""
         return int(self.values[PAGES][0])
-
-
-def typeset(folder: Path) -> tuple[bytes, int]:
-    """Typeset ``book.json`` and the pictures beside it.
-
-    Args:
-        folder: A folder of its own for this run; the template is copied into it, since Typst reads
-            nothing outside.
-
-    Returns:
-        The PDF and its number of pages.
-    """
-    (pdf,) = Typesetter(folder, "guide.typ").run(made="pdf").made
-    return pdf, max(int(count) for count in re.findall(rb"/Count (\d+)", pdf))
-
-
-def draw(folder: Path) -> tuple[bytes, ...]:
-    """Typeset the same for a screen: one SVG picture a page."""
-    return tuple(filter(None, Typesetter(folder, "guide.typ").run(made="svg").made))
 
 
 class Typesetter:

@@ -178,7 +178,7 @@ def finder(
     grids = [Grid("", head, (38, 52, 10), (first, *at_once, *leads, *missing, *(last if normal else ())))]
     more = tuple((said(e.title), page(e.ref)) for e in signs)
     if more:
-        grids.append(Grid("Seen, heard or smelled", ("", ""), (90, 10), more))
+        grids.append(Grid("", ("Seen, heard or smelled", "page"), (90, 10), more))
     return tuple(grids)
 
 

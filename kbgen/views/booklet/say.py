@@ -11,7 +11,7 @@ from kbgen.model.equipment import Equipment
 from kbgen.model.head import State
 from kbgen.ref import Ref
 from kbgen.text import RichText, words
-from kbgen.views.blocks import Goto, Line, Plain
+from kbgen.views.blocks import Goto, Line, Mark, Plain
 from kbgen.views.fitting import fits_sizes
 
 MEANING_WORDS = 40
@@ -26,8 +26,12 @@ def page(*names: Ref | str) -> Line:
 
 
 def said(text: str) -> Line:
-    """Make a line of plain text; nothing of nothing."""
-    return (Plain(text),) if text else ()
+    """Make a line of a short text, with the marks of the plant that are typed between back-quotes; nothing of nothing."""
+    pieces = text.split("`")
+    if len(pieces) % 2 == 0:
+        return (Plain(text),)
+    spans = (Mark(each) if number % 2 else Plain(each) for number, each in enumerate(pieces))
+    return tuple(span for span in spans if span.text)
 
 
 def first_sentences(text: RichText, most: int = 2) -> str:

@@ -2,28 +2,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, NamedTuple
 
 import pytest
-from pypdf import PageObject, PdfReader
+from pypdf import PdfReader
 
 from kbgen.compute.circuit.study import Study
 from kbgen.outputs.booklet import make_pocket
+from kbgen.outputs.guide import make_binder
 from kbgen.pipeline import Compiled
 from kbgen.views.booklet import Booklet, make_booklet
 from tests.conftest import Once
+from tests.printed import Run, read
 
 PLANTS = ("harnok-td", "ondrel-sb", "vashby-mah", "zellick-ph")
-
-
-class Run(NamedTuple):
-    """A piece of text as it stands on the page, in points from the lower left."""
-
-    text: str
-    x: float
-    y: float
-    size: float
-    font: str
 
 
 @dataclass(frozen=True)
@@ -49,20 +40,12 @@ def printed(request: pytest.FixtureRequest, demonstration: Compiled, once: Once)
         demonstration.base, demonstration.edition, Study(demonstration.base, demonstration.store), plant
     )
     assert booklet is not None
-    texts, runs = zip(*(_read(page) for page in PdfReader(folder / "booklet.pdf").pages), strict=True)
+    texts, runs = zip(*(read(page) for page in PdfReader(folder / "booklet.pdf").pages), strict=True)
     return Printed(booklet, folder / "booklet.pdf", texts, runs)
 
 
-def _read(page: PageObject) -> tuple[str, tuple[Run, ...]]:
-    runs: list[Run] = []
-
-    def visit(text: str, cm: list[float], tm: list[float], font: Any, size: float) -> None:
-        if text.strip():
-            across, up = abs(cm[0] * tm[0]), abs(cm[0] * tm[1])
-            x, y = cm[0] * tm[4] + cm[4], cm[3] * tm[5] + cm[5]
-            runs.append(
-                Run(text.strip(), x, y, round(size * max(across, up), 2), (font or {}).get("/BaseFont", ""))
-            )
-
-    text = page.extract_text(visitor_text=visit)
-    return " ".join(text.split()), tuple(runs)
+@pytest.fixture(scope="session")
+def binder(demonstration: Compiled, once: Once) -> Path:
+    """The largest binder of the demonstration, set in parts, printed once for all processes of a run."""
+    folder = once("binder", lambda out: make_binder(demonstration, out / "b.pdf", None, "ondrel-sb"))
+    return folder / "b.pdf"

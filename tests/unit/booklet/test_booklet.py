@@ -25,7 +25,9 @@ from kbgen.views.booklet.conditions import FIND_FIRST, dangerous
 from kbgen.views.booklet.devices import proofs
 from kbgen.views.booklet.leaf import Tick
 from kbgen.views.booklet.say import said
-from tests.unit.booklet.conftest import Printed, Run
+from tests.pdf_ua import faults
+from tests.printed import references
+from tests.unit.booklet.conftest import Printed
 
 MM = 72 / 25.4
 
@@ -89,25 +91,17 @@ def test_immediate_actions_stand_before_everything_else(printed: Printed) -> Non
 
 
 def test_every_page_reference_names_the_page_it_leads_to(printed: Printed) -> None:
-    reader = PdfReader(printed.file)
-    at = {page.indirect_reference.idnum: n for n, page in enumerate(reader.pages, 1)}  # type: ignore[union-attr]
-    named = reader.named_destinations
-    checked = 0
-    for page, runs in zip(reader.pages, printed.runs, strict=True):
-        for note in page.get("/Annots", ()):
-            link = note.get_object()
-            goal = link.get("/Dest") or link["/A"].get("/D")
-            where = named[goal]["/Page"] if isinstance(goal, str) else goal[0]
-            said = _inside(runs, [float(each) for each in link["/Rect"]])
-            assert said == str(at[where.idnum]), said
-            checked += 1
-    assert checked > 100
+    found = list(references(printed.file))
+    assert [each for each in found if each.says != each.leads] == []
+    assert len(found) > 100
 
 
-def _inside(runs: tuple[Run, ...], box: list[float]) -> str:
-    left, low, right, high = box
-    found = [run.text for run in runs if left - 1 <= run.x <= right and low - 1 <= run.y <= high]
-    return "".join(re.findall(r"\d+", " ".join(found))[:1])
+def test_a_booklet_is_tagged_for_everybody(printed: Printed) -> None:
+    assert faults(printed.file) == []
+
+
+def test_marks_of_the_plant_are_set_as_marks_and_no_markup_is_printed(printed: Printed) -> None:
+    assert not [page[:40] for page in printed.pages if "`" in page or "**" in page]
 
 
 def test_nothing_leads_to_a_screen_and_what_has_no_page_says_where_it_is(printed: Printed) -> None:

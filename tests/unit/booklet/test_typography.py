@@ -17,7 +17,8 @@ from pypdf import PageObject, PdfReader
 from pypdf.generic import ContentStream
 
 from kbgen.render.guide.glyphs import FONTS
-from tests.unit.booklet.conftest import Printed, Run
+from tests.printed import Run
+from tests.unit.booklet.conftest import Printed
 
 MM = 72 / 25.4
 ACTION = ("LEAVE", "SAFE", "ELSE", "SEEN", "MORE", "NEVER")

@@ -1,0 +1,157 @@
+"""A binder is set in parts, each in a process of its own: Typst keeps all that it has set, some 4 MB a sheet.
+
+A part numbers its sheets on from those before it. What page another one refers to is only known once all are set, so that
+the numbers of one round are put into the next, until they are those that come out.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import astuple
+from math import ceil
+from pathlib import Path
+from typing import Any
+
+from kbgen.program import make_key
+from kbgen.render.guide.join import Place, join
+from kbgen.render.guide.typeset import PAGES, Typesetter
+from kbgen.store import Store
+
+TEMPLATE = "guide.typ"
+PLACES = "<places>"
+MOST_SIGNS = 600_000
+"""What a part may hold of packed data; it takes some 250 MB to set. One entry is never cut."""
+ROUNDS = 6
+Data = dict[str, Any]
+Places = dict[str, Place]
+
+
+def set_in_parts(folder: Path, book: Data, store: Store) -> tuple[bytes, int]:
+    """Typeset a packed book; return the PDF and its number of pages.
+
+    Args:
+        folder: One with every picture of the book.
+        store: Where the page numbers come from when the same book was set before.
+
+    Raises:
+        RuntimeError: The template has a fault, a picture cannot be read, or page numbers do not come to rest.
+    """
+    setter = Typesetter(folder, TEMPLATE)
+    parts = list(cut(book))
+    key = make_key("pages of a binder", json.dumps(parts, sort_keys=True))
+    kept = store.get(key)
+    places = {name: Place(*at) for name, at in json.loads(kept).items()} if kept else None
+    for _ in range(ROUNDS):
+        files, found = _round(setter, parts, places)
+        if places is not None and _pages(found) == _pages(places):
+            store.put(key, json.dumps({name: astuple(place) for name, place in found.items()}).encode())
+            return join(files, found)
+        places = found
+    raise RuntimeError("the page numbers of the binder do not come to rest")
+
+
+def draw_in_parts(folder: Path, book: Data) -> tuple[bytes, ...]:
+    """Typeset the same for a screen: one SVG picture a page."""
+    setter = Typesetter(folder, TEMPLATE)
+    parts = list(cut(book))
+    _, places = _round(setter, parts, None)
+    files, _ = _round(setter, parts, places, made="svg")
+    return tuple(filter(None, files))
+
+
+def cut(book: Data) -> Iterator[Data]:
+    """Cut a packed book where a chapter begins, and a chapter that is too large between its entries."""
+    whole = {**book, "front": True, "contents": _contents(book), "chapters": [], "displays": [], "titles": []}
+    part, signs = whole, _signs(book["leave_now"]) + _signs(whole["contents"])
+    for chapter in book["chapters"]:
+        for piece in _pieces(chapter):
+            more = _signs(piece)
+            if part["chapters"] and signs + more > MOST_SIGNS:
+                yield part
+                part, signs = _empty(book), 0
+            part["chapters"].append(piece)
+            signs += more
+    indexes = {name: book[name] for name in ("displays", "titles")}
+    if part["chapters"] and signs + _signs(indexes) > MOST_SIGNS:
+        yield part
+        part = _empty(book)
+    yield {**part, **indexes}
+
+
+def _empty(book: Data) -> Data:
+    return {
+        **book,
+        "front": False,
+        "leave_now": None,
+        "contents": [],
+        "chapters": [],
+        "displays": [],
+        "titles": [],
+    }
+
+
+def _contents(book: Data) -> list[Data]:
+    return [
+        {
+            "title": chapter["title"],
+            "groups": [
+                {
+                    "title": group["title"],
+                    "entries": [{name: e[name] for name in ("title", "label")} for e in group["entries"]],
+                }
+                for group in chapter["groups"]
+            ],
+        }
+        for chapter in book["chapters"]
+    ]
+
+
+def _pieces(chapter: Data) -> Iterator[Data]:
+    """Cut a chapter into as few pieces as may be, all about as large."""
+    size = _signs(chapter)
+    most = size / ceil(size / MOST_SIGNS)
+    piece: Data = {**chapter, "groups": [], "continued": False}
+    signs, cuts = 0, 0
+    for group in chapter["groups"]:
+        piece["groups"].append({**group, "entries": []})
+        for entry in group["entries"]:
+            more = _signs(entry)
+            # An entry belongs where its middle falls.
+            if signs + more / 2 > most * (cuts + 1) and signs:
+                yield _filled(piece)
+                piece = {**chapter, "groups": [{**group, "entries": []}], "continued": True}
+                cuts += 1
+            piece["groups"][-1]["entries"].append(entry)
+            signs += more
+    yield _filled(piece)
+
+
+def _filled(piece: Data) -> Data:
+    return {**piece, "groups": [group for group in piece["groups"] if group["entries"]]}
+
+
+def _signs(data: Any) -> int:
+    return len(json.dumps(data))
+
+
+def _round(
+    setter: Typesetter, parts: list[Data], places: Places | None, made: str = "pdf"
+) -> tuple[list[bytes], Places]:
+    """Set every part once, with the page numbers of the round before; a first round has none and writes no file."""
+    numbers = _pages(places or {})
+    files: list[bytes] = []
+    found: Places = {}
+    before = 0
+    for part in parts:
+        setter.put({**part, "numbers": numbers, "before": before})
+        setting = setter.run(PAGES, PLACES, made="" if places is None else made)
+        files += setting.made
+        for name, page, x, y in setting.values[PLACES][0]:
+            found.setdefault(name, Place(int(page), float(x), float(y)))
+        before += setting.pages
+    return files, found
+
+
+def _pages(places: Places) -> dict[str, int]:
+    return {name: place.page for name, place in places.items()}
