@@ -194,9 +194,9 @@ def test_an_ending_says_what_it_comes_to_and_whom_to_call(demonstration: Compile
     endings = {card.name: card for card in cards(page_of(demonstration, FIND)[1]) if card.name.isalpha()}
     assert endings["C"].title == "Something does not fit, and the boiler stays off"
     brief = said(endings["C"].brief)
-    assert brief.startswith("Stop, then put back, then close, then lock off. Then: ")
+    assert brief.startswith("Stop, then put back, then lock off, then close. Then: ")
     assert brief.endswith("Call the lead technician on call; if that is you, the one of the other shift.")
-    assert [tick.title for tick in endings["C"].ticks] == ["Stop", "Put back", "Close", "Lock off", ""]
+    assert [tick.title for tick in endings["C"].ticks] == ["Stop", "Put back", "Lock off", "Close", ""]
     assert not endings["A"].brief, "who leaves at once opens nothing"
     assert said(endings["B"].brief).startswith(
         "Stop. Switch the feed pump off at the feed tank. No water goes"
