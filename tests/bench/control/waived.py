@@ -76,6 +76,9 @@ WAIVED = (
     Waiver("hand over too early", "td-leave-safe", "Every page that leads here has gas and plug locked."),
     Waiver("restore before it is closed", "restore=alarm", "The leads lie in a circuit that this source does not feed."),
     Waiver("open valve too early", "upstream-wire", "The demand is off, and the valve whose wire is off stays shut; the start is refused."),
+    Waiver("no cause leads on", "=lockout]", "The shop lets a lockout be reset once without its cause."),
+    Waiver("open cover while it fires", "panel-door", _LIVE),
+    Waiver("unlock left out", "sb-season-start [steam-bring-back", _ON),
     Waiver("find cause left out", "lockout", "The shop lets a lockout be reset once without its cause."),
 )  # fmt: skip
 
