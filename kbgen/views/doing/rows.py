@@ -10,7 +10,7 @@ from typing import Any
 
 CANNOT_BE, NO_MORE = "c", "n"
 """In place of how far on the node lies that an answer leads to."""
-MOST, MOST_STEPS = 52_000, 40_000
+MOST, MOST_STEPS = 42_000, 40_000
 """Characters of a page that is one file, and of a file of steps alone: 10 KB when they are sent, a test says."""
 
 Row = Sequence[Any]
