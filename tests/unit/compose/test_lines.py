@@ -100,7 +100,12 @@ def shop_with(tmp_path: Path, page: str, old: str, new: str) -> Path:
 
 def test_what_the_walk_finds_is_told_at_the_line_with_routine_step_and_way(tmp_path: Path) -> None:
     # The gas comes back after the hunt has let the burner start, with nothing shut before the flame.
-    root = shop_with(tmp_path, "sb-find-open-contact", "  - burner_off: valves\n", "  - burner_off: demand\n")
+    root = shop_with(
+        tmp_path,
+        "sb-find-open-contact",
+        "  - {burner_off: valves, still: yes}\n",
+        "  - {burner_off: demand, still: yes}\n",
+    )
     compiled = shared.compiled(root)
     found = [each for each in locate(compiled.problems, compiled.documents) if each.severity == "error"]
     assert found
