@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Any
 
 from pypdf import PdfReader
 
@@ -18,16 +19,13 @@ def test_every_reference_names_the_page_it_leads_to(binder: Path) -> None:
     assert sum(each.says == each.leads for each in found) > 2000
 
 
-def test_the_contents_lead_to_where_the_entry_begins(binder: Path) -> None:
+def test_bookmarks_lead_to_where_their_title_stands(binder: Path) -> None:
     reader = PdfReader(binder)
     pages = [_bare(page.extract_text()) for page in reader.pages]
-    outline = [item for item in _flat(reader.outline) if item.title]
-    assert len(outline) > 150
-    for item in outline:
-        number = reader.get_destination_page_number(item)
-        assert _bare(item.title) in pages[number], item.title
-    listed = {each.leads - 1 for each in references(binder) if "Contents" in pages[each.page - 1][:20]}
-    assert listed == {reader.get_destination_page_number(item) for item in _flat(reader.outline[2:8])}
+    bookmarks = _flat(reader.outline)
+    assert len(bookmarks) > 150
+    for item in bookmarks:
+        assert _bare(item.title) in pages[reader.get_destination_page_number(item)], item.title
 
 
 def test_the_binder_is_tagged_for_everybody(binder: Path) -> None:
@@ -38,8 +36,8 @@ def _bare(text: str | None) -> str:
     return re.sub(r"\W+", "", text or "")
 
 
-def _flat(items: list[object]) -> list[object]:
-    found: list[object] = []
+def _flat(items: Any) -> list[Any]:
+    found: list[Any] = []
     for item in items:
         found += _flat(item) if isinstance(item, list) else [item]
     return found

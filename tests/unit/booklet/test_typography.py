@@ -68,6 +68,18 @@ def test_lines_stand_apart_by_an_eighth_of_their_size_at_least(printed: Printed)
             assert apart < 2 or apart >= 1.125 * min(size, 9), (apart, size)
 
 
+def test_no_line_is_printed_over_another(printed: Printed) -> None:
+    """Two sheets of proofs were: their rows were 9.2 mm high, whatever was printed in them."""
+    for number, runs in enumerate(printed.runs, 1):
+        columns: dict[int, set[tuple[float, float]]] = {}
+        for run in runs:
+            if run.size:
+                columns.setdefault(round(run.x), set()).add((round(run.y, 1), run.size))
+        for lines in columns.values():
+            for (low, size), (high, other) in pairwise(sorted(lines)):
+                assert not 0.3 < high - low < 0.95 * min(size, other), (number, high - low)
+
+
 @pytest.mark.parametrize("mark", ["Italic", "Oblique"])
 def test_nothing_is_set_in_italics(printed: Printed, mark: str) -> None:
     assert not [run for runs in printed.runs for run in runs if mark in run.font]
