@@ -18,6 +18,8 @@ from kbgen.nearest import one_of
 from kbgen.resources import folder
 from kbgen.rule import Rule
 from kbgen.rules.registry import BY_NAME, RULES
+from kbgen.rules.words.english import ENGLISH
+from kbgen.rules.words.telling import ways_shown
 
 ACTIONS = {row.name: row for row in TABLE.values()}
 
@@ -112,6 +114,7 @@ def _row(row: Row) -> dict[str, object]:
             }
             for key, takes in row.takes.items()
         },
+        "told_with": {"en": ways_shown(ENGLISH, row.name)},
         "verdicts": [{"words": each.words, "doubt": each.doubtful} for each in row_verdicts(row)],
     }
 
@@ -128,6 +131,8 @@ def _action(row: Row) -> list[str]:
         what = f"a {takes.names}, valid in {SCOPES[takes.names]}" if takes.names else words
         lines.append(f"- `{key}`: {takes.says}" + (f" ({what})" if what else ""))
     lines += [f"- Verdict words: {said}." for said in answered_by(row)]
+    if told := ways_shown(ENGLISH, row.name):
+        lines.append(f"- In English it is told with one of: {', '.join(told)}.")
     return [*lines, ""]
 
 

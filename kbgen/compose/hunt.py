@@ -194,7 +194,7 @@ def _leaf_of(way: Way, deed: str, full: str | None) -> str:
 
 _WORDS = {
     "no-supply": (
-        "The supply or the return is missing or weak. No zero on this return counts. Take the return as live: gloves on, "
+        "The supply or the return is missing or weak. No zero on this return counts. Treat the return as live: gloves on, "
         "red probe off first. Write it down.",
         "supply",
     ),

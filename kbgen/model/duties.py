@@ -107,7 +107,13 @@ DUTIES = (
             "What hands do in a zone stands in the step with `work_in`.",
             "A tube, plate, damper or setting that makes a device trip is a `fit` or an `adjust` of its own, and is undone.",
         ),
-        ("words-tell-more", "words-against-action", "words-tell-alteration"),
+        (
+            "words-tell-more",
+            "words-against-action",
+            "action-not-told",
+            "order-not-known",
+            "words-tell-alteration",
+        ),
     ),
     Duty(
         "Answers",

@@ -6,8 +6,9 @@ The deeds stand in `english_deeds`.
 from __future__ import annotations
 
 from kbgen.rules.words.english_deeds import DEEDS, FASTENERS, IRREGULAR, LISTS, METER, THINGS
-from kbgen.rules.words.inflect import forms_of, plurals
-from kbgen.rules.words.rows import deeds, verdicts, words
+from kbgen.rules.words.english_orders import HANDS, HARMLESS, IN_HAND, NOT_VERBS, WAYS
+from kbgen.rules.words.inflect import forms_of, lemmas_of, plurals
+from kbgen.rules.words.rows import deeds, verdicts, ways, words
 from kbgen.rules.words.table import Table
 
 # Verdict | what says it.
@@ -50,6 +51,7 @@ some          | some between half middle ghost
 
 
 _ROWS = deeds(DEEDS, LISTS)
+_WAYS = ways(WAYS)
 
 ENGLISH = Table(
     deeds=_ROWS,
@@ -269,4 +271,35 @@ ENGLISH = Table(
     some=words("one ones few some couple"),
     degrees=words("fast quickly rapidly big large strong strongly many much heavily hard loud loudly"),
     verdicts=verdicts(_VERDICTS),
+    ways=_WAYS,
+    harmless=HARMLESS,
+    in_hand=IN_HAND,
+    hands=HANDS,
+    objects=words("it them him her those one two three four both each every all up off out down away back"),
+    not_verbs=NOT_VERBS,
+    objects_named_before=words("it them old"),
+    every=words("all every each both everything"),
+    unspecific=plurals(
+        words(
+            "lock padlock tag chain hasp plate cap cover lid handle switch cock button key lever door knob name date stop "
+            "end catch screw wing nut tab mark position way turn time box lockout supply energy plant machine unit gas fuel "
+            "isolator disconnect breaker device part joint thing"
+        )
+    ),
+    pointing=words("that this those these same"),
+    pointed_at=words(
+        "one switch cock valve cover plug zone point joint lock door lid cap panel isolator disconnect breaker pair"
+    ),
+    no_order=("s", "ing", "ed"),
+    order_after_all=("ss", "eed"),
+    lemmas=lemmas_of(
+        (
+            word
+            for each in _WAYS.values()
+            for way in each
+            for group in (*way.groups, way.without)
+            for word in group
+        ),
+        IRREGULAR,
+    ),
 )

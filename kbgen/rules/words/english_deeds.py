@@ -200,7 +200,7 @@ alter | pull take | off out | plug connector & =parts | meter
 alter | pull slip take | off | hose tube line | pump clip meter manometer
 alter | wrap bridge put stick bend | in with place across instead round around for | foil nail coin wire bolt & fuse fuses |
 alter | hold shine point wave aim put | front at into under to | lighter torch match candle flashlight lamp light & scanner eye sensor detector glass rod |
-alter | cover mask shade blind screen | | scanner eye |
+alter | cover mask shade blind screen paint | | scanner eye |
 alter | put turn set leave switch spin twist rotate swing flick move throw | hand manual | switch selector | over with of
 alter | cut force drill | | padlock lock chain |
 alter | snap | | padlock lock chain | your own my shut closed home
@@ -270,6 +270,7 @@ open-gas | open undo                           |             | joint union flang
 open-gas | let                                 | in into through | gas                     | out
 open-gas | bleed purge vent admit              | through into at from out by | gas gas-line gas-pipe | hose
 start    | relight light ignite                |             | burner pilot boiler heater flame main-flame gas it |
+hands | clean polish buff burnish rub | | terminal contact electrode igniter flame-rod @ | cover lid door plate gauge thermometer glass
 hands | tighten retighten re-tighten retorque re-torque crimp re-crimp scrape | | terminal screw wire conductor core lug ferrule clamp connection connector contact @ | cover lid door plate union valve cock strap lead
 start    | start restart fire                  |             | burner boiler heater dryer pilot plant it | out
 start    | press push hit tap thumb poke punch jab |         | start                           |

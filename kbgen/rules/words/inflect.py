@@ -27,6 +27,12 @@ def forms_of(verbs: Iterable[str], irregular: str) -> dict[str, tuple[tuple[str,
     return {form: tuple(each) for form, each in found.items()}
 
 
+def lemmas_of(verbs: Iterable[str], irregular: str) -> dict[str, frozenset[str]]:
+    """Return every form with the verbs it may be."""
+    known = forms_of(dict.fromkeys(verbs), irregular)
+    return {form: frozenset(verb for verb, _ in each) for form, each in known.items()}
+
+
 def plurals(words: Iterable[str]) -> frozenset[str]:
     """Return words with their plurals; a sign and a pronoun have none."""
     return frozenset(each for word in words for each in (word, word if word in _ALONE else _does(word)))

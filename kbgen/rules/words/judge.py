@@ -10,12 +10,15 @@ from kbgen.model.procedure import ProcedureStep
 from kbgen.position import Route
 from kbgen.problems import shown
 from kbgen.rules.words.beside import beside, more
-from kbgen.rules.words.clauses import is_mark, sentences
+from kbgen.rules.words.clauses import is_mark
 from kbgen.rules.words.differ import anothers_lock, differences, left_in, left_undone
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
+from kbgen.rules.words.naming import not_named
 from kbgen.rules.words.subject import never, show, target, wants
+from kbgen.rules.words.telling import not_told
 from kbgen.rules.words.told import ALTER, Told
+from kbgen.rules.words.unknown import told_of, unknown_orders
 from kbgen.rules.words.verdict import contradicts
 
 WORDS_AGAINST_ACTION = WORDS.error(
@@ -35,24 +38,28 @@ WORDS_AGAINST_VERDICT = WORDS.error(
     rests_on="The words of question and answer by the table of the language; what they leave open passes.",
     safety=True,
 )
+ACTION_NOT_TOLD = WORDS.error(
+    "action-not-told",
+    "Whoever reads these words does something else, or nothing; the check goes on as if the action were done.",
+    "- do: See to the burner cock.\n  shut_valve: burner-cock",
+    "- do: Shut the burner cock.\n  shut_valve: burner-cock",
+    rests_on="The table of words of the shop's language, and the names of the plant's own parts; what they do not know is refused.",
+    safety=True,
+)
+ORDER_NOT_KNOWN = WORDS.error(
+    "order-not-known",
+    "What only the words tell is done by people and unknown to the check; what nobody understands is not taken for harmless.",
+    "- do: Write the reading down. Twirl the regulator two turns.",
+    "- do: Write the reading down.",
+    rests_on="The table of words of the shop's language: what is in none of its lists is refused.",
+    safety=True,
+)
+
 _HINT = "Correct the words or the action, so that both say the same."
 # These name no part: whatever is told the other way round is meant.
 _ANSWERED = (("ask",), ("expect",))
 """Texts that speak of what was done; "after you have turned it off" tells it to whoever reads."""
 _WITH_A_HOSE = ("open-test-point", "open-drain", "open-vent", "hose")
-_SAYS_ITS_DEED = (
-    act.ShutValve
-    | act.OpenValve
-    | act.OpenCover
-    | act.CloseCover
-    | act.Isolate
-    | act.Restore
-    | act.Lock
-    | act.Unlock
-    | act.StartDemand
-    | act.StopDemand
-    | act.Reset
-)
 _NAMELESS = act.StartDemand | act.StopDemand | act.Fit | act.Undo | act.Clip | act.Unclip
 
 
@@ -70,6 +77,8 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
             against += left_in(ground, text)
             against += anothers_lock(ground, action, text) if action is not None else ()
         yield from (Found(WORDS_AGAINST_ACTION, route, message, _HINT) for message in against)
+        if route == ("do",):
+            yield from _not_understood(ground, step, told, text, told_wrong=bool(against))
         if action is not None and route == ("expect",):
             for message in _expected(ground, action, text):
                 yield Found(WORDS_AGAINST_ACTION, route, message, _HINT)
@@ -82,6 +91,21 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
                 continue
             yield from beside(ground, action, each, route, told_here=route != ("note_down",))
     yield from _answers(ground, step)
+
+
+def _not_understood(
+    ground: Ground, step: ProcedureStep, told: tuple[Told, ...], text: str, *, told_wrong: bool
+) -> Iterator[Found]:
+    """Yield what an instruction does not tell of its action, and what it orders in words that no table knows."""
+    action, route = step.action, ("do",)
+    lack = None
+    if action is not None and not told_wrong:
+        lack = not_told(ground, action, told, text) or not_named(ground, action, text, step.ask)
+    if lack is not None:
+        yield Found(ACTION_NOT_TOLD, route, *lack)
+        return
+    for order in unknown_orders(ground.reader, action, text):
+        yield Found(ORDER_NOT_KNOWN, route, *told_of(order))
 
 
 def _put_back(ground: Ground, action: act.AnyAction | None, each: Told, later: tuple[Told, ...]) -> bool:
@@ -125,22 +149,8 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
         if isinstance(action, act.Lock) and each.kind == "on" and ground.locked_with(action, each.tokens):
             yield f"`{shown(each.words)}` takes out what `{show(action)}` locks with"
             return
-    if isinstance(action, _SAYS_ITS_DEED) and not told and _only_looks(ground, action, text):
-        yield f"nothing here tells `{show(action)}`: who reads it only looks or speaks"
-        return
     yield from left_undone(ground, action, text)
     yield from differences(ground, action, told, text)
-
-
-def _only_looks(ground: Ground, action: act.AnyAction, text: str) -> bool:
-    """Return whether every sentence begins with a word that only looks, writes or speaks, and none names the action's own."""
-    table = ground.reader.table
-    own = ground.own_words(action) | set(words_of(target(action)))
-    for sentence in sentences(text):
-        words = [word for word in words_of(sentence) if word not in table.leads]
-        if not words or words[0] not in table.quiet or not own.isdisjoint(words):
-            return False
-    return True
 
 
 def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:

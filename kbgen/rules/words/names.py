@@ -75,6 +75,9 @@ class Names:
     all_source_words: frozenset[str]
     part_words: Mapping[str, frozenset[str]]
     device_words: Mapping[str, frozenset[str]]
+    device_calls: Mapping[str, frozenset[str]]
+    button_words: Mapping[str, frozenset[str]]
+    point_words: Mapping[str, frozenset[str]]
 
     def foreign_isolator(self, words: Iterable[str]) -> str:
         """Return a mark that looks like those of the isolators and is none of this plant; empty without one."""
@@ -114,12 +117,14 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
         source_valves={each.id: valves.named(_bare(_reached(each), table)) for each in plant.sources},
         source_words=_distinct(source_words),
         all_source_words=frozenset().union(*source_words.values()),
-        device_words=_distinct(
-            {
-                name: _content(" ".join((each.head.title, *each.head.aliases)), table) - table.kinds
-                for name, each in devices.items()
-            }
-        ),
+        device_words=_device_words(devices, table),
+        device_calls=_device_words(devices, table, verbs=True),
+        button_words={
+            name: _content(f"{each.what} {each.erased_by} {each.press.do if each.press else ''}", table)
+            for each in plant.memory
+            for name in (each.id, each.resets)
+        },
+        point_words={each.id: _content(each.title, table) | {each.id} for each in plant.fuel_points},
         part_words={
             **_distinct({each.id: _content(each.title, table) for each in plant.fuel_valves}),
             **_distinct({each.id: _content(each.title, table) for each in plant.covers}),
@@ -210,13 +215,21 @@ def _distinct(words: dict[str, frozenset[str]]) -> dict[str, frozenset[str]]:
     }
 
 
-def _content(text: str, table: Table) -> frozenset[str]:
+def _device_words(
+    devices: Mapping[str, Device], table: Table, *, verbs: bool = False
+) -> dict[str, frozenset[str]]:
+    """Return the words that only one device's names have; with verbs also "float", which is one of the table."""
+    texts = {name: " ".join((each.head.title, *each.head.aliases)) for name, each in devices.items()}
+    return _distinct({name: _content(text, table, verbs=verbs) - table.kinds for name, text in texts.items()})
+
+
+def _content(text: str, table: Table, *, verbs: bool = False) -> frozenset[str]:
     return frozenset(
         word
         for word in _bare(plain(text), table)
         if len(word) > 2
         and word not in table.places | table.particles
-        and (word not in table.forms or word in table.holds)
+        and (verbs or word not in table.forms or word in table.holds)
     )
 
 

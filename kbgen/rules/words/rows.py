@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from kbgen.rules.words.inflect import plurals
-from kbgen.rules.words.table import Deed
+from kbgen.rules.words.table import Deed, Way
 
 _EVERY = "=verbs"
 
@@ -37,6 +37,17 @@ def deeds(text: str, lists: Mapping[str, frozenset[str]]) -> tuple[Deed, ...]:
         )
         rows.append(Deed(kind, tuple(own), words(particles), groups, without))
     return tuple(rows)
+
+
+def ways(text: str) -> dict[str, tuple[Way, ...]]:
+    """Return the lines of each action: groups of words with ``&`` between two, a bar, and what must not stand by."""
+    found: dict[str, tuple[Way, ...]] = {}
+    for line in text.strip().splitlines():
+        action, groups, without = (column.strip() for column in line.split("|"))
+        first, *more = groups.split("&")
+        way = Way((words(first), *map(words, more)), words(without), tuple(first.split()))
+        found[action] = (*found.get(action, ()), way)
+    return found
 
 
 def verdicts(text: str) -> tuple[dict[str, frozenset[str]], ...]:

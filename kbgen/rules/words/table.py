@@ -28,6 +28,21 @@ class Deed:
 
 
 @dataclass(frozen=True, slots=True)
+class Way:
+    """Words that tell an action, whatever else stands in their sentence.
+
+    Attributes:
+        groups: One word of each must stand there, in any form.
+        without: None of these may.
+        shown: Those of the first group, the most usual first.
+    """
+
+    groups: tuple[frozenset[str], ...]
+    without: frozenset[str] = frozenset()
+    shown: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     """Words of one language, in lower case.
 
@@ -127,6 +142,20 @@ class Table:
         some: Words for a part of what was asked for.
         degrees: Words by which a question asks for the worst only.
         verdicts: The verdict words of each question, in the order of their row, and what says them.
+        ways: How each action may be told; an action without a line is told by its deeds alone.
+        harmless: Verbs that touch nothing of the plant.
+        in_hand: What hands may take, turn or put without an action.
+        hands: Verbs of hands; what else stands where an order begins and is no verb of these tables is no order.
+        objects: Words that take the place of a thing: "it".
+        not_verbs: Words that begin no order though an article or a mark follows: "at the panel".
+        no_order: How words end that begin no order: "hands off", "doing its job".
+        order_after_all: How some of them end that do: "press".
+        objects_named_before: Those of them that stand for what was named before: "take it out".
+        every: Words for all of several: "every joint".
+        unspecific: Words for what nearly everything of a plant has: a lock, a handle.
+        pointing: Words before a thing that was named before.
+        pointed_at: What they then stand before: "that switch".
+        lemmas: Every form of the words of `ways`, and the words it may be a form of.
     """
 
     deeds: tuple[Deed, ...]
@@ -224,6 +253,20 @@ class Table:
     some: frozenset[str]
     degrees: frozenset[str]
     verdicts: tuple[dict[str, frozenset[str]], ...]
+    ways: dict[str, tuple[Way, ...]]
+    harmless: frozenset[str]
+    in_hand: frozenset[str]
+    hands: frozenset[str]
+    objects: frozenset[str]
+    not_verbs: frozenset[str]
+    no_order: tuple[str, ...]
+    order_after_all: tuple[str, ...]
+    objects_named_before: frozenset[str]
+    every: frozenset[str]
+    unspecific: frozenset[str]
+    pointing: frozenset[str]
+    pointed_at: frozenset[str]
+    lemmas: dict[str, frozenset[str]]
 
     @property
     def particles(self) -> frozenset[str]:

@@ -1,0 +1,80 @@
+"""Whether an instruction tells its action at all: what nobody understands is never taken as right."""
+
+from __future__ import annotations
+
+from kbgen.model import action as act
+from kbgen.model.action import TABLE
+from kbgen.rules.words.clauses import clauses, sentences
+from kbgen.rules.words.found import Ground
+from kbgen.rules.words.subject import show, wants
+from kbgen.rules.words.table import Table
+from kbgen.rules.words.told import Reader, Told
+
+_SHOWN = 5
+_BY_A_SWITCH = frozenset(("electric", "foreign-fed", "fuel"))
+
+
+def not_told(
+    ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str
+) -> tuple[str, str] | None:
+    """Return that an instruction does not tell its action, and with which words it would; ``None`` where it does."""
+    ways = _ways(ground, action)
+    if not ways or any(each.kind in wants(action) for each in told) or tells(ground.reader, text, ways):
+        return None
+    row = ground.reader.table.ways[ways][0]
+    return (
+        f"nothing here tells `{show(action)}` in words that we know",
+        f"Say it with {', '.join(row.shown[:_SHOWN])}; `kbgen explain {TABLE[type(action)].name}` shows every word.",
+    )
+
+
+def tells(reader: Reader, text: str, ways: str) -> bool:
+    """Return whether a sentence of a text tells an action by one of its ways."""
+    table = reader.table
+    for sentence in sentences(text):
+        words = _said(sentence, table)
+        for way in table.ways[ways]:
+            if way.without.isdisjoint(words) and not any(words.isdisjoint(group) for group in way.groups):
+                return True
+    return False
+
+
+def ways_shown(table: Table, action: str) -> tuple[str, ...]:
+    """Return the words by which an action may be told, with the most usual first."""
+    names = (action, f"{action}_other")
+    return tuple(
+        dict.fromkeys(word for name in names for way in table.ways.get(name, ()) for word in way.shown)
+    )
+
+
+def words_of_ways(table: Table, action: act.AnyAction) -> frozenset[str]:
+    """Return the words that tell an action and are no name of anything."""
+    ways = table.ways.get(TABLE[type(action)].name, ())
+    return frozenset(word for way in ways for group in way.groups for word in group)
+
+
+def _ways(ground: Ground, action: act.AnyAction) -> str:
+    """Return the name of the lines for an action; empty where it has none."""
+    name = TABLE[type(action)].name
+    source = ground.sources.get(getattr(action, name, ""))
+    if (
+        source is not None
+        and source.energy not in _BY_A_SWITCH
+        and f"{name}_other" in ground.reader.table.ways
+    ):
+        return f"{name}_other"
+    return name if name in ground.reader.table.ways else ""
+
+
+def _said(sentence: str, table: Table) -> set[str]:
+    """Return the words of a sentence in every form that they may be of, each clause up to the word before a denial."""
+    found: set[str] = set()
+    denying = table.negators | table.no
+    for clause in clauses(sentence, table):
+        tokens = clause.tokens
+        # "Open nothing", "do not open": the word before the denial is denied with it.
+        end = next((at - 1 for at, token in enumerate(tokens) if token in denying), len(tokens))
+        for token in tokens[: max(0, end)]:
+            found.add(token)
+            found |= table.lemmas.get(token, frozenset())
+    return found

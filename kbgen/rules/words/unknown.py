@@ -1,0 +1,119 @@
+"""Orders of an instruction that no table knows: what is not understood is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from kbgen.model import action as act
+from kbgen.problems import shown
+from kbgen.rules.words.clauses import Clause, clauses, sentences
+from kbgen.rules.words.inflect import BASE
+from kbgen.rules.words.table import Table
+from kbgen.rules.words.telling import words_of_ways
+from kbgen.rules.words.told import Reader
+
+_NEAR = 4
+# What hands do there is the action itself; other rules ask what it may do beside it.
+_OF_HANDS = (
+    act.WorkIn
+    | act.Replace
+    | act.Fit
+    | act.Undo
+    | act.FindCause
+    | act.Cap
+    | act.OpenGasTrain
+    | act.ProveTrip
+    | act.CheckReal
+    | act.ProveGone
+    | act.Adjust
+    | act.Guard
+    | act.Clip
+    | act.Unclip
+    | act.Hold
+    | act.TryStart
+    | act.LeakCheck
+    | act.Isolate
+    | act.Restore
+    | act.Lock
+    | act.Unlock
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """An order that no table knows.
+
+    Attributes:
+        verb: Its verb as typed.
+        words: Its clause.
+        known: Whether it is a verb of hands; then it is its object that no action has.
+    """
+
+    verb: str
+    words: str
+    known: bool
+
+
+def unknown_orders(reader: Reader, action: act.AnyAction | None, text: str) -> Iterator[Order]:
+    """Yield the orders of an instruction that are neither a known deed nor harmless."""
+    if isinstance(action, _OF_HANDS):
+        return
+    own = words_of_ways(reader.table, action) if action else frozenset()
+    told = {each.words for each in reader.told(text)}
+    denying = reader.table.no | reader.table.negators
+    for sentence in sentences(text):
+        forbidden = False
+        for clause in clauses(sentence, reader.table):
+            # "Never tape, wedge or tie a switch" forbids all three.
+            forbidden = (forbidden and clause.shares) or not denying.isdisjoint(clause.tokens[:_NEAR])
+            if forbidden or clause.condition or any(each.startswith(" ".join(clause.words)) for each in told):
+                continue
+            order = _order(reader, clause)
+            if order is not None and order.verb.lower() not in own:
+                yield order
+
+
+def told_of(order: Order) -> tuple[str, str]:
+    """Return message and hint of an order that no table knows."""
+    if order.known:
+        return (
+            f"`{shown(order.words)}` is told here, and no action of this step does it",
+            "Give it a step of its own with its action, or take it out of these words.",
+        )
+    return (
+        f"`{shown(order.words)}` is told here, and `{shown(order.verb)}` is no word that we know",
+        "Say what is done in words of the step's action, or take it out of these words.",
+    )
+
+
+def _order(reader: Reader, clause: Clause) -> Order | None:
+    table, tokens = reader.table, clause.tokens
+    at = next(
+        (at for at, t in enumerate(tokens) if t not in table.leads and not t.endswith(table.adverb)), None
+    )
+    if at is None:
+        return None
+    verb, rest = tokens[at], tokens[at + 1 :]
+    if verb in table.harmless:
+        return None
+    follows = rest[:1]
+    if verb in table.not_verbs and not (table.articles.intersection(follows) or at + 1 in clause.marks):
+        return None  # "Fire off first", "gun off"
+    order = Order(clause.words[at], " ".join(clause.words), verb in table.hands)
+    if order.known or any(form == BASE for _, form in table.forms.get(verb, ())):
+        if not rest or not table.in_hand.isdisjoint(rest) or not _object(table, clause, at):
+            return None
+        return Order(order.verb, order.words, known=True)
+    # "Doing its job", "hands off the panel", "takes the shroud off": no order ends like that.
+    if verb in table.not_verbs or (
+        verb.endswith(table.no_order) and not verb.endswith(table.order_after_all)
+    ):
+        return None
+    return order if _object(table, clause, at) else None
+
+
+def _object(table: Table, clause: Clause, at: int) -> bool:
+    """Return whether what follows a word is what an order is done to: an article, a mark, "it"."""
+    follows = clause.tokens[at + 1 : at + 2]
+    return at + 1 in clause.marks or bool(follows and follows[0] in table.articles | table.objects)

@@ -1,0 +1,149 @@
+"""What is not understood is refused: every word of the lists that let an instruction pass, in both directions."""
+
+from __future__ import annotations
+
+import pytest
+import yaml
+
+from kbgen.rules.words.english import ENGLISH
+from kbgen.rules.words.telling import tells
+from kbgen.rules.words.told import Reader
+from kbgen.rules.words.unknown import unknown_orders
+from tests.mutants.ground import demonstration
+from tests.mutants.words import Case, Words
+
+READER = Reader(ENGLISH)
+BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-td"
+
+
+@pytest.fixture(scope="module")
+def words() -> Words:
+    return Words(demonstration())
+
+
+def _refused(words: Words, plant: str, action: str, do: str) -> set[str]:
+    step = {"do": do, **(yaml.safe_load(f"{{{action}}}") or {})}
+    return {found.rule.name for found in words.judge(Case("typed", plant, step, []))}
+
+
+def _unknown(do: str) -> bool:
+    return any(unknown_orders(READER, None, do))
+
+
+@pytest.mark.parametrize("action", sorted(ENGLISH.ways))
+def test_every_way_tells_its_action_and_is_needed(action: str) -> None:
+    for way in ENGLISH.ways[action]:
+        shortest = [min(group) for group in way.groups]
+        for at, group in enumerate(way.groups):
+            for word in group - ENGLISH.no - ENGLISH.negators:
+                said = " ".join([*shortest[:at], word, *shortest[at + 1 :]])
+                assert tells(READER, f"Ivory {said}.", action) or not way.without.isdisjoint(said.split()), (
+                    said
+                )
+    assert not tells(READER, "Ivory bulldozers.", action)
+    assert not tells(READER, "Never ivory bulldozers.", action)
+
+
+def test_a_denied_way_tells_nothing() -> None:
+    assert not tells(READER, "Do not shut the burner cock.", "shut_valve")
+    assert not tells(READER, "Shut nothing.", "shut_valve")
+    assert tells(READER, "Shut the burner cock and never the other.", "shut_valve")
+
+
+def test_every_harmless_verb_is_let_pass_and_no_verb_of_hands_is() -> None:
+    assert {verb for verb in ENGLISH.harmless if _unknown(f"{verb.capitalize()} the regulator.")} == set()
+    silent = {
+        verb
+        for verb in ENGLISH.hands - ENGLISH.harmless - ENGLISH.leads
+        if not _unknown(f"{verb.capitalize()} the regulator.")
+        and not READER.told(f"{verb.capitalize()} the regulator.")
+    }
+    assert silent - ENGLISH.no == set()
+
+
+def test_what_is_in_the_hand_is_let_pass() -> None:
+    loud = {word for word in ENGLISH.in_hand if _unknown(f"Draw the {word}.")}
+    assert loud == set()
+    assert _unknown("Draw the regulator.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.objects))
+def test_a_verb_that_nobody_knows_is_refused_before_its_object(word: str) -> None:
+    assert _unknown(f"Twirl {word} two turns.")
+    assert not _unknown("Twirl.")
+
+
+def test_what_begins_no_order_is_let_pass() -> None:
+    assert {word for word in ENGLISH.not_verbs if _unknown(f"{word.capitalize()} off by itself.")} == set()
+
+
+@pytest.mark.parametrize("end", ENGLISH.no_order)
+def test_what_ends_like_no_order_is_none(end: str) -> None:
+    assert not _unknown(f"Twirl{end} the regulator.")
+
+
+@pytest.mark.parametrize("end", ENGLISH.order_after_all)
+def test_some_of_them_are_orders(end: str) -> None:
+    assert _unknown(f"Tw{end} the regulator.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.objects_named_before | ENGLISH.every))
+def test_what_was_named_before_needs_no_name(words: Words, word: str) -> None:
+    said = f"Shut {word} at the mauve ferry."
+    assert "action-not-told" not in _refused(words, BOILER, "shut_valve: burner-cock", said)
+    assert "action-not-told" in _refused(
+        words, BOILER, "shut_valve: burner-cock", "Shut off at the mauve ferry."
+    )
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.pointing))
+def test_pointing_words(words: Words, word: str) -> None:
+    for thing in ENGLISH.pointed_at:
+        said = f"Shut {word} {thing} at the mauve ferry."
+        assert "action-not-told" not in _refused(words, BOILER, "shut_valve: burner-cock", said)
+
+
+def test_what_every_plant_has_is_no_name(words: Words) -> None:
+    action = "shut_valve: burner-cock"
+    loud = {
+        word
+        for word in ENGLISH.unspecific
+        if "action-not-told" in _refused(words, BOILER, action, f"Shut off, {word} turned.")
+    }
+    assert loud == set()
+    assert "action-not-told" in _refused(words, BOILER, action, "Shut off, ferry turned.")
+
+
+NOT_UNDERSTOOD = [
+    (BOILER, "shut_valve: burner-cock", "Nip the firing valve."),
+    (BOILER, "shut_valve: burner-cock", "Shut the tap by the stairs."),
+    (BOILER, "shut_valve: burner-cock", "Do not shut the firing valve yet."),
+    (POOL, "reset: ph-second-outlet-limit", "Thumb `RESET` on the controller for 2 s, once."),
+    (POOL, "restore: gas", "See to the gas."),
+    (DRYER, "inform: Shift lead", "Sing."),
+    (BOILER, "", "Twirl the regulator two turns."),
+    (BOILER, "", "Write it down, then twirl it back."),
+    (BOILER, "end: left-safe", "Slacken the regulator."),
+]
+UNDERSTOOD = [
+    (BOILER, "shut_valve: burner-cock", "The firing valve goes across the pipe now."),
+    (BOILER, "shut_valve: burner-cock", "Close off the firing valve and leave the main shutoff as it is."),
+    (POOL, "reset: ph-second-outlet-limit", "Push the red button of the second outlet limit, once."),
+    (
+        BOILER,
+        "hold: sb-first-low-water, for: 2 min",
+        "Keep a finger on the test button of the float for 2 min.",
+    ),
+    (DRYER, "inform: Shift lead", "Let the shift lead know."),
+    (BOILER, "end: left-safe", "Take the photo with you. Hands off the panel."),
+]
+
+
+@pytest.mark.parametrize(("plant", "action", "do"), NOT_UNDERSTOOD)
+def test_what_is_not_understood_is_refused(words: Words, plant: str, action: str, do: str) -> None:
+    assert _refused(words, plant, action, do) & {"action-not-told", "order-not-known"}
+
+
+@pytest.mark.parametrize(("plant", "action", "do"), UNDERSTOOD)
+def test_natural_words_are_understood(words: Words, plant: str, action: str, do: str) -> None:
+    assert _refused(words, plant, action, do) == set()
