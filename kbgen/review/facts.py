@@ -179,7 +179,9 @@ FACTS: dict[str, Fact] = {
 """A row for each kind of fact that is compared."""
 
 WAIVED: dict[str, str] = {
+    s.WITHOUT_FIRE: "of its own start; that fuel is opened under it is told by the rule",
     s.FLAME: "it ends what is owed, and what is owed is compared",
+    s.FAILED: "it says that a device did not trip; that its trip is owed is compared",
     s.TESTED: "it says why a device tripped; whether its reset needs a cause is compared as a rule",
     s.CAUSED: "it keeps count of resets, which are compared",
     s.UNDER_LOCK: "it says which locks an alteration went in under; that the alteration is in is compared",

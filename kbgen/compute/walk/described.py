@@ -107,6 +107,11 @@ class Described:
             if circuit.equipment in families
         }
 
+    def without_fire(self, started_by: str) -> bool:
+        """Return whether a start is the one that the plant's entry gives for running without fire, on every family."""
+        said = [family.firing.cold_by for family in self.families]
+        return bool(said) and all(each and each.casefold() == started_by.casefold() for each in said)
+
     @cached_property
     def fuel_sources(self) -> frozenset[str]:
         """Sources that are fuel."""

@@ -383,14 +383,15 @@ def _running(
             if fires and (s.DEMAND, "") in state:
                 new |= {(s.UNPURGED, "")} | s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts)
             return new
-        case act.StartDemand():
-            new = without(state, s.TESTED, s.FLAME, s.IDLE) | {(s.DEMAND, "")}
+        case act.StartDemand(start_demand=by):
+            new = without(state, s.TESTED, s.FLAME, s.IDLE, s.WITHOUT_FIRE) | {(s.DEMAND, "")}
+            new |= {(s.WITHOUT_FIRE, "")} if plant.without_fire(by) else s.NOTHING
             new |= _heat(plant) if fires else s.NOTHING
             new |= s.NOTHING if plant.off(state) else {(s.SPINS, "")}
             new |= s.once_more(state, s.TRIES, "start", plant.base.shop.most_starts) if fires else s.NOTHING
             return _comes_back(plant, new | {(s.UNPURGED, ""), (s.STALE, "")}, Back.FIRE) if fires else new
         case act.StopDemand():
-            stopped = without(state, s.DEMAND, s.RUNNING, s.MOVING, s.FLAME, s.UNPURGED)
+            stopped = without(state, s.DEMAND, s.WITHOUT_FIRE, s.RUNNING, s.MOVING, s.FLAME, s.UNPURGED)
             return stopped | {(s.STOPPED, ""), (s.IDLE, "")}
         case act.Observe(observe="purge"):
             return without(state, s.UNPURGED) if answer.verdict == "seen" else state

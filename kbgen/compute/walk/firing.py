@@ -20,6 +20,7 @@ from kbgen.compute.walk.state import (
     SHUT,
     UNPURGED,
     WARNED,
+    WITHOUT_FIRE,
     facts,
     has,
     holds,
@@ -287,6 +288,7 @@ def _onto_flame(
     """
     state = moment.state
     asked = may_run(state) and (DEMAND, "") in state and not moment.plant.off(state)
+    asked = asked and (WITHOUT_FIRE, "") not in state
     if asked and not any(valve.opens for valve in valves):
         yield FUEL_ONTO_FLAME.finding(
             moment.index,

@@ -34,6 +34,7 @@ HOT = "heat not carried off"  # it may have fired, and what runs on after it has
 MOVING = "moving"  # fan or pump was seen to run, with or without fire
 FLAME = "flame seen"  # since the burner was last started
 DEMAND = "demand"  # a start was asked for
+WITHOUT_FIRE = "without fire"  # the last start was the plant's own one for air or water alone
 IDLE = "demand off"  # somebody stopped it, and nobody started it since
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
 HANDS = "hands in"  # a zone somebody works in; its covers were not closed since
