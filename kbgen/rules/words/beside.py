@@ -71,7 +71,15 @@ def beside(
     if told.shown or (told.if_so and told.kind in _PROTECTS):
         return
     # "Shut the gas on the way out if you can": whoever leaves in danger may, and nothing relies on it.
-    if told.kind == "shut" and isinstance(action, act.End) and action.end == "evacuated":
+    evacuated = isinstance(action, act.End) and action.end == "evacuated"
+    if told.kind == "shut" and evacuated:
+        return
+    # "Push the red stop outside as you pass": the emergency stop is there for whoever leaves.
+    if (
+        evacuated
+        and told.kind == "off"
+        and any(stop <= set(told.tokens) for stop in ground.reader.table.stops)
+    ):
         return
     if _holds(ground, action, told):
         return

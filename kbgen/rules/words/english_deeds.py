@@ -243,7 +243,7 @@ on       | draw pull take lift slide           | out off away from | wedge      
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe
 unlock   | take lift remove pull undo get      |             | lock                            | key cabinet hook
-lock     | put hang fit place set lay add attach clip snap | | lock                            | key cabinet
+lock     | put hang fit place set lay add attach clip snap | | lock                            | key cabinet list
 lock     | lock padlock chain                  |             |                                 | screw van room gate cabinet bike door
 unguard  | take remove lift pull unscrew get undo slide | off away out aside | shroud guard belt-guard barrier shield | face
 unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | face

@@ -50,7 +50,7 @@ leak_check   | leak brush spray soap suds fluid foam bubble paint pump test chec
 measure      | impedance supply flame read probe meter measure check test take lead ring count look weigh gauge flue gas rate thermometer analyser analyzer connect clip compare hold put press see watch tester ohm ohms volt amp manometer between across to reading time log note try touch |
 watch        | watch look read see follow observe keep eye count listen note log check stay monitor time measure hold switch |
 observe      | fire burn light flame watch see look listen observe wait stay follow check count run feel hear eye let stop time stand keep monitor go measure note air walk read hold clear |
-inspect      | write look see check inspect feel examine listen compare read smell touch watch view eye count find test measure hear sniff search walk open try hold tell note air show ask take |
+inspect      | write look see check inspect brush feel examine listen compare read smell touch watch view eye count find test measure hear sniff search walk open try hold tell note air show ask take |
 check_real   | look see check inspect feel examine listen compare read smell touch watch view count find test measure hear put hold take ask blow tap try open go walk sniff water run let tell |
 find_cause   | find look search check trace go why cause clean mend ask see follow read test measure repair set put note take walk open listen compare feel hunt clear stay |
 identify     | check compare match identify read hold see sure verify confirm look number touch same find agree mark |
@@ -124,6 +124,7 @@ NOT_VERBS = words(
     "now today tonight always often sometimes usually seldom half then else instead same such own "
     "fire fuse terminal valve cock relay switch lamp contactor motor point contact pump fan burner cock button key code wire cable "
     "light display isolator breaker gun heater boiler dryer gas gauge water steam air heat flame power supply voltage current "
+    "new old spare fresh good bad red green amber yellow blue black white loose wet hot cold own people mat "
     "drum unit panel door cover cap lid flap plate zone smoke smell alarm thermostat limit sensor transformer line circuit "
     "wheel belt screw nut bolt joint pipe hose tube filter damper vent duct flue resistance pressure temperature level"
 )

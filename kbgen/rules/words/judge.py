@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from kbgen.model import action as act
 from kbgen.model.answers import question
@@ -104,7 +105,8 @@ def _not_understood(
     if lack is not None:
         yield Found(ACTION_NOT_TOLD, route, *lack)
         return
-    for order in unknown_orders(ground.reader, action, text):
+    own = partial(ground.own, action) if action is not None else lambda _: False
+    for order in unknown_orders(ground.reader, action, text, own):
         yield Found(ORDER_NOT_KNOWN, route, *told_of(order))
 
 

@@ -147,6 +147,11 @@ class Table:
         in_hand: What hands may take, turn or put without an action.
         hands: Verbs of hands; what else stands where an order begins and is no verb of these tables is no order.
         objects: Words that take the place of a thing: "it".
+        adverbs_after: Words that may stand between a verb and its thing: "pull out the plug".
+        turns: Verbs for bringing a handle, a button or a cover to where it shall be.
+        stops: Words that together are the emergency stop.
+        gives: Verbs that with a length of time only wait.
+        with_oneself: Pairs of words behind which one only carries: "with you".
         not_verbs: Words that begin no order though an article or a mark follows: "at the panel".
         no_order: How words end that begin no order: "hands off", "doing its job".
         order_after_all: How some of them end that do: "press".
@@ -258,6 +263,11 @@ class Table:
     in_hand: frozenset[str]
     hands: frozenset[str]
     objects: frozenset[str]
+    adverbs_after: frozenset[str]
+    turns: frozenset[str]
+    stops: tuple[frozenset[str], ...]
+    gives: frozenset[str]
+    with_oneself: frozenset[tuple[str, str]]
     not_verbs: frozenset[str]
     no_order: tuple[str, ...]
     order_after_all: tuple[str, ...]

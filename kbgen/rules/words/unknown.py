@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from kbgen.model import action as act
 from kbgen.problems import shown
@@ -55,11 +56,17 @@ class Order:
     known: bool
 
 
-def unknown_orders(reader: Reader, action: act.AnyAction | None, text: str) -> Iterator[Order]:
-    """Yield the orders of an instruction that are neither a known deed nor harmless."""
+def unknown_orders(
+    reader: Reader, action: act.AnyAction | None, text: str, own: Callable[[tuple[str, ...]], bool]
+) -> Iterator[Order]:
+    """Yield the orders of an instruction that are neither a known deed nor harmless.
+
+    Args:
+        own: Whether words name what the action is about; it may be turned or pulled in a clause of its own.
+    """
     if isinstance(action, _OF_HANDS):
         return
-    own = words_of_ways(reader.table, action) if action else frozenset()
+    ways = words_of_ways(reader.table, action) if action else frozenset()
     told = {each.words for each in reader.told(text)}
     denying = reader.table.no | reader.table.negators
     for sentence in sentences(text):
@@ -70,7 +77,9 @@ def unknown_orders(reader: Reader, action: act.AnyAction | None, text: str) -> I
             if forbidden or clause.condition or any(each.startswith(" ".join(clause.words)) for each in told):
                 continue
             order = _order(reader, clause)
-            if order is not None and order.verb.lower() not in own:
+            if order is None or order.verb.lower() in ways:
+                continue
+            if not (order.verb.lower() in reader.table.turns and own(clause.tokens)):
                 yield order
 
 
@@ -95,7 +104,7 @@ def _order(reader: Reader, clause: Clause) -> Order | None:
     if at is None:
         return None
     verb, rest = tokens[at], tokens[at + 1 :]
-    if verb in table.harmless:
+    if verb in table.harmless or _harmless_with(table, verb, rest):
         return None
     follows = rest[:1]
     if verb in table.not_verbs and not (table.articles.intersection(follows) or at + 1 in clause.marks):
@@ -113,7 +122,19 @@ def _order(reader: Reader, clause: Clause) -> Order | None:
     return order if _object(table, clause, at) else None
 
 
+def _harmless_with(table: Table, verb: str, rest: tuple[str, ...]) -> bool:
+    """Return whether words behind a verb of hands take it from the plant: "give it 30 s", "take all with you"."""
+    time = verb in table.gives and any((word.rstrip("s") or word) in table.seconds for word in rest)
+    return time or any(pair in table.with_oneself for pair in pairwise(rest))
+
+
 def _object(table: Table, clause: Clause, at: int) -> bool:
-    """Return whether what follows a word is what an order is done to: an article, a mark, "it"."""
-    follows = clause.tokens[at + 1 : at + 2]
+    """Return whether what follows a word is what an order is done to: an article, a mark, "it".
+
+    "Mat down" ends there and orders nothing; "hoick out the plug" does not.
+    """
+    tokens = clause.tokens
+    if tokens[at + 1 : at + 2] and tokens[at + 1] in table.adverbs_after:
+        at += 1
+    follows = tokens[at + 1 : at + 2]
     return at + 1 in clause.marks or bool(follows and follows[0] in table.articles | table.objects)

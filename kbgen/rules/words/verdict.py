@@ -110,5 +110,9 @@ def _claims(
             hits = frozenset(verdict for verdict, says in row.items() if word in says or pair in says)
         if not hits:
             continue
-        denied = any(each in table.negators or each in table.no for each in before)
+        # "Corrected by nobody yet" denies behind.
+        behind = words[at + 1 : at + 3]
+        denied = any(each in table.negators or each in table.no for each in before) or (
+            behind[:1] == ("by",) and not table.negators.isdisjoint(behind[1:])
+        )
         yield frozenset(row) - hits if denied else hits

@@ -9,6 +9,7 @@ from kbgen.rules.words.english import ENGLISH
 from kbgen.rules.words.telling import tells
 from kbgen.rules.words.told import Reader
 from kbgen.rules.words.unknown import unknown_orders
+from kbgen.rules.words.verdict import contradicts
 from tests.mutants.ground import demonstration
 from tests.mutants.words import Case, Words
 
@@ -27,7 +28,7 @@ def _refused(words: Words, plant: str, action: str, do: str) -> set[str]:
 
 
 def _unknown(do: str) -> bool:
-    return any(unknown_orders(READER, None, do))
+    return any(unknown_orders(READER, None, do, lambda _: False))
 
 
 @pytest.mark.parametrize("action", sorted(ENGLISH.ways))
@@ -147,3 +148,45 @@ def test_what_is_not_understood_is_refused(words: Words, plant: str, action: str
 @pytest.mark.parametrize(("plant", "action", "do"), UNDERSTOOD)
 def test_natural_words_are_understood(words: Words, plant: str, action: str, do: str) -> None:
     assert _refused(words, plant, action, do) == set()
+
+
+@pytest.mark.parametrize(
+    ("plant", "action", "do", "rules"),
+    [
+        (DRYER, "shut_valve: dryer-cock", "Turn the dryer cock, handle across the pipe.", set()),
+        (
+            DRYER,
+            "shut_valve: dryer-cock",
+            "Kick the dryer cock, handle across the pipe.",
+            {"order-not-known"},
+        ),
+        (DRYER, "end: evacuated", "Go out, take all with you, leave the plug as it is.", set()),
+        (
+            DRYER,
+            "end: evacuated",
+            "Go out, take the regulator apart, leave the plug as it is.",
+            {"order-not-known"},
+        ),
+        (POOL, "inspect: Dot", "Give the water 30 s and look at the dot.", set()),
+        (POOL, "inspect: Dot", "Give the regulator a quarter turn and look at the dot.", {"order-not-known"}),
+        (POOL, "open_cover: panel-door", "Mat down. Gloves on. Open the panel door.", set()),
+        (BOILER, "end: left-safe", "It stays off. The tag says: new K3, not proved.", set()),
+        (BOILER, "end: left-safe", "Hang the lock list at the panel.", set()),
+        (BOILER, "end: left-safe", "Hang the lock at the panel.", {"words-tell-more"}),
+        (BOILER, "end: evacuated", "Everybody out. Push the red stop outside as you pass.", set()),
+        (BOILER, "end: left-safe", "Push the red stop outside as you pass.", {"words-tell-more"}),
+        (BOILER, "inspect: Screw", "Brush the screw. The lock stays on the main shutoff.", set()),
+    ],
+)
+def test_what_a_stranger_says_rightly_passes_and_its_like_does_not(
+    words: Words, plant: str, action: str, do: str, rules: set[str]
+) -> None:
+    assert _refused(words, plant, action, do) == rules
+
+
+def test_a_denial_behind_denies() -> None:
+    left = "Soot, brown paint: corrected by nobody yet"
+    assert not contradicts("What is the cause?", left, "cause-left", ENGLISH)
+    assert contradicts(
+        "What is the cause?", "Soot, brown paint: corrected by the owner", "cause-left", ENGLISH
+    )
