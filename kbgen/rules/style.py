@@ -40,7 +40,7 @@ CONDITION_LAST = LANGUAGE.warning(
     "Somebody who acts as he reads has acted before he comes to the condition.",
     "do: Take the sheet cover of the burner door off if the door is cold.",
     "do: If the burner door is cold, take its sheet cover off.",
-    rests_on="`if` and `unless` in `do`, `say`, `avoid`, `remedy` and `immediate`, in English. Other words for a condition go unread.",
+    rests_on="“if” and “unless” in `do`, `say`, `avoid`, `remedy` and `immediate`, in English. Other words for a condition go unread.",
 )
 WORD_OF_PROGRAMS = LANGUAGE.warning(
     "word-of-programs",
