@@ -74,6 +74,38 @@ def test_a_verb_that_nobody_knows_is_refused_before_its_object(word: str) -> Non
     assert not _unknown("Twirl.")
 
 
+@pytest.mark.parametrize("word", sorted(ENGLISH.adverbs_after))
+def test_a_verb_that_nobody_knows_is_refused_before_an_adverb_and_its_object(word: str) -> None:
+    assert _unknown(f"Twirl {word} the regulator.")
+    assert not _unknown(f"Mat {word}.")
+
+
+@pytest.mark.parametrize("verb", sorted(ENGLISH.turns))
+def test_what_the_action_is_about_may_be_brought_into_place(verb: str) -> None:
+    said = f"{verb.capitalize()} the regulator."
+    assert not any(unknown_orders(READER, None, said, lambda _: True))
+    assert _unknown(said)
+
+
+@pytest.mark.parametrize("verb", sorted(ENGLISH.gives))
+def test_to_give_time_is_to_wait(verb: str) -> None:
+    assert not _unknown(f"{verb.capitalize()} the regulator 30 s.")
+    assert _unknown(f"{verb.capitalize()} the regulator a quarter.")
+
+
+@pytest.mark.parametrize("pair", sorted(ENGLISH.with_oneself))
+def test_what_is_taken_along_is_only_carried(pair: tuple[str, str]) -> None:
+    assert not _unknown(f"Take the regulator {' '.join(pair)}.")
+    assert _unknown("Take the regulator with pliers.")
+
+
+@pytest.mark.parametrize("stop", [" ".join(sorted(stop)) for stop in ENGLISH.stops])
+def test_the_emergency_stop_is_for_who_leaves_in_danger(words: Words, stop: str) -> None:
+    said = f"Everybody out. Push the {stop} outside as you pass."
+    assert _refused(words, BOILER, "end: evacuated", said) == set()
+    assert _refused(words, BOILER, "end: left-safe", said) == {"words-tell-more"}
+
+
 def test_what_begins_no_order_is_let_pass() -> None:
     assert {word for word in ENGLISH.not_verbs if _unknown(f"{word.capitalize()} off by itself.")} == set()
 
