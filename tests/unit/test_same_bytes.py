@@ -195,7 +195,7 @@ def test_kept_values_give_the_same_bytes_of_larger_plant(tmp_path: Path, name: s
 
 
 HANGS_ON = {
-    "title": ("devices/vane.yaml", "title: Air vane", "title: Air flap"),
+    "title": ("devices/vane.yaml", "title: Air vane", "title: Air vane flap"),
     "entry": ("terms/proving.yaml", "before the next", "before TODO"),
     "body": ("devices/vane.yaml", "real: It hangs", "real: It hangs down"),
     "head": ("terms/proving.yaml", "title: Proving", "title: Proving\naliases: [seen to be so]"),
