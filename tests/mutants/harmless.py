@@ -35,6 +35,8 @@ def split(site: Site, draft: Draft) -> Iterator[Draft]:
 @KINDS.add("A look more.")
 def look_added(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in _some(draft, 9, 4):
+        if draft.steps[index].get("end") == "evacuated":
+            continue  # who leaves in danger looks at nothing first
         yield draft.copy().before(index, {"do": "Look round.", "inspect": "Floor, pipes and cables"})
 
 
