@@ -35,7 +35,7 @@ def split(site: Site, draft: Draft) -> Iterator[Draft]:
 @KINDS.add("A look more.")
 def look_added(site: Site, draft: Draft) -> Iterator[Draft]:
     for index in _some(draft, 9, 4):
-        if draft.steps[index].get("end") == "evacuated":
+        if "evacuated" in [each.get("end") for each in draft.steps[index : index + 3]]:
             continue  # who leaves in danger looks at nothing first
         yield draft.copy().before(index, {"do": "Look round.", "inspect": "Floor, pipes and cables"})
 
