@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import pairwise
 
 from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, READINGS
@@ -239,8 +240,7 @@ def _waters(material: Material, procedure: Procedure) -> frozenset[str]:
 
 
 def _of_water(asks: str, table: Table) -> bool:
-    said = f" {' '.join(_WORD.findall(plain(asks).lower()))} "
-    return any(f" {phrase} " in said for phrase in table.waters)
+    return bool(_phrase(asks, table.waters))
 
 
 def _danger(
@@ -265,11 +265,11 @@ def _danger(
                 f"step {number}: `{shown(answer.when)}` leaves {hint} in the air, and somebody is kept there",
                 "Let only the answer lead on that denies all of it; who smells or hears anything, even faintly, leaves at once.",
             )
-    asks_less = _LESS.search(plain(asks).lower()) if at_door else None
-    if asks_less is not None:
+    asks_less = _asks_less(asks, table) if at_door else ""
+    if asks_less:
         yield DANGER_GOES_ON.at(
             Spot(entry.path, asked[0].route),
-            f"step {number}: it asks only for {asks_less[0]}; who smells a little answers that there is none",
+            f"step {number}: it asks only for {asks_less}; who smells a little answers that there is none",
             "Ask for any smell, hiss or alarm.",
         )
     for answer in asked:
@@ -289,37 +289,37 @@ def _danger(
             )
 
 
-_AIR = re.compile(
-    r"\b(?:gas|smells?|smelled|smelt|smelling|whiffs?|breath|odou?rs?|hiss\w*|fumes?|reeks?|stinks?|stench|sniff|trace|co)\b"
-    r"|(?<!water )\balarms?\b"
-)
-"""What is in the air, or says that it is; the alarm for low water is none of it."""
-_A_LITTLE = re.compile(
-    r"\b(?:faint(?:ly)?|slight(?:ly)?|weak(?:ly)?|a little|hardly|barely|scarcely|maybe|perhaps|possibly|sometimes|briefly|"
-    r"just once|a bit|not strong(?:ly)?|not much|not bad|not really)\b"
-)
-"""What makes little of it."""
-_LESS = re.compile(
-    r"\b(?:strong|plain|heavy|distinct|marked|obvious|bad|clear|unmistakable)\s+(?:smells?|odou?rs?|hiss(?:ing)?)\b"
-)
-"""What a question asks for that lets a little of it pass."""
-
-
 def _hints(text: str, table: Table) -> str:
     """Return what an answer leaves in the air, however little; empty where it denies it or tells of something else."""
-    little = _A_LITTLE.search(plain(text).lower())
-    if little is not None:
-        return f"`{little[0]}`"
+    little = _phrase(text, table.little)
+    if little:
+        return f"`{little}`"
     denied = False
     for part in _PART.split(plain(text).lower()):
-        words = set(_WORD.findall(part))
-        denied = (denied and part[:1] not in _STOPS) or bool(words & (table.negators | table.no | table.rid))
-        found = None if denied else _AIR.search(part)
-        if found is not None:
-            return f"`{found[0]}`"
-        if words <= table.denies:
+        words = _WORD.findall(part)
+        said = set(words)
+        denied = (denied and part[:1] not in _STOPS) or bool(said & (table.negators | table.no | table.rid))
+        for before, word in pairwise(["", *words]) if not denied else ():
+            if word in table.in_air and f"{before} {word}" not in table.no_air:
+                return f"`{word}`"
+        if said <= table.denies:
             denied = False  # "No, a smell at the train": the comma denies nothing of what follows
     return ""
+
+
+def _asks_less(text: str, table: Table) -> str:
+    """Return what a question asks for that lets a little of it pass: "strong smell"."""
+    words = _WORD.findall(plain(text).lower())
+    return next(
+        (f"{one} {other}" for one, other in pairwise(words) if one in table.strong and other in table.in_air),
+        "",
+    )
+
+
+def _phrase(text: str, phrases: Iterable[str]) -> str:
+    """Return the first of some phrases that a text holds; empty for none."""
+    said = f" {' '.join(_WORD.findall(plain(text).lower()))} "
+    return next((phrase for phrase in phrases if f" {phrase} " in said), "")
 
 
 def _tells(text: str, table: Table) -> str:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from types import MappingProxyType
 
 from kbgen.model.entry import Entry
 from kbgen.model.shop import HouseWord
 from kbgen.model.term import Term
+from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 from kbgen.rules.language import LANGUAGE
 from kbgen.rules.material import Check, Material
@@ -86,47 +87,54 @@ def _sentences(material: Material) -> Iterator[Problem]:
 
 
 def _long(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
+    return _of_sentences(entry, schemas, _too_long)
+
+
+def _of_sentences(
+    entry: Entry, schemas: Schemas, judge: Callable[[Spot, str], Problem | None]
+) -> tuple[Problem, ...]:
+    """Return what is wrong with the sentences of instructions, the first of each text."""
     found = []
     for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
         field = next((step for step in reversed(route) if isinstance(step, str)), "")
         if field not in INSTRUCTIONS or not isinstance(text, str) or not is_said(leaf):
             continue
-        for sentence in _ENDS.split(_LINK.sub("]", text)):
-            count = len(_WORD.findall(sentence))
-            if count > MOST_WORDS:
-                found.append(
-                    SENTENCE_TOO_LONG.at(
-                        spot_of(entry, route),
-                        f"a sentence has {count} words: `{' '.join(sentence.split()[:6])} …`",
-                        f"Say it in two; {MOST_WORDS} words are the most, one instruction each, the condition first.",
-                    )
-                )
-                break
+        spot = spot_of(entry, route)
+        judged = (judge(spot, sentence) for sentence in _ENDS.split(_LINK.sub("]", text)))
+        found += list(filter(None, judged))[:1]
     return tuple(found)
+
+
+def _too_long(spot: Spot, sentence: str) -> Problem | None:
+    count = len(_WORD.findall(sentence))
+    if count <= MOST_WORDS:
+        return None
+    return SENTENCE_TOO_LONG.at(
+        spot,
+        f"a sentence has {count} words: `{' '.join(sentence.split()[:6])} …`",
+        f"Say it in two; {MOST_WORDS} words are the most, one instruction each, the condition first.",
+    )
 
 
 def _conditions(material: Material) -> Iterator[Problem]:
-    if material.base.shop.language.partition("-")[0] == "en":
+    if _in_english(material):
         yield from material.of_each("condition-last", _late)
 
 
+def _in_english(material: Material) -> bool:
+    return material.base.shop.language.partition("-")[0] == "en"
+
+
 def _late(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    found = []
-    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
-        field = next((step for step in reversed(route) if isinstance(step, str)), "")
-        if field not in INSTRUCTIONS or not isinstance(text, str) or not is_said(leaf):
-            continue
-        for sentence in _ENDS.split(_LINK.sub("]", text)):
-            if _condition_last(sentence):
-                found.append(
-                    CONDITION_LAST.at(
-                        spot_of(entry, route),
-                        f"the condition stands last: `{' '.join(sentence.split())}`",
-                        "Begin with it: `If …, …`.",
-                    )
-                )
-                break
-    return tuple(found)
+    return _of_sentences(entry, schemas, _stands_last)
+
+
+def _stands_last(spot: Spot, sentence: str) -> Problem | None:
+    if not _condition_last(sentence):
+        return None
+    return CONDITION_LAST.at(
+        spot, f"the condition stands last: `{' '.join(sentence.split())}`", "Begin with it: `If …, …`."
+    )
 
 
 def _condition_last(sentence: str) -> bool:
@@ -138,6 +146,8 @@ def _condition_last(sentence: str) -> bool:
 
 
 def _programs(material: Material) -> Iterator[Problem]:
+    if not _in_english(material):
+        return
     terms = frozenset(entry.title.lower() for entry, _ in material.base.of(Term))
     yield from material.of_each(
         f"word-of-programs {sorted(terms & set(PROGRAMS))!r}", partial(_programmed, terms)
@@ -146,20 +156,20 @@ def _programs(material: Material) -> Iterator[Problem]:
 
 def _programmed(terms: frozenset[str], entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
     found = []
-    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
-        if not isinstance(text, str) or not is_said(leaf) or AS_TYPED.intersection(map(str, route)):
-            continue
-        for hit in _PROGRAMS.finditer(text):
-            if hit[1].lower() not in terms:
-                found.append(
-                    WORD_OF_PROGRAMS.at(
-                        spot_of(entry, route, find=hit[0]),
-                        f"`{hit[0]}` is a word of programmers",
-                        f"Write `{PROGRAMS[hit[1].lower()]}`, or explain the word as a term of the shop.",
-                    )
-                )
-                break
+    for route, text in _said_texts(entry, schemas):
+        hit = next((hit for hit in _PROGRAMS.finditer(text) if hit[1].lower() not in terms), None)
+        if hit is not None:
+            spot = spot_of(entry, route, find=hit[0])
+            hint = f"Write `{PROGRAMS[hit[1].lower()]}`, or explain the word as a term of the shop."
+            found.append(WORD_OF_PROGRAMS.at(spot, f"`{hit[0]}` is a word of programmers", hint))
     return tuple(found)
+
+
+def _said_texts(entry: Entry, schemas: Schemas) -> Iterator[tuple[Route, str]]:
+    """Yield what an author says in own words, and not what people type or a panel shows."""
+    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+        if isinstance(text, str) and is_said(leaf) and not AS_TYPED.intersection(map(str, route)):
+            yield route, text
 
 
 def _house(material: Material) -> Iterator[Problem]:
@@ -170,9 +180,7 @@ def _house(material: Material) -> Iterator[Problem]:
 
 def _foreign(words: tuple[HouseWord, ...], entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
     found = []
-    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
-        if not isinstance(text, str) or not is_said(leaf) or AS_TYPED.intersection(map(str, route)):
-            continue
+    for route, text in _said_texts(entry, schemas):
         for word in words:
             for hit in re.finditer(rf"\b{re.escape(word.not_)}\b", text, re.IGNORECASE):
                 if not any(text.lower().startswith(each.lower(), hit.start()) for each in word.except_):

@@ -10,23 +10,10 @@ from typing import Any
 
 import pikepdf
 
+from kbgen.render.guide.place import Place
+
 SCHEME = "kb:"
 """How a part addresses a place of the binder: what page of which part it is, is known when all are set."""
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where something stands.
-
-    Attributes:
-        page: Counted from 1 over the whole binder.
-        x: From the left edge of the sheet, in points.
-        y: From its upper edge.
-    """
-
-    page: int
-    x: float
-    y: float
 
 
 def join(parts: Sequence[bytes], places: Mapping[str, Place]) -> tuple[bytes, int]:

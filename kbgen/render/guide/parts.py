@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from kbgen.program import make_key
-from kbgen.render.guide.join import Place, join
+from kbgen.render.guide.place import Place
 from kbgen.render.guide.typeset import PAGES, Typesetter
 from kbgen.store import Store
 
@@ -37,6 +37,9 @@ def set_in_parts(folder: Path, book: Data, store: Store) -> tuple[bytes, int]:
     Raises:
         RuntimeError: The template has a fault, a picture cannot be read, or page numbers do not come to rest.
     """
+    # Imported late: who only counts pages puts no file together.
+    from kbgen.render.guide.join import join
+
     setter = Typesetter(folder, TEMPLATE)
     parts = list(cut(book))
     key = make_key("pages of a binder", json.dumps(parts, sort_keys=True))

@@ -259,6 +259,38 @@ ENGLISH = Table(
             *("headache", "dizzy"),
         )
     ),
+    in_air=words(
+        "gas smell smells smelled smelt smelling whiff whiffs breath odor odors odour odours hiss hisses hissing hissed fume "
+        "fumes reek reeks stink stinks stench sniff trace co alarm alarms"
+    ),
+    no_air=frozenset({"water alarm", "water alarms"}),
+    little=(
+        *(
+            "a little",
+            "a bit",
+            "just once",
+            "not strong",
+            "not strongly",
+            "not much",
+            "not bad",
+            "not really",
+        ),
+        *(
+            "faint",
+            "faintly",
+            "slight",
+            "slightly",
+            "weak",
+            "weakly",
+            "hardly",
+            "barely",
+            "scarcely",
+            "maybe",
+            "perhaps",
+        ),
+        *("possibly", "sometimes", "briefly"),
+    ),
+    strong=words("strong plain heavy distinct marked obvious bad clear unmistakable"),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
     rid=words("none free clear gone"),
     ranges={

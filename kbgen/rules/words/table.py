@@ -133,6 +133,10 @@ class Table:
         less: Words before a figure that is not reached.
         dangers: What nobody goes on with, in phrases; the first that fits is told.
         airs: Those of them that are in the air: nobody stays for anything.
+        in_air: Words for what is in the air, or says that it is.
+        no_air: Such a word and the one before it that mean something else: the alarm for low water.
+        little: What an answer makes little of it with.
+        strong: Before such a word, what lets a little of it pass: "a strong smell".
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
         ranges: What the ranges of a meter are called, by the word of the action, a space for each hyphen.
@@ -249,6 +253,10 @@ class Table:
     less: frozenset[str]
     dangers: tuple[str, ...]
     airs: frozenset[str]
+    in_air: frozenset[str]
+    no_air: frozenset[str]
+    little: tuple[str, ...]
+    strong: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
     ranges: dict[str, tuple[str, ...]]

@@ -37,6 +37,40 @@ def test_nothing_is_opened_after_any_word_of_danger(danger: str) -> None:
     assert "danger-goes-on" not in _asked("No", f"Is there {danger}?")
 
 
+@pytest.mark.parametrize("word", sorted(ENGLISH.in_air))
+def test_whoever_has_anything_in_the_air_is_not_kept(word: str) -> None:
+    assert "danger-goes-on" in _at_the_door(f"There is {word}")
+    assert "danger-goes-on" not in _at_the_door(f"No {word}")
+
+
+@pytest.mark.parametrize("pair", sorted(ENGLISH.no_air))
+def test_the_alarm_for_low_water_is_not_in_the_air(pair: str) -> None:
+    assert "danger-goes-on" not in _at_the_door(f"There is a {pair}")
+
+
+@pytest.mark.parametrize("phrase", ENGLISH.little)
+def test_a_little_of_it_is_not_made_nothing_of(phrase: str) -> None:
+    assert "danger-goes-on" in _at_the_door(f"No, {phrase}")
+    assert "danger-goes-on" not in _at_the_door("No")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.strong))
+def test_the_door_asks_for_any_smell(word: str) -> None:
+    assert "danger-goes-on" in _at_the_door("No", f"Is there a {word} smell?")
+    assert "danger-goes-on" not in _at_the_door("No", "Is there any smell?")
+
+
+def _at_the_door(answer: str, question: str = "Is it all as it should be?") -> set[str]:
+    outcomes = [{"when": answer, "go": "open"}, {"when": "Not sure", "go": "out"}]
+    return _rules(
+        {"do": "Stop at the door.", "ask": question, "outcomes": outcomes},
+        {"id": "open", "do": "Open the unit.", "open_cover": "unit-door"},
+        {"do": "Close the unit.", "close_cover": "unit-door"},
+        "safe",
+        {"id": "out", "do": "Go.", "end": "evacuated"},
+    )
+
+
 @pytest.mark.parametrize("good", ENGLISH.goods)
 def test_doubt_about_what_is_right_leads_where_no_leads(good: str) -> None:
     def asked(doubt: str) -> set[str]:

@@ -138,6 +138,10 @@ OTHER = {
     "waters",
     # `test_onward` holds these in both directions.
     "goods",
+    "in_air",
+    "no_air",
+    "little",
+    "strong",
     "stays",
     "mates",
     "leads_of_meter",
