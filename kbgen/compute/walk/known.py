@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 class Known:
     """Findings at one step.
 
-    Two states that agree in all kinds of fact that were ever asked for here are asked alike and answer alike. A kind
-    that is asked for later makes what was found before unsure, and it is forgotten.
+    Two states that agree in all kinds of fact that were asked for here are asked alike and answer alike. What was found
+    before a kind was asked for stays right: nobody asked for that kind then.
 
     Attributes:
         kinds: Kinds of fact that were asked for.
@@ -35,7 +35,5 @@ class Known:
     def learn(self, seen: set[Fact]) -> bool:
         """Take in what was asked for; return whether there was a new kind."""
         new = {kind for kind, _ in seen} - self.kinds
-        if new:
-            self.kinds |= new
-            self.found.clear()
+        self.kinds |= new
         return bool(new)
