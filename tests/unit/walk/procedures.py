@@ -11,9 +11,9 @@ from kbgen.ref import Kind, Ref
 from tests.unit.rules.cases import entries_of, linked
 
 
-def procedure(steps: list[Any], **head: Any) -> tuple[KnowledgeBase, Entry]:
-    """Link a procedure of these steps; a plain string is one of the snippets."""
-    base, problems = linked(entries_of(steps, head))
+def procedure(content: Any, **head: Any) -> tuple[KnowledgeBase, Entry]:
+    """Link a procedure of these steps, a plain string being one of the snippets; or of these entries over the plant's."""
+    base, problems = linked(entries_of(content, head))
     assert problems == []
     return base, base.entries[Ref(Kind.PROCEDURE, "case")]
 

@@ -115,7 +115,7 @@ PAGES: dict[str, tuple[list[_Step], _Step, tuple[str, str], str, list[_Step]]] =
     ),
     "prove_dead": (
         [*_FIRST, *_ALIKE, *_OFF],
-        {"prove_dead": "control"},
+        {"do": "Test it.", "prove_dead": "control"},
         ("dead", "live"),
         "measure",
         [{"id": "measure", "do": "Measure.", "measure": "ohms", "across": "filter"}],

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from tests.unit.walk.procedures import question, walked
+from kbgen.compute.walk import walk
+from tests.unit.rules.cases import PROCEDURE, plant
+from tests.unit.walk.procedures import procedure, question, walked
 
 LEAVE = {"id": "leave", "do": "Everybody out.", "end": "evacuated"}
 
@@ -110,9 +112,10 @@ def test_only_danger_leaves_an_alteration_in(danger, broken):
 
 
 def test_legitimate_work_passes():
-    """A live test while firing with leads clipped on dead, and hold-to-test of the low water."""
-    walk = walked(
-        [
+    """A live test while firing with leads clipped on dead, and hold-to-test of the low water, no longer than it may."""
+    water = plant()["entries"]["devices/water"] | {"hold_at_most": "20 s"}
+    page = {
+        "steps": [
             "dead",
             {"do": "Clip the leads on.", "clip": "meter-1", "at": "X2", "to": "N"},
             "live",
@@ -121,12 +124,12 @@ def test_legitimate_work_passes():
             {"do": "See it purge.", "observe": "purge", "seen": "next", "not-seen": "stop"},
             {"do": "See the flame.", "observe": "firing", "seen": "next", "not-seen": "stop"},
             {"do": "Watch.", "watch": "volts", "at": "X2", "to": "N", "for": "10 min"},
-            {"do": "Hold the button.", "hold": "water"},
+            {"do": "Hold the button.", "hold": "water", "for": "20 s"},
             {"do": "See it trip.", "prove_trip": "water", "tripped": "next", "not-tripped": "stop"},
             {"do": "Switch off.", "isolate": "control"},
             {"do": "Lock it.", "lock": "control"},
             {"do": "Take the leads off.", "unclip": ["meter-1"]},
             "safe",
-        ]
-    )
-    assert walk.violations == ()
+        ],
+    }
+    assert walk(*procedure({"devices/water": water, PROCEDURE: page})).violations == ()
