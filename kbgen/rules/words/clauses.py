@@ -16,6 +16,9 @@ _TOKENS = re.compile(r"[^\W_]+(?:[-'’:/.][^\W_]+)*|[,:()]")
 _MARK = re.compile(r"(?:[A-Z]{1,3}\d{1,3}(?:[:.]\d+)?|PE)\Z")
 _STOPS = frozenset(",:()")
 _COMMA = ","
+_STOP = "."
+# The longest idiom: "have a quick word with".
+_LONGEST = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +73,8 @@ def sentences(text: str) -> Iterator[str]:
 
 def clauses(sentence: str, table: Table) -> Iterator[Clause]:
     """Yield the clauses of a sentence."""
-    words = _TOKENS.findall(_BETWEEN_MARKS.sub(" to ", sentence).replace("’", "'"))
+    words = _meant(_TOKENS.findall(_BETWEEN_MARKS.sub(" to ", sentence).replace("’", "'")), table)
+    words = [word for at, word in enumerate(words) if word != ":" or not _listed(words, at, table)]
     tokens = [word.lower() for word in words]
     start, condition, behind, joined = 0, "", False, ""
     for at, token in enumerate(tokens):
@@ -90,6 +94,42 @@ def clauses(sentence: str, table: Table) -> Iterator[Clause]:
         start, joined = cut, token
     if start < len(tokens):
         yield _clause(words, tokens, start, len(tokens), condition, behind, joined, table)
+
+
+def _listed(words: list[str], colon: int, table: Table) -> bool:
+    """Return whether a colon stands between the point of a check list and how it shall be: "Plug: out".
+
+    "Above 0 psi: shut" is a condition.
+    """
+    behind = words[colon + 1 : colon + 2]
+    if not behind or behind[0].lower() not in table.listed:
+        return False
+    start = next((at for at in range(colon - 1, -1, -1) if words[at] in _STOPS), -1)
+    point = [word.lower() for word in words[start + 1 : colon]]
+    return table.places.isdisjoint(point) and not any(word[0].isdigit() for word in point)
+
+
+def _meant(words: list[str], table: Table) -> list[str]:
+    """Return words with each idiom in the one word that it means."""
+    found: list[str] = []
+    at = 0
+    while at < len(words):
+        begins = at == 0 or words[at - 1] in _STOPS or words[at - 1].lower() in table.joins | table.leads
+        said = tuple(word.lower() for word in words[at : at + _LONGEST])
+        for length in range(len(said), 0, -1):
+            behind = words[at + length : at + length + 1]
+            ends = not behind or behind[0] in _STOPS or behind[0].lower() in table.joins
+            whole = said[:length]
+            means = table.idioms.get(whole) or (ends and table.idioms.get((*whole, _STOP)))
+            means = means or (begins and table.idioms.get((_STOP, *whole)))
+            if means:
+                found += means.split()
+                at += length
+                break
+        else:
+            found.append(words[at])
+            at += 1
+    return found
 
 
 def _clause(

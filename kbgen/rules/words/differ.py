@@ -11,6 +11,7 @@ from kbgen.rules.words.clauses import clauses, is_mark, plain, sentences
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import device_of, first_point, points, show, target, wants
+from kbgen.rules.words.table import Table
 from kbgen.rules.words.told import Told
 
 _SOURCES = act.Isolate | act.Restore | act.Lock | act.Unlock
@@ -62,7 +63,8 @@ def left_undone(ground: Ground, action: act.AnyAction, text: str) -> Iterator[st
         for clause in clauses(sentence, table):
             tokens = clause.tokens
             at = next((at for at, token in enumerate(tokens) if token in table.stays), -1)
-            if at >= 0 and with_ & set(tokens) and table.idle & set(tokens[at:]):
+            put_by = "key" not in tokens and not table.stored.isdisjoint(tokens)
+            if with_ & set(tokens) and (put_by or (at >= 0 and table.idle & set(tokens[at:]))):
                 yield f"`{shown(' '.join(clause.words))}` leaves undone what `{show(action)}` says"
                 return
 
@@ -197,9 +199,9 @@ def _time(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
     if not isinstance(action, act.Wait):
         return
     table = ground.reader.table
-    words = words_of(plain(text))
+    words = _in_figures(words_of(plain(text)), table)
     lengths = [at for at, word in enumerate(words) if (word.rstrip("s") or word) in table.seconds]
-    # Of two the words may wait one; a figure in words is not read.
+    # Of two the words may wait one.
     if len(lengths) != 1 or lengths[0] == 0 or not words[lengths[0] - 1].replace(".", "", 1).isdigit():
         return
     figure, unit = words[lengths[0] - 1 : lengths[0] + 1]
@@ -207,6 +209,21 @@ def _time(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
     again = lengths[0] > 1 and words[lengths[0] - 2] in table.repeats
     if not again and not action.wait.lo <= length <= action.wait.hi:
         yield f"these words say {figure} {unit}, and the action waits {action.wait.text}"
+
+
+def _in_figures(words: tuple[str, ...], table: Table) -> tuple[str, ...]:
+    """Return words with lengths of time in figures: "five minutes", "half an hour", "a minute or so"."""
+    found: list[str] = []
+    for at, word in enumerate(words):
+        if word in table.numbers and any(
+            (each.rstrip("s") or each) in table.seconds for each in words[at + 1 : at + 4]
+        ):
+            if found and found[-1] in table.numbers.values() and word not in table.articles:
+                return ()  # "twenty-five", "one or two"
+            found.append(table.numbers[word])
+        elif not (word in table.articles | table.owning and found and found[-1] in table.numbers.values()):
+            found.append(word)
+    return tuple(found)
 
 
 def _sources(

@@ -6,6 +6,7 @@ The deeds stand in `english_deeds`.
 from __future__ import annotations
 
 from kbgen.rules.words.english_deeds import DEEDS, FASTENERS, IRREGULAR, LISTS, METER, THINGS
+from kbgen.rules.words.english_idioms import idioms
 from kbgen.rules.words.english_orders import HANDS, HARMLESS, IN_HAND, NOT_VERBS, WAYS
 from kbgen.rules.words.inflect import forms_of, lemmas_of, plurals
 from kbgen.rules.words.rows import deeds, verdicts, ways, words
@@ -110,6 +111,9 @@ ENGLISH = Table(
     ),
     switches=words("switch isolator breaker disconnect plug"),
     idle=words("off out hook aside away bag van shelf loose pocket"),
+    hung=words("padlock chain"),
+    gone=words("off away"),
+    stored=words("bag van shelf pocket toolbox drawer"),
     stays=words("stay stays remain remains left leave keep keeps"),
     mates=words("while"),
     same=dict.fromkeys(words("valve tap stopcock shut-off shutoff ball-valve"), "cock"),
@@ -199,6 +203,7 @@ ENGLISH = Table(
     keep=words("leave keep"),
     adverb="ly",
     states={
+        "plug out": "off",
         "open": "open",
         "shut": "shut",
         "closed": "shut",
@@ -299,6 +304,25 @@ ENGLISH = Table(
     },
     repeats=words("every each"),
     seconds={"s": 1, "sec": 1, "second": 1, "min": 60, "minute": 60, "h": 3600, "hour": 3600},
+    numbers={
+        "half": "0.5",
+        "quarter": "0.25",
+        "one": "1",
+        "two": "2",
+        "three": "3",
+        "four": "4",
+        "five": "5",
+        "six": "6",
+        "seven": "7",
+        "eight": "8",
+        "ten": "10",
+        "twelve": "12",
+        "fifteen": "15",
+        "twenty": "20",
+        "thirty": "30",
+        "forty": "40",
+        "sixty": "60",
+    },
     admits=words("only but except save apart"),
     some=words("one ones few some couple"),
     degrees=words("fast quickly rapidly big large strong strongly many much heavily hard loud loudly"),
@@ -329,6 +353,9 @@ ENGLISH = Table(
     ),
     no_order=("s", "ing", "ed"),
     order_after_all=("ss", "eed"),
+    listed=words("on off open opened shut closed out in over away"),
+    untouched=words("untouched"),
+    idioms=idioms(),
     lemmas=lemmas_of(
         (
             word

@@ -43,6 +43,19 @@ reset resets reset resetting
 refit refits refitted refitting
 freeze freezes frozen freezing
 fit fits fitted fitting
+write writes written writing
+tell tells told telling
+say says said saying
+see sees seen seeing
+read reads read reading
+find finds found finding
+feel feels felt feeling
+make makes made making
+give gives given giving
+speak speaks spoken speaking
+stand stands stood standing
+come comes came coming
+go goes gone going
 """
 
 # "Leads" are those of the meter; a lead alone may be a jumper.
@@ -235,9 +248,9 @@ shut     | turn swing set bring move throw put pull push spin rotate ease wind s
 shut     | screw wind crank | down home | cock cocks valve valves tap stopcock shut-off |
 open     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever prise pry get pop slide | open along parallel |  |
 open     | turn swing set bring move put pull push |  | in-line into-line & cock cocks valve valves tap stopcock shut-off handle lever |
-unlock   | take lift remove pull undo get strip slip unhang unhook |  | padlock chain                   |
+unlock   | take lift remove pull undo get strip slip unhang unhook |  | padlock chain                   | with-you with-us along
 lock     | put hang fit place set lay add attach clip snap fasten fix secure thread click | | padlock chain                   |
-off      | pull draw take                      |             | plug                            | service
+off      | pull draw take yank tug rip               |             | plug                            | service
 on       | push put                            | in into back | plug                           | service box meter
 on       | draw pull take lift slide           | out off away from | wedge                     | cover float limit relay switch cabinet exhaust probe
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
@@ -251,6 +264,7 @@ unlock   | unlock unchain                      |             |                  
 off      | switch turn put set flip throw move trip | off out |  |
 off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws door panel hatch
 on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester cover cap lid track
+on       | plug | in | | meter probe lead adapter detector hole tube
 off      | press push hit                      |             | stop                            |
 off      | de-energise de-energize deenergise deenergize isolate unplug kill | |                 |
 on       | energise energize re-energise re-energize restore | |                                 |

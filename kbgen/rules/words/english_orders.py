@@ -28,6 +28,7 @@ lock         | lock padlock chain lockout & tag cap plate box switch | off away 
 lock         | tag beside & theirs his hers stay | off away from
 lock         | hold stay locked try & handle locked lock plate padlock | off away from
 unlock       | off away out from come remove free open release undo take & padlock lock chain tag hasp clamp wedge pin | on onto put hang
+unlock       | take remove undo free release & padlock lock chain tag hasp clamp wedge pin | onto put hang
 unlock       | unlock unchain come & off lock padlock yours mine |
 stop_demand  | off stop out down end shut lower minimum zero pause cancel |
 start_demand | on start run up fire call light heat going go begin maximum restart |
@@ -35,18 +36,19 @@ reset        | reset press push button key pin hit thumb poke tap punch jab clea
 try_start    | try start stop on run turn press work switch |
 open_gas_train | open break crack loosen slacken unscrew undo part separate take remove disassemble dismantle disconnect apart out off bleed unbolt draw |
 cap          | cap close shut plug tighten screw seal fit put nip renew refit make do remake replace back on in home assemble reassemble bolt turn tape dope |
-fit          | fit put take pull draw connect turn move slide hang swing set lift loosen undo disconnect open shut close remove slip unplug bridge jumper jump link wire tape switch press hold lay clip tee screw cover block prop mute silence drive crank swap push unhook drop free unclip part land insert plug bypass attach place lead hold run release unscrew loop belt gag blank resistor |
+fit          | fit put take go come pull draw connect turn move slide hang swing set lift loosen undo disconnect open shut close remove slip unplug bridge jumper jump link wire tape switch press hold lay clip tee screw cover block prop mute silence drive crank swap push unhook drop free unclip part land insert plug bypass attach place lead hold run release unscrew loop belt gag blank resistor |
 undo         | out off back away home undo remove take put set turn pull push shut close open return restore switch refit reconnect replace screw unhook unclip slip swing move drop release let unplug clear land connect cap tighten clip plug strip free lift normal |
 clip         | clip hook on attach connect put land snap fasten nip pinch lead croc across between to | off
 unclip       | off out away unclip unhook free disconnect remove take undo come drop |
 replace      | replace change swap renew exchange new fit substitute install |
 replace      | put take & one in out |
+replace      | out off & in on & new fresh spare one other same |
 prove_dead   | dead test prove measure check voltage volt meter zero read live tester earth ground conductor |
-prove_gone   | prove see look read feel check test measure hold put try push watch open gauge thermometer vent wait drain crack show gone tap touch turn listen meter pull work let empty |
+prove_gone   | below under prove see look read feel check test measure hold put try push watch open gauge thermometer vent wait drain crack show gone tap touch turn listen meter pull work let empty |
 guard        | guard shroud cover shield put hang fit slide place lay see look check stay drape set leave clip | off away bare
 hold         | hold keep press push |
 adjust       | set turn screw adjust trim wind raise lower back reduce increase move dial put bring change shift open close step wind up down take ease give slow slacken tighten |
-leak_check   | leak brush spray soap suds fluid foam bubble paint pump test check tight swab dab listen prove watch look read hold |
+leak_check   | leak brush spray soap soapy suds fluid foam bubble paint pump test check tight swab dab listen prove watch look read hold |
 measure      | impedance supply flame read probe meter measure check test take lead ring count look weigh gauge flue gas rate thermometer analyser analyzer connect clip compare hold put press see watch tester ohm ohms volt amp manometer between across to reading time log note try touch |
 watch        | watch look read see follow observe keep eye count listen note log check stay monitor time measure hold switch |
 observe      | fire burn light flame watch see look listen observe wait stay follow check count run feel hear eye let stop time stand keep monitor go measure note air walk read hold clear |
@@ -89,7 +91,8 @@ IN_HAND = plurals(
         "finger head face eye ear arm foot body hose extinguisher blanket key everyone everybody person people colleague "
         "helper second-person job work reading value figure minute second time care breath side distance turn-back pointer "
         "needle hold note name spray bottle brush fluid photo proving-unit unit wheel rim drum glass knock wire insulation lint "
-        "hole plug-hole load gauge sight plant it them handle flap pin gasket sealant door handles reading sample sampling"
+        "hole plug-hole load gauge sight plant it them handle flap pin gasket sealant door handles reading sample sampling "
+        "coffee tea break drink seat breather"
     )
 ) | words("low high last history rate")
 
@@ -108,6 +111,7 @@ HANDS = words(
     "rub buff burnish mend repair renew rebuild overhaul service wash flush soak wet pour top charge load unload stack lay place position point shift drag roll tip tilt lean rest "
     "weld braze cement silicone plaster tar ram tamp thump slam bump bash whack rap rattle jiggle waggle rock ease work free "
     "release engage disengage latch unlatch hinge fold unfold wrap unwrap coil uncoil loop unloop string sling hoist lower dangle "
+    "grab whack whip slap sling chuck plonk pop bung lob dump toss stow snatch heave rip tear smash "
     "suspend support brace shore jack dial tune set-back calibrate zero null shunt tee tap-off spray-paint paint coat shave trim"
 )
 

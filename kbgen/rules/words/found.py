@@ -77,6 +77,13 @@ class Ground:
         with_ = (table.holds | table.fasteners) & set(words_of(source.lock)) if source else set()
         return not with_.isdisjoint(tokens)
 
+    def held_with(self, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
+        """Return whether a run of words names what the action's source is held off with: a wedge, a lock plate."""
+        source = self.sources.get(target(action))
+        table = self.reader.table
+        said = set(words_of(f"{source.isolate} {source.lock}")) if source else set()
+        return not ((table.holds | table.fasteners) & said).isdisjoint(tokens)
+
     def own_thing(self, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
         """Return whether words name a thing that the source's own words for this deed work: a stop valve, a pump switch."""
         source = self.sources.get(target(action))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import partial
 
 from kbgen.model import action as act
@@ -15,7 +16,7 @@ from kbgen.rules.words.clauses import is_mark
 from kbgen.rules.words.differ import anothers_lock, differences, left_in, left_undone
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
-from kbgen.rules.words.naming import not_named
+from kbgen.rules.words.naming import not_named, tells_whole
 from kbgen.rules.words.subject import never, show, target, wants
 from kbgen.rules.words.telling import not_told
 from kbgen.rules.words.told import ALTER, Told
@@ -60,6 +61,7 @@ _HINT = "Correct the words or the action, so that both say the same."
 # These name no part: whatever is told the other way round is meant.
 _ANSWERED = (("ask",), ("expect",))
 """Texts that speak of what was done; "after you have turned it off" tells it to whoever reads."""
+_SHOWN_COVER = {"off": "take-off", "on": "put-on"}
 _WITH_A_HOSE = ("open-test-point", "open-drain", "open-vent", "hose")
 _NAMELESS = act.StartDemand | act.StopDemand | act.Fit | act.Undo | act.Clip | act.Unclip
 
@@ -72,7 +74,7 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
     """
     action = step.action
     for route, text in texts:
-        told = ground.reader.told(text)
+        told = _of_cover(action, ground.reader.told(text))
         against = list(_instruction(ground, action, told, text)) if action and route == ("do",) else []
         if route == ("do",):
             against += left_in(ground, text)
@@ -94,6 +96,15 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
     yield from _answers(ground, step)
 
 
+def _of_cover(action: act.AnyAction | None, told: tuple[Told, ...]) -> tuple[Told, ...]:
+    """Return deeds, where a cover is only shown as off or on in the kinds that covers have."""
+    if not isinstance(action, act.CloseCover | act.OpenCover):
+        return told
+    return tuple(
+        replace(each, kind=_SHOWN_COVER.get(each.kind, each.kind)) if each.shown else each for each in told
+    )
+
+
 def _not_understood(
     ground: Ground, step: ProcedureStep, told: tuple[Told, ...], text: str, *, told_wrong: bool
 ) -> Iterator[Found]:
@@ -101,12 +112,13 @@ def _not_understood(
     action, route = step.action, ("do",)
     lack = None
     if action is not None and not told_wrong:
-        lack = not_told(ground, action, told, text) or not_named(ground, action, text, step.ask)
+        lack = not_told(ground, step, told, text) or not_named(ground, action, text, step.ask)
     if lack is not None:
         yield Found(ACTION_NOT_TOLD, route, *lack)
         return
     own = partial(ground.own, action) if action is not None else lambda _: False
-    for order in unknown_orders(ground.reader, action, text, own):
+    done = partial(tells_whole, ground, action)
+    for order in unknown_orders(ground.reader, action, text, own, done):
         yield Found(ORDER_NOT_KNOWN, route, *told_of(order))
 
 
@@ -135,7 +147,13 @@ def _answers(ground: Ground, step: ProcedureStep) -> Iterator[Found]:
 
 
 def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str) -> Iterator[str]:
-    does = any(each.kind in wants(action) for each in told)
+    described = _of_cover(action, tuple(ground.reader.described(text)))
+    does = any(each.kind in wants(action) for each in (*told, *described))
+    for each in described:
+        named = ground.own(action, each.tokens) or ground.held_with(action, each.tokens)
+        if each.kind in never(action) and (named or _vague(ground, action, each)):
+            yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
+            return
     for each in told:
         if (
             each.kind in never(action)
@@ -158,7 +176,7 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
 def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
     """Return whether a deed of the other kind is no opposite here.
 
-    A cover that is "back on" is closed. A start may name what stays off, in its own words or by another mark.
+    A start may name what stays off, in its own words or by another mark.
     """
     if isinstance(action, act.Isolate | act.Restore) and ground.electric(action):
         # Electricians open a switch to turn it off. "Shut Q2" may mean either, "close Q2" does not.
@@ -166,8 +184,6 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
     if isinstance(action, act.Unlock):
         # "Padlock off the box", "lock cap off": what was put on for the lock comes off. "Lock off Q1" may mean either.
         return "off" in told.tokens and bool(ground.reader.table.beside_lock & set(told.tokens[:2]))
-    if isinstance(action, act.CloseCover | act.OpenCover):
-        return told.shown and told.kind == ("on" if isinstance(action, act.CloseCover) else "off")
     if isinstance(action, act.Undo):
         # The hose that went onto the open point comes off with it.
         fit, table = ground.fits.get(action.undo), ground.reader.table

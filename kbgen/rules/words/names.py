@@ -121,6 +121,7 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
         device_calls=_device_words(devices, table, verbs=True),
         button_words={
             name: _content(f"{each.what} {each.erased_by} {each.press.do if each.press else ''}", table)
+            - table.unspecific
             for each in plant.memory
             for name in (each.id, each.resets)
         },

@@ -5,12 +5,12 @@ from __future__ import annotations
 from itertools import pairwise
 
 from kbgen.model import action as act
-from kbgen.rules.words.clauses import folded, is_mark, plain
+from kbgen.rules.words.clauses import Clause, folded, is_mark, plain
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import show, target
 from kbgen.rules.words.table import Table
-from kbgen.rules.words.telling import words_of_ways
+from kbgen.rules.words.telling import tells, ways_of, words_of_ways
 
 _SWITCHED_OFF = frozenset(("electric", "foreign-fed", "fuel", "pressure", "water", "air"))
 """Energies that something with a name turns off; heat and motion go by themselves, and words say what is waited for."""
@@ -52,6 +52,23 @@ def _lacking(ground: Ground, action: act.AnyAction, text: str, ask: str) -> str:
     return "" if named or _says_nothing_else(ground.reader.table, action, tokens) else target(action)
 
 
+def tells_whole(ground: Ground, action: act.AnyAction | None, clause: Clause, ends: tuple[str, ...]) -> bool:
+    """Return whether one clause tells an action and names what it is about, so that its verb does not matter."""
+    match action:
+        case act.ShutValve() | act.OpenValve() | act.OpenCover() | act.CloseCover():
+            named = _part
+        case act.StartDemand() | act.StopDemand():
+            named = _switch
+        case act.Reset():
+            named = _device
+        case _:
+            return False
+    reader = ground.reader
+    return named(ground, action, folded(clause.tokens, reader.table)) and tells(
+        reader, " ".join((*clause.words, *ends)), ways_of(ground, action)
+    )
+
+
 def _says_nothing_else(table: Table, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
     """Return whether no word of an instruction describes a thing: "take your padlock off" can mean no other one."""
     small = table.unspecific | table.leads | table.places | table.particles | table.harmless | table.hands
@@ -66,7 +83,10 @@ def _says_nothing_else(table: Table, action: act.AnyAction, tokens: tuple[str, .
     )
     small |= words_of_ways(table, action)
     known = (
-        token in small or token in table.forms or token.endswith(table.adverb) or not token.isalpha()
+        token in small
+        or token in table.forms
+        or token.endswith(table.adverb)
+        or not (token.isalpha() or is_mark(token.upper()))
         for token in tokens
     )
     return all(known)
@@ -129,8 +149,11 @@ def _point(
 
 
 def _switch(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
-    own = folded(words_of(target(action)), ground.reader.table)
-    return not set(own).isdisjoint(tokens)
+    table = ground.reader.table
+    own = set(folded(words_of(target(action)), table))
+    # "Switch" and OFF are of every switch; what only this one is called tells which.
+    small = table.switches | table.unspecific | table.particles | table.joins | table.toward | table.leads
+    return not ((own - small) or own).isdisjoint(tokens)
 
 
 def _terminal(ground: Ground, action: act.Measure | act.Clip, text: str) -> str:

@@ -65,6 +65,9 @@ class Table:
         goods: Phrases that ask for what is right: `Yes` is the good answer.
         switches: Words for a switch or an isolator.
         idle: Where something hangs or lies that is not in use.
+        hung: Verbs that are first of all what is hung on: "padlock off".
+        gone: Words behind such a thing that say that it comes off.
+        stored: Where a lock or a wedge is put by and holds nothing.
         stays: Words for leaving something as it is.
         mates: Words before what somebody else does at the same time: "while a colleague presses START".
         same: Words for one kind of thing, each with the word it is compared by: a valve, a tap, a cock.
@@ -142,6 +145,7 @@ class Table:
         ranges: What the ranges of a meter are called, by the word of the action, a space for each hyphen.
         repeats: Words before a length of time at whose end something is done again.
         seconds: Words for a length of time, and how many seconds it has.
+        numbers: Words for a number before a length of time, in figures.
         admits: Words behind which an answer lets through what it has just denied.
         some: Words for a part of what was asked for.
         degrees: Words by which a question asks for the worst only.
@@ -165,6 +169,9 @@ class Table:
         pointing: Words before a thing that was named before.
         pointed_at: What they then stand before: "that switch".
         lemmas: Every form of the words of `ways`, and the words it may be a form of.
+        listed: Words behind the colon of a check list that say how a thing shall be: "plug: out".
+        untouched: Words behind "leave" and "keep" that say that nobody touches it.
+        idioms: Words that together mean one other word: "keep an eye on" is "watch".
     """
 
     deeds: tuple[Deed, ...]
@@ -185,6 +192,9 @@ class Table:
     goods: tuple[str, ...]
     switches: frozenset[str]
     idle: frozenset[str]
+    hung: frozenset[str]
+    gone: frozenset[str]
+    stored: frozenset[str]
     stays: frozenset[str]
     mates: frozenset[str]
     same: dict[str, str]
@@ -262,6 +272,7 @@ class Table:
     ranges: dict[str, tuple[str, ...]]
     repeats: frozenset[str]
     seconds: dict[str, int]
+    numbers: dict[str, str]
     admits: frozenset[str]
     some: frozenset[str]
     degrees: frozenset[str]
@@ -285,6 +296,9 @@ class Table:
     pointing: frozenset[str]
     pointed_at: frozenset[str]
     lemmas: dict[str, frozenset[str]]
+    listed: frozenset[str]
+    untouched: frozenset[str]
+    idioms: dict[tuple[str, ...], str]
 
     @property
     def particles(self) -> frozenset[str]:

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from kbgen.model import action as act
 from kbgen.model.action import TABLE
+from kbgen.model.answers import question
+from kbgen.model.procedure import ProcedureStep
 from kbgen.rules.words.clauses import clauses, sentences
 from kbgen.rules.words.found import Ground
+from kbgen.rules.words.inflect import BASE
 from kbgen.rules.words.subject import show, wants
 from kbgen.rules.words.table import Table
 from kbgen.rules.words.told import Reader, Told
@@ -15,11 +18,14 @@ _BY_A_SWITCH = frozenset(("electric", "foreign-fed", "fuel"))
 
 
 def not_told(
-    ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str
+    ground: Ground, step: ProcedureStep, told: tuple[Told, ...], text: str
 ) -> tuple[str, str] | None:
     """Return that an instruction does not tell its action, and with which words it would; ``None`` where it does."""
-    ways = _ways(ground, action)
-    if not ways or any(each.kind in wants(action) for each in told) or tells(ground.reader, text, ways):
+    action = step.action
+    ways = ways_of(ground, action) if action is not None else ""
+    if action is None or not ways or any(each.kind in wants(action) for each in told):
+        return None
+    if tells(ground.reader, text, ways) or _asked(ground.reader, step, text):
         return None
     row = ground.reader.table.ways[ways][0]
     return (
@@ -28,13 +34,45 @@ def not_told(
     )
 
 
+def _asked(reader: Reader, step: ProcedureStep, text: str) -> bool:
+    """Return whether a step that only looks is told by its question: the author's, or that of the page behind a bare list."""
+    match step.action:
+        case act.Inspect() | act.CheckReal() | act.Identify() | act.FindCause() if step.ask:
+            return True
+        case act.CheckReal() | act.Identify() | act.Observe():
+            return bool(question(step)) and orders_nothing(reader, text)
+    return False
+
+
+def orders_nothing(reader: Reader, text: str) -> bool:
+    """Return whether no clause of a text begins with a verb: "Ten minutes of S70, then heat OFF"."""
+    table = reader.table
+    verbs = table.harmless | table.hands
+    for sentence in sentences(text):
+        for clause in clauses(sentence, table):
+            first = next(
+                (t for t in clause.tokens if t not in table.leads and not t.endswith(table.adverb)), ""
+            )
+            known = first in verbs or any(form == BASE for _, form in table.forms.get(first, ()))
+            if known and first not in table.not_verbs:
+                return False
+    return True
+
+
 def tells(reader: Reader, text: str, ways: str) -> bool:
     """Return whether a sentence of a text tells an action by one of its ways."""
     table = reader.table
+    before: set[str] = set()
     for sentence in sentences(text):
         words = _said(sentence, table)
+        # "That padlock is yours. Take it with you": the thing stands in the sentence before.
+        both = before | words if not table.objects_named_before.isdisjoint(words) else words
+        before = words
         for way in table.ways[ways]:
-            if way.without.isdisjoint(words) and not any(words.isdisjoint(group) for group in way.groups):
+            if any(
+                way.without.isdisjoint(said) and not any(said.isdisjoint(group) for group in way.groups)
+                for said in (words, both)
+            ):
                 return True
     return False
 
@@ -53,7 +91,7 @@ def words_of_ways(table: Table, action: act.AnyAction) -> frozenset[str]:
     return frozenset(word for way in ways for group in way.groups for word in group)
 
 
-def _ways(ground: Ground, action: act.AnyAction) -> str:
+def ways_of(ground: Ground, action: act.AnyAction) -> str:
     """Return the name of the lines for an action; empty where it has none."""
     name = TABLE[type(action)].name
     source = ground.sources.get(getattr(action, name, ""))
@@ -72,8 +110,15 @@ def _said(sentence: str, table: Table) -> set[str]:
     denying = table.negators | table.no
     for clause in clauses(sentence, table):
         tokens = clause.tokens
-        # "Open nothing", "do not open": the word before the denial is denied with it.
-        end = next((at - 1 for at, token in enumerate(tokens) if token in denying), len(tokens))
+        # "Open nothing", "do not open": the word before the denial is denied with it. "Do not forget the tag" denies nothing.
+        end = next(
+            (
+                at - 1
+                for at, token in enumerate(tokens)
+                if token in denying and table.undone.isdisjoint(tokens[at + 1 : at + 2])
+            ),
+            len(tokens),
+        )
         for token in tokens[: max(0, end)]:
             found.add(token)
             found |= table.lemmas.get(token, frozenset())

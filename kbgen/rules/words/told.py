@@ -78,7 +78,8 @@ class Reader:
         forbidden = False
         before: Told | None = None
         deeds = quoted = False
-        for clause in clauses(sentence, self.table):
+        every = [*clauses(sentence, self.table)]
+        for index, clause in enumerate(every):
             quoted = self._quoted(clause, before, quoted=quoted)
             if not clause.shares:
                 forbidden = False
@@ -87,7 +88,7 @@ class Reader:
             found = False
             if len(clause.tokens) == 1 and clause.joined == "," and not deeds:
                 continue  # "Write down cause, reset, temperature"
-            for at, token in enumerate(clause.tokens):
+            for at, token in enumerate(() if self._heads(every[index:]) else clause.tokens):
                 for verb, form in self.table.forms.get(token, ()):
                     row = self._row(clause, at, verb, form)
                     if row is None:
@@ -106,7 +107,7 @@ class Reader:
             last, before = before, self._made("", clause)
             if found:
                 continue
-            if clause.tokens and clause.tokens[0] in self.table.no:
+            if clause.tokens and clause.tokens[0] in self.table.no | self.table.negators:
                 forbidden = True
             if self._lies_across(clause, last):
                 yield replace(self._made(ALTER, clause), shown=True)
@@ -134,6 +135,21 @@ class Reader:
                     done = [verb for verb, form in table.forms.get(token, ()) if form == DONE]
                     rows = [row for verb in done if (row := self._row(clause, at, verb, DONE))]
                     if rows and rows[0].kind in _NEVER_IN_PASSING and table.perfect & set(clause.tokens[:at]):
+                        yield self._made(rows[0].kind, clause)
+                        break
+
+    def described(self, text: str) -> Iterator[Told]:
+        """Yield what a text says is done, by nobody: "the padlock is taken off". In an instruction that is an order."""
+        table = self.table
+        for sentence in sentences(text):
+            for clause in clauses(sentence, table):
+                if clause.condition or self._negated(clause, len(clause.tokens)):
+                    continue
+                for at, token in enumerate(clause.tokens):
+                    done = [verb for verb, form in table.forms.get(token, ()) if form == DONE]
+                    rows = [row for verb in done if (row := self._row(clause, at, verb, DONE))]
+                    # "Is taken off", "gets shut again", "are both taken off".
+                    if rows and not (table.being | table.be).isdisjoint(clause.tokens[max(0, at - 3) : at]):
                         yield self._made(rows[0].kind, clause)
                         break
 
@@ -185,6 +201,8 @@ class Reader:
         about = {*tokens, *pairs}
         marks = [tokens[index] for index in clause.marks if index >= start]
         marked, terminal = bool(marks), any(mark[0] not in self.table.no_terminals for mark in marks)
+        if verb in self.table.stays and not self.table.untouched.isdisjoint(rest):
+            return None  # "keep the one on Q1 where it is"
         for row in self._rows[verb]:
             # "Spray the cap with the cock open": how something stands meanwhile is no part of the deed.
             if row.particles and not row.particles & (follows if row.kind == ALTER else {*stated}):
@@ -279,6 +297,16 @@ class Reader:
                     return noun in table.tags and verb in table.says
         return quoted and clause.joined == "," and clause.tokens[0] not in table.leads
 
+    def _heads(self, run: list[Clause]) -> bool:
+        """Return whether a clause is in the point of a check list whose state follows: "Lock and tag Q1: removed"."""
+        table = self.table
+        state = next((at for at, clause in enumerate(run) if at and clause.joined == ":"), 0)
+        if not state or any(clause.joined not in table.joins for clause in run[1:state]):
+            return False
+        done = {form for _, form in table.forms.get(run[state].tokens[0], ())} == {DONE}
+        # "Lock and tag: on" may be an order as well; what is done to them says that they are things.
+        return done and run[0].tokens[0] in table.locks | table.holds | table.beside_lock
+
     def _let(self, clause: Clause) -> bool:
         """Return whether a clause lets others do something: "have the cock opened"."""
         first = self._first(clause)
@@ -301,6 +329,8 @@ class Reader:
         if row.kind == "lock" and follows in self.table.joins and behind not in self.table.beside_lock:
             return behind not in self.table.forms  # "lock and list", but "lock and tag"
         hangs = self.table.holds | self.table.beside_lock | self.table.locks
+        if verb in self.table.hung and follows in self.table.gone:
+            return True  # "padlock off Q2"; "lock off Q2" may be an order
         if row.kind == "lock" and follows in self.table.holds - self.table.plugs:
             return True  # "plug, lock cap and switch"; who locks a cap locks "the cap"
         if verb in hangs and follows in self.table.places:

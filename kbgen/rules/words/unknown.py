@@ -57,12 +57,17 @@ class Order:
 
 
 def unknown_orders(
-    reader: Reader, action: act.AnyAction | None, text: str, own: Callable[[tuple[str, ...]], bool]
+    reader: Reader,
+    action: act.AnyAction | None,
+    text: str,
+    own: Callable[[tuple[str, ...]], bool],
+    done: Callable[[Clause, tuple[str, ...]], bool] = lambda _, __: False,
 ) -> Iterator[Order]:
     """Yield the orders of an instruction that are neither a known deed nor harmless.
 
     Args:
         own: Whether words name what the action is about; it may be turned or pulled in a clause of its own.
+        done: Whether a clause, with the words of its end, tells the whole action, whatever its verb is: "whip the cap off".
     """
     if isinstance(action, _OF_HANDS):
         return
@@ -71,7 +76,8 @@ def unknown_orders(
     denying = reader.table.no | reader.table.negators
     for sentence in sentences(text):
         forbidden = False
-        for clause in clauses(sentence, reader.table):
+        every = [*clauses(sentence, reader.table)]
+        for clause, follows in zip(every, [*every[1:], None], strict=True):
             # "Never tape, wedge or tie a switch" forbids all three.
             forbidden = (forbidden and clause.shares) or not denying.isdisjoint(clause.tokens[:_NEAR])
             if forbidden or clause.condition or any(each.startswith(" ".join(clause.words)) for each in told):
@@ -79,7 +85,10 @@ def unknown_orders(
             order = _order(reader, clause)
             if order is None or order.verb.lower() in ways:
                 continue
-            if not (order.verb.lower() in reader.table.turns and own(clause.tokens)):
+            turns = order.verb.lower() in reader.table.turns and own(clause.tokens)
+            # "Whack the cock round till it sits across the pipe": the end belongs to the deed.
+            ends = follows if follows is not None and follows.condition in reader.table.ends else None
+            if not turns and not done(clause, ends.words if ends else ()):
                 yield order
 
 

@@ -8,11 +8,12 @@ from collections.abc import Iterator, Mapping
 from kbgen.rules.words.clauses import is_mark, plain
 from kbgen.rules.words.table import Table
 
-_WORDS = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+(?:[.,]\d+)?")
+_WORDS = re.compile(r"[^\W\d_]+(?:['’-][^\W\d_]+)*|\d+(?:[.,]\d+)?|,")
 _ANSWER = re.compile(r"\s*(\w+)\s*(?:[,.:;–—!]|\Z)")
 _PARTS = re.compile(r"[,.;:]|\band\b")
 _MARKED = re.compile(r"[A-Z]+\d+")
 _NEAR = 3
+_COMMA = ","
 _ABOVE_ZERO = frozenset("123456789")
 # A figure other than 0 says one of these, where its verdict is asked for.
 _FIGURES = ("live", "pressure-left")
@@ -100,8 +101,12 @@ def _said(words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Tabl
 def _claims(
     words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Table
 ) -> Iterator[frozenset[str]]:
+    cut = 0
     for at, word in enumerate(words):
-        before = words[max(0, at - _NEAR) : at]
+        if word == _COMMA:
+            cut = at
+            continue
+        before = tuple(each for each in words[:at] if each != _COMMA)[-_NEAR:]
         figure = word[0].isdecimal() and not _ABOVE_ZERO.isdisjoint(word)
         if figure and not set(before) & table.less:
             hits = frozenset(verdict for verdict in row if verdict in _FIGURES)
@@ -110,6 +115,9 @@ def _claims(
             hits = frozenset(verdict for verdict, says in row.items() if word in says or pair in says)
         if not hits:
             continue
+        # "No squeal, right way round": behind a comma a "no" still denies what nobody wants, and not what is right.
+        if next(iter(row)) in hits:
+            before = words[cut:at][-_NEAR:]
         # "Corrected by nobody yet" denies behind.
         behind = words[at + 1 : at + 3]
         denied = any(each in table.negators or each in table.no for each in before) or (
