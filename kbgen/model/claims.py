@@ -10,7 +10,7 @@ CLAIMS: dict[str, str] = {
     "trips-proved": "every device that was jumped, changed, rewired or set on this job has tripped since",
     "train-tight": "the gas train was not opened, or was closed and proved tight with gas",
     "not-reset": "nothing was reset on this job without its cause found",
-    "covers-closed": "every cover is on",
+    "covers-closed": "every cover is on, and nobody stands at one",
     "cycle-seen": "a full cycle was seen since the plant was last touched",
     "flue-gas-read": "the flue gas was read since gas or air was last adjusted",
     "gas-work-checked": "air supply and gas rate or working pressure were checked since the gas train was last opened",

@@ -64,7 +64,7 @@ DUTIES = (
         (
             "Ask first for gas, smoke, alarm and water, on every page; a colleague sent into a page asks anew.",
             "Who has it, or is not sure, goes to `end: evacuated`; nothing is opened, started or worked on before.",
-            "Nothing but such an answer leads there; while something is fitted, it carries `danger: true`.",
+            "Nothing but such an answer leads there; while something is fitted, or open and found live, it carries `danger: true`.",
             "Only the answer that denies all of it leads on; who smells or hears a little leaves as well.",
             "A boiler whose water is not in sight is stopped and left to cool; nothing feeds it.",
             "Before feed water comes on or the boiler is started, `inspect` the glass and ask; look anew once the level was let down.",
@@ -365,8 +365,10 @@ DUTIES = (
             "`unsafe-left-off`: what was found is dangerous; fuel off and locked, `label`, `notice`, `tell`.",
             "`found` with `next`, on ways where something was found, and the burner unable to fire.",
             "Plant left as it was found, or not the right one: `hand_over`, with nothing off and unlocked.",
+            "After `live` nothing ends with the cover open before it: close it, or stay and hand it over.",
         ),
         (
+            "live-left-open",
             "lock-left-on",
             "left-shut-off",
             "cover-left-open",

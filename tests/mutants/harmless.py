@@ -52,6 +52,18 @@ def more_told(site: Site, draft: Draft) -> Iterator[Draft]:
         yield draft.copy().before(index, {"do": "Tell them.", "inform": "Operator"})
 
 
+def _not_dead(draft: Draft, index: int) -> str:
+    """Return where the proof before a step leads what is not dead; nobody leaves an open box that is live."""
+    for step in reversed(draft.steps[:index]):
+        if "prove_dead" in step:
+            ways = [step, *step.get("outcomes", ())]
+            found = [way["live"] for way in ways if "live" in way]
+            found += [way["go"] for way in ways if way.get("is") == "live"]
+            if found:
+                return str(found[0])
+    return _stop(draft)
+
+
 def _stop(draft: Draft) -> str:
     """Return an end that is right in any state, adding one where the page has none."""
     ends = draft.having("end", "evacuated")
@@ -124,7 +136,7 @@ def proved_twice(site: Site, draft: Draft) -> Iterator[Draft]:
         back = changed.name_of(index)
         answers = [
             {"when": "Dead", "is": "dead", "go": f"{back}-again"},
-            {"when": "Live", "is": "live", "go": _stop(changed), "danger": True},
+            {"when": "Live", "is": "live", "go": _not_dead(changed, index)},
         ]
         proof = {
             "do": "Prove it once more.",

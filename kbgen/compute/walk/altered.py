@@ -65,12 +65,24 @@ def fires(
                 f"{what} while `{fit.name}` is in",
                 written_as(setting)
                 if (setting := setting_of(plant, fit))
-                else "Undo it before the burner can start."
+                else f"Undo it before the burner can start{_or_shut_here(plant)}."
                 if field != "fit"
                 else "Stop the burner and shut its fuel first, and undo it before they come back.",
                 because(where, "it is fitted here") if field != "fit" else (),
                 clears=facts(FITTED, [where]),
             )
+
+
+def _or_shut_here(plant: Plant) -> str:
+    """Say what else will do on a page that comes after another: only a lock keeps shut what that one shut."""
+    valves = [
+        f"`shut_valve: {name}`"
+        for name, valve in plant.valves.items()
+        if valve.stops in ("burner-fuel", "pilot-fuel")
+    ]
+    if not valves or not plant.procedure.after:
+        return ""
+    return f", or shut its fuel on this page ({', '.join(valves)}): what a page before shut without a lock may be open again"
 
 
 def setting_of(plant: Plant, fit: act.Fit) -> Setting | None:

@@ -33,6 +33,7 @@ _TOUCHED_BY: dict[str, tuple[type, ...]] = {
     s.UNNOTED: (act.Record, act.Adjust),
     s.UNSEEN: (act.OpenCover, act.CloseCover),
     s.STOPPED: (act.Inform,),
+    s.STANDS: (*_BRINGS_BACK, act.TryStart, act.CloseCover),
     s.LEFT_OFF: (act.Isolate, act.Restore),
     s.LEFT_LOCKED: (act.Lock, act.Unlock),
     s.LEFT_SHUT: (act.ShutValve, act.OpenValve),
@@ -44,7 +45,7 @@ _CLAIMED: dict[str, tuple[str, ...]] = {
     "trips-proved": (s.OWED,),
     "train-tight": (s.OPENING, s.UNTESTED, s.LEAKS, s.LEAK_DUE),
     "not-reset": (s.RESET,),
-    "covers-closed": (s.COVER, s.UNSEEN),
+    "covers-closed": (s.COVER, s.UNSEEN, s.STANDS),
     "cycle-seen": (s.CYCLE_OWED,),
     "flue-gas-read": (s.ANALYSER_OWED,),
     "gas-work-checked": (s.GAS_OWED,),
@@ -77,6 +78,16 @@ _AS_LEFT = {
     s.LEAKS: s.UNTESTED,
 }
 """What is so at an end, and what the next page makes of it: it relies on nothing that it did not see."""
+
+
+def left_standing(plant: Plant, state: State) -> State:
+    """Return a state with the zones at whose open cover whoever hands the job over may stay."""
+    zones = (
+        zone
+        for zone in s.names(state, s.HANDS)
+        if any(plant.stands_before(cover, zone) for cover in s.names(state, s.COVER))
+    )
+    return state | s.facts(s.STANDS, zones)
 
 
 def _named(fact: s.Fact, page: str) -> s.Fact:
@@ -117,7 +128,7 @@ def arrived(facts: State, page: str) -> State:
 def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: bool) -> State:
     """Return what whoever goes on with the job relies on where an end leads to the next page.
 
-    That is what a lock holds: off, locked, a start tried. Who goes on himself has seen it proved gone as well;
+    That is what a lock holds: off, locked, a start tried, the cock under its plate shut. Who goes on himself has seen it proved gone as well;
     a colleague proves it anew, and makes sure that it is the right plant. A cause that was found and mended stays
     found while the plant cannot run: nothing trips anew.
 
@@ -130,6 +141,7 @@ def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: b
     held = [name for name in s.names(low, s.LOCKED) if (s.OFF, name) in low]
     kinds = (s.OFF, s.LOCKED, s.TRIED) if to_another else (s.OFF, s.LOCKED, s.TRIED, s.PROVED)
     relied = {(kind, name) for kind in kinds for name in held if (kind, name) in low}
+    relied |= s.facts(s.SHUT, plant.locked_cocks(low))
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
     relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}
@@ -152,13 +164,17 @@ _DEBTS = (
     s.UNNOTED,
     s.RESET,
     s.UNSEEN,
+    s.STANDS,
 )
 """What the page before leaves for certain and its own job discharges; "nothing else is owed" does not."""
 
 
 def owed_by(brings: State) -> State:
-    """Return what every way to a page leaves undone, of what it begins with."""
-    return frozenset(fact for fact in brings if fact[0] in _DEBTS)
+    """Return what every way to a page leaves undone, of what it begins with.
+
+    Leads that every way there clips on are no debt alone: the page reads by them, and takes them off.
+    """
+    return frozenset(fact for fact in brings if fact[0] in _DEBTS and fact[0] != s.CLIPPED)
 
 
 def touched(procedure: Procedure, arrival: Arrival) -> Arrival:
@@ -176,7 +192,7 @@ def touched(procedure: Procedure, arrival: Arrival) -> Arrival:
         return fact[0] in claimed or not actions.isdisjoint(_TOUCHED_BY[fact[0]])
 
     finds = frozenset(fact for fact in arrival.finds if every or at_hand(fact))
-    beside = {fact for fact in owed_by(arrival.brings) if not at_hand(fact)}
+    beside = {fact for fact in arrival.brings if fact[0] in _DEBTS and not at_hand(fact)}
     return Arrival(finds, arrival.brings - beside)
 
 
@@ -229,11 +245,13 @@ def believed(
     if any(fact[0] in denied and fact[0] in _EITHER_WAY and fact not in begins for fact in low):
         return None
     # One more reset needs a cause of its own, whatever is said of the first.
-    own = frozenset(fact for fact in low if fact[0] == s.RESET or (fact in begins and fact[0] in _EITHER_WAY))
+    own = frozenset(fact for fact in low if fact[0] == s.RESET or (fact in begins and fact[0] in _STAYS))
     return s.without(low, *denied) | own, s.without(high, *denied) | own | (owed & high)
 
 
 _EITHER_WAY = (s.OFF, s.LOCKED, s.SHUT, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT)
+_STAYS = (*_EITHER_WAY, s.CLIPPED)
+"""What the page before left for certain, whatever is said of the rest."""
 
 
 def answered_for(plant: Plant, action: act.AnyAction | None) -> State:

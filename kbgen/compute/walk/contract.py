@@ -107,6 +107,7 @@ _SETTINGS = _titled(lambda plant: plant.settings)
 _POINTS = _titled(lambda plant: plant.fuel_points)
 _SOURCES = _titled(lambda plant: plant.sources)
 _VALVES = _titled(lambda plant: plant.valves)
+_ZONES = _titled(lambda plant: plant.zones)
 
 _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.FITTED: ("still in", _alteration),
@@ -127,6 +128,7 @@ _WORDS: dict[str, tuple[str, Callable[[Plant, str], str] | None]] = {
     s.LEFT_SHUT: ("shut", _VALVES),
     s.UNSEEN: ("cover perhaps open", _COVERS),
     s.STOPPED: ("people whose plant stopped are not told", None),
+    s.STANDS: ("somebody may still stand at", _ZONES),
 }
 
 

@@ -182,8 +182,14 @@ class Described:
 
     @cached_property
     def asks_danger(self) -> frozenset[int]:
-        """The steps that ask for danger: an answer of theirs leads out, and nowhere else."""
-        return frozenset(index for index, _ in self.ways_out)
+        """The steps that ask for danger: a plain answer of theirs leads out, and nowhere else.
+
+        What was not proved dead, or is another plant's, is no danger that anybody was asked for.
+        """
+        proofs = {
+            (index, each.when) for index, asked in enumerate(self.answers) for each in asked if each.verdict
+        }
+        return frozenset(index for index, _ in self.ways_out - proofs)
 
     @cached_property
     def for_faulty(self) -> frozenset[int]:

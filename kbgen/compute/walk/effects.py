@@ -32,8 +32,8 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     """
     step = plant.procedure.steps[index]
     action = step.action
-    if answer is not None and s.has(state, s.FITTED):
-        # Only who leaves because of danger may leave an alteration in.
+    if answer is not None and (s.has(state, s.FITTED) or s.has(state, s.LIVE)):
+        # Only who leaves because of danger may leave an alteration in, or an open box that is live.
         state = state | {(s.DANGER, "")} if answer.danger else without(state, s.DANGER)
     if answer is not None and index in plant.asks_danger:
         state = state | {(s.DANGER_ASKED, "")}
@@ -56,12 +56,15 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         case act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
             return _supply(plant, state, action)
         case act.ProveDead() | act.ProveGone() | act.TryStart():
-            return _proved(plant, state, action) if passed else state
+            return _proved(plant, state, action) if passed else _not_proved(state, action, answer)
         case act.OpenCover(open_cover=name):
             return without(state, s.WARNED) | {(s.COVER, name)}
         case act.CloseCover(close_cover=name):
             # What was guarded is looked at anew when something is opened again.
-            return without(state, s.GUARDED) - {(s.COVER, name), (s.UNSEEN, name)} - plant.hands_behind(name)
+            closed = (
+                without(state, s.GUARDED) - {(s.COVER, name), (s.UNSEEN, name)} - plant.hands_behind(name)
+            )
+            return closed if s.has(closed, s.COVER) else without(closed, s.LIVE)
         case act.Guard(guard=name):
             return state | {(s.GUARDED, name)}
         case act.ShutValve() | act.OpenValve():
@@ -146,7 +149,8 @@ def _supply(
 def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | act.TryStart) -> State:
     match action:
         case act.ProveDead(prove_dead=name):
-            return state | {(s.PROVED, name)} if not plant.unheld(state, name) else state
+            new = state - {(s.LIVE, name)}
+            return new | {(s.PROVED, name)} if not plant.unheld(state, name) else new
         case act.ProveGone(prove_gone=name):
             if plant.unheld(state, name):
                 return state
@@ -159,9 +163,18 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
             )
             return rest | {(s.PROVED, name)} | gone
         case act.TryStart():
-            return without(state, s.SPINS) | facts(s.TRIED, s.names(state, s.LOCKED))
+            return without(state - {(s.LIVE, "")}, s.SPINS) | facts(s.TRIED, s.names(state, s.LOCKED))
         case _:
             assert_never(action)
+
+
+def _not_proved(state: State, action: act.ProveDead | act.ProveGone | act.TryStart, answer: Answer) -> State:
+    """Note what was found live before an open cover; behind a closed one its lock and tag stand for it."""
+    if answer.verdict != "live" or not s.has(state, s.COVER):
+        return state
+    return without(state, s.DANGER) | {
+        (s.LIVE, action.prove_dead if isinstance(action, act.ProveDead) else "")
+    }
 
 
 def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) -> State:

@@ -14,6 +14,7 @@ from kbgen.compute.walk.arriving import (
     brought,
     handed,
     left,
+    left_standing,
     owed_by,
 )
 from kbgen.compute.walk.effects import after
@@ -30,6 +31,7 @@ from kbgen.compute.walk.state import (
     ANOTHERS,
     MOVED,
     NOTHING,
+    STANDS,
     TAKEN,
     TRIES,
     Fact,
@@ -243,6 +245,11 @@ def _of_claims(search: _Search) -> None:
 def _exit(search: _Search, index: int, action: End | HandOver, low: State, high: State) -> Exit:
     plant = search.plant
     end = action.end if isinstance(action, End) else "handed-over"
+    if isinstance(action, HandOver):
+        low, high = left_standing(plant, low), left_standing(plant, high)
+    else:
+        # Who breaks off or goes on alone takes nobody's place; only a hand-over sends a second person.
+        low, high = without(low, STANDS), without(high, STANDS)
     behind = NOTHING if end == "returned-to-service" else left(high, plant)
     if end not in ("found", "not-reproduced") or not action.next:
         behind = without(behind, TRIES)  # the visit is over
@@ -278,7 +285,7 @@ def _sent_into_the_middle(search: _Search) -> None:
         there = Plant(plant.base, page, action.next, alone=True)
         ways = make_graph(page, action.next)
         for state in search.reached[index]:
-            begin = (at, handed(state, plant.name, action.next))
+            begin = (at, handed(left_standing(plant, state), plant.name, action.next))
             explored = explore(there, ways, begin)
             search.exits += [replace(each, step=index) for each in explored.exits]
             if explored.violations and index not in told:

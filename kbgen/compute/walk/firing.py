@@ -18,9 +18,11 @@ from kbgen.compute.walk.state import (
     LOCKED,
     OFF,
     SHUT,
+    STANDS,
     UNPURGED,
     WARNED,
     WITHOUT_FIRE,
+    State,
     facts,
     has,
     holds,
@@ -52,7 +54,8 @@ MOVES_WITH_HANDS_IN = MAKING_SAFE.on(LOTO).hazard(
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Switch on.\n  restore: fan",
     "- do: Lay the belt on.\n  work_in: fan-housing\n- do: Shut the door.\n  close_cover: fan-door\n"
     "- do: Switch on.\n  restore: fan",
-    rests_on="`work_in` of the zones and the covers in front of them, when a source comes back or a start is tried.",
+    rests_on="`work_in` of the zones and the covers in front of them, when a source comes back or a start is tried; also "
+    "those of whoever handed the job over (`hand_over`) with the cover open.",
 )
 
 
@@ -89,16 +92,28 @@ _TRIPS_BY_FIRE = ("temperature", "steam-pressure")
 def _started(moment: Moment) -> Iterator[Finding]:
     """Yield a start before somebody's hands, whatever is thought to be locked."""
     plant, state = moment.plant, moment.state
-    for name in names(state, HANDS):
-        opened = [cover for cover in names(state, COVER) if plant.stands_before(cover, name)]
+    for name in _at_work(state):
+        opened = _open_before(moment, name)
         if opened:
             yield MOVES_WITH_HANDS_IN.finding(
                 (moment.index, name),
                 moment.field,
                 f"a start is tried while {plant.covers[opened[0]].title} is open before {_zone(plant, name)}",
                 f"Close it first (`close_cover: {opened[0]}`), and tell everybody to stand clear.",
-                clears=frozenset({(HANDS, name)}),
+                clears=frozenset({(HANDS, name), (STANDS, name)}),
             )
+
+
+def _at_work(state: State) -> list[str]:
+    """Return the zones that somebody may stand at: hands on this page, or of whoever handed it over."""
+    return sorted({*names(state, HANDS), *names(state, STANDS)})
+
+
+def _open_before(moment: Moment, zone: str) -> list[str]:
+    """Return the covers before a zone that are open, or one of which whoever handed over left open."""
+    plant, state = moment.plant, moment.state
+    covers = list(plant.covers) if (STANDS, zone) in state else names(state, COVER)
+    return [cover for cover in covers if plant.stands_before(cover, zone)]
 
 
 def _zone(plant: Plant, name: str) -> str:
@@ -107,9 +122,9 @@ def _zone(plant: Plant, name: str) -> str:
 
 def _hands(moment: Moment, source: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
-    for name in names(state, HANDS):
+    for name in _at_work(state):
         zone = plant.zones.get(name)
-        opened = [cover for cover in names(state, COVER) if plant.stands_before(cover, name)]
+        opened = _open_before(moment, name)
         # A zone that nobody knows may be reached by everything.
         beside = zone.beside if zone else ()
         reached = (zone.reached_by if zone else ()) or tuple(
@@ -129,7 +144,7 @@ def _hands(moment: Moment, source: str) -> Iterator[Finding]:
                 f"Close it first (`close_cover: {opened[0]}`), and see that nobody is there."
                 if opened
                 else "Put a step with `inform:` after the work: everybody is out and clear, and knows what comes on.",
-                clears=frozenset({(HANDS, name)}),
+                clears=frozenset({(HANDS, name), (STANDS, name)}),
             )
 
 

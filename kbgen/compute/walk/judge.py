@@ -9,6 +9,7 @@ from kbgen.compute.walk import (
     at_the_door,
     energies,
     firing,
+    found_live,
     gas,
     hands,
     leaving,
@@ -34,6 +35,7 @@ _HAZARDS: tuple[Callable[[Moment], Iterator[Finding]], ...] = (
     limits.findings,
     firing.findings,
     leaving.findings,
+    found_live.findings,
 )
 
 

@@ -45,6 +45,7 @@ _CALLED = {
     s.UNNOTED: "settings not written down",
     s.UNSEEN: "covers open",
     s.STOPPED: "people not told",
+    s.STANDS: "somebody at the plant",
     s.LEFT_OFF: "sources off",
     s.LEFT_LOCKED: "locks on",
     s.LEFT_SHUT: "valves shut",
@@ -185,6 +186,10 @@ _UNDOES: dict[str, tuple[str, str]] = {
     s.MOVED: ("`{}` is not at its setting", "Set it back before (`adjust: {}`)"),
     s.COVER: ("`{}` is open", "Close it before (`close_cover: {}`)"),
     s.UNSEEN: ("`{}` is open", "Close it before (`close_cover: {}`)"),
+    s.STANDS: (
+        "somebody may still stand at `{}`, whose cover is open",
+        "Close that cover before (`close_cover`)",
+    ),
     s.RESET: ("`{}` was reset without its cause", "Find the cause before (`find_cause: {}`)"),
     s.GAS_OWED: ("`{}` is owed after gas work", "Do it before (`observe: air-supply`, `measure: gas-rate`)"),
     s.TRIES: ("a start was tried and no flame was seen", "See it fire before (`observe: firing`)"),

@@ -18,6 +18,7 @@ from kbgen.compute.walk.state import (
     OFF,
     PROVED,
     SHUT,
+    STANDS,
     State,
     facts,
     holds,
@@ -88,6 +89,16 @@ class Plant(Described):
     def fuel_locked(self, state: State) -> bool:
         """Return whether the fuel is shut off and locked; of several each counts for itself."""
         return bool(self.fuel_sources) and all((LOCKED, name) in state for name in self.fuel_sources)
+
+    def locked_cocks(self, state: State) -> list[str]:
+        """Return the cocks that are shut under the lock of their fuel; a handle without a lock anybody opens."""
+        fuels = {name for name in self.fuel_sources if holds(state, (OFF, name), (LOCKED, name))}
+        return [
+            name
+            for name in names(state, SHUT)
+            if self.first_cock(name)
+            and ({self.valves[name].fuel} if self.valves[name].fuel else self.fuel_sources) <= fuels
+        ]
 
     def gas_locked(self, state: State) -> bool:
         """Return whether what comes through the gas train is shut off and locked."""
@@ -174,7 +185,8 @@ class Plant(Described):
 
     def hands_behind(self, cover: str) -> State:
         """Return the zones that nobody reaches into any more once a cover is closed."""
-        return facts(HANDS, (name for name in self.zones if self.stands_before(cover, name)))
+        zones = [name for name in self.zones if self.stands_before(cover, name)]
+        return facts(HANDS, zones) | facts(STANDS, zones)
 
     def bares(self, cover: str) -> bool:
         """Return whether something that can hurt lies behind a cover; behind a panel door that is read live too, no more."""

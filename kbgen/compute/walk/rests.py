@@ -36,7 +36,18 @@ _DEBTS = frozenset(
         s.CYCLE_OWED,
         s.ANALYSER_OWED,
     }
-    | {s.GAS_OWED, s.UNNOTED, s.COVER, s.UNSEEN, s.STOPPED, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT, s.TRIES}
+    | {
+        s.GAS_OWED,
+        s.UNNOTED,
+        s.COVER,
+        s.UNSEEN,
+        s.STANDS,
+        s.STOPPED,
+        s.LEFT_OFF,
+        s.LEFT_LOCKED,
+        s.LEFT_SHUT,
+        s.TRIES,
+    }
 )
 """What an end hands on: its contract relies on whoever did away with it."""
 

@@ -19,6 +19,7 @@ OFF = "off"
 LOCKED = "locked"
 PROVED = "proved dead"
 TRIED = "tried"  # a start was tried with it off and locked
+LIVE = "found live"  # a proof of it failed, or a start was tried and came; no name for a start
 GUARDED = "guarded"  # shrouded where it stays live
 # Plant.
 SHUT = "shut"  # a fuel valve
@@ -38,6 +39,7 @@ WITHOUT_FIRE = "without fire"  # the last start was the plant's own one for air 
 IDLE = "demand off"  # somebody stopped it, and nobody started it since
 UNPURGED = "unpurged"  # a start was asked for and no purge was seen since
 HANDS = "hands in"  # a zone somebody works in; its covers were not closed since
+STANDS = "somebody stands there"  # a zone: whoever handed over had hands in, and its cover is open
 STOPPED = "stopped"  # the plant was taken out of service on this way
 # The person.
 DANGER_ASKED = "danger asked"  # somebody asked for gas, smoke, alarm, and nobody had to leave

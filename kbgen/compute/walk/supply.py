@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import EVIDENCE, LIVE_WORK, MAKING_SAFE
+from kbgen.compute.walk.known_source import checked
 from kbgen.compute.walk.plant import BRIDGING, DEAD, ELECTRIC, WIRED
 from kbgen.compute.walk.state import (
     ANOTHERS,
@@ -19,10 +20,6 @@ from kbgen.compute.walk.state import (
     RECORDED,
 )
 from kbgen.model import action as act
-
-_PARTLY = re.compile(r"\b(?:only|before|after|once|none|nothing|not|no)\b", re.IGNORECASE)
-"""Words in the name of a known source that take half of the proof away."""
-
 
 LOCK_BEFORE_OFF = MAKING_SAFE.hazard(
     "lock-before-off",
@@ -73,7 +70,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             "another's",
             moment.field,
             "the marks differ, and the work goes on all the same: it is another's plant",
-            "Lead `different` to a step with `hand_over`, or to comparing the marks once more.",
+            "Lead `different` to a step with `hand_over`, or to comparing the marks once more; where that hand-over names "
+            "a `next_step`, it is the comparing.",
             clears=frozenset({(ANOTHERS, "")}),
         )
     match moment.step.action:
@@ -216,15 +214,6 @@ PROOF_INCOMPLETE = MAKING_SAFE.on(LIVE_WORK).hazard(
 )
 
 
-METER_NOT_PROVED = MAKING_SAFE.on(LIVE_WORK).hazard(
-    "meter-not-proved",
-    "A meter that died between two readings reads zero on live terminals.",
-    "prove_dead: control\nknown_source: Socket, before only",
-    "prove_dead: control\nknown_source: Socket beside the panel  # the page asks for it before and after",
-    rests_on="`known_source` of the step; that the meter read on it both times is the reader's word.",
-)
-
-
 def _held(moment: Moment, name: str, field: str) -> Iterator[Finding]:
     lacking = moment.plant.unheld(moment.state, name)
     if lacking:
@@ -291,14 +280,7 @@ def _complete(moment: Moment, action: act.ProveDead) -> Iterator[Finding]:
             "List every conductor, neutral included, under `conductors` of the source in the equipment entry.",
             grants=frozenset({(PROVED, action.prove_dead)}),
         )
-    both = all(re.search(rf"\b{word}\b", action.known_source, re.IGNORECASE) for word in ("before", "after"))
-    if _PARTLY.search(action.known_source) and not both:
-        yield METER_NOT_PROVED.finding(
-            moment.index,
-            "known_source",
-            f"`{action.known_source}` is no source that the meter is proved on before and after",
-            "Name the thing alone, such as `Proving unit`; the page asks for both times.",
-        )
+    yield from checked(moment, action)
 
 
 PROOF_SHOWS_NOTHING = MAKING_SAFE.hazard(

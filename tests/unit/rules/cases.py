@@ -38,6 +38,7 @@ from kbgen.store import Store
 FOLDER = Path(__file__).parents[2] / "rule_cases"
 PROCEDURE = "procedures/case"
 _STOP = {"id": "stop", "do": "Leave at once.", "end": "evacuated"}
+_STAY = {"id": "stay", "do": "Stay before it and call the electrician.", "hand_over": "Licensed electrician"}
 _HEAD = {"title": "Case", "equipment": ["boiler"]}
 _KINDS = {folder: kind for kind, folder in FOLDERS.items()}
 
@@ -87,7 +88,7 @@ def expand(steps: list[Any]) -> list[Any]:
     """Put the steps of snippets in the place of their names, and true ids in the place of `next` and `stop`.
 
     An answer that leads to `next` goes on with the step that follows. One that leads to `stop` leaves by a
-    step at the end, which is right in any state.
+    step at the end, which is right in any state; what is found live before an open cover nobody leaves.
     """
     found: list[Any] = []
     for step in steps:
@@ -100,6 +101,9 @@ def expand(steps: list[Any]) -> list[Any]:
                     way[word] = found[index + 1].setdefault("id", _unused(found, index + 2))
     if any("fit" in step for step in found):
         found = [_in_danger(step) for step in found]
+    elif any("open_cover" in step for step in found):
+        found = [step | {"live": "stay"} if step.get("live") == "stop" else step for step in found]
+        found += [_STAY] if any(step.get("live") == "stay" for step in found) else []
     ways = [way for step in found for way in (step, *step.get("outcomes", ()))]
     if any("stop" in (way.get(word) for word in (*WORDS, "go")) for way in ways):
         found += [] if any(step.get("id") == "stop" for step in found) else [_STOP]
