@@ -20,7 +20,7 @@ def run() -> list[str]:
     caught, made = sum(each.refused for each in bad), sum(each.made for each in bad)
     alarms, kept = sum(each.refused for each in good), sum(each.made for each in good)
     return [
-        f"{len(ground.drafts())} procedures of `kb_source`, {seconds:.0f} s.",
+        f"{len(ground.drafts)} procedures of `kb_source`, {seconds:.0f} s.",
         "",
         f"- **Unsafe**: {made} mutants of {len(bad)} kinds, {caught} refused "
         f"({100 * caught / made:.1f} %), {made - caught} missed.",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 from collections.abc import Iterator
 from typing import Any
 
@@ -26,7 +25,7 @@ class Draft:
 
     def __init__(self, name: str, data: dict[str, Any]) -> None:
         self.name = name
-        self.data = copy.deepcopy(data)
+        self.data: dict[str, Any] = _copied(data)
         self._fresh = 0
 
     @classmethod
@@ -193,3 +192,10 @@ def _without_doubt(said: str) -> tuple[str, bool]:
     """Return the answer before "or not sure", and whether that was there: an author may type both as one."""
     first = said.removesuffix(" or not sure").removesuffix(",")
     return first, first != said
+
+
+def _copied(data: Any) -> Any:
+    """Copy plain data; ``copy.deepcopy`` keeps books that plain data has no use for and takes ten times as long."""
+    if isinstance(data, dict):
+        return {key: _copied(value) for key, value in data.items()}
+    return [_copied(each) for each in data] if isinstance(data, list) else data

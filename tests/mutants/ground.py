@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from functools import cache, partial
+from functools import cache, cached_property, partial
 
 from kbgen.compute.walk import Arrival, walk, ways_out
 from kbgen.compute.walk.travel import travel
@@ -44,9 +44,10 @@ class Ground:
     _sites: dict[str, Site] = field(default_factory=dict)
     _arrivals: dict[str, dict[str, Arrival]] = field(default_factory=dict)
 
-    def drafts(self) -> list[Draft]:
-        """Its procedures."""
-        return [Draft.of(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure)]
+    @cached_property
+    def drafts(self) -> tuple[Draft, ...]:
+        """Its procedures; who changes one copies it."""
+        return tuple(Draft.of(entry.ref.id, dict(entry.data)) for entry, _ in self.base.of(Procedure))
 
     def site(self, draft: Draft) -> Site:
         """Return the plant a procedure is about; each of the demonstration is about one family."""
@@ -63,23 +64,31 @@ class Ground:
 
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""
-        path = f"procedures/{draft.name}.yaml"
-        entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.typed())
-        entries = {**self.base.entries, entry.ref: entry}
-        base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos)
-        base.changed = entry
+        base, entry = self._with(draft)
         walks = {entry.ref: walk(base, entry, self._arriving(draft))}
         if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
             # Pages that lead here may not bring about what it takes for granted now.
             walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}
         broken = {violation.rule.name for walked in walks.values() for violation in walked.violations}
         broken |= {problem.rule for problem in names_in(base, entry)}
-        if any(each.target not in entries for each in references(entry, self.schemas)):
+        if any(each.target not in base.entries for each in references(entry, self.schemas)):
             broken.add("unknown-reference")
         material = Material(base, walks, self.schemas)
         for check in (*procedures.CHECKS, *verdicts.CHECKS, *ways.CHECKS):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
         return frozenset(broken)
+
+    def names_what_is_not_there(self, draft: Draft) -> bool:
+        """Whether a changed procedure has ``unknown-name``; nothing but its names is judged."""
+        return any(True for _ in names_in(*self._with(draft)))
+
+    def _with(self, draft: Draft) -> tuple[_Changed, Entry]:
+        path = f"procedures/{draft.name}.yaml"
+        entry = make_entry(Kind.PROCEDURE, draft.name, path, draft.typed())
+        entries = {**self.base.entries, entry.ref: entry}
+        base = _Changed(self.base.shop, entries, self.base.backlinks, self.base.photos)
+        base.changed = entry
+        return base, entry
 
     def _leading_to(self, name: str) -> list[Entry]:
         return [

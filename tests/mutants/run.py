@@ -36,7 +36,7 @@ def tally(ground: Ground, kinds: Iterable[Kind], *, unsafe: bool, for_each_plant
         for_each_plant: How many of a kind are made on each family of plant; 0 for all there are. Every
             kind begins at another procedure, so that few of them see many.
     """
-    drafts = ground.drafts()
+    drafts = ground.drafts
     families = sorted({draft.data["equipment"][0] for draft in drafts})
     found = []
     for turn, kind in enumerate(kinds):

@@ -72,7 +72,7 @@ class Words:
 
     @cached_property
     def _sites(self) -> dict[str, Site]:
-        return {draft.data["equipment"][0]: self.ground.site(draft) for draft in self.ground.drafts()}
+        return {draft.data["equipment"][0]: self.ground.site(draft) for draft in self.ground.drafts}
 
     def site(self, plant: str) -> Site:
         """The plant of a case."""

@@ -26,10 +26,11 @@ class Quoted(str):
     __slots__ = ()
 
 
-class _Loader(yaml.BaseLoader):
+class _Loader(getattr(yaml, "CBaseLoader", yaml.BaseLoader)):  # type: ignore[misc]
     def construct_scalar(self, node: yaml.ScalarNode) -> str:
         said = str(node.value)
-        return said if node.style is None else Quoted(said)
+        # What is bare has no style, or an empty one where libyaml reads it.
+        return Quoted(said) if node.style else said
 
 
 def read(text: str) -> Data:

@@ -52,6 +52,7 @@ class Bench:
                 (self.root / path).unlink(missing_ok=True)
         self.store.close()
         # What stays is looked at no more; the rest goes after each change.
+        self._collected = gc.isenabled()
         gc.collect()
         gc.freeze()
         gc.disable()
@@ -66,8 +67,11 @@ class Bench:
                 file.unlink()
 
     def close(self) -> None:
-        """Take the copy away."""
+        """Take the copy away, and look for garbage again as before."""
         self._home.cleanup()
+        if self._collected:
+            gc.unfreeze()
+            gc.enable()
 
     def _errors(self) -> set[tuple[str, str, str]]:
         found = compile_folder(self.root, store=self.store).problems

@@ -9,7 +9,7 @@ from kbgen.cli.walk import expanded
 from kbgen.compose import compose
 from kbgen.read import read_folder
 from kbgen.schemas import load_schemas
-from kbgen.store import Store
+from kbgen.store import open_store
 from tests.bench.control.draft import Data, read
 
 LONGEST = 60
@@ -18,9 +18,10 @@ LONGEST = 60
 
 def written_out(root: Path) -> dict[str, Data]:
     """Return the pages of a knowledge base that have routines, by path, with steps and ids as an author types them."""
-    folder = read_folder(root, load_schemas(), Store())
-    known = frozenset(entry.ref for entry in folder.entries)
-    made = compose(folder.shop, folder.entries, known, Store())
+    with open_store() as store:
+        folder = read_folder(root, load_schemas(), store)
+        known = frozenset(entry.ref for entry in folder.entries)
+        made = compose(folder.shop, folder.entries, known, store)
     steps = {
         entry.path: read("\n".join(expanded(entry.data["steps"])))["steps"]
         for entry in made.entries
