@@ -9,6 +9,7 @@ from kbgen.compose.sheet import ON, Sheet, question
 from kbgen.compose.usual import TURN
 from kbgen.model.handling import Arrival, Deed
 from kbgen.model.routine import ALL, Arrive, JobCheck
+from kbgen.text.typed import typed
 
 
 def arrive(sheet: Sheet, line: Arrive) -> None:
@@ -63,7 +64,8 @@ def job_check(sheet: Sheet, line: JobCheck) -> None:
         )
     sheet.write(
         "check",
-        f"Check {device.head.title} with: {check.with_}.",
+        # How it is looked at is the device's own word: what is only named there is skipped at the plant.
+        typed(check.do),
         check_real=line.job_check,
         minutes="5 min",
         note_down=check.with_,

@@ -6,7 +6,7 @@ from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import NEXT, Sheet, Unfit
 from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
 from kbgen.compose.usual import TURN
-from kbgen.compose.words import lower
+from kbgen.compose.words import listed, lower
 from kbgen.compute.circuit.plan import Node, Tree
 from kbgen.model.circuit import Contact, Fuse, Point, Resistor
 from kbgen.model.handling import Deed
@@ -54,7 +54,11 @@ def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
         sheet.write(f"open.{name}", Deed(words, note_down="Fuse"), go=line.supply)
     sheet.write("weak", Deed(_WEAK, note_down="Bad place"), go=line.found)
     silent = [_title(string, name) for name in variant.contacts if name not in told]
-    words = f"Ohms do not show the {' and the '.join(silent)}." if silent else "Every contact reads closed."
+    words = (
+        f"Ohms do not show {listed([f'the {each}' for each in silent])}."
+        if silent
+        else "Every contact reads closed."
+    )
     read = {*fuses, *(fuse for name in told for fuse in _fuses(string, name))}
     for part in string.path:
         if isinstance(part, Fuse) and part.fuse not in read:

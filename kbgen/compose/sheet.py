@@ -21,6 +21,7 @@ NEXT = "next"
 """Leads to the line below."""
 ON = "#on"
 """Leads to the next step of the same routine; from its last one to the line below."""
+_PARAGRAPH = "\n\n"
 Step = dict[str, Any]
 """A step in the plain data of a procedure."""
 
@@ -104,7 +105,9 @@ class Sheet:
         """Add the author's own words: sentences behind, never in place of the routine's."""
         own = self.adds.get(deed, {})
         if "say" in own:
-            step["do"] = f"{step['do']} {own['say']}"
+            # Behind a list it is a paragraph, or it would be of the list's last line.
+            between = _PARAGRAPH if "\n" in step["do"] else " "
+            step["do"] = f"{step['do']}{between}{own['say']}"
         if "expect" in own:
             step["expect"] = f"{step['expect']} {own['expect']}" if "expect" in step else own["expect"]
         if "note_down" in own:

@@ -240,6 +240,16 @@ def test_the_job_check_never_takes_doubt_for_faulty() -> None:
     )
 
 
+def test_a_job_check_says_how_the_device_is_looked_at_and_own_words_behind_it() -> None:
+    line = "- {job_check: sb-outlet-damper, real: stop-here, faulty: there%s}\n" + DONE
+    plain = steps(line % "")["job-check.check"]["do"]
+    # Whoever only reads the name of the instrument goes to a flue damper without the detector.
+    assert plain.startswith("1. CO detector on. **Alarm: leave.**")
+    assert "3. Glove on." in plain
+    own_words = steps(line % ", add: {check: {say: Mend nothing.}}")["job-check.check"]["do"]
+    assert own_words == f"{plain}\n\nMend nothing."
+
+
 def test_own_words_are_added_and_replace_nothing() -> None:
     plain = steps("- {lock_off: [fan]}\n" + END)["lock-off.fan"]
     own_words = "{say: Two hands., expect: It clacks., note_down: Time, cautions: [moving-fan]}"
