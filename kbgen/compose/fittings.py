@@ -25,23 +25,23 @@ def close_cover(sheet: Sheet, cover: Cover, *, sure: bool) -> None:
     sheet.write(cover.id, said, close_cover=cover.id, minutes=words.minutes or TURN)
 
 
-def shut(sheet: Sheet, valve: FuelValve) -> None:
-    """Shut a fuel valve."""
+def shut(sheet: Sheet, valve: FuelValve, deed: str = "") -> None:
+    """Shut a fuel valve, under its own id where no deed is named."""
     words = valve.words.shut
     if words is None:
         words = Deed(f"Shut {the(_turned(sheet, valve))}. Handle across the pipe.")
-    if valve.id in sheet.deeds:
+    if valve.id in sheet.deeds and not deed:
         return
-    sheet.write(valve.id, words, shut_valve=valve.id, minutes=words.minutes or TURN)
+    sheet.write(deed or valve.id, words, shut_valve=valve.id, minutes=words.minutes or TURN)
 
 
-def open_valve(sheet: Sheet, valve: FuelValve) -> None:
-    """Open a fuel valve."""
+def open_valve(sheet: Sheet, valve: FuelValve, deed: str = "") -> None:
+    """Open a fuel valve, under its own id where no deed is named."""
     words = valve.words.open
     if words is None:
         words = Deed(f"Open {the(_turned(sheet, valve))} slowly. Handle along the pipe.")
     sheet.write(
-        valve.id, words, open_valve=valve.id, minutes=words.minutes or TURN, cautions=list(valve.cautions)
+        deed or valve.id, words, open_valve=valve.id, minutes=words.minutes or TURN, cautions=list(valve.cautions)
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from kbgen.compose.fittings import open_valve, shut
 from kbgen.compose.sheet import NEXT, ON, Sheet
 from kbgen.compose.words import lower, the
 from kbgen.model.handling import Deed, TrainTests
@@ -89,11 +90,16 @@ def air_test(sheet: Sheet, line: AirTest) -> None:
 
 
 def air_out(sheet: Sheet, line: AirOut) -> None:
-    """Let air out of a section, until gas comes."""
+    """Let air out of a section, until gas comes; the hose goes on and comes off with no gas behind the point."""
     tests, at = _tests(sheet), _point(sheet, "air_out", line.air_out)
     name = f"purge-{line.air_out}"
+    valves = [each for each in sheet.plant.fuel_valves if each.stops == "all-fuel"]
+    for valve in valves:
+        shut(sheet, valve, f"before.{valve.id}")
     hose = Deed(tests.hose.do, why="Air left in the train puts the first flame out, or burns back into it")
     sheet.write("on", _at(at, hose), fit="open-test-point", name=name, point=line.air_out, at=at)
+    for valve in valves:
+        open_valve(sheet, valve, f"gas.{valve.id}")
     sheet.write(
         "out",
         Deed(
@@ -102,7 +108,11 @@ def air_out(sheet: Sheet, line: AirOut) -> None:
             minutes="3 min",
         ),
     )
+    for valve in valves:
+        shut(sheet, valve, f"after.{valve.id}")
     sheet.write("off", f"Take hose and manometer off. {tests.close}", undo=name, minutes="2 min")
+    for valve in valves:
+        open_valve(sheet, valve, f"again.{valve.id}")
     sheet.write(
         "tight",
         Deed(f"Brush leak fluid on {the(lower(at))}.", "No bubbles for one minute."),

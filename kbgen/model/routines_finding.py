@@ -172,8 +172,8 @@ class AirTest:
 
 @routine(
     "Let the air that a test has left out of a section through a hose, until gas comes, and brush the point that was opened. "
-    "`train_tests` of the equipment entry says how.",
-    deeds="`on`, `out`, `off`, `tight`",
+    "What stops all fuel is shut while the hose goes on and comes off. `train_tests` of the equipment entry says how.",
+    deeds="`before.VALVE`, `on`, `gas.VALVE`, `out`, `after.VALVE`, `off`, `again.VALVE`, `tight`",
     title="Let the air out",
 )
 class AirOut:

@@ -41,6 +41,8 @@ from kbgen.views.hunted_dead import hunted_dead
 from kbgen.views.procedure_steps import TAG, WHY, anchor_of, step_anchors, steps_of
 
 NOT_SURE = "Not sure"
+_SHORT = 4
+"""Lines of an ending that stand in sight whatever they are; more of them open from what they come to."""
 
 
 def cards_of(
@@ -165,7 +167,7 @@ def _ticks(lines: Sequence[Step], own: Sequence[ProcedureStep], group: Group) ->
 
 def _brief(ticks: Sequence[Tick]) -> Line:
     """Say what an ending comes to, in its order: routines by their titles, own steps by their words; empty for a short one."""
-    if not any(tick.title for tick in ticks):
+    if len(ticks) <= _SHORT and not any(tick.title for tick in ticks):
         return ()
     said: list[Span] = []
     for routine, several in groupby(ticks[:-1], lambda tick: bool(tick.title)):
@@ -246,7 +248,7 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
     hangs = Fact("Tag", said.lines[-1:])
     more: tuple[Folded, ...] = (Folded(TAG, (Items(tuple(Item(line) for line in said.lines[:-1])),)),)
     if said in tags:
-        hangs, more = Fact("Tag", ((Plain(f"It says what the tag at {tags[said]} says"),), *hangs.lines)), ()
+        hangs, more = Fact("Tag", ((Plain(f"As at {tags[said]}: at the plant, and the same in the record"),),)), ()
     else:
         tags[said] = card.name
     ticks = tuple(
