@@ -93,11 +93,11 @@ class Compiled:
         """Whether outputs may be made."""
         return not any(problem.severity is Severity.ERROR for problem in self.problems)
 
-    def book(self) -> Book:
-        """Put the pages together."""
+    def book(self, plant: str | None = None) -> Book:
+        """Put the pages together; of one family of plant only, where its id is given."""
         from kbgen.views.book import make_book
 
-        return make_book(self.base, self.edition, self.walks, self.store)
+        return make_book(self.base, self.edition, self.walks, self.store, plant)
 
 
 def compile_folder(

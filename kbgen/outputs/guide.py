@@ -55,10 +55,7 @@ def make_binder(
     """
     if missing := tuple(gone_missing(compiled.base)):
         return Made(problems=missing)
-    book = compiled.book()
-    if equipment is not None:
-        pages = tuple(page for page in book.pages if not page.equipment or equipment in page.equipment)
-        book = replace(book, pages=pages)
+    book = compiled.book(equipment)
     if not printed(book):
         return Made()
     sheet = binder_of(paper or book.shop.paper)

@@ -37,10 +37,22 @@ MENU = (
 
 
 def make_book(
-    base: KnowledgeBase, edition: Edition, walks: Mapping[Ref, Walk], store: Store | None = None
+    base: KnowledgeBase,
+    edition: Edition,
+    walks: Mapping[Ref, Walk],
+    store: Store | None = None,
+    plant: str | None = None,
 ) -> Book:
-    """Put every page of a knowledge base together."""
+    """Put every page of a knowledge base together.
+
+    Args:
+        plant: Id of a family of plant: only its entries and those of no plant. No other page is made, so that the books
+            of all plants take as long as there are plants.
+    """
     listings, entries = plans(base, walks, store)
+    if plant is not None:
+        listings = {LEAVE_NOW: listings[LEAVE_NOW]}
+        entries = {ref: entries[ref] for ref, entry in base.entries.items() if _of(entry, plant)}
     pages = {ref: make() for ref, make in (*listings.items(), *entries.items())}
     return Book(
         shop=shop_of(base.shop),
@@ -49,6 +61,10 @@ def make_book(
         listings=tuple(page for ref in listings if (page := pages[ref]) is not None),
         menu=menu_of(base),
     )
+
+
+def _of(entry: Entry, plant: str) -> bool:
+    return plant in entry.plants or not entry.plants
 
 
 Plans = dict[Ref | str, Callable[[], Page | None]]

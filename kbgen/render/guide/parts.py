@@ -20,8 +20,8 @@ from kbgen.store import Store
 
 TEMPLATE = "guide.typ"
 PLACES = "<places>"
-MOST_SIGNS = 600_000
-"""What a part may hold of packed data; it takes some 250 MB to set. One entry is never cut."""
+MOST_SIGNS = 1_000_000
+"""What a part may hold of packed data; it takes some 300 MB to set. One entry is never cut."""
 ROUNDS = 6
 Data = dict[str, Any]
 Places = dict[str, Place]
@@ -42,7 +42,9 @@ def set_in_parts(folder: Path, book: Data, store: Store) -> tuple[bytes, int]:
 
     setter = Typesetter(folder, TEMPLATE)
     parts = list(cut(book))
-    key = make_key("pages of a binder", json.dumps(parts, sort_keys=True))
+    # The mark of the edition moves nothing: a change of one plant leaves the numbers of all others.
+    told = [{**part, "edition": None} for part in parts]
+    key = make_key("pages of a binder", json.dumps(told, sort_keys=True))
     kept = store.get(key)
     places = {name: Place(*at) for name, at in json.loads(kept).items()} if kept else None
     for _ in range(ROUNDS):

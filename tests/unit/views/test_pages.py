@@ -118,6 +118,16 @@ def page(shop: Compiled, kind: Kind, name: str) -> Page:
     return next(each for each in shop.book().pages if each.ref == Ref(kind, name))
 
 
+def test_a_book_of_one_plant_has_its_pages_and_those_of_no_plant(shop: Compiled) -> None:
+    whole = [(each.ref, each.equipment) for each in shop.book().pages]
+    of_none = [ref for ref, plants in whole if not plants]
+    assert [each.ref for each in shop.book("plant").pages] == [
+        ref for ref, plants in whole if not plants or "plant" in plants
+    ]
+    assert [each.ref for each in shop.book("other").pages] == of_none
+    assert 0 < len(of_none) < len(whole)
+
+
 def said(line: Line) -> str:
     return "".join(getattr(span, "text", "") or getattr(span, "label", "") for span in line)
 
