@@ -41,7 +41,11 @@ def open_valve(sheet: Sheet, valve: FuelValve, deed: str = "") -> None:
     if words is None:
         words = Deed(f"Open {the(_turned(sheet, valve))} slowly. Handle along the pipe.")
     sheet.write(
-        deed or valve.id, words, open_valve=valve.id, minutes=words.minutes or TURN, cautions=list(valve.cautions)
+        deed or valve.id,
+        words,
+        open_valve=valve.id,
+        minutes=words.minutes or TURN,
+        cautions=list(valve.cautions),
     )
 
 

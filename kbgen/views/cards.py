@@ -248,7 +248,10 @@ def _tag_once(card: Card, tags: dict[Fact, str]) -> Card:
     hangs = Fact("Tag", said.lines[-1:])
     more: tuple[Folded, ...] = (Folded(TAG, (Items(tuple(Item(line) for line in said.lines[:-1])),)),)
     if said in tags:
-        hangs, more = Fact("Tag", ((Plain(f"As at {tags[said]}: at the plant, and the same in the record"),),)), ()
+        hangs, more = (
+            Fact("Tag", ((Plain(f"As at {tags[said]}: at the plant, and the same in the record"),),)),
+            (),
+        )
     else:
         tags[said] = card.name
     ticks = tuple(

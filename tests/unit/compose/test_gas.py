@@ -56,10 +56,22 @@ def test_air_that_falls_is_let_out_before_it_leads_away() -> None:
 def test_air_is_let_out_until_gas_comes_and_the_point_is_brushed() -> None:
     found = steps("- {air_out: p2, fails: there}\n" + DONE)
     valve = "line-valve"
-    names = (f"before.{valve}", "on", f"gas.{valve}", "out", f"after.{valve}", "off", f"again.{valve}", "tight")
+    names = (
+        f"before.{valve}",
+        "on",
+        f"gas.{valve}",
+        "out",
+        f"after.{valve}",
+        "off",
+        f"again.{valve}",
+        "tight",
+    )
     assert own(found, "air_out") == [f"air-out.{each}" for each in names]
     turned = [found[f"air-out.{name}.{valve}"] for name in ("before", "gas", "after", "again")]
-    assert [next(key for key in each if key.endswith("_valve")) for each in turned] == ["shut_valve", "open_valve"] * 2
+    assert [next(key for key in each if key.endswith("_valve")) for each in turned] == [
+        "shut_valve",
+        "open_valve",
+    ] * 2
     assert (found["air-out.tight"]["leak_check"], found["air-out.tight"]["leaks"]) == (["p2"], "there")
 
 
