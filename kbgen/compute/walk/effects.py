@@ -137,6 +137,8 @@ def _supply(
                 (s.TRIED, name),
                 (s.GUARDED, name),
             }
+            if name in plant.fuel_sources:
+                new -= plant.opened_with(name)
             if name in plant.control:
                 new = without(new, s.FULL)
             if name in plant.sources and plant.sources[name].electric:

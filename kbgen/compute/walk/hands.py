@@ -140,6 +140,10 @@ def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
             )
 
 
+_IN_THE_PIPE = frozenset({"gas-pressure", "steam-pressure", "water-flow", "water-level", "water-pressure"})
+"""What a device guards that sits in what it watches: whoever takes it out opens a pipe or a vessel."""
+
+
 def _replace(moment: Moment, device: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     circuits = [name for name, string in plant.circuits.items() if string.has(device)]
@@ -155,6 +159,14 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
         if about
         else set()
     )
+    if about is not None and about.guards in _IN_THE_PIPE and not about.reached_by:
+        yield REPLACED_LIVE.finding(
+            (moment.index, "unknown"),
+            "replace",
+            f"{plant.title(device)} is taken out, and its entry does not say what stands behind it",
+            f"Write `reached_by` in the entry of `{device}`: the sources that come out or burn there, such as gas, steam or "
+            "heat.",
+        )
     yield from not_tried(moment, reached, "replace", f"{plant.title(device)} is taken out")
     live = sorted(name for name in feeds.union(reached) if (PROVED, name) not in state)
     if live:

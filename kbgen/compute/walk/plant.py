@@ -25,7 +25,7 @@ from kbgen.compute.walk.state import (
     names,
 )
 from kbgen.compute.walk.strings import devices
-from kbgen.model.action import AnyAction, Clip, CloseCover, Fit, Measure, Watch
+from kbgen.model.action import AnyAction, Clip, CloseCover, Fit, Measure, OpenValve, ShutValve, Watch
 from kbgen.model.answers import Answer
 from kbgen.model.circuit import AnyPart, Point, parts
 from kbgen.model.energies import Back
@@ -99,6 +99,18 @@ class Plant(Described):
             if self.first_cock(name)
             and ({self.valves[name].fuel} if self.valves[name].fuel else self.fuel_sources) <= fuels
         ]
+
+    def opened_with(self, fuel: str) -> State:
+        """Return the cocks that come back with their fuel: an earlier page shut them, and this one never names them."""
+        named = {
+            action.open_valve if isinstance(action, OpenValve) else action.shut_valve
+            for action in (step.action for step in self.procedure.steps)
+            if isinstance(action, OpenValve | ShutValve)
+        }
+        cocks = {
+            name for name, valve in self.valves.items() if valve.fuel in ("", fuel) and self.first_cock(name)
+        }
+        return facts(SHUT, cocks - named)
 
     def gas_locked(self, state: State) -> bool:
         """Return whether what comes through the gas train is shut off and locked."""
