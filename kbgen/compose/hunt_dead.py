@@ -8,7 +8,7 @@ from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
 from kbgen.compose.usual import TURN
 from kbgen.compose.words import listed, lower
 from kbgen.compute.circuit.plan import Node, Tree
-from kbgen.model.circuit import Contact, Fuse, Point, Resistor
+from kbgen.model.circuit import Contact, Fuse, Parallel, Point, Resistor
 from kbgen.model.handling import Deed
 from kbgen.model.routine import HuntDead
 
@@ -21,7 +21,9 @@ _WEAK = "It is neither closed nor open. A contact or a terminal is bad there. Wr
 
 def hunt_dead(sheet: Sheet, line: HuntDead) -> None:
     """Write the hunt."""
-    string = string_of(sheet, "hunt_dead", line.hunt_dead, line.size, live=False)
+    # Ohms across two points beside each other need no return.
+    places = tuple(each.id for each in sheet.plant.places)
+    string = string_of(sheet, "hunt_dead", line.hunt_dead, line.size, live=False, elsewhere=places)
     variant = string.order.probing.table.variant
     told = [name for name in _labels(string) if _tells(string, name)]
     if not told:
@@ -123,7 +125,7 @@ def _by_itself(string: String, fuse: Fuse) -> tuple[str, str] | None:
     at = next(index for index, part in enumerate(string.path) if part is fuse)
     sides = [string.path[index] for index in (at - 1, at + 1) if 0 <= index < len(string.path)]
     points = [part.point for part in sides if isinstance(part, Point) and string.reached(part.point)]
-    return (points[0], points[1]) if len(points) == 2 else None
+    return (points[0], points[1]) if len(points) == 2 and string.beside(*points) else None
 
 
 def _labels(string: String) -> list[str]:
@@ -159,10 +161,12 @@ def _operates(string: String, name: str) -> bool:
 
 
 def _between(string: String, contact: Contact) -> tuple[str, str] | None:
-    """Return the points on both sides of a contact that can be reached, with no other contact between."""
-    at = next(index for index, part in enumerate(string.path) if part is contact)
+    """Return the points on both sides of a contact that one meter reaches, with no other contact between."""
+    at = next((index for index, part in enumerate(string.path) if part is contact), None)
+    if at is None:
+        return None
     before, after = _nearest(string, at, -1), _nearest(string, at, 1)
-    return (before, after) if before and after else None
+    return (before, after) if before and after and string.beside(before, after) else None
 
 
 def _fuses(string: String, name: str) -> list[str]:
@@ -173,7 +177,7 @@ def _fuses(string: String, name: str) -> list[str]:
 
 def _nearest(string: String, at: int, step: int) -> str:
     index = at + step
-    while 0 <= index < len(string.path) and not isinstance(string.path[index], Contact):
+    while 0 <= index < len(string.path) and not isinstance(string.path[index], Contact | Parallel):
         part = string.path[index]
         if isinstance(part, Point) and string.reached(part.point):
             return part.point

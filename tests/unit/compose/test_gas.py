@@ -55,7 +55,7 @@ def test_air_that_falls_is_let_out_before_it_leads_away() -> None:
 
 def test_air_is_let_out_until_gas_comes_and_the_point_is_brushed() -> None:
     found = steps("- {air_out: p2, fails: there}\n" + DONE)
-    valve = "line-valve"
+    valve = "plant-cock"
     names = (
         f"before.{valve}",
         "on",

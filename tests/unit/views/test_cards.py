@@ -239,7 +239,8 @@ def test_what_a_tag_says_is_said_once_behind_a_line(demonstration: Compiled) -> 
     ends = [step for card in cards(page_of(demonstration, FIND)[1]) for step in card.steps if step.end]
     tags = [row for step in ends for row in step.details if row.label == "Tag"]
     assert len(tags) == len(ends) - 1, "all but who leaves at once"
-    assert all("Does the tag hang at the plant" in said(row.lines[-1]) for row in tags)
+    assert said(tags[0].lines[-1]).startswith("Does the tag hang at the plant")
+    assert all(said(row.lines[-1]).endswith("at the plant, and the same in the record") for row in tags[1:])
 
 
 def test_a_page_that_was_written_by_hand_keeps_its_steps() -> None:
