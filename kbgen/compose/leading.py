@@ -42,6 +42,13 @@ def _has_below(page: Page, index: int) -> bool:
     return index + 1 < len(page.lines) and page.lines[index + 1].block == page.lines[index].block
 
 
+def _above(page: Page, index: int) -> Step | None:
+    """Return the last step above a line that writes none, such as the end of a routine of the plant's own."""
+    block = page.lines[index].block
+    above = zip(page.written[:index], page.lines[:index], strict=True)
+    return next((steps[-1] for steps, line in reversed([*above]) if steps and line.block == block), None)
+
+
 def _first(page: Page, index: int) -> Step | None:
     """Return the step that a line begins with; where it writes none, that of the line below."""
     block = page.lines[index].block
@@ -109,7 +116,7 @@ def _nowhere(
 def _falls(page: Page, index: int, steps: list[Step]) -> None:
     """Tell of a line that leads on to the line below where there is none."""
     line = page.lines[index]
-    last = steps[-1] if steps else None
+    last = steps[-1] if steps else _above(page, index)
     if _has_below(page, index) or (last is not None and (asks(last) or ends(last) or "go" in last)):
         return
     what = f"the ending `{line.ending}` of {page.plant_id}" if line.ending else "this page"

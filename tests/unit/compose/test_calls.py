@@ -33,6 +33,14 @@ def test_whoever_is_handed_this_page_begins_at_the_step_that_is_meant() -> None:
     assert steps(CALL)["wrong-plant"]["next_step"] == "first.arrive.identify"
 
 
+def test_a_routine_of_the_plant_s_own_may_be_the_end_of_a_page_and_one_that_goes_on_may_not() -> None:
+    found = steps("- {arrive: [smell]}\n- {do_routine: locks-stay}\n")
+    assert [step["end"] for step in found.values() if "next" in step] == ["left-safe"]
+    assert [each[0] for each in faults("- {arrive: [smell]}\n- {do_routine: note}\n")] == [
+        "line-leads-nowhere"
+    ]
+
+
 def test_a_reading_keeps_the_circuit_of_its_own_page() -> None:
     found = steps("- {do_page: sb-find-open-contact-dead}\n" + END)
     readings = [step for step in found.values() if "measure" in step and "at" in step]
