@@ -2,18 +2,20 @@
 
 Nearest are tests whose path has words of the changed file's path, then those that import it, then those that import
 an importer. A file that is no module is taken for imported by whoever names it. Without files: what differs from the
-last commit. What there was no time for is counted; ``make test`` runs all.
+last commit. What there was no time for is counted, and a test that would take longer is cut off and named;
+``make test`` runs all.
 """
 
 from __future__ import annotations
 
 import ast
 import re
+import signal
 import subprocess
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Generator, Iterable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
 
@@ -21,6 +23,9 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 SECONDS = 16
+"""After so long no test is begun."""
+CUT = 18
+"""After so long the test that runs is cut off: some take a minute by themselves."""
 MOST_MODULES = 12
 
 
@@ -101,20 +106,52 @@ def _words(path: str) -> set[str]:
 
 
 class Watch:
-    """Ends a run when its time is over."""
+    """Ends a run when its time is over.
 
-    def __init__(self, start: float) -> None:
+    Attributes:
+        done: How many tests came to their end.
+        cut: The test that was cut off.
+    """
+
+    def __init__(self, start: float, seconds: float = SECONDS, cut: float = CUT) -> None:
         self.start = start
+        self.seconds = seconds
+        self.latest = cut
         self.done = self.all = 0
+        self.cut = ""
 
     def pytest_collection_finish(self, session: pytest.Session) -> None:
         self.all = len(session.items)
 
-    @pytest.hookimpl(tryfirst=True)
-    def pytest_runtest_protocol(self, item: pytest.Item) -> None:
-        if time.perf_counter() - self.start > SECONDS:
-            item.session.shouldstop = "the time is over"
-        self.done += 1
+    @pytest.hookimpl(wrapper=True, tryfirst=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Generator[None, object, object]:
+        if self.cut or time.perf_counter() - self.start > self.seconds:
+            raise item.session.Interrupted("the time is over")
+        answer = yield
+        self.done += not self.cut
+        return answer
+
+    @pytest.hookimpl(wrapper=True, tryfirst=True)
+    def pytest_runtest_setup(self, item: pytest.Item) -> Generator[None, object, object]:
+        return (yield from self._timed(item))
+
+    @pytest.hookimpl(wrapper=True, tryfirst=True)
+    def pytest_runtest_call(self, item: pytest.Item) -> Generator[None, object, object]:
+        return (yield from self._timed(item))
+
+    def _timed(self, item: pytest.Item) -> Generator[None, object, object]:
+        def over(*_: object) -> None:
+            self.cut = item.nodeid
+            raise pytest.skip.Exception("the time is over")
+
+        if not hasattr(signal, "setitimer"):
+            return (yield)
+        signal.signal(signal.SIGALRM, over)
+        signal.setitimer(signal.ITIMER_REAL, max(0.01, self.start + self.latest - time.perf_counter()))
+        try:
+            return (yield)
+        finally:
+            signal.setitimer(signal.ITIMER_REAL, 0)
 
 
 def main(words: list[str]) -> int:
@@ -130,6 +167,7 @@ def main(words: list[str]) -> int:
     left, farther = watch.all - watch.done, len(found[MOST_MODULES:])
     print(
         f"{watch.done} tests of {len(found[:MOST_MODULES])} modules; not run: {left} tests, {farther} modules"
+        + (f"; cut off: {watch.cut}" if watch.cut else "")
     )
     return 0 if end == pytest.ExitCode.INTERRUPTED and watch.done > 0 and left else int(end)
 

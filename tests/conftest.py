@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import fcntl
+import gc
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -15,6 +17,42 @@ from tests.samples.web_book import FILES, web_book
 
 Golden = Callable[[Path, str], None]
 Once = Callable[[str, Callable[[Path], object]], Path]
+
+
+LONG = frozenset(
+    f"test_{name}.py"
+    for name in (
+        "mutants",
+        "same_bytes",
+        "consequences",
+        "locate_judge",
+        "documents",
+        "do",
+        "offline_edition",
+    )
+)
+"""Modules with tests of many seconds."""
+GARBAGE = 2_000_000
+"""So many objects more than at the last look are looked through; every look goes through the compiled shops too."""
+
+
+def pytest_configure() -> None:
+    """Look for garbage between tests only, as a command never does: it is half of the time of a walk."""
+    gc.disable()
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_runtest_teardown() -> None:
+    """Look through what a good many tests have left."""
+    gc.disable()
+    if gc.get_count()[0] > GARBAGE:
+        gc.collect()
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Begin what takes long first where processes share the tests, so that none sits over it alone in the end."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        items.sort(key=lambda item: item.path.name not in LONG)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import time
+from pathlib import Path
+
 import pytest
 
-from tests.changed import concerned, distances, imported
+from tests.changed import Watch, concerned, distances, imported
 
 TEXTS = {
     "kbgen/a.py": "X = 1",
@@ -52,3 +55,39 @@ def test_the_nearest_test_comes_first(changed: str, first: str) -> None:
 
 def test_a_module_that_everybody_imports_concerns_nearly_all() -> None:
     assert len(concerned(["kbgen/ref.py"])) > 80
+
+
+ENDLESS = "import time\n\ndef test_a(): pass\n\ndef test_b():\n    {}\n\ndef test_c(): pass\n"
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "time.sleep(60)",
+        "for _ in range(6000):\n        try:\n            time.sleep(0.01)\n        except Exception:\n            pass",
+    ],
+)
+def test_a_test_that_takes_longer_is_cut_off_and_named(tmp_path: Path, body: str) -> None:
+    (tmp_path / "test_slow.py").write_text(ENDLESS.format(body), encoding="utf-8")
+    watch = Watch(0, 2, 3)
+
+    class Begun:
+        def pytest_collection_finish(self) -> None:
+            watch.start = time.perf_counter()  # a busy machine takes long to come so far
+
+    assert run(tmp_path, watch, Begun()) == pytest.ExitCode.INTERRUPTED
+    assert time.perf_counter() - watch.start < 45
+    assert (watch.done, watch.all) == (1, 3)
+    assert watch.cut.endswith("test_slow.py::test_b")
+
+
+def test_no_test_is_begun_when_the_time_is_over(tmp_path: Path) -> None:
+    (tmp_path / "test_one.py").write_text("def test_a(): pass\n", encoding="utf-8")
+    watch = Watch(time.perf_counter() - 9, 2, 3)
+    assert run(tmp_path, watch) == pytest.ExitCode.INTERRUPTED
+    assert (watch.done, watch.all, watch.cut) == (0, 1, "")
+
+
+def run(folder: Path, *plugins: object) -> int:
+    words = ["-q", "-p", "no:cacheprovider", "--import-mode=importlib", f"--rootdir={folder}", str(folder)]
+    return int(pytest.main(words, list(plugins)))

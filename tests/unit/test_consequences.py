@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from kbgen.pipeline import Compiled
 from kbgen.report import locate
 from tests import shared
 
@@ -17,7 +18,8 @@ NAMES = {"unknown-name", "routine-unknown-name"}
 
 
 @pytest.fixture
-def shop(tmp_path: Path) -> Path:
+def shop(tmp_path: Path, demonstration: Compiled) -> Path:
+    """A copy of the demonstration, which was compiled: a slip costs what it changes."""
     return shutil.copytree(shared.DEMONSTRATION, tmp_path / "kb")
 
 
