@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from kbgen.rules.words.english_deeds import DEEDS, FASTENERS, IRREGULAR, LISTS, METER, THINGS
 from kbgen.rules.words.english_idioms import idioms
-from kbgen.rules.words.english_orders import HANDS, HARMLESS, IN_HAND, NOT_VERBS, WAYS
+from kbgen.rules.words.english_orders import HANDS, HARMLESS, IN_HAND, NOT_VERBS, NOUNS_FIRST, WAYS
 from kbgen.rules.words.inflect import forms_of, lemmas_of, plurals
 from kbgen.rules.words.rows import deeds, verdicts, ways, words
 from kbgen.rules.words.table import Table
@@ -352,7 +352,8 @@ ENGLISH = Table(
     stops=(words("red stop"), words("emergency stop")),
     gives=words("give"),
     with_oneself=frozenset({("with", "you"), ("with", "us")}),
-    not_verbs=NOT_VERBS,
+    not_verbs=NOT_VERBS | NOUNS_FIRST,
+    nouns_first=NOUNS_FIRST,
     objects_named_before=words("it them old"),
     every=words("all every each both everything"),
     unspecific=plurals(

@@ -126,6 +126,10 @@ NOT_VERBS = words(
     "nor so if when whenever while where who which what why how whose once unless because although though whether whatever "
     "whoever is are was were be been has have had does did can could may might must shall should will would there here "
     "now today tonight always often sometimes usually seldom half then else instead same such own "
+)
+
+# Nouns that begin a clause.
+NOUNS_FIRST = words(
     "fire fuse terminal valve cock relay switch lamp contactor motor point contact pump fan burner cock button key code wire cable "
     "light display isolator breaker gun heater boiler dryer gas gauge water steam air heat flame power supply voltage current "
     "new old spare fresh good bad red green amber yellow blue black white loose wet hot cold own people mat "

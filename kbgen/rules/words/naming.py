@@ -50,7 +50,15 @@ def _lacking(ground: Ground, action: act.AnyAction, text: str, ask: str) -> str:
             return _point(ground, action, tokens)
         case act.StartDemand() | act.StopDemand():
             named = _switch(ground, action, tokens)
-    return "" if named or _says_nothing_else(ground.reader.table, action, tokens) else target(action)
+    table = ground.reader.table
+    # A plant has several switches, and "heat" tells another one; beside a valve it tells none.
+    telling = (
+        table.nouns_first - table.switches - words_of_ways(table, action)
+        if isinstance(action, act.StartDemand | act.StopDemand)
+        else frozenset()
+    )
+    silent = telling.isdisjoint(tokens) and _says_nothing_else(table, action, tokens)
+    return "" if named or silent else target(action)
 
 
 def tells_whole(ground: Ground, action: act.AnyAction | None, clause: Clause, ends: tuple[str, ...]) -> bool:

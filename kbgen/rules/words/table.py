@@ -176,6 +176,7 @@ class Table:
         gives: Verbs that with a length of time only wait.
         with_oneself: Pairs of words behind which one only carries: "with you".
         not_verbs: Words that begin no order though an article or a mark follows: "at the panel".
+        nouns_first: Those of them that are nouns: "heat".
         no_order: How words end that begin no order: "hands off", "doing its job".
         order_after_all: How some of them end that do: "press".
         objects_named_before: Those of them that stand for what was named before: "take it out".
@@ -318,6 +319,7 @@ class Table:
     gives: frozenset[str]
     with_oneself: frozenset[tuple[str, str]]
     not_verbs: frozenset[str]
+    nouns_first: frozenset[str]
     no_order: tuple[str, ...]
     order_after_all: tuple[str, ...]
     objects_named_before: frozenset[str]

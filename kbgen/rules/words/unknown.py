@@ -79,7 +79,7 @@ def unknown_orders(
         forbidden = False
         before: tuple[str, ...] = ()
         every = [*clauses(sentence, reader.table)]
-        for clause, follows in zip(every, [*every[1:], None], strict=True):
+        for at, clause in enumerate(every):
             # "Never tape, wedge or tie a switch" forbids all three.
             forbidden = (forbidden and clause.shares) or not denying.isdisjoint(clause.tokens[:_NEAR])
             given, before = _gives(reader.table, before, clause), clause.tokens
@@ -97,8 +97,8 @@ def unknown_orders(
                 continue
             turns = order.verb.lower() in reader.table.turns and own(clause.tokens)
             # "Whack the cock round till it sits across the pipe": the end belongs to the deed.
-            ends = follows if follows is not None and follows.condition in reader.table.ends else None
-            if not turns and not done(clause, ends.words if ends else ()):
+            ends = [each for each in every[at + 1 : at + 2] if each.condition in reader.table.ends]
+            if not turns and not done(clause, ends[0].words if ends else ()):
                 yield order
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 import yaml
 
+from kbgen.rules.words.clauses import clauses
 from kbgen.rules.words.english import ENGLISH
 from kbgen.rules.words.telling import tells
 from kbgen.rules.words.told import Reader
@@ -222,3 +223,143 @@ def test_a_denial_behind_denies() -> None:
     assert contradicts(
         "What is the cause?", "Soot, brown paint: corrected by the owner", "cause-left", ENGLISH
     )
+
+
+def _words_of(text: str) -> list[str]:
+    return [token for clause in clauses(text, ENGLISH) for token in clause.tokens]
+
+
+@pytest.mark.parametrize("said", sorted(ENGLISH.idioms))
+def test_an_idiom_is_read_as_what_it_means_where_it_is_one(said: tuple[str, ...]) -> None:
+    means = ENGLISH.idioms[said].split()
+    words = [word for word in said if word != "."]
+    assert _words_of(" ".join(words)) == means
+    if said[0] == ".":
+        assert _words_of(f"plate {' '.join(words)} tag") == ["plate", *words, "tag"]
+    if said[-1] == ".":
+        assert "plate" in _words_of(f"{' '.join(words)} plate")
+        assert means != _words_of(f"{' '.join(words)} plate")[:-1]
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.untouched))
+def test_what_stays_untouched_is_no_alteration(word: str) -> None:
+    assert READER.told(f"Keep the plunger in {word}.") == ()
+    assert [told.kind for told in READER.told("Keep the plunger in all day.")] == ["alter"]
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.listed))
+def test_a_point_of_a_check_list_and_its_state_are_one(word: str) -> None:
+    assert len([*clauses(f"Q1: {word}", ENGLISH)]) == 1
+    assert len([*clauses(f"Above 0 psi: {word}", ENGLISH)]) == 2
+    assert len([*clauses("Q1: look", ENGLISH)]) == 2
+
+
+@pytest.mark.parametrize("number", sorted(ENGLISH.numbers))
+def test_a_length_of_time_in_words_is_held_against_the_wait(words: Words, number: str) -> None:
+    figure = ENGLISH.numbers[number]
+    said = {"half": "half an hour", "quarter": "a quarter of an hour"}.get(number, f"{number} hours")
+    action = f"wait: {figure} h, for: Pressure falls"
+    assert _refused(words, BOILER, action, f"Wait {said}.") == set()
+    assert _refused(words, BOILER, "wait: 7 min, for: Pressure falls", f"Wait {said}.") == {
+        "words-against-action"
+    }
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.stored))
+def test_a_wedge_that_is_put_by_holds_nothing(words: Words, word: str) -> None:
+    assert _refused(words, HEATER, "isolate: motion", f"Set the wedge into the {word}.") == {
+        "words-against-action"
+    }
+    assert (
+        _refused(words, HEATER, "isolate: motion", f"Set the wedge into the wheel. Key into your {word}.")
+        == set()
+    )
+
+
+@pytest.mark.parametrize("thing", sorted(ENGLISH.hung))
+@pytest.mark.parametrize("gone", sorted(ENGLISH.gone))
+def test_a_padlock_off_is_no_order_to_lock(words: Words, thing: str, gone: str) -> None:
+    assert _refused(words, BOILER, "lock: control", f"{thing.capitalize()} {gone} Q2.")
+    assert _refused(words, BOILER, "lock: control", f"{thing.capitalize()} on Q2.") == set()
+    assert _refused(words, BOILER, "unlock: control", f"{thing.capitalize()} {gone} Q2.") == set()
+
+
+@pytest.mark.parametrize(
+    ("plant", "action", "do", "rules"),
+    [
+        # Passive sentences are orders in an instruction, in both directions.
+        (BOILER, "isolate: steam", "The main steam stop valve is shut.", set()),
+        (
+            BOILER,
+            "shut_valve: burner-cock",
+            "The firing valve is opened by the colleague.",
+            {"words-against-action"},
+        ),
+        (
+            BOILER,
+            "close_cover: burner-cover",
+            "The cover of the burner wiring box is unscrewed.",
+            {"words-against-action"},
+        ),
+        (BOILER, "close_cover: burner-cover", "The cover of the burner wiring box is screwed on.", set()),
+        (BOILER, "inform: Laundry shift lead", "The shift lead is told that steam goes off.", set()),
+        # A cover that is only shown as off or on.
+        (BOILER, "close_cover: float-cap", "Float cap off, both screws.", {"words-against-action"}),
+        (BOILER, "close_cover: float-cap", "Float cap on, both screws.", set()),
+        # Whatever its verb, a clause with the thing and how it ends tells the deed.
+        (
+            BOILER,
+            "shut_valve: plant-cock",
+            "Whack the main shutoff round till it sits square to the pipe.",
+            set(),
+        ),
+        (
+            BOILER,
+            "shut_valve: plant-cock",
+            "Whack the main shutoff round till it sits along the pipe.",
+            {"words-against-action"},
+        ),
+        # A padlock named in the sentence before, and a check list.
+        (DRYER, "unlock: gas", "That padlock on the lock cap is yours; take it with you.", set()),
+        (
+            DRYER,
+            "unlock: gas",
+            "That padlock on the lock cap is yours; leave it with him.",
+            {"action-not-told"},
+        ),
+        (BOILER, "unlock: fan", "Lock and tag Q1: removed, own only.", set()),
+        (BOILER, "lock: fan", "Do not forget padlock and tag on Q1.", set()),
+        (BOILER, "lock: fan", "Do not put padlock and tag on Q1.", {"action-not-told"}),
+        # Another switch by its mark or its word.
+        (POOL, "stop_demand: Heat switch S1 to OFF", "S2: OFF.", {"action-not-told"}),
+        (HEATER, "stop_demand: Fan switch to OFF", "Knock the heat switch to OFF.", {"action-not-told"}),
+        (HEATER, "stop_demand: Fan switch to OFF", "Knock the fan switch to OFF.", set()),
+        # A look is told by its question.
+        (BOILER, "inspect: Gauge glass, ask: 'Is water in sight?'", "Go to the glass first.", set()),
+        (BOILER, "inspect: Gauge glass", "Go to the stairs first.", {"action-not-told"}),
+        (
+            HEATER,
+            "observe: full-cycle, seen: next, not-seen: next",
+            "Ten minutes of S70, heat OFF, S30.",
+            set(),
+        ),
+        (HEATER, "observe: full-cycle, seen: next, not-seen: next", "Fetch the ladder.", {"action-not-told"}),
+    ],
+)
+def test_what_technicians_write_passes_and_its_neighbour_is_told(
+    words: Words, plant: str, action: str, do: str, rules: set[str]
+) -> None:
+    assert _refused(words, plant, action, do) == rules
+
+
+def test_behind_a_comma_no_denies_what_nobody_wants_and_not_what_is_right() -> None:
+    asked = "No squeal, right way round, 150 Pa?"
+    assert not contradicts(asked, "Yes", "seen", ENGLISH)
+    assert contradicts(asked, "Yes", "not-seen", ENGLISH)
+    assert contradicts("No bubbles, no foam?", "Yes", "leaks", ENGLISH)
+    assert not contradicts("No bubbles, no foam?", "Yes", "tight", ENGLISH)
+
+
+def test_nothing_denies_a_whole_list() -> None:
+    assert READER.told("Nothing altered, opened, reset blind, owed or unwritten from before: so?") == ()
+    assert [told.kind for told in READER.told("Note it. Reset it blind.")] == ["reset"]
