@@ -8,10 +8,11 @@ from itertools import pairwise
 from kbgen.model import action as act
 from kbgen.position import Route
 from kbgen.problems import shown
-from kbgen.rules.words.clauses import plain
+from kbgen.rules.words.clauses import is_mark, plain
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import device_of, target, wants
+from kbgen.rules.words.table import Table
 from kbgen.rules.words.told import ALTER, Told
 
 WORDS_TELL_MORE = WORDS.error(
@@ -33,6 +34,7 @@ WORDS_TELL_ALTERATION = WORDS.error(
 
 
 _TURNS = frozenset(("shut", "open", "off", "on"))
+_OPENINGS = frozenset(("open-test-point", "hose"))
 _SWITCHES = frozenset(("off", "on"))
 _MOVES = frozenset(("start", "on"))
 _PROTECTS = frozenset(("shut", "off", "lock", "put-on"))
@@ -81,7 +83,7 @@ def beside(
         and any(stop <= set(told.tokens) for stop in ground.reader.table.stops)
     ):
         return
-    if _holds(ground, action, told):
+    if _holds(ground, action, told) or _runs(ground, action, told) or _opens(action, told):
         return
     named = _named(ground, action, told)
     if named and named <= _own_test(ground, action, told):
@@ -126,6 +128,8 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
     if isinstance(action, act.Measure | act.Watch | act.ProveDead) and told.tokens[:1] in _HOLDS_LEADS:
         return told.tokens[1:2] in (("them",), ("leads",), ("tips",))
     table = ground.reader.table
+    if _carries(table, told):
+        return True
     if isinstance(action, act.Replace):
         # The new part goes in and its wires go on; a wire or wedge of somebody's own is still told.
         held = any(verb in table.holding for token in told.tokens for verb, _ in table.forms.get(token, ()))
@@ -147,6 +151,18 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
     return bool(locks & set(told.tokens) & ground.reader.table.fasteners)
 
 
+def _carries(table: Table, told: Told) -> bool:
+    """Return whether an instrument is held somewhere by hand: "hold the gas detector in", no button of it."""
+    tokens = told.tokens
+    places = table.places | table.along | frozenset(("in", "into", "up", "to"))
+    return (
+        tokens[0] in table.holding
+        and tokens[1:3] in table.carried
+        and set(tokens[3:4]) <= places
+        and (table.things | table.fasteners | table.switches).isdisjoint(tokens)
+    )
+
+
 def _locked_with(ground: Ground, told: Told) -> bool:
     """Return whether what is left in is what this plant is locked with: "leave the wedge in the wheel"."""
     table = ground.reader.table
@@ -166,6 +182,24 @@ def _holds(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
     table = ground.reader.table
     return ((goes or comes) and bool(table.holds & set(told.tokens))) or (
         off and bool(table.beside_lock & set(told.tokens[:2]))
+    )
+
+
+def _opens(action: act.AnyAction | None, told: Told) -> bool:
+    """Return whether the screw of a test point comes out where its opening is the alteration."""
+    return told.kind == "open-gas" and isinstance(action, act.Fit) and action.fit in _OPENINGS
+
+
+def _runs(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
+    """Return whether what runs already is let go on while it is watched: "let it run up until it stops"."""
+    table = ground.reader.table
+    return (
+        told.kind == "start"
+        and isinstance(action, act.ProveTrip | act.Observe | act.Watch)
+        and told.tokens[0] in table.lets
+        and "run" in told.tokens
+        and "it" in told.tokens
+        and table.machines.isdisjoint(told.tokens)
     )
 
 
@@ -214,6 +248,12 @@ def _nameless(ground: Ground, action: act.AnyAction | None, told: Told) -> str:
     part = isinstance(action, act.OpenGasTrain | act.Cap) and table.fuel.isdisjoint(tokens)
     if told.kind in _TURNS and not part and (follows or table.gas & set(tokens[:4])):
         return "the valve"
+    if isinstance(action, act.Fit) and told.kind in _SWITCHES and table.machines & set(tokens[1:5]):
+        # "Pump switch S2, at HAND": S1 is another one.
+        own = {
+            word for word in words_of(f"{action.at} {action.from_} {action.to}", fold=False) if is_mark(word)
+        }
+        return "the switch" if own and told.marks and own.isdisjoint(told.marks) else ""
     if told.kind not in _SWITCHES or _proves(action, told) or isinstance(action, _ALTERS):
         return ""
     held = table.holds & ground.names.all_source_words

@@ -122,10 +122,15 @@ def in_entry(base: KnowledgeBase, reader: Reader, entry: Entry) -> Iterator[Foun
 def _procedure(base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Procedure) -> Iterator[Found]:
     fits = {step.action.name: step.action for step in procedure.steps if isinstance(step.action, act.Fit)}
     told: set[Found] = set()
+    undone = {step.action.undo for step in procedure.steps if isinstance(step.action, act.Undo)} - fits.keys()
     for plant_id in procedure.equipment:
         plant = base.equipment(plant_id)
         if plant is None:
             continue
+        # What another page altered is undone here.
+        others = base.of(Procedure, plant=plant_id) if undone else ()
+        before = [step.action for _, other in others for step in other.steps]
+        fits |= {each.name: each for each in before if isinstance(each, act.Fit) and each.name in undone}
         gather = partial(names_of, base, plant_id, plant, reader.table)
         named = remembered(base, ("words of a plant", str(id(reader)), plant_id), gather)
         ground = Ground(reader, named, {source.id: source for source in plant.sources}, fits)

@@ -80,7 +80,8 @@ def clauses(sentence: str, table: Table) -> Iterator[Clause]:
     for at, token in enumerate(tokens):
         if at < start:
             continue
-        if token in _STOPS or (token in table.joins and _new(tokens, start, at + 1, table)):
+        joins = token in table.joins and _new(tokens, start, at + 1, table)
+        if token in _STOPS or joins or (token in table.therefore and _ordered(words, at + 1, table)):
             cut, follows = at + 1, ""
         elif token in table.conditions and _conditional(tokens, at, table):
             cut, follows = at + 1, token
@@ -170,6 +171,14 @@ def _new(tokens: list[str], start: int, at: int, table: Table) -> bool:
     if any(form == "base" for _, form in table.forms.get(token, ())):
         return at + 1 >= len(tokens) or tokens[at + 1] not in table.nouns
     return token in table.quiet or token in table.conditions | table.negators | table.people
+
+
+def _ordered(words: list[str], at: int, table: Table) -> bool:
+    """Return whether an order with its thing stands here: "so stick a coin behind it"."""
+    tokens = [word.lower() for word in words[at : at + 2]]
+    if len(tokens) < 2 or not any(form == "base" for _, form in table.forms.get(tokens[0], ())):
+        return False
+    return tokens[1] in table.articles | table.objects or is_mark(words[at + 1])
 
 
 def _conditional(tokens: list[str], at: int, table: Table) -> bool:

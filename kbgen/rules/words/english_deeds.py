@@ -124,6 +124,8 @@ LISTS = {
     "=leads": METER,
     "=firm": PARTS - words("tube tubes hose hoses"),
     "=set": _SET,
+    "=stays": PARTS - words("button buttons"),
+    "=jams": (THINGS | FASTENERS | _ODD) - plurals(words("key pin bolt screw nut washer")),
     "=put": _PUT,
     "=tie": _TIE,
     "=join": _JOIN,
@@ -133,7 +135,7 @@ LISTS = {
 
 DEEDS = """
 back | put lay land push screw | back onto home | wire conductor tube |
-back | take lift pull remove clear cut |  | jumper bridge link shunt wedge tape string magnet |
+back | take lift pull remove clear cut collect gather retrieve recover |  | jumper bridge link shunt wedge tape string magnet |
 alter | bridge jumper shunt bypass short-circuit |  |  |
 feed     | let run start bring | feed fill bring back in up | pump water level | off out
 feed     | feed fill refill replenish | | water boiler level |
@@ -195,8 +197,10 @@ alter | move swap transfer change exchange | | wire conductor lead core & @ | =l
 alter | =lift pull take | off from at to | @ | =leads cover cap lid screw clip plug joint union flange
 alter | =lift pull | | wire conductor core lead & @ | =leads gently
 alter | =lift float | | @ | =leads cover cap lid screw joint union flange
-alter | jump link short loop cut knock bridge leave | out | =parts | burner fan
+alter | jump link short loop cut knock bridge | out | =parts | burner fan
+alter | leave | out | =stays | burner fan button
 alter | =tie | in down up back closed open shut made on over | =firm | =leads door read s tag label cap cover plate lid panel
+alter | stick jam put wedge slide poke shove insert push tuck cram lodge drop set place squeeze | in into under behind between through against | =jams & latch catch keeper strike hinge | =meter tag label
 alter | block gag jam wedge pin chock tape peg freeze clamp brace hotwire | | =parts thermal-fuse | tag label list sign sheet renewed =leads
 alter | =put | on onto in into under over behind between against around round through across to | =fasteners =things =odd & =firm | =leads tag label sign list note
 alter | push hold press keep pull lift | in down up back | finger thumb & it them |
@@ -248,6 +252,7 @@ shut     | turn swing set bring move throw put pull push spin rotate ease wind s
 shut     | screw wind crank | down home | cock cocks valve valves tap stopcock shut-off |
 open     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever prise pry get pop slide | open along parallel |  |
 open     | turn swing set bring move put pull push |  | in-line into-line & cock cocks valve valves tap stopcock shut-off handle lever |
+unlock   | collect gather retrieve recover | from off in up | padlock chain | van store shelf board office cabinet locker rack desk drawer bag workshop
 unlock   | take lift remove pull undo get strip slip unhang unhook |  | padlock chain                   | with-you with-us along
 lock     | put hang fit place set lay add attach clip snap fasten fix secure thread click | | padlock chain                   |
 off      | pull draw take yank tug rip               |             | plug                            | service
@@ -261,6 +266,8 @@ lock     | lock padlock chain                  |             |                  
 unguard  | take remove lift pull unscrew get undo slide | off away out aside | shroud guard belt-guard barrier shield | face
 unguard  | remove unscrew undo |  | shroud guard belt-guard barrier shield | face
 unlock   | unlock unchain                      |             |                                 |
+off      | swing knock twist rotate spin nudge flip | off | switch isolator selector | cap cover plate lid door box wedge
+on       | swing knock twist rotate spin nudge flip | on | switch isolator selector | cap cover plate lid door box wedge track
 off      | switch turn put set flip throw move trip | off out |  |
 off      | pull push flick bring shut snap switch turn put set flip throw move | off 0 zero |  | plug cap lid cover screws door panel hatch
 on       | switch turn set flip throw move flick snap | on 1 i     |                                 | detector torch flashlight analyser analyzer tester cover cap lid track
@@ -280,6 +287,7 @@ reset    | press push hit poke depress tap punch |      | button pin & red yello
 reset    | clear acknowledge cancel unlatch unlock |             | lockout fault trip alarm limit cutoff |
 reset    | give do try make take               |             | reset                           |
 open-gas | break crack loosen slacken unscrew  |             | joint union flange fitting plug nipple test-point gas-line gas-pipe | meter
+open-gas | back ease wind run turn screw crack | out loose | screw plug nipple & # | meter lead
 open-gas | open undo                           |             | joint union flange gas-line gas-pipe gas-train |
 open-gas | let                                 | in into through | gas                     | out
 open-gas | bleed purge vent admit              | through into at from out by | gas gas-line gas-pipe | hose

@@ -14,10 +14,12 @@ from kbgen.problems import shown
 from kbgen.rules.words.beside import beside, more
 from kbgen.rules.words.clauses import is_mark
 from kbgen.rules.words.differ import anothers_lock, differences, left_in, left_undone
+from kbgen.rules.words.fields import against_fields
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.naming import not_named, tells_whole
 from kbgen.rules.words.subject import never, show, target, wants
+from kbgen.rules.words.table import Table
 from kbgen.rules.words.telling import not_told
 from kbgen.rules.words.told import ALTER, Told
 from kbgen.rules.words.unknown import told_of, unknown_orders
@@ -171,6 +173,7 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
             return
     yield from left_undone(ground, action, text)
     yield from differences(ground, action, told, text)
+    yield from against_fields(ground, action, text, does=does)
 
 
 def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
@@ -187,11 +190,13 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
     if isinstance(action, act.Undo):
         # The hose that went onto the open point comes off with it.
         fit, table = ground.fits.get(action.undo), ground.reader.table
-        return (
-            fit is not None
-            and fit.fit in _WITH_A_HOSE
-            and told.tokens[0] in table.takes
-            and bool(table.not_things & set(told.tokens))
+        return fit is not None and (
+            (
+                fit.fit in _WITH_A_HOSE
+                and told.tokens[0] in table.takes
+                and bool(table.not_things & set(told.tokens))
+            )
+            or _lands(fit, told, table)
         )
     if not isinstance(action, act.StartDemand | act.StopDemand):
         return False
@@ -202,6 +207,17 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
     said = any(each.kind == told.kind for each in ground.reader.told(own))
     marks = frozenset(word for word in words_of(own, fold=False) if is_mark(word))
     return said or bool(told.marks and marks and not told.marks & marks)
+
+
+def _lands(fit: act.Fit, told: Told, table: Table) -> bool:
+    """Return whether a lifted wire goes back onto its own terminal, and to no other."""
+    return (
+        fit.fit == "lifted-wire"
+        and told.tokens[0] in table.lands
+        and bool(told.marks)
+        and told.marks <= {fit.from_, fit.to}
+        and ((table.things - table.own_wires) | table.fasteners).isdisjoint(told.tokens)
+    )
 
 
 def _vague(ground: Ground, action: act.AnyAction, told: Told) -> bool:

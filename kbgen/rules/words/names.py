@@ -11,7 +11,7 @@ from functools import cached_property
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit, Point, parts
 from kbgen.model.device import Device
-from kbgen.model.equipment import Equipment, Source
+from kbgen.model.equipment import Equipment, Memory, Source
 from kbgen.rules.words.clauses import folded, is_mark, plain
 from kbgen.rules.words.table import Table
 
@@ -77,6 +77,8 @@ class Names:
     device_words: Mapping[str, frozenset[str]]
     device_calls: Mapping[str, frozenset[str]]
     button_words: Mapping[str, frozenset[str]]
+    button_labels: Mapping[str, frozenset[str]]
+    zone_words: Mapping[str, frozenset[str]]
     point_words: Mapping[str, frozenset[str]]
 
     def foreign_isolator(self, words: Iterable[str]) -> str:
@@ -125,6 +127,8 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
             for each in plant.memory
             for name in (each.id, each.resets)
         },
+        zone_words=_distinct({each.id: _content(each.title, table, verbs=True) for each in plant.zones}),
+        button_labels=_distinct({each.id: _labels(each) for each in plant.memory}),
         point_words={each.id: _content(each.title, table) | {each.id} for each in plant.fuel_points},
         part_words={
             **_distinct({each.id: _content(each.title, table) for each in plant.fuel_valves}),
@@ -222,6 +226,13 @@ def _device_words(
     """Return the words that only one device's names have; with verbs also "float", which is one of the table."""
     texts = {name: " ".join((each.head.title, *each.head.aliases)) for name, each in devices.items()}
     return _distinct({name: _content(text, table, verbs=verbs) - table.kinds for name, text in texts.items()})
+
+
+def _labels(memory: Memory) -> frozenset[str]:
+    """Return what is printed on a button that erases a memory: words in capitals."""
+    said = f"{memory.erased_by} {memory.press.do if memory.press else ''}"
+    words = words_of(plain(said), fold=False)
+    return frozenset(word for word in words if len(word) > 2 and word.isalpha() and word.isupper())
 
 
 def _content(text: str, table: Table, *, verbs: bool = False) -> frozenset[str]:

@@ -44,7 +44,8 @@ def _lacking(ground: Ground, action: act.AnyAction, text: str, ask: str) -> str:
         case act.Isolate() | act.Restore() | act.Lock() | act.Unlock():
             named = _source(ground, action, tokens)
         case act.Reset() | act.Hold() | act.Replace():
-            named = _device(ground, action, tokens)
+            labels = ground.names.button_labels.get(target(action), frozenset())
+            named = _device(ground, action, tokens) or not labels.isdisjoint(words_of(text, fold=False))
         case act.OpenGasTrain() | act.Cap() | act.LeakCheck():
             return _point(ground, action, tokens)
         case act.StartDemand() | act.StopDemand():

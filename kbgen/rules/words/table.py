@@ -96,6 +96,21 @@ class Table:
         provers: What a meter is proved on.
         takes: Verbs by which a part comes out to be cleaned.
         shrouds: What keeps fingers off live parts; nobody takes it off to work.
+        cover_screws: What holds a cover and goes in and out with it: "run its screws in".
+        carried: Two words for an instrument that is carried: "hold the gas detector in".
+        lands: Verbs that bring a lifted wire back onto its terminal.
+        lets: The verb that leaves to itself what runs: "let it run up".
+        its: Words behind "on" that make it a place: "move the motor on its slide".
+        good: Words of measure before a length of time: "a good hour".
+        letters: An article that is a sign of a display where it is a capital: "letter A".
+        was: Words before the figure at which a setting stood.
+        raises: Verbs that make a setting higher.
+        lowers: Verbs that make it lower.
+        currents: The kinds of current that a meter is set to.
+        hanging: How a cover hangs that is not shut.
+        ajar: How a cover stays that is not shut.
+        therefore: The condition behind which an order may stand: "so stick a coin behind it".
+        escapes: How gas comes out: "until it hisses".
         rest: Words for staying where it is, beside a name: "leave the wedge in place".
         sides: Words that make a bridge of wires, where a part is replaced.
         quantities: Words for what a device follows; with one before it they name no device.
@@ -224,6 +239,21 @@ class Table:
     provers: tuple[str, ...]
     takes: frozenset[str]
     shrouds: frozenset[str]
+    cover_screws: frozenset[str]
+    carried: frozenset[tuple[str, str]]
+    lands: frozenset[str]
+    lets: frozenset[str]
+    its: frozenset[str]
+    good: frozenset[str]
+    letters: frozenset[str]
+    was: frozenset[str]
+    raises: frozenset[str]
+    lowers: frozenset[str]
+    currents: frozenset[str]
+    hanging: frozenset[str]
+    ajar: frozenset[str]
+    escapes: frozenset[str]
+    therefore: frozenset[str]
     rest: frozenset[str]
     sides: frozenset[str]
     quantities: frozenset[str]

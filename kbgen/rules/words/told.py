@@ -204,6 +204,9 @@ class Reader:
         if verb in self.table.stays and not self.table.untouched.isdisjoint(rest):
             return None  # "keep the one on Q1 where it is"
         for row in self._rows[verb]:
+            # "Move the motor on its slide": that is where it is moved.
+            if row.kind in _SWITCHED and row.particles and self._only_where(rest, row):
+                continue
             # "Spray the cap with the cock open": how something stands meanwhile is no part of the deed.
             if row.particles and not row.particles & (follows if row.kind == ALTER else {*stated}):
                 continue
@@ -216,6 +219,14 @@ class Reader:
                 continue
             return row
         return None
+
+    def _only_where(self, rest: tuple[str, ...], row: Deed) -> bool:
+        """Return whether the one particle of a row begins a place: "on its slide", but "on its switch"."""
+        table = self.table
+        at = [at for at, token in enumerate(rest) if token in row.particles]
+        if len(at) != 1 or at[0] == 0 or not table.its & set(rest[at[0] + 1 : at[0] + 2]):
+            return False
+        return (table.switches | table.articles).isdisjoint(rest[at[0] + 2 :])
 
     def _negated(self, clause: Clause, at: int) -> bool:
         table, tokens = self.table, clause.tokens
@@ -236,6 +247,8 @@ class Reader:
         if row.kind in _LOCKS and table.theirs & set(tokens):
             return False
         near = [token for token in before if token not in table.leads and not token.endswith(table.adverb)]
+        if near and near[0] in table.joins:
+            near = near[1:]  # "and on your way collect the padlock"
         last = near[-1] if near else ""
         mates = clause.condition in table.mates and form == DOES
         if clause.condition and not mates and not (alter and clause.condition in table.sure and clause.marks):
@@ -259,8 +272,10 @@ class Reader:
             if clause.condition or near[0] in table.openers:
                 return last not in table.articles and self._object_follows(clause, at)
             return False
-        if form == DOES and last in table.articles:
-            return False  # "show the colleague the locks"
+        if form == DOES and (
+            last in table.articles or (row.kind in _LOCKS and near and near[0] in table.teaches)
+        ):
+            return False  # "show the colleague the locks", "show the electrician locks and tags"
         if form == DOES and clause.condition in table.mates:
             return bool(table.people & set(near[-4:]))
         if clause.condition:

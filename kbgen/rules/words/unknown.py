@@ -10,6 +10,7 @@ from kbgen.model import action as act
 from kbgen.problems import shown
 from kbgen.rules.words.clauses import Clause, clauses, sentences
 from kbgen.rules.words.inflect import BASE
+from kbgen.rules.words.names import words_of
 from kbgen.rules.words.table import Table
 from kbgen.rules.words.telling import words_of_ways
 from kbgen.rules.words.told import Reader
@@ -76,14 +77,23 @@ def unknown_orders(
     denying = reader.table.no | reader.table.negators
     for sentence in sentences(text):
         forbidden = False
+        before: tuple[str, ...] = ()
         every = [*clauses(sentence, reader.table)]
         for at, clause in enumerate(every):
             # "Never tape, wedge or tie a switch" forbids all three.
             forbidden = (forbidden and clause.shares) or not denying.isdisjoint(clause.tokens[:_NEAR])
-            if forbidden or clause.condition or any(each.startswith(" ".join(clause.words)) for each in told):
+            given, before = _gives(reader.table, before, clause), clause.tokens
+            if (
+                given
+                or forbidden
+                or clause.condition
+                or any(each.startswith(" ".join(clause.words)) for each in told)
+            ):
                 continue
             order = _order(reader, clause)
-            if order is None or order.verb.lower() in ways:
+            if order is None or order.verb.lower() in ways or _with_cover(reader.table, action, clause):
+                continue
+            if not order.known and _calls(reader.table, action, clause):
                 continue
             turns = order.verb.lower() in reader.table.turns and own(clause.tokens)
             # "Whack the cock round till it sits across the pipe": the end belongs to the deed.
@@ -137,6 +147,41 @@ def _harmless_with(table: Table, verb: str, rest: tuple[str, ...]) -> bool:
     return time or any(pair in table.with_oneself for pair in pairwise(rest))
 
 
+def _gives(table: Table, before: tuple[str, ...], clause: Clause) -> bool:
+    """Return whether a clause is the end of one that only gives time: "give door and vent a good hour to cool"."""
+    said = [word for word in clause.tokens if word not in table.articles | table.good]
+    return (
+        set(before[:1]) <= table.gives
+        and bool(before)
+        and clause.joined in table.joins
+        and any(_time(table, word) for word in said[1:3])
+        and not any(_time(table, word) for word in before)
+        and set(clause.tokens[1:2]) <= table.articles | table.good | table.numbers.keys()
+    )
+
+
+def _time(table: Table, word: str) -> bool:
+    return (word.rstrip("s") or word) in table.seconds
+
+
+def _with_cover(table: Table, action: act.AnyAction | None, clause: Clause) -> bool:
+    """Return whether the screws of a cover go the way of the cover itself."""
+    last = clause.tokens[-1]
+    if table.cover_screws.isdisjoint(clause.tokens[1:4]) or clause.marks:
+        return False
+    ways = {act.CloseCover: ("in", "home", "tight"), act.OpenCover: ("out",)}
+    return last in ways.get(type(action), ())
+
+
+def _calls(table: Table, action: act.AnyAction | None, clause: Clause) -> bool:
+    """Return whether a verb has those for its object whom the action informs: "bell the shift lead"."""
+    if not isinstance(action, act.Inform):
+        return False
+    whom = frozenset(words_of(action.inform)) - table.articles - table.joins
+    object_ = [word for word in clause.tokens[1:] if word not in table.articles]
+    return bool(object_) and object_[0] in whom | table.people
+
+
 def _object(table: Table, clause: Clause, at: int) -> bool:
     """Return whether what follows a word is what an order is done to: an article, a mark, "it".
 
@@ -146,4 +191,6 @@ def _object(table: Table, clause: Clause, at: int) -> bool:
     if tokens[at + 1 : at + 2] and tokens[at + 1] in table.adverbs_after:
         at += 1
     follows = tokens[at + 1 : at + 2]
+    if follows and clause.words[at + 1] in table.letters:
+        return False  # "letter A"
     return at + 1 in clause.marks or bool(follows and follows[0] in table.articles | table.objects)

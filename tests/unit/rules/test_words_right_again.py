@@ -1,0 +1,333 @@
+"""More instructions as people of the trade write them, each with the neighbour that is not right."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+import yaml
+
+from kbgen.rules.words.english import ENGLISH
+from tests.mutants.ground import demonstration
+from tests.mutants.words import Case, Words
+
+BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-td"
+RUN_UP = "prove_trip: sb-operating-pressure, tripped: next, not-tripped: next"
+SEEN = "observe: purge, seen: next, not-seen: next"
+LIFTED = [{"do": "Lift the wire.", "fit": "lifted-wire", "name": "wire-j8", "from": "J8"}]
+COOLS = "wait: 1 h, for: Burner door and vent cool down"
+
+
+@pytest.fixture(scope="module")
+def words() -> Words:
+    return Words(demonstration())
+
+
+def _told(words: Words, plant: str, action: str, do: str) -> bool:
+    step: dict[str, Any] = {"do": do, **(yaml.safe_load(f"{{{action}}}") or {})}
+    return bool(words.judge(Case("typed", plant, step, LIFTED if plant == POOL else [])))
+
+
+# Plant, action, what is right, and its neighbours that are not.
+PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
+    # What runs already is let go on; nobody starts it.
+    (
+        BOILER,
+        RUN_UP,
+        "Let it run up until the operating pressure control stops it.",
+        ("Make the boiler run up until the operating pressure control stops it.",),
+    ),
+    # Who is shown the locks locks nothing.
+    (
+        HEATER,
+        "hand_over: Electrician of the booth",
+        "Show the booth's electrician locks, tags and readings.",
+        ("The booth's electrician locks Q2.",),
+    ),
+    # A sign of the display is no article.
+    (POOL, SEEN, "Watch the pre-purge, letter A.", ("Watch the pre-purge, letter a wire.",)),
+    # An instrument that is carried is held where the air is.
+    (
+        BOILER,
+        "inspect: Alarms and floor",
+        "Smell, hold the gas detector in, look at alarms and floor.",
+        (
+            "Smell, hold the float in, look at alarms and floor.",
+            "Smell, hold the gas detector button in, look at alarms and floor.",
+            "Smell, hold the gas detector in with a wedge, look at alarms and floor.",
+        ),
+    ),
+    # Where something is moved is no switch.
+    (
+        HEATER,
+        "work_in: fan-and-belt",
+        "Move the motor on its slide until the belt gives.",
+        ("Move the motor on until the belt gives.", "Turn the motor on its switch."),
+    ),
+    # A button that tripped stays out.
+    (
+        HEATER,
+        "hand_over: Technician",
+        "Leave both locks on and the button out. Call them.",
+        ("Leave both locks on and the limit out. Call them.",),
+    ),
+    # A lifted wire goes back by landing it on its own terminal.
+    (
+        POOL,
+        "undo: wire-j8",
+        "Land the tagged wire on J8 and tug it.",
+        ("Land the tagged wire on J7 and tug it.", "Land a jumper on J8 and tug it."),
+    ),
+    # The screws of a cover go in with it.
+    (
+        BOILER,
+        "close_cover: float-cap",
+        "Seat the cap of the float switch and run its screws in.",
+        (
+            "Seat the cap of the float switch and run its screws out.",
+            "Seat the cap of the float switch and run its cock in.",
+        ),
+    ),
+    (
+        BOILER,
+        "open_cover: float-cap",
+        "Take the cap of the float switch off and run its screws out.",
+        ("Take the cap of the float switch off and run its screws in.",),
+    ),
+    # Whatever people are called by, they are told.
+    (
+        DRYER,
+        "inform: Shift lead",
+        "Bell the shift lead and say that this dryer is out of action.",
+        ("Bell the gas valve and tell the shift lead.",),
+    ),
+    # A button is named by what is printed on it.
+    (
+        POOL,
+        "reset: lockout",
+        "One press on RESET, two seconds long.",
+        ("One press on LAST, two seconds long.",),
+    ),
+    # What is given time is left alone.
+    (
+        POOL,
+        COOLS,
+        "Give burner door and vent a good hour to cool.",
+        ("Give burner door an hour and vent the coil.", "Clear the burner door and vent a good hour."),
+    ),
+    # Figures stand the way round that the fields say.
+    (
+        BOILER,
+        "adjust: operating-opens, from: 95 psi, to: 100 psi",
+        "Raise the operating pressure, it was on 95 psi, make it 100 psi.",
+        (
+            "Make the operating pressure 95 psi, it was on 100 psi.",
+            "Lower the operating pressure to 100 psi.",
+            "Turn the operating pressure down to 100 psi.",
+        ),
+    ),
+    (
+        BOILER,
+        "adjust: operating-opens, from: 95 psi, to: 100 psi",
+        "Turn the screw down until the scale of the operating pressure stands at 100 psi.",
+        ("Turn the screw until the operating pressure stands at 105 psi.",),
+    ),
+    # Of two chambers the one that hands empty is the one of the field.
+    (
+        BOILER,
+        "prove_trip: sb-first-low-water, tripped: next, not-tripped: next",
+        "Blow the float chamber empty through its own valve and see the burner drop out.",
+        ("Blow the probe chamber empty through its own valve and see the burner drop out.",),
+    ),
+    (
+        BOILER,
+        "prove_trip: sb-second-low-water, tripped: next, not-tripped: next",
+        "Blow the probe chamber empty through its own valve and see the burner drop out.",
+        ("Blow the float chamber empty through its own valve and see the burner drop out.",),
+    ),
+    # A cover that hangs by a screw is not shut.
+    (
+        DRYER,
+        "close_cover: box-cover",
+        "Hang the cover of the control box on and turn both screws in.",
+        (
+            "The cover of the control box can hang by its lower screw for now.",
+            "The cover of the control box stays off for now, screws back in their box.",
+        ),
+    ),
+    # Something jammed into a latch, as an order behind "so".
+    (
+        DRYER,
+        "observe: start, seen: next, not-seen: next",
+        "Watch the drum come up. The loading door does not catch well, so note it.",
+        (
+            "Watch the drum come up. The loading door does not catch well, so stick a screwdriver in its latch.",
+            "Watch the drum come up. Jam a coin behind the catch.",
+        ),
+    ),
+    # A screw that is backed out opens.
+    (
+        HEATER,
+        "cap: p4",
+        "Turn the screw of P4 home until it no longer hisses.",
+        ("Turn the screw of P4 until it hisses.", "Back the screw of P4 out two turns."),
+    ),
+    # A lock that is collected comes off.
+    (
+        HEATER,
+        "inform: Painters and workshop lead",
+        "Tell the painters that the fan comes on, and on your way collect the padlock from the van.",
+        (
+            "Tell the painters that the fan comes on, and on your way collect the padlock from `Q1`.",
+            "Tell the painters that the fan comes on. Gather in your padlocks.",
+        ),
+    ),
+    (HEATER, "unlock: fan", "Collect your padlock from `Q1`.", ("Leave your padlock on `Q1`.",)),
+    (
+        POOL,
+        "end: left-safe",
+        "Sign the tag, leave all your padlocks on and tell them.",
+        ("Sign the tag, gather in all your padlocks and tell them.",),
+    ),
+    # The mark of another switch.
+    (
+        POOL,
+        'fit: changed-setting, name: pump-hand, at: "Pump switch S2, at HAND"',
+        "Swing the pump switch `S2` over to HAND.",
+        ("Swing the heat switch `S1` over to ON.",),
+    ),
+    # A proof stands as its field says.
+    (
+        POOL,
+        'prove_gone: water, by: "Drain of the coil open, gauge at 0 bar", gone: next, still-there: next',
+        "See that the drain of the coil is open, then read the gauge.",
+        ("Nip the drain of the coil shut, then read the gauge.",),
+    ),
+    # Each zone has its own words.
+    (
+        POOL,
+        "work_in: burner-and-fan",
+        "Swing the burner door out, brush the igniter and the fan wheel clean.",
+        ("Change the thermal fuse, nuts finger-tight first.",),
+    ),
+    (
+        POOL,
+        "work_in: door-outside",
+        "Change the thermal fuse, nuts finger-tight first.",
+        ("Swing the burner door out, brush the igniter and the fan wheel clean.",),
+    ),
+    # At DC a meter shows nothing of AC.
+    (
+        POOL,
+        "prove_dead: control, known_source: Proving unit, dead: next, live: next",
+        "Prove the supply of `Q1` dead in volts AC, then in volts DC, every pair and each to earth.",
+        ("Meter to volts DC. Prove the supply of `Q1` dead, every pair and each to earth.",),
+    ),
+]
+
+
+@pytest.mark.parametrize(("plant", "action", "right", "wrong"), PAIRS)
+def test_what_is_right_passes_and_its_neighbours_are_told(
+    words: Words, plant: str, action: str, right: str, wrong: tuple[str, ...]
+) -> None:
+    assert not _told(words, plant, action, right)
+    assert [each for each in wrong if not _told(words, plant, action, each)] == []
+
+
+def test_a_wire_that_another_page_lifted_is_landed(words: Words) -> None:
+    case = Case("typed", POOL, {"do": "Land the wire on J8.", "undo": "wire-of-nobody"}, [])
+    assert [found.rule.name for found in words.judge(case)] == ["words-against-action"]
+
+
+@pytest.mark.parametrize("screw", sorted(ENGLISH.cover_screws))
+def test_every_screw_goes_with_its_cover(words: Words, screw: str) -> None:
+    do = f"Seat the cap of the float switch and run the {screw}"
+    assert not _told(words, BOILER, "close_cover: float-cap", f"{do} home.")
+    assert _told(words, BOILER, "close_cover: float-cap", f"{do} out.")
+
+
+@pytest.mark.parametrize("pair", sorted(ENGLISH.carried))
+def test_every_instrument_that_is_carried(words: Words, pair: tuple[str, str]) -> None:
+    do = f"Hold the {' '.join(pair)} in"
+    assert not _told(words, BOILER, "inspect: Alarms", f"Look at the alarms. {do}.")
+    assert _told(words, BOILER, "inspect: Alarms", f"Look at the alarms. {do} with tape.")
+
+
+@pytest.mark.parametrize("verb", sorted(ENGLISH.lands))
+def test_every_verb_that_lands_a_wire(words: Words, verb: str) -> None:
+    assert not _told(words, POOL, "undo: wire-j8", f"{verb.capitalize()} the wire to J8.")
+    assert _told(words, POOL, "undo: wire-j8", f"{verb.capitalize()} the wire to J7.")
+
+
+@pytest.mark.parametrize("verb", sorted(ENGLISH.lets))
+def test_what_is_let_run(words: Words, verb: str) -> None:
+    assert not _told(words, BOILER, RUN_UP, f"{verb.capitalize()} it run up until it stops.")
+    assert _told(words, BOILER, "record: [gauges]", f"Note it. {verb.capitalize()} it run up.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.its))
+def test_a_place_behind_on(words: Words, word: str) -> None:
+    assert not _told(words, HEATER, "work_in: fan-and-belt", f"Move the motor on {word} slide.")
+    assert _told(words, HEATER, "work_in: fan-and-belt", "Move the motor on.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.good))
+def test_a_measure_of_time(words: Words, word: str) -> None:
+    assert not _told(words, POOL, COOLS, f"Give burner door and vent a {word} hour to cool.")
+    assert _told(words, POOL, COOLS, f"Give burner door and vent a {word} coil to cool.")
+
+
+@pytest.mark.parametrize("letter", sorted(ENGLISH.letters))
+def test_a_sign_of_the_display(words: Words, letter: str) -> None:
+    assert not _told(words, POOL, SEEN, f"Watch the purge, letter {letter}.")
+    assert _told(words, POOL, SEEN, f"Watch the purge, letter {letter.lower()} wire.")
+
+
+ADJUST = "adjust: operating-opens, from: {} psi, to: {} psi"
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.was))
+def test_where_a_setting_stood(words: Words, word: str) -> None:
+    do = f"Set the operating pressure to 100 psi, it {word} at 95 psi."
+    assert not _told(words, BOILER, ADJUST.format(95, 100), do)
+    assert _told(words, BOILER, ADJUST.format(100, 95), do)
+
+
+@pytest.mark.parametrize("verb", sorted(ENGLISH.raises | ENGLISH.lowers))
+def test_the_way_a_setting_goes(words: Words, verb: str) -> None:
+    do = f"{verb.capitalize()} the operating pressure to 100 psi."
+    up = verb in ENGLISH.raises
+    assert _told(words, BOILER, ADJUST.format(95, 100), do) is not up
+    assert _told(words, BOILER, ADJUST.format(105, 100), do) is up
+
+
+@pytest.mark.parametrize("current", sorted(ENGLISH.currents))
+def test_the_current_that_a_meter_is_set_to(words: Words, current: str) -> None:
+    action = "prove_dead: control, known_source: Proving unit, dead: next, live: next"
+    do = f"Meter to volts {current.upper()}. Prove Q1 dead, every pair and each to earth."
+    assert _told(words, POOL, action, do) is (current != "ac")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.hanging))
+def test_a_cover_that_hangs(words: Words, word: str) -> None:
+    assert _told(words, DRYER, "close_cover: box-cover", f"The cover of the control box {word} by a screw.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.ajar))
+def test_a_cover_that_stays(words: Words, word: str) -> None:
+    cover = "close_cover: box-cover"
+    assert _told(words, DRYER, cover, f"The cover of the control box stays {word}, screws back in the box.")
+    assert not _told(words, DRYER, cover, "The cover of the control box goes back on and stays there.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.escapes))
+def test_gas_that_comes_out_of_what_is_closed(words: Words, word: str) -> None:
+    assert _told(words, HEATER, "cap: p4", f"Turn the screw of P4 until it {word}.")
+    assert not _told(words, HEATER, "cap: p4", f"Turn the screw of P4 in until it never {word}.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.therefore))
+def test_an_order_behind_a_reason(words: Words, word: str) -> None:
+    loose = f"Look at the latch. It is loose, {word}"
+    assert _told(words, DRYER, "inspect: Latch", f"{loose} jam a coin behind the catch.")
+    assert not _told(words, DRYER, "inspect: Latch", f"{loose} look at the catch.")
