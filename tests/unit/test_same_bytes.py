@@ -194,7 +194,39 @@ def test_kept_values_give_the_same_bytes_of_larger_plant(tmp_path: Path, name: s
     assert work(copy_of(name, tmp_path), tmp_path, 8, 1) == []
 
 
+def with_chain(shop: str, where: Path) -> Path:
+    """Return a copy with two pages, of which the first asks which device is open and leads on to the second."""
+    root = copy_of(shop, where)
+    (root / "procedures" / "which.yaml").write_text(WHICH, encoding="utf-8")
+    (root / "procedures" / "then.yaml").write_text(THEN, encoding="utf-8")
+    return root
+
+
+WHICH = """
+title: Which one is open
+equipment: [ov]
+steps:
+  - do: Look at the lamps.
+    ask: Which one is open?
+    outcomes: [{when: The flap, go: on}, {when: The air vane, go: check}, {when: Not sure, go: check}]
+  - id: check
+    do: Hold a strip of paper at the inlet.
+    check_real: vane
+    real: leave
+    faulty: on
+  - {id: on, do: Leave the building., end: evacuated}
+  - {id: leave, do: Leave it., hand_over: Lead technician, next: then}
+"""
+THEN = """
+title: Then
+equipment: [ov]
+after: which
+steps: [{do: Leave it., hand_over: Lead technician}]
+"""
+
 HANGS_ON = {
+    "meant": ("devices/vane.yaml", "title: Air vane", "title: Flap"),
+    "says": ("procedures/then.yaml", "after: which", "after: which\nstarts: [proved-dead]"),
     "title": ("devices/vane.yaml", "title: Air vane", "title: Air vane flap"),
     "entry": ("terms/proving.yaml", "before the next", "before TODO"),
     "body": ("devices/vane.yaml", "real: It hangs", "real: It hangs down"),
@@ -218,7 +250,7 @@ def test_a_question_that_is_not_noted_is_found_out(
 ) -> None:
     """The test above can fail: with one kind of question forgotten it does."""
     (tmp_path / "right").mkdir()
-    assert same_after(copy_of(SMALL, tmp_path / "right"), *HANGS_ON[what])
+    assert same_after(with_chain(SMALL, tmp_path / "right"), *HANGS_ON[what])
     note = KnowledgeBase.note
 
     def forgetful(self: KnowledgeBase, asked: str, of: object) -> None:
@@ -227,7 +259,7 @@ def test_a_question_that_is_not_noted_is_found_out(
 
     monkeypatch.setattr(KnowledgeBase, "note", forgetful)
     (tmp_path / "wrong").mkdir()
-    assert not same_after(copy_of(SMALL, tmp_path / "wrong"), *HANGS_ON[what])
+    assert not same_after(with_chain(SMALL, tmp_path / "wrong"), *HANGS_ON[what])
 
 
 def same_after(root: Path, path: str, old: str, new: str) -> bool:
