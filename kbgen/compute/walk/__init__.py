@@ -158,6 +158,8 @@ class Walks(Mapping[Ref, Walk]):
         if not isinstance(entry.record, Procedure):
             raise KeyError(ref)
         found = self._kept("walk", entry, touched(entry.record, arrival), _told)
+        # All its ways are large, and nobody goes them again.
+        self._latest.pop(ref, None)
         return replace(found, before=with_titles(self._base, found.before))
 
     def _arrivals(self, family: str) -> Mapping[str, Arrival]:
