@@ -10,10 +10,14 @@ import shutil
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from kbgen import program as programs
+from kbgen.compute import walk as walking
+from kbgen.compute.walk.explore import explore
+from kbgen.compute.walk.plant import Plant
 from kbgen.link.base import KnowledgeBase
 from kbgen.outputs.export import write_export
 from kbgen.outputs.web import build_edition
@@ -274,6 +278,33 @@ def same_after(root: Path, path: str, old: str, new: str) -> bool:
     with Store(place / "store.sqlite") as store:
         kept = made(root, place / "kept", store)
     return kept == made(root, place / "new", Store())
+
+
+def test_another_title_of_a_device_walks_no_page_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = with_chain(SMALL, tmp_path)
+    device = root / "devices" / "vane.yaml"
+    walked: list[str] = []
+
+    def noted(plant: Plant, *arguments: Any, **named: Any) -> Any:
+        walked.append(plant.name)
+        return explore(plant, *arguments, **named)
+
+    def walked_after(old: str, new: str) -> list[str]:
+        text = device.read_text(encoding="utf-8")
+        assert old in text
+        device.write_text(text.replace(old, new), encoding="utf-8")
+        walked.clear()
+        with Store(tmp_path / "store.sqlite") as store:
+            compile_folder(root, store=store)
+        return walked
+
+    monkeypatch.setattr(walking, "explore", noted)
+    assert walked_after("title: Air vane", "title: Air vane")
+    # Who says the air vane means it still.
+    assert walked_after("title: Air vane", "title: Air-vane") == []
+    assert walked_after("dead_state: open", "dead_state: closed")
 
 
 def test_a_page_of_routines_follows_its_plant(tmp_path: Path) -> None:
