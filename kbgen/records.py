@@ -68,8 +68,10 @@ class _Writer(pickle.Pickler):
         super().__init__(into, protocol=5)
         self._door = door
 
-    def persistent_id(self, obj: object) -> Any | None:
-        return self._door.name_of(obj) if self._door is not None else None
+    # Asked of records only; `persistent_id` would be asked of every number and text as well.
+    def reducer_override(self, obj: object) -> Any:
+        name = self._door.name_of(obj) if self._door is not None else None
+        return NotImplemented if name is None else (_named, (name,))
 
 
 class _Reader(pickle.Unpickler):
@@ -78,12 +80,14 @@ class _Reader(pickle.Unpickler):
         self._door = door
 
     def find_class(self, module: str, name: str) -> Any:
+        if (module, name) == (__name__, _named.__name__):
+            return self._door.thing_of if self._door is not None else _named
         return _record(module, name)
 
-    def persistent_load(self, pid: Any) -> object:
-        if self._door is None:
-            raise pickle.UnpicklingError("this value names things that are not here")
-        return self._door.thing_of(pid)
+
+def _named(name: Any) -> object:
+    """Stand in the bytes for a thing that the value names."""
+    raise pickle.UnpicklingError(f"this value names {name}, which is not here")
 
 
 @cache

@@ -12,18 +12,23 @@ import json
 from collections.abc import Callable, ItemsView, Iterable, Iterator, KeysView, Mapping, ValuesView
 from contextlib import contextmanager
 from itertools import groupby
-from typing import Any, TypeVar
+from typing import Any, Literal, TypeVar
 
+from kbgen.link.called import Names, meant, names_of
 from kbgen.model.circuit import Circuit
 from kbgen.model.device import Device
 from kbgen.model.entry import RECORDS, AnyRecord, Card, Entry, KeptEntry
 from kbgen.model.equipment import Equipment
+from kbgen.model.head import Head
 from kbgen.model.procedure import Procedure
 from kbgen.model.shop import KeptShop, ShopSettings
 from kbgen.ref import Kind, Ref
 
 T = TypeVar("T", bound=AnyRecord)
 V = TypeVar("V")
+
+PageSays = Literal["starts", "after", "undoes", "checks_tight", "proves_trips", "identifies"]
+"""What a page is asked for by those that lead to it: attributes of a procedure."""
 
 _KINDS: dict[type, Kind] = {record: kind for kind, record in RECORDS.items()}
 
@@ -105,6 +110,7 @@ class KnowledgeBase:
         self._photos = photos
         self.made: dict[tuple[str, ...], tuple[list[str], Any]] = {}
         self._answers: dict[str, bytes] = {}
+        self._called: dict[tuple[str, ...], Names] = {}
         self._asked: list[set[tuple[str, object]]] = []
         self._all = {
             ref: entry.noted(self.note) if isinstance(entry, KeptEntry) else entry
@@ -145,7 +151,7 @@ class KnowledgeBase:
         kind = _KINDS[record]
         self.note("of", (str(kind), plant, circuit))
         for entry in self._about(kind, plant, circuit):
-            found = entry.whole()[0] if isinstance(entry, KeptEntry) else entry.record
+            found = _record(entry)
             if isinstance(found, record):
                 yield entry, found
 
@@ -169,6 +175,37 @@ class KnowledgeBase:
         """Return an entry's title, or its id where it is missing."""
         entry = self.entries.get(ref)
         return entry.title if entry else ref.id
+
+    def page_says(self, entry_id: str, what: PageSays) -> Any | None:
+        """Return one thing that a procedure says; ``None`` where there is no such procedure.
+
+        Who asks hangs on nothing else of that page.
+        """
+        self.note("says", (entry_id, what))
+        return self._page_says(entry_id, what)
+
+    def _page_says(self, entry_id: str, what: str) -> Any | None:
+        entry = self._all.get(Ref(Kind.PROCEDURE, entry_id))
+        record = _record(entry) if entry is not None else None
+        return getattr(record, what) if isinstance(record, Procedure) else None
+
+    def meant(self, words: str, plants: tuple[str, ...]) -> frozenset[str]:
+        """Return the devices of some families of plant that words name, of those with a job check of their own.
+
+        The words are the question and the devices its answer: who asks hangs on no device's title.
+        """
+        self.note("meant", (words, *plants))
+        return self._meant(words, plants)
+
+    def _meant(self, words: str, plants: tuple[str, ...]) -> frozenset[str]:
+        if plants not in self._called:
+            devices = (
+                (entry.ref.id, _head(entry), record)
+                for entry in self._of.get(Kind.DEVICE, ())
+                if isinstance(record := _record(entry), Device)
+            )
+            self._called[plants] = names_of(devices, plants)
+        return meant(words, self._called[plants])
 
     def _find(self, kind: Kind, entry_id: str, record: type[T]) -> T | None:
         entry = self.entries.get(Ref(kind, entry_id))
@@ -237,6 +274,11 @@ class KnowledgeBase:
                 return b"".join(
                     _card(entry).digests.body for entry in self._about(Kind(kind), plant, circuit)
                 )
+            case "says", _:
+                return _bytes(self._page_says(*json.loads(of)))
+            case "meant", _:
+                words, *plants = json.loads(of)
+                return _bytes(sorted(self._meant(words, tuple(plants))))
         kind, _, entry_id = of.partition(":")
         if kind not in Kind.__members__.values():
             return b""
@@ -275,6 +317,16 @@ def _card(entry: Entry) -> Card:
     if not isinstance(entry, KeptEntry):
         raise TypeError(f"{entry.ref} was not read from a file")
     return entry.card
+
+
+def _record(entry: Entry) -> AnyRecord:
+    """Return what an entry says; not noted."""
+    return entry.whole()[0] if isinstance(entry, KeptEntry) else entry.record
+
+
+def _head(entry: Entry) -> Head:
+    """Return what entries of every kind say; not noted."""
+    return entry.card.head if isinstance(entry, KeptEntry) else entry.head
 
 
 def _plants(entry: Entry) -> tuple[str, ...]:

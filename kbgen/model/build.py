@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import dataclasses
 import types
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from enum import StrEnum
 from functools import cache
 from typing import Annotated, Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
@@ -67,6 +67,11 @@ def variants(*records: type) -> Reader:
 
 def head_key(record: type) -> str:
     """Return the key that says which of several records a map is."""
+    return _head_key(cast(Hashable, record))
+
+
+@cache
+def _head_key(record: Any) -> str:
     return next(field.name for field in dataclasses.fields(record) if not field.kw_only)
 
 

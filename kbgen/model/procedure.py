@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from kbgen.model.action import Action
+from kbgen.model.action import Action, Identify, LeakCheck, ProveTrip, Undo
 from kbgen.model.build import Long, Time
 from kbgen.model.head import Head, Photo
 from kbgen.model.verdicts import WORDS
@@ -126,6 +126,27 @@ class Procedure:
     taken_over: bool = False
     written: tuple[Mapping[str, Any], ...] = ()
     derived: bool = False
+
+    @property
+    def undoes(self) -> tuple[str, ...]:
+        """The alterations that it takes out."""
+        return tuple(step.action.undo for step in self.steps if isinstance(step.action, Undo))
+
+    @property
+    def checks_tight(self) -> tuple[str, ...]:
+        """The points of the fuel train that it proves tight."""
+        checks = (step.action.leak_check for step in self.steps if isinstance(step.action, LeakCheck))
+        return tuple(point for each in checks for point in each)
+
+    @property
+    def proves_trips(self) -> tuple[str, ...]:
+        """The devices that it proves to trip."""
+        return tuple(step.action.prove_trip for step in self.steps if isinstance(step.action, ProveTrip))
+
+    @property
+    def identifies(self) -> bool:
+        """Whether it makes sure that this is the right plant."""
+        return any(isinstance(step.action, Identify) for step in self.steps)
 
 
 def places_of(procedure: Procedure) -> tuple[str, ...]:

@@ -230,7 +230,7 @@ START_NOBODY_BRINGS_ABOUT = COVERAGE.warning(
 
 
 def _starts(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
+    for entry, procedure in material.pages():
         # What keeps hands whole is no mere gap: `start-only-claimed` says it.
         needed = set(procedure.starts) - {"plant-running", *SAFE_STARTS}
         if needed and not procedure.after:
@@ -252,7 +252,7 @@ TEST_WITHOUT_TRIP = COVERAGE.error(
 
 
 def _tests(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
+    for entry, procedure in material.pages():
         proved = {step.action.prove_trip for step in procedure.steps if isinstance(step.action, ProveTrip)}
         if not any(step.action for step in procedure.steps):
             continue
@@ -265,4 +265,5 @@ def _tests(material: Material) -> Iterator[Problem]:
                 )
 
 
-CHECKS: tuple[Check, ...] = (_symptoms, _devices, _cautions, _displays, _sources, _starts, _tests)
+CHECKS: tuple[Check, ...] = (_symptoms, _devices, _cautions, _displays, _sources)
+PAGE_CHECKS: tuple[Check, ...] = (_starts, _tests)

@@ -44,8 +44,8 @@ FIRED_UNSEEN = LEAVING.on(
 
 
 def _feeding(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
-        page = _Page(material.base, procedure, entry.ref.id)
+    for entry, procedure in material.pages():
+        page = _Page(material.base, procedure, material.graph(entry, procedure))
         if not page.devices or not page.waters or not page.feeds | page.fires:
             continue
         before = _seen_before(material.base, procedure, entry.ref.id)
@@ -71,7 +71,7 @@ def _feeding(material: Material) -> Iterator[Problem]:
 class _Page:
     """A page, what feeds the boiler on it and what shows its water."""
 
-    def __init__(self, base: KnowledgeBase, procedure: Procedure, name: str) -> None:
+    def __init__(self, base: KnowledgeBase, procedure: Procedure, graph: Graph) -> None:
         plants = [plant for each in procedure.equipment if (plant := base.equipment(each))]
         self.steps = procedure.steps
         self.devices = {
@@ -99,7 +99,7 @@ class _Page:
             for index, step in enumerate(self.steps)
             if isinstance(step.action, Observe) and step.action.observe in ("firing", "full-cycle")
         }
-        self._graph: Graph = make_graph(procedure, name)
+        self._graph = graph
 
     def _looks(self, step: ProcedureStep) -> bool:
         """Return whether a step looks at what shows the water, or at the trip's own check."""
@@ -159,8 +159,8 @@ def _seen_before(base: KnowledgeBase, procedure: Procedure, name: str) -> bool:
         if isinstance(step.action, End | HandOver) and step.action.next == name
     }
     mine = {index for index in ends if isinstance(before.steps[index].action, End)}
-    unseen = _Page(base, before, procedure.after).unseen(seen=False, trips=True)
+    unseen = _Page(base, before, make_graph(before, procedure.after)).unseen(seen=False, trips=True)
     return bool(ends) and ends == mine and not mine & unseen
 
 
-CHECKS: tuple[Check, ...] = (_feeding,)
+PAGE_CHECKS: tuple[Check, ...] = (_feeding,)

@@ -14,8 +14,7 @@ from kbgen.position import Spot
 from kbgen.problems import Problem, shown
 from kbgen.rules.language import LANGUAGE
 from kbgen.rules.look import Look
-from kbgen.rules.material import Check, Material
-from kbgen.schemas import Schemas
+from kbgen.rules.material import Check, EntryCheck, Material
 
 WEB_MARKUP = LANGUAGE.warning(
     "web-markup",
@@ -142,17 +141,14 @@ _LOOKS = (
 _SHOWN_AS_TYPED = re.compile(r"`[^`\n]*`")
 
 
-def _left_over(material: Material) -> Iterator[Problem]:
-    yield from material.of_each("left over", _in)
+def _settings(material: Material) -> Iterator[Problem]:
     for route, kind, text in material.schemas.texts(None, material.settings):
         yield from _found(Spot(SETTINGS, route), text, kind)
 
 
-def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    found: list[Problem] = []
-    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
-        found += _found(Spot(entry.path, route), text, kind)
-    return tuple(found)
+def _in(material: Material, entry: Entry) -> Iterator[Problem]:
+    for route, kind, text in material.texts(entry):
+        yield from _found(Spot(entry.path, route), text, kind)
 
 
 def _found(spot: Spot, text: str, kind: str) -> Iterator[Problem]:
@@ -180,4 +176,5 @@ def _seen_in(text: str, kind: str) -> tuple[tuple[Look, str], ...]:
     return tuple(found)
 
 
-CHECKS: tuple[Check, ...] = (_left_over,)
+CHECKS: tuple[Check, ...] = (_settings,)
+ENTRY_CHECKS: tuple[EntryCheck, ...] = (_in,)

@@ -6,12 +6,10 @@ import re
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.hazard import ALTERATIONS
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.answers import question
 from kbgen.model.circuit import Circuit, parts
-from kbgen.model.procedure import Procedure
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rules.material import Check, Material
@@ -58,11 +56,11 @@ def _told(text: str) -> tuple[str, ...]:
 
 def _asked(material: Material) -> Iterator[Problem]:
     base = material.base
-    for entry, procedure in base.of(Procedure):
+    for entry, procedure in material.pages():
         links = [link for plant_id in procedure.equipment for link in _links(base, plant_id)]
         if not links:
             continue
-        graph = make_graph(procedure, entry.ref.id)
+        graph = material.graph(entry, procedure)
         asked = [_told(question(step)) for step in procedure.steps]
         for index, step in enumerate(procedure.steps):
             for link in links:
@@ -86,4 +84,4 @@ def _names(words: tuple[str, ...], name: tuple[str, ...]) -> bool:
     return any(words[at : at + len(name)] == name for at in range(len(words)))
 
 
-CHECKS: tuple[Check, ...] = (_asked,)
+PAGE_CHECKS: tuple[Check, ...] = (_asked,)

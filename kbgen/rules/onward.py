@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator
 from itertools import pairwise
 
-from kbgen.compute.walk.graph import Graph, make_graph
+from kbgen.compute.walk.graph import Graph
 from kbgen.compute.walk.hazard import LEAVING, READINGS
 from kbgen.model.action import (
     AnyAction,
@@ -88,8 +88,8 @@ FED_WITHOUT_WATER = LEAVING.on(
 
 def _onward(material: Material) -> Iterator[Problem]:
     reader = reader_of(material.base.shop.language)
-    for entry, procedure in material.base.of(Procedure):
-        graph = make_graph(procedure, entry.ref.id)
+    for entry, procedure in material.pages():
+        graph = material.graph(entry, procedure)
         actions = [step.action for step in procedure.steps]
         starts = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _STARTS))
         goes_on = graph.leading_to(i for i, action in enumerate(actions) if _is(action, _GOES_ON))
@@ -341,4 +341,4 @@ def _tells(text: str, table: Table) -> str:
     return ""
 
 
-CHECKS: tuple[Check, ...] = (_onward,)
+PAGE_CHECKS: tuple[Check, ...] = (_onward,)

@@ -10,8 +10,7 @@ from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 from kbgen.quantity import DIMENSIONS, QuantityError, parse
 from kbgen.rules.language import LANGUAGE
-from kbgen.rules.material import Check, Material
-from kbgen.schemas import Schemas
+from kbgen.rules.material import EntryCheck, Material
 
 PAIR_DIFFERS = LANGUAGE.warning(
     "pair-differs",
@@ -61,28 +60,20 @@ _FEWEST_WORDS = 4
 """A shorter item may be a mark or a part, of which there are several."""
 
 
-def _pairs(material: Material) -> Iterator[Problem]:
-    yield from material.of_each("pairs", _in)
-
-
-def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    found: list[Problem] = []
-    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
+def _differing(material: Material, entry: Entry) -> Iterator[Problem]:
+    for route, kind, text in material.texts(entry):
         for match in _PAIR.finditer(text) if kind != "code" else ():
             one, other = match["a"] or match["c"], match["b"] or match["d"]
             if not _same(one, other):
                 spot = Spot(entry.path, route, find=one)
                 message = f"`{one}` and `{other}` are not the same"
-                found.append(
-                    PAIR_DIFFERS.at(spot, message, "Reckon it anew and correct the one that is wrong.")
-                )
-    return (*found, *_twice(entry, schemas))
+                yield PAIR_DIFFERS.at(spot, message, "Reckon it anew and correct the one that is wrong.")
 
 
-def _twice(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
+def _twice(material: Material, entry: Entry) -> Iterator[Problem]:
     """Report items of one list that are the same but for the figure before a unit."""
     seen: dict[tuple[Route, str], str] = {}
-    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
+    for route, kind, text in material.texts(entry):
         figures = _FIGURE.findall(text)
         words = " ".join(_FIGURE.sub("#", text).split()).casefold()
         if kind == "code" or not isinstance(route[-1], int) or len(figures) != 1:
@@ -115,4 +106,4 @@ def _zero(text: str) -> float:
     return DIMENSIONS["temperature"].offsets.get(text.lstrip("-−0123456789. "), 0.0)
 
 
-CHECKS: tuple[Check, ...] = (_pairs,)
+ENTRY_CHECKS: tuple[EntryCheck, ...] = (_differing, _twice)

@@ -12,8 +12,7 @@ from kbgen.problems import Problem
 from kbgen.ref import Kind
 from kbgen.rule import Family
 from kbgen.rules.language import LANGUAGE
-from kbgen.rules.material import Check, Material
-from kbgen.schemas import Schemas
+from kbgen.rules.material import Check, EntryCheck, Material
 
 NO_SIGN_IN_PRINT = LANGUAGE.warning(
     "no-sign-in-print",
@@ -48,20 +47,16 @@ PICTURE_UNUSABLE = PRINTING.warning(
 )
 
 
-def _printing(material: Material) -> Iterator[Problem]:
-    yield from material.of_each("printing", _in)
+def _settings(material: Material) -> Iterator[Problem]:
     for route, _, text in material.schemas.texts(None, material.settings):
         yield from _found(Spot(SETTINGS, route), text)
 
 
-def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    found: list[Problem] = []
+def _in(material: Material, entry: Entry) -> Iterator[Problem]:
     # Field notes and machines are never printed.
-    if entry.ref.kind in (Kind.FIELD_NOTE, Kind.PLANT):
-        return ()
-    for route, _, text in schemas.texts(entry.ref.kind, entry.data):
-        found += _found(Spot(entry.path, route), text)
-    return tuple(found)
+    if entry.ref.kind not in (Kind.FIELD_NOTE, Kind.PLANT):
+        for route, _, text in material.texts(entry):
+            yield from _found(Spot(entry.path, route), text)
 
 
 def _found(spot: Spot, text: str) -> Iterator[Problem]:
@@ -73,4 +68,5 @@ def _found(spot: Spot, text: str) -> Iterator[Problem]:
         yield NO_SIGN_IN_PRINT.at(Spot(spot.path, spot.route, find=first), message, hint)
 
 
-CHECKS: tuple[Check, ...] = (_printing,)
+CHECKS: tuple[Check, ...] = (_settings,)
+ENTRY_CHECKS: tuple[EntryCheck, ...] = (_in,)

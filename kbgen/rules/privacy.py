@@ -17,8 +17,7 @@ from kbgen.position import Exact, Spot
 from kbgen.problems import Problem
 from kbgen.rule import Family
 from kbgen.rules.look import Look
-from kbgen.rules.material import Check, Material
-from kbgen.schemas import Schemas
+from kbgen.rules.material import Check, EntryCheck, Material
 
 PRIVACY = Family(
     "Privacy",
@@ -183,8 +182,7 @@ _LOOKS = (
 _STREET_IN_ID = re.compile(r"(?:^|-)\d{1,5}-(?:[a-z]+-){1,3}(?:street|road|avenue|lane|boulevard)(?:-|$)")
 
 
-def _private(material: Material) -> Iterator[Problem]:
-    yield from material.of_each("private", _in)
+def _settings(material: Material) -> Iterator[Problem]:
     for route, kind, text in material.schemas.texts(None, material.settings):
         # The shop's own sites have an address, and who to call a number; a code of the gate has no place there.
         yield from _found(Spot(SETTINGS, route), text, code=kind == "code", own=route[0] in ("sites", "call"))
@@ -213,16 +211,14 @@ def _called(material: Material) -> Iterator[Problem]:
             yield PRIVATE_TELEPHONE.at(spot, "this looks like somebody's own number", hint)
 
 
-def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    """Return what is private in one entry."""
-    found: list[Problem] = []
+def _in(material: Material, entry: Entry) -> Iterator[Problem]:
+    """Yield what is private in one entry."""
     if _STREET_IN_ID.search(entry.ref.id):
         message = "the file's name looks like a street address"
         hint = "Rename the file; it is part of the address of a page."
-        found.append(PRIVATE_ADDRESS.at(Spot(entry.path), message, hint))
-    for route, kind, text in schemas.texts(entry.ref.kind, entry.data):
-        found += _found(Spot(entry.path, route), text, code=kind == "code")
-    return tuple(found)
+        yield PRIVATE_ADDRESS.at(Spot(entry.path), message, hint)
+    for route, kind, text in material.texts(entry):
+        yield from _found(Spot(entry.path, route), text, code=kind == "code")
 
 
 def _found(spot: Spot, text: str, *, code: bool, own: bool = False) -> Iterator[Problem]:
@@ -267,4 +263,5 @@ def private_in(text: str) -> list[str]:
     return [look.what for look in _LOOKS if look.pattern.search(text)]
 
 
-CHECKS: tuple[Check, ...] = (_private, _called)
+CHECKS: tuple[Check, ...] = (_settings, _called)
+ENTRY_CHECKS: tuple[EntryCheck, ...] = (_in,)

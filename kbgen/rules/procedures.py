@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
-from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.outcomes import missing
 from kbgen.model.action import End, Fit, HandOver, Reset, StartDemand
 from kbgen.model.answers import answers, words_for
-from kbgen.model.entry import Entry
-from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.model.procedure import ProcedureStep
 from kbgen.nearest import one_of
 from kbgen.position import Spot
 from kbgen.problems import Problem, Related
@@ -25,10 +23,6 @@ PROCEDURES = Family(
 )
 
 
-def _procedures(material: Material) -> Iterator[tuple[Entry, Procedure]]:
-    return material.base.of(Procedure)
-
-
 STEP_ID_TWICE = PROCEDURES.error(
     "step-id-twice",
     "Two steps of one name: the reader is sent to the wrong one.",
@@ -38,7 +32,7 @@ STEP_ID_TWICE = PROCEDURES.error(
 
 
 def _ids_twice(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
+    for entry, procedure in material.pages():
         first: dict[str, ProcedureStep] = {}
         for number, step in enumerate(procedure.steps, start=1):
             if not step.id:
@@ -63,8 +57,8 @@ STEP_UNREACHABLE = PROCEDURES.error(
 
 
 def _unreachable(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
-        graph = make_graph(procedure, entry.ref.id)
+    for entry, procedure in material.pages():
+        graph = material.graph(entry, procedure)
         if not graph.whole:
             continue
         reachable = graph.reachable
@@ -98,7 +92,7 @@ OUTCOMES_WITHOUT_QUESTION = PROCEDURES.error(
 
 
 def _questions(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
+    for entry, procedure in material.pages():
         for number, step in enumerate(procedure.steps, start=1):
             spot = Spot(entry.path, (*step.route, "ask" if step.ask else "outcomes"))
             if step.ask and not step.outcomes and not step.ways:
@@ -125,7 +119,7 @@ QUESTION_NOT_TOTAL = PROCEDURES.error(
 
 
 def _totals(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
+    for entry, procedure in material.pages():
         for number, step in enumerate(procedure.steps, start=1):
             asked = answers(step)
             lacking = missing(asked, words_for(step)) if asked else []
@@ -149,8 +143,8 @@ PATH_WITHOUT_END = PROCEDURES.error(
 
 
 def _endings(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
-        graph = make_graph(procedure, entry.ref.id)
+    for entry, procedure in material.pages():
+        graph = material.graph(entry, procedure)
         if not graph.whole:
             continue
         for index in graph.falls_off:
@@ -172,8 +166,8 @@ LOOP_WITHOUT_WAY_OUT = PROCEDURES.error(
 
 
 def _loops(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
-        graph = make_graph(procedure, entry.ref.id)
+    for entry, procedure in material.pages():
+        graph = material.graph(entry, procedure)
         if not graph.whole or graph.falls_off:
             continue
         caught = sorted(graph.reachable - graph.can_end)
@@ -194,8 +188,8 @@ LOOP_WITHOUT_LIMIT = PROCEDURES.warning(
 
 
 def _unlimited(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
-        for step, edges in zip(procedure.steps, make_graph(procedure, entry.ref.id).edges, strict=True):
+    for entry, procedure in material.pages():
+        for step, edges in zip(procedure.steps, material.graph(entry, procedure).edges, strict=True):
             for edge in edges:
                 if edge.answer is None or edge.at_most or procedure.steps[edge.target].route > step.route:
                     continue
@@ -222,8 +216,8 @@ LOOP_STARTS_AGAIN = PROCEDURES.on(
 def _started_again(material: Material) -> Iterator[Problem]:
     """Yield starts, resets and alterations that a loop repeats oftener than the shop lets it."""
     most = material.base.shop.most_starts
-    for entry, procedure in _procedures(material):
-        graph = make_graph(procedure, entry.ref.id)
+    for entry, procedure in material.pages():
+        graph = material.graph(entry, procedure)
         # A way that may be taken seldom enough ends the loop; a colleague who takes over begins a visit.
         free = replace(
             graph,
@@ -255,7 +249,7 @@ STEP_AFTER_END = PROCEDURES.error(
 
 
 def _after_end(material: Material) -> Iterator[Problem]:
-    for entry, procedure in _procedures(material):
+    for entry, procedure in material.pages():
         for number, step in enumerate(procedure.steps, start=1):
             if isinstance(step.action, End) and (step.go or step.outcomes):
                 yield STEP_AFTER_END.at(
@@ -265,7 +259,7 @@ def _after_end(material: Material) -> Iterator[Problem]:
                 )
 
 
-CHECKS: tuple[Check, ...] = (
+PAGE_CHECKS: tuple[Check, ...] = (
     _ids_twice,
     _unreachable,
     _questions,

@@ -7,16 +7,17 @@ from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 
 from kbgen.link.base import KnowledgeBase
+from kbgen.link.kept import remembered
 from kbgen.model.entry import Entry
 from kbgen.model.equipment import Equipment
 from kbgen.model.term import RegionalWord, Term
 from kbgen.model.wording import BRITISH_ISLES, BRITISH_TOO, NORTH_AMERICA, REGIONS, SPELT
 from kbgen.position import Spot
 from kbgen.problems import Problem
+from kbgen.ref import Kind
 from kbgen.rules.language import LANGUAGE
 from kbgen.rules.material import Check, Material
-from kbgen.rules.sample import as_typed, spot_of
-from kbgen.schemas import leaves
+from kbgen.rules.sample import spot_of
 
 WORD_OF_ANOTHER_REGION = LANGUAGE.warning(
     "word-of-another-region",
@@ -53,16 +54,7 @@ Words = Mapping[str, str]
 
 
 def _words(material: Material) -> Iterator[Problem]:
-    base = material.base
-    regions = {
-        region for region in REGIONS if any(_region(base, entry) == region for entry in base.entries.values())
-    }
-    for region in sorted(regions):
-        foreign = _foreign(base, region)
-        found = _pattern(tuple(foreign))
-        for entry in base.entries.values():
-            if _region(base, entry) == region and not isinstance(entry.record, Term):
-                yield from _in(material, entry, region, foreign, found)
+    yield from material.of_each("words of another region", (_in,))
 
 
 def _region(base: KnowledgeBase, entry: Entry) -> str:
@@ -73,6 +65,10 @@ def _region(base: KnowledgeBase, entry: Entry) -> str:
 
 
 def _foreign(base: KnowledgeBase, region: str) -> Words:
+    return remembered(base, ("words of another region", region), lambda: _gathered(base, region))
+
+
+def _gathered(base: KnowledgeBase, region: str) -> Words:
     american = region == NORTH_AMERICA
     spelt = (pair if american else pair[::-1] for pair in SPELT if american or pair[0] not in BRITISH_TOO)
     foreign = {theirs: ours for ours, theirs in spelt}
@@ -95,10 +91,13 @@ def _pattern(words: tuple[str, ...]) -> re.Pattern[str]:
     return re.compile(rf"(?<![-\w:/])({'|'.join(map(re.escape, longest))})(s?)(?![-\w])", re.IGNORECASE)
 
 
-def _in(
-    material: Material, entry: Entry, region: str, foreign: Words, pattern: re.Pattern[str]
-) -> Iterator[Problem]:
-    for route, leaf, text in leaves(material.schemas.of(entry.ref.kind), as_typed(entry)):
+def _in(material: Material, entry: Entry) -> Iterator[Problem]:
+    region = _region(material.base, entry)
+    if not region or entry.ref.kind is Kind.TERM:
+        return
+    foreign = _foreign(material.base, region)
+    pattern = _pattern(tuple(foreign))
+    for route, leaf, text in material.leaves(entry):
         if not isinstance(text, str) or not is_said(leaf) or any(step in AS_TYPED for step in route):
             continue
         if found := pattern.search(text):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from kbgen import load
@@ -86,7 +86,7 @@ from kbgen.rules import (
     verdicts,
     ways,
 )
-from kbgen.rules.material import Check, Material
+from kbgen.rules.material import Check, EntryCheck, Material
 from kbgen.rules.words import beside, judge
 from kbgen.rules.words import check as words
 from kbgen.schemacheck import rules as fields
@@ -289,15 +289,45 @@ RULES: tuple[Rule, ...] = (
 )
 BY_NAME: dict[str, Rule] = {rule.name: rule for rule in RULES}
 
+PAGE_CHECKS: tuple[Check, ...] = (
+    *procedures.PAGE_CHECKS,
+    *verdicts.PAGE_CHECKS,
+    *ways.PAGE_CHECKS,
+    *onward.PAGE_CHECKS,
+    *feeding.PAGE_CHECKS,
+    *links.PAGE_CHECKS,
+    *safety.PAGE_CHECKS,
+    *resting.PAGE_CHECKS,
+    *coverage.PAGE_CHECKS,
+    *short.PAGE_CHECKS,
+    *signed.PAGE_CHECKS,
+)
+"""Judge each procedure by itself: where one is changed, only that one is judged anew."""
+
+
+ENTRY_CHECKS: tuple[EntryCheck, ...] = (
+    *sample.ENTRY_CHECKS,
+    *privacy.ENTRY_CHECKS,
+    *style.ENTRY_CHECKS,
+    *left_over.ENTRY_CHECKS,
+    *pairs.ENTRY_CHECKS,
+    *printing.ENTRY_CHECKS,
+)
+"""Judge each entry by itself, and ask the shop for nothing that often changes."""
+
+
+def _entries(material: Material) -> Iterator[Problem]:
+    yield from material.of_each("entries", ENTRY_CHECKS)
+
+
+def _pages(material: Material) -> Iterator[Problem]:
+    yield from material.of_pages("pages", PAGE_CHECKS)
+
+
 CHECKS: tuple[Check, ...] = (
-    *procedures.CHECKS,
-    *verdicts.CHECKS,
-    *ways.CHECKS,
-    *onward.CHECKS,
-    *feeding.CHECKS,
-    *links.CHECKS,
+    _pages,
+    _entries,
     *safety.CHECKS,
-    *resting.CHECKS,
     *coverage.CHECKS,
     *proofs.CHECKS,
     *short.CHECKS,
@@ -309,14 +339,12 @@ CHECKS: tuple[Check, ...] = (
     *plant_figures.CHECKS,
     *handling.CHECKS,
     *contradictions.CHECKS,
-    *sample.CHECKS,
     *machines.CHECKS,
     *privacy.CHECKS,
     *language.CHECKS,
     *regions.CHECKS,
     *style.CHECKS,
     *left_over.CHECKS,
-    *pairs.CHECKS,
     *printing.CHECKS,
     *words.CHECKS,
     *signed.CHECKS,
@@ -348,7 +376,7 @@ class _Wish(NamedTuple):
         return rule.family.mistakable and not (rule.safety and own)
 
 
-_BESIDE = frozenset({*signed.CHECKS, *words.CHECKS, *privacy.CHECKS, *left_over.CHECKS, *style.CHECKS})
+_BESIDE = frozenset({*signed.CHECKS, *words.CHECKS, _entries})
 """Checks that take about as long as the others, most of which walk."""
 
 

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from kbgen.compute.walk.hazard import LEAVING
 from kbgen.model import action as act
 from kbgen.model.build import head_key
-from kbgen.model.procedure import Procedure
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rules.material import Check, Material
@@ -36,7 +35,7 @@ NOTHING_COUNTS = LEAVING.warning(
 
 
 def _resting(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
+    for entry, procedure in material.pages():
         walk = material.walks.get(entry.ref)
         if walk is None or walk.violations or not walk.complete:
             continue
@@ -62,4 +61,4 @@ def _resting(material: Material) -> Iterator[Problem]:
                 )
 
 
-CHECKS: tuple[Check, ...] = (_resting,)
+PAGE_CHECKS: tuple[Check, ...] = (_resting,)

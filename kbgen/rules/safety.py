@@ -8,7 +8,6 @@ from kbgen.compute.walk import MOST_STATES, Violation
 from kbgen.compute.walk.hazard import ALTERATIONS
 from kbgen.model.device import Device
 from kbgen.model.entry import Entry
-from kbgen.model.procedure import Procedure
 from kbgen.position import Spot
 from kbgen.problems import Problem, Related
 from kbgen.rules.material import Check, Material
@@ -25,7 +24,7 @@ TOO_MANY_WAYS = PROCEDURES.on("Plain practice for written work instructions.").e
 
 
 def _violations(material: Material) -> Iterator[Problem]:
-    for entry, page in material.base.of(Procedure):
+    for entry, page in material.pages():
         # Of a page that was written out nobody has seen the numbers.
         names = [step.id for step in page.steps] if page.written else []
         walk = material.walks.get(entry.ref)
@@ -74,4 +73,5 @@ def _spot(entry: Entry, step: int, field: str) -> Spot:
     return Spot(entry.path, ("steps", step, *((first, *inside) if first in written else ("do",))))
 
 
-CHECKS: tuple[Check, ...] = (_violations, _permits)
+CHECKS: tuple[Check, ...] = (_permits,)
+PAGE_CHECKS: tuple[Check, ...] = (_violations,)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
@@ -12,8 +12,7 @@ from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 from kbgen.resources import folder
 from kbgen.rules.coverage import COVERAGE
-from kbgen.rules.material import Check, Material
-from kbgen.schemas import Schemas, leaves
+from kbgen.rules.material import EntryCheck, Material, as_typed
 from kbgen.schemas.placeholder import PLACEHOLDER
 
 _LEAST_WORDS = 4
@@ -35,10 +34,6 @@ SAMPLE_TEXT = COVERAGE.error(
 )
 
 
-def _samples(material: Material) -> Iterator[Problem]:
-    yield from material.of_each("sample", _in)
-
-
 PLACEHOLDER_LEFT = COVERAGE.error(
     "placeholder-left",
     "What nobody has written yet is nobody's truth, on a draft's page too.",
@@ -48,23 +43,14 @@ PLACEHOLDER_LEFT = COVERAGE.error(
 )
 
 
-def _in(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    return (*_unwritten(entry, schemas), *_found(entry, schemas))
-
-
-def as_typed(entry: Entry) -> Mapping[str, Any]:
-    """Return an entry as it was typed: steps of a routine quote the plant's entry, where it is told."""
-    return {**entry.data, "steps": entry.data["written"]} if "written" in entry.data else entry.data
-
-
 def spot_of(entry: Entry, route: Route, find: str = "") -> Spot:
     """Return where a text was typed; on a line of a page with routines, not on a step that it writes."""
     line = "written" in entry.data and route[:1] == ("steps",)
     return Spot(entry.path, ("written", *route[1:]) if line else route, find=find)
 
 
-def _unwritten(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
-    for route, _, value in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+def _unwritten(material: Material, entry: Entry) -> Iterator[Problem]:
+    for route, _, value in material.leaves(entry):
         if isinstance(value, str) and PLACEHOLDER in value:
             yield PLACEHOLDER_LEFT.at(
                 spot_of(entry, route, find=PLACEHOLDER),
@@ -73,7 +59,7 @@ def _unwritten(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
             )
 
 
-def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
+def _sample(material: Material, entry: Entry) -> Iterator[Problem]:
     # Also before it is signed: what nobody wrote cannot be read.
     if entry.head.status != "approved":
         return
@@ -85,12 +71,12 @@ def _found(entry: Entry, schemas: Schemas) -> Iterator[Problem]:
         return
     found = [
         (spot_of(entry, route), leaf, value)
-        for route, leaf, value in leaves(schemas.of(entry.ref.kind), as_typed(entry))
+        for route, leaf, value in material.leaves(entry)
         if isinstance(value, str) and _long_enough(value)
     ]
     copied = [spot for spot, _, value in found if value in _starter()]
     mostly = len(copied) >= _LEAST_COPIED and 2 * len(copied) > len(found)
-    properties = schemas.of(entry.ref.kind)["properties"]
+    properties = material.schemas.of(entry.ref.kind)["properties"]
     for name, value in as_typed(entry).items():
         if (
             isinstance(value, list | dict)
@@ -122,4 +108,4 @@ def _long_enough(text: str) -> bool:
     return len(text.split()) >= _LEAST_WORDS and any(len(word) > 3 for word in text.split())
 
 
-CHECKS: tuple[Check, ...] = (_samples,)
+ENTRY_CHECKS: tuple[EntryCheck, ...] = (_unwritten, _sample)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from kbgen.model.caution import Caution
 from kbgen.model.device import Device
-from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem
@@ -74,7 +73,7 @@ def _lines(material: Material) -> Iterator[Problem]:
 
 
 def _steps(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
+    for entry, procedure in material.pages():
         found = [((*step.route, "in_short"), step.in_short, "of a step") for step in procedure.steps]
         yield from _too_long(entry.path, found)
 
@@ -90,4 +89,5 @@ def _too_long(path: str, found: list[tuple[Route, str, str]]) -> Iterator[Proble
             )
 
 
-CHECKS: tuple[Check, ...] = (_lines, _steps)
+CHECKS: tuple[Check, ...] = (_lines,)
+PAGE_CHECKS: tuple[Check, ...] = (_steps,)

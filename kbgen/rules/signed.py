@@ -139,7 +139,7 @@ def _until(entry: Entry) -> str:
 
 
 def _licences(material: Material) -> Iterator[Problem]:
-    for entry, page in material.base.of(Procedure):
+    for entry, page in material.pages():
         if entry.head.standing.now:
             for need in lacking(material.base, entry):
                 yield LICENCE_MISSING.at(
@@ -209,7 +209,8 @@ def gone_missing(base: KnowledgeBase) -> Iterator[Problem]:
             )
 
 
-CHECKS: tuple[Check, ...] = (_signed, _licences, _walked, _withdrawn)
+CHECKS: tuple[Check, ...] = (_signed, _walked, _withdrawn)
+PAGE_CHECKS: tuple[Check, ...] = (_licences,)
 RULES = (
     NOT_SIGNED,
     CHANGED_SINCE_SIGNED,

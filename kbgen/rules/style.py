@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from functools import partial
 from types import MappingProxyType
 
 from kbgen.model.entry import Entry
-from kbgen.model.shop import HouseWord
 from kbgen.model.term import Term
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 from kbgen.rules.language import LANGUAGE
-from kbgen.rules.material import Check, Material
+from kbgen.rules.material import Check, EntryCheck, Material
 from kbgen.rules.regions import AS_TYPED, is_said
-from kbgen.rules.sample import as_typed, spot_of
-from kbgen.schemas import Schemas, leaves
+from kbgen.rules.sample import spot_of
 
 MOST_WORDS = 20
 INSTRUCTIONS = frozenset({"do", "say", "avoid", "remedy", "immediate"})
@@ -82,27 +80,17 @@ _LINK = re.compile(r"\]\([a-z-]+:[a-z0-9-]+\)")
 _WORD = re.compile(r"[^\W_][\w'’°%/.-]*")
 
 
-def _sentences(material: Material) -> Iterator[Problem]:
-    yield from material.of_each("sentence-too-long", _long)
-
-
-def _long(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    return _of_sentences(entry, schemas, _too_long)
-
-
-def _of_sentences(
-    entry: Entry, schemas: Schemas, judge: Callable[[Spot, str], Problem | None]
-) -> tuple[Problem, ...]:
-    """Return what is wrong with the sentences of instructions, the first of each text."""
-    found = []
-    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+def _sentences(material: Material, entry: Entry) -> Iterator[Problem]:
+    """Yield what is wrong with the sentences of instructions, the first of each text by each rule."""
+    rules = (_too_long, _stands_last) if _in_english(material) else (_too_long,)
+    for route, leaf, text in material.leaves(entry):
         field = next((step for step in reversed(route) if isinstance(step, str)), "")
         if field not in INSTRUCTIONS or not isinstance(text, str) or not is_said(leaf):
             continue
         spot = spot_of(entry, route)
-        judged = (judge(spot, sentence) for sentence in _ENDS.split(_LINK.sub("]", text)))
-        found += list(filter(None, judged))[:1]
-    return tuple(found)
+        sentences = _ENDS.split(_LINK.sub("]", text))
+        for rule in rules:
+            yield from list(filter(None, (rule(spot, sentence) for sentence in sentences)))[:1]
 
 
 def _too_long(spot: Spot, sentence: str) -> Problem | None:
@@ -116,17 +104,8 @@ def _too_long(spot: Spot, sentence: str) -> Problem | None:
     )
 
 
-def _conditions(material: Material) -> Iterator[Problem]:
-    if _in_english(material):
-        yield from material.of_each("condition-last", _late)
-
-
 def _in_english(material: Material) -> bool:
     return material.base.shop.language.partition("-")[0] == "en"
-
-
-def _late(entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    return _of_sentences(entry, schemas, _stands_last)
 
 
 def _stands_last(spot: Spot, sentence: str) -> Problem | None:
@@ -146,53 +125,43 @@ def _condition_last(sentence: str) -> bool:
 
 
 def _programs(material: Material) -> Iterator[Problem]:
+    """Yield words of programmers, but those that the shop explains as terms of its own."""
     if not _in_english(material):
         return
     terms = frozenset(entry.title.lower() for entry, _ in material.base.of(Term))
-    yield from material.of_each(
-        f"word-of-programs {sorted(terms & set(PROGRAMS))!r}", partial(_programmed, terms)
-    )
+    explained = sorted(terms & set(PROGRAMS))
+    yield from material.of_each(f"words of programs, {explained!r}", (partial(_programmed, terms),))
 
 
-def _programmed(terms: frozenset[str], entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    found = []
-    for route, text in _said_texts(entry, schemas):
+def _programmed(terms: frozenset[str], material: Material, entry: Entry) -> Iterator[Problem]:
+    for route, text in _said_texts(material, entry):
         hit = next((hit for hit in _PROGRAMS.finditer(text) if hit[1].lower() not in terms), None)
         if hit is not None:
             spot = spot_of(entry, route, find=hit[0])
             hint = f"Write `{PROGRAMS[hit[1].lower()]}`, or explain the word as a term of the shop."
-            found.append(WORD_OF_PROGRAMS.at(spot, f"`{hit[0]}` is a word of programmers", hint))
-    return tuple(found)
+            yield WORD_OF_PROGRAMS.at(spot, f"`{hit[0]}` is a word of programmers", hint)
 
 
-def _said_texts(entry: Entry, schemas: Schemas) -> Iterator[tuple[Route, str]]:
+def _said_texts(material: Material, entry: Entry) -> Iterator[tuple[Route, str]]:
     """Yield what an author says in own words, and not what people type or a panel shows."""
-    for route, leaf, text in leaves(schemas.of(entry.ref.kind), as_typed(entry)):
+    for route, leaf, text in material.leaves(entry):
         if isinstance(text, str) and is_said(leaf) and not AS_TYPED.intersection(map(str, route)):
             yield route, text
 
 
-def _house(material: Material) -> Iterator[Problem]:
+def _house(material: Material, entry: Entry) -> Iterator[Problem]:
     words = material.base.shop.house_words
-    if words:
-        yield from material.of_each(f"word-not-of-the-house {words!r}", partial(_foreign, words))
-
-
-def _foreign(words: tuple[HouseWord, ...], entry: Entry, schemas: Schemas) -> tuple[Problem, ...]:
-    found = []
-    for route, text in _said_texts(entry, schemas):
+    for route, text in _said_texts(material, entry) if words else ():
         for word in words:
             for hit in re.finditer(rf"\b{re.escape(word.not_)}\b", text, re.IGNORECASE):
                 if not any(text.lower().startswith(each.lower(), hit.start()) for each in word.except_):
-                    found.append(
-                        WORD_NOT_OF_THE_HOUSE.at(
-                            spot_of(entry, route, find=hit[0]),
-                            f"`{hit[0]}` is no word of this shop",
-                            f"Write `{word.but}`, as `house_words` of kb.yaml says.",
-                        )
+                    yield WORD_NOT_OF_THE_HOUSE.at(
+                        spot_of(entry, route, find=hit[0]),
+                        f"`{hit[0]}` is no word of this shop",
+                        f"Write `{word.but}`, as `house_words` of kb.yaml says.",
                     )
                     break
-    return tuple(found)
 
 
-CHECKS: tuple[Check, ...] = (_sentences, _conditions, _programs, _house)
+CHECKS: tuple[Check, ...] = (_programs,)
+ENTRY_CHECKS: tuple[EntryCheck, ...] = (_sentences, _house)

@@ -9,7 +9,7 @@ from kbgen.model import verdicts as v
 from kbgen.model.action import AnyAction, CheckReal, FindCause, row
 from kbgen.model.answers import answers, doubts, verdict, words_for
 from kbgen.model.entry import Entry
-from kbgen.model.procedure import Procedure, ProcedureStep
+from kbgen.model.procedure import ProcedureStep
 from kbgen.model.verdicts import Verdicts
 from kbgen.nearest import one_of
 from kbgen.position import Route, Spot
@@ -69,7 +69,7 @@ _PROOFS = (v.SAME, v.DEAD, v.AWAY, v.GONE)
 
 
 def _answers(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
+    for entry, procedure in material.pages():
         searched = {
             step.id: step.action.find_cause
             for step in procedure.steps
@@ -191,4 +191,4 @@ def _doubt(
         )
 
 
-CHECKS: tuple[Check, ...] = (_answers,)
+PAGE_CHECKS: tuple[Check, ...] = (_answers,)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.hazard import LEAVING, MAKING_SAFE
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import (
@@ -41,7 +40,7 @@ START_ONLY_CLAIMED = MAKING_SAFE.on(
 
 
 def _claimed(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
+    for entry, procedure in material.pages():
         before = list(_pages_before(material.base, procedure))
         if before and any(_leads_to(step.action, entry.ref.id) for step in before[0].steps):
             # The walk of that page says whether it is so when it leads here.
@@ -108,10 +107,10 @@ EVACUATION_AS_END = LEAVING.on(
 
 
 def _evacuations(material: Material) -> Iterator[Problem]:
-    for entry, procedure in material.base.of(Procedure):
+    for entry, procedure in material.pages():
         if procedure.occasion == "emergency":
             continue
-        graph = make_graph(procedure, entry.ref.id)
+        graph = material.graph(entry, procedure)
         actions = [step.action for step in procedure.steps]
         proper = {i for i in graph.ends if isinstance(actions[i], HandOver) or not _evacuated(actions[i])}
         can_finish = graph.leading_to(proper)
@@ -133,4 +132,4 @@ def _evacuated(action: AnyAction | None) -> bool:
     return isinstance(action, End) and action.end == "evacuated"
 
 
-CHECKS: tuple[Check, ...] = (_claimed, _evacuations)
+PAGE_CHECKS: tuple[Check, ...] = (_claimed, _evacuations)

@@ -74,7 +74,7 @@ class Ground:
         if any(each.target not in base.entries for each in references(entry, self.schemas)):
             broken.add("unknown-reference")
         material = Material(base, walks, self.schemas)
-        for check in (*procedures.CHECKS, *verdicts.CHECKS, *ways.CHECKS):
+        for check in (*procedures.PAGE_CHECKS, *verdicts.PAGE_CHECKS, *ways.PAGE_CHECKS):
             broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
         return frozenset(broken)
 

@@ -10,10 +10,14 @@ import shutil
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from kbgen import program as programs
+from kbgen.compute import walk as walking
+from kbgen.compute.walk.explore import explore
+from kbgen.compute.walk.plant import Plant
 from kbgen.link.base import KnowledgeBase
 from kbgen.outputs.export import write_export
 from kbgen.outputs.web import build_edition
@@ -194,7 +198,39 @@ def test_kept_values_give_the_same_bytes_of_larger_plant(tmp_path: Path, name: s
     assert work(copy_of(name, tmp_path), tmp_path, 8, 1) == []
 
 
+def with_chain(shop: str, where: Path) -> Path:
+    """Return a copy with two pages, of which the first asks which device is open and leads on to the second."""
+    root = copy_of(shop, where)
+    (root / "procedures" / "which.yaml").write_text(WHICH, encoding="utf-8")
+    (root / "procedures" / "then.yaml").write_text(THEN, encoding="utf-8")
+    return root
+
+
+WHICH = """
+title: Which one is open
+equipment: [ov]
+steps:
+  - do: Look at the lamps.
+    ask: Which one is open?
+    outcomes: [{when: The flap, go: on}, {when: The air vane, go: check}, {when: Not sure, go: check}]
+  - id: check
+    do: Hold a strip of paper at the inlet.
+    check_real: vane
+    real: leave
+    faulty: on
+  - {id: on, do: Leave the building., end: evacuated}
+  - {id: leave, do: Leave it., hand_over: Lead technician, next: then}
+"""
+THEN = """
+title: Then
+equipment: [ov]
+after: which
+steps: [{do: Leave it., hand_over: Lead technician}]
+"""
+
 HANGS_ON = {
+    "meant": ("devices/vane.yaml", "title: Air vane", "title: Flap"),
+    "says": ("procedures/then.yaml", "after: which", "after: which\nstarts: [proved-dead]"),
     "title": ("devices/vane.yaml", "title: Air vane", "title: Air vane flap"),
     "entry": ("terms/proving.yaml", "before the next", "before TODO"),
     "body": ("devices/vane.yaml", "real: It hangs", "real: It hangs down"),
@@ -218,7 +254,7 @@ def test_a_question_that_is_not_noted_is_found_out(
 ) -> None:
     """The test above can fail: with one kind of question forgotten it does."""
     (tmp_path / "right").mkdir()
-    assert same_after(copy_of(SMALL, tmp_path / "right"), *HANGS_ON[what])
+    assert same_after(with_chain(SMALL, tmp_path / "right"), *HANGS_ON[what])
     note = KnowledgeBase.note
 
     def forgetful(self: KnowledgeBase, asked: str, of: object) -> None:
@@ -227,7 +263,7 @@ def test_a_question_that_is_not_noted_is_found_out(
 
     monkeypatch.setattr(KnowledgeBase, "note", forgetful)
     (tmp_path / "wrong").mkdir()
-    assert not same_after(copy_of(SMALL, tmp_path / "wrong"), *HANGS_ON[what])
+    assert not same_after(with_chain(SMALL, tmp_path / "wrong"), *HANGS_ON[what])
 
 
 def same_after(root: Path, path: str, old: str, new: str) -> bool:
@@ -242,6 +278,33 @@ def same_after(root: Path, path: str, old: str, new: str) -> bool:
     with Store(place / "store.sqlite") as store:
         kept = made(root, place / "kept", store)
     return kept == made(root, place / "new", Store())
+
+
+def test_another_title_of_a_device_walks_no_page_anew(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    root = with_chain(SMALL, tmp_path)
+    device = root / "devices" / "vane.yaml"
+    walked: list[str] = []
+
+    def noted(plant: Plant, *arguments: Any, **named: Any) -> Any:
+        walked.append(plant.name)
+        return explore(plant, *arguments, **named)
+
+    def walked_after(old: str, new: str) -> list[str]:
+        text = device.read_text(encoding="utf-8")
+        assert old in text
+        device.write_text(text.replace(old, new), encoding="utf-8")
+        walked.clear()
+        with Store(tmp_path / "store.sqlite") as store:
+            compile_folder(root, store=store)
+        return walked
+
+    monkeypatch.setattr(walking, "explore", noted)
+    assert walked_after("title: Air vane", "title: Air vane")
+    # Who says the air vane means it still.
+    assert walked_after("title: Air vane", "title: Air-vane") == []
+    assert walked_after("dead_state: open", "dead_state: closed")
 
 
 def test_a_page_of_routines_follows_its_plant(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from typing import NamedTuple, TypeVar
 from kbgen.compute.walk.arriving import touched
 from kbgen.compute.walk.contract import contract
 from kbgen.compute.walk.explore import MOST_STATES, Explored, explore
-from kbgen.compute.walk.graph import Graph, make_graph
+from kbgen.compute.walk.graph import Graph
 from kbgen.compute.walk.minutes import minutes
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.rests import resting, rests
@@ -34,7 +34,7 @@ from kbgen.compute.walk.result import (
     Walk,
 )
 from kbgen.compute.walk.state import LOCKED, NOTHING, names
-from kbgen.compute.walk.trace import conditions
+from kbgen.compute.walk.trace import conditions, with_titles
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
@@ -79,7 +79,8 @@ def walk(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> Walk
     Raises:
         TypeError: The entry is no procedure.
     """
-    return _told(*_explored(base, entry, arrival))
+    found = _told(*_explored(base, entry, arrival))
+    return replace(found, before=with_titles(base, found.before))
 
 
 def ways_out(base: KnowledgeBase, entry: Entry, arrival: Arrival = AS_FOUND) -> tuple[Exit, ...]:
@@ -91,8 +92,8 @@ def _explored(base: KnowledgeBase, entry: Entry, arrival: Arrival) -> _Found:
     procedure = entry.record
     if not isinstance(procedure, Procedure):
         raise TypeError(f"{entry.ref} is no procedure")
-    plant, graph = Plant(base, procedure, entry.ref.id), make_graph(procedure, entry.ref.id)
-    return plant, graph, explore(plant, graph, arrival=touched(procedure, arrival))
+    plant = Plant(base, procedure, entry.ref.id)
+    return plant, plant.graph, explore(plant, plant.graph, arrival=touched(procedure, arrival))
 
 
 def _told(plant: Plant, graph: Graph, explored: Explored) -> Walk:
@@ -156,7 +157,10 @@ class Walks(Mapping[Ref, Walk]):
         entry = self._base.entries[ref]
         if not isinstance(entry.record, Procedure):
             raise KeyError(ref)
-        return self._kept("walk", entry, touched(entry.record, arrival), _told)
+        found = self._kept("walk", entry, touched(entry.record, arrival), _told)
+        # All its ways are large, and nobody goes them again.
+        self._latest.pop(ref, None)
+        return replace(found, before=with_titles(self._base, found.before))
 
     def _arrivals(self, family: str) -> Mapping[str, Arrival]:
         """Return what each page of a plant begins with."""

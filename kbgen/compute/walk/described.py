@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
+from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Self
 
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.graph import Graph, make_graph
@@ -20,14 +22,7 @@ from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
 
-_ONE_WORD = 2
-"""How many spaces one plain word stands between."""
 _GAS = re.compile(r"gas", re.IGNORECASE)
-_WORDS = re.compile(r"[^\W_]+")
-
-
-def _plain(text: str) -> str:
-    return f" {' '.join(_WORDS.findall(text.casefold()))} "
 
 
 @dataclass(frozen=True)
@@ -39,12 +34,14 @@ class Described:
     Attributes:
         name: Id of the procedure.
         alone: Whether the walk asks of the procedures it leads to only whether they take dead plant for granted.
+        titled: Whether rules say what devices are called, and not by their ids alone.
     """
 
     base: KnowledgeBase
     procedure: Procedure
     name: str = ""
     alone: bool = False
+    titled: bool = True
 
     @cached_property
     def judged(self) -> dict[int, Known]:
@@ -198,28 +195,16 @@ class Described:
         asked = (answer for each in self.answers for answer in each if answer.verdict == "faulty")
         return frozenset(where[answer.go] for answer in asked if answer.go in where)
 
-    @cached_property
-    def _limits(self) -> tuple[tuple[str, str], ...]:
-        """What the devices with a job check of their own are called, in plain words, and which it is."""
-        found = []
-        for entry, device in self.base.of(Device):
-            here = not device.equipment or set(device.equipment) & set(self.procedure.equipment)
-            if here and device.guards != "demand" and device.independent_check is not None:
-                found += [(_plain(name), entry.ref.id) for name in (device.head.title, *device.head.aliases)]
-        return tuple(found)
-
     def blamed(self, says: str) -> frozenset[str]:
         """Return the devices with a job check that the words of an answer name; several where they may mean each of them."""
-        said = _plain(says)
-        named = {name: device for name, device in self._limits if name in said}
-        if not named and said.count(" ") > _ONE_WORD:
-            return frozenset(device for name, device in self._limits if said in name)
-        # A name within a longer one is not meant by it: the second outlet limit is no outlet limit.
-        return frozenset(
-            device
-            for name, device in named.items()
-            if not any(name != other and name in other for other in named)
-        )
+        return self.base.meant(says, self.procedure.equipment)
+
+    def untitled(self) -> Self:
+        """Return the same plant for rules of which nobody reads what they say: a walk hangs on no title for that."""
+        other = copy(self)
+        # It shares what was worked out; what rules said before is kept with the titles in it.
+        vars(other).update(titled=False, judged={})
+        return other
 
     @property
     def burns(self) -> bool:
@@ -232,5 +217,5 @@ class Described:
 
     def title(self, device: str) -> str:
         """Return what people call a device."""
-        found = self.base.device(device)
+        found = self.base.device(device) if self.titled else None
         return found.head.title if found else device

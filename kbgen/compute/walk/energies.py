@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
@@ -170,7 +170,7 @@ def _reached(moment: Moment, name: str) -> Iterator[Finding]:
     cover = plant.covers.get(name)
     if cover:
         yield from _turning(moment, cover)
-        yield from not_tried(moment, cover.reached_by, "open_cover", f"{cover.title} is opened")
+        yield from not_tried(moment, cover.reached_by, "open_cover", lambda: f"{cover.title} is opened")
     for source in cover.reached_by if cover else ():
         lacking = plant.unheld(state, source)
         if (PROVED, source) not in state:
@@ -263,7 +263,9 @@ def how_gone(source: Source) -> str:
     return f"Write {first}{proof} on every way here, in this order; a wait alone proves nothing."
 
 
-def not_tried(moment: Moment, reached: tuple[str, ...], field: str, what: str) -> Iterator[Finding]:
+def not_tried(
+    moment: Moment, reached: tuple[str, ...], field: str, what: Callable[[], str]
+) -> Iterator[Finding]:
     """Yield hands at something that can start to move, before a start was tried with its supplies locked."""
     plant = moment.plant
     known = [plant.sources[name] for name in reached if name in plant.sources]
@@ -275,7 +277,7 @@ def not_tried(moment: Moment, reached: tuple[str, ...], field: str, what: str) -
         yield START_NOT_TRIED.finding(
             (moment.index, "tried"),
             field,
-            f"{what}, something can start to move there, and no start was tried with "
+            f"{what()}, something can start to move there, and no start was tried with "
             f"{plant.sources[untried[0]].title} locked off",
             "Lock every supply and the fuel, put a step with `inform:` (everybody stands clear) and then one with "
             "`try_start: WHAT IS WORKED` before it; `dead` leads here." + before(moment),

@@ -303,7 +303,7 @@ def _sent_into_the_middle(search: _Search) -> None:
 
 def _in_the_middle(plant: Plant, action: HandOver) -> tuple[Procedure | None, int]:
     """Return the other page a colleague is sent into, and the step; no page where it is done from its start."""
-    page = plant.base.procedure(action.next) if action.next else None
+    page = plant.base.procedure(action.next) if action.next and action.next_step else None
     if page is None or page is plant.procedure:
         return None, 0
     at = next((i for i, each in enumerate(page.steps) if each.id and each.id == action.next_step), 0)

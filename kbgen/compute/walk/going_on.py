@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import BYPASS, LEAVING, LOTO
@@ -21,6 +21,7 @@ from kbgen.compute.walk.state import (
     names,
 )
 from kbgen.model import action as act
+from kbgen.ref import Kind, Ref
 
 HAND_OVER_LOSES_ALTERATION = LEAVING.on(BYPASS).hazard(
     "hand-over-loses-alteration",
@@ -34,13 +35,11 @@ HAND_OVER_LOSES_ALTERATION = LEAVING.on(BYPASS).hazard(
 def handed_over(moment: Moment, action: act.HandOver) -> Iterator[Finding]:
     """Yield what a colleague is not told, or finds otherwise than the page they are sent to says."""
     plant = moment.plant
-    following = plant.base.procedure(action.next) if action.next else plant.procedure
-    undone = (
-        {step.action.undo for step in following.steps if isinstance(step.action, act.Undo)}
-        if following
-        else set()
-    )
-    for where, fit in plant.fitted(moment.state):
+    fitted = plant.fitted(moment.state)
+    undone: Collection[str] = plant.procedure.undoes
+    if fitted and action.next:
+        undone = plant.base.page_says(action.next, "undoes") or ()
+    for where, fit in fitted:
         if not (action.next or action.next_step) or fit.name not in undone:
             yield HAND_OVER_LOSES_ALTERATION.finding(
                 where,
@@ -71,14 +70,14 @@ NEXT_NOT_READY = LEAVING.on(LOTO).hazard(
 
 def next_begins(moment: Moment, following: str) -> Iterator[Finding]:
     """Yield what the next procedure takes for granted and this way does not bring about."""
-    procedure = moment.plant.base.procedure(following) if following else None
-    if procedure is None or procedure is moment.plant.procedure:
+    base, plant = moment.plant.base, moment.plant
+    if not following or (following == plant.name and base.procedure(following) is plant.procedure):
         return
-    for start in _unmet(moment, procedure.starts):
+    for start in _unmet(moment, base.page_says(following, "starts") or ()):
         yield NEXT_NOT_READY.finding(
             (following, start),
             "next",
-            f"{procedure.head.title} begins with the plant {start.replace('-', ' ')}, and it is not on this way",
+            f"{base.title(Ref(Kind.PROCEDURE, following))} begins with the plant {start.replace('-', ' ')}, and it is not on this way",
             "Bring it about before this end, or lead to a procedure that takes nothing for granted.",
         )
 
@@ -96,8 +95,7 @@ def call_begins(moment: Moment) -> Iterator[Finding]:
     """Yield what a page that is done here takes for granted and this way does not bring about."""
     origin = moment.step.origin
     for name in origin.begins if origin else ():
-        page = moment.plant.base.procedure(name)
-        for start in _unmet(moment, page.starts if page else ()):
+        for start in _unmet(moment, moment.plant.base.page_says(name, "starts") or ()):
             yield CALL_NOT_READY.finding(
                 (name, start),
                 moment.field,

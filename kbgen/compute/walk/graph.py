@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from kbgen.model.action import End, HandOver
-from kbgen.model.answers import answers
+from kbgen.model.answers import Answer, answers
 from kbgen.model.procedure import Procedure, ProcedureStep
 
 MOST_PATHS = 10_000
@@ -29,7 +30,7 @@ class Edge:
     at_most: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Graph:
     """Steps and the ways between them; steps are named by their index.
 
@@ -45,25 +46,28 @@ class Graph:
     falls_off: tuple[int, ...]
     whole: bool
 
-    @property
+    @cached_property
+    def _onward(self) -> list[list[int]]:
+        """For each step, the steps it leads to."""
+        return [[edge.target for edge in edges] for edges in self.edges]
+
+    @cached_property
     def reachable(self) -> frozenset[int]:
         """Steps that can be reached from the first."""
-        return _closure(0, [[edge.target for edge in edges] for edges in self.edges])
+        return _closure([0], self._onward)
 
-    @property
+    @cached_property
     def can_end(self) -> frozenset[int]:
         """Steps from which some end can be reached."""
         return self.leading_to(self.ends)
 
     def comes_back(self, step: int) -> bool:
         """Return whether a way leads from a step to itself."""
-        ways = [[edge.target for edge in edges] for edges in self.edges]
-        return any(step in _closure(target, ways) for target in ways[step])
+        return step in self.after(step)
 
     def after(self, step: int) -> frozenset[int]:
         """Return every step that can come after one."""
-        ways = [[edge.target for edge in edges] for edges in self.edges]
-        return frozenset().union(*(_closure(target, ways) for target in ways[step]))
+        return _closure(self._onward[step], self._onward)
 
     def leading_to(self, steps: Iterable[int]) -> frozenset[int]:
         """Return some steps and all from which one of them can be reached."""
@@ -71,10 +75,7 @@ class Graph:
         for source, edges in enumerate(self.edges):
             for edge in edges:
                 back[edge.target].append(source)
-        found: set[int] = set()
-        for step in steps:
-            found |= _closure(step, back)
-        return frozenset(found)
+        return _closure(steps, back)
 
     def paths(self) -> int:
         """Count the ways from the first step to an end that pass no step twice, up to ``MOST_PATHS``."""
@@ -133,28 +134,28 @@ def make_graph(procedure: Procedure, name: str = "") -> Graph:
     for number, step in enumerate(steps):
         if step.id:
             index.setdefault(step.id, number)
-    edges = tuple(tuple(_edges(steps, number, index, name)) for number in range(len(steps)))
+    asked = [answers(step) for step in steps]
+    edges = tuple(tuple(_edges(steps, number, index, name, asked[number])) for number in range(len(steps)))
     ends = frozenset(number for number, step in enumerate(steps) if isinstance(step.action, End | HandOver))
-    named = {name for step in steps for name in _names(step)}
+    named = [
+        [*(answer.go for answer in each if answer.go), *filter(None, [step.go])]
+        for step, each in zip(steps, asked, strict=True)
+    ]
     return Graph(
         edges=edges,
         ends=ends,
         falls_off=tuple(
             number
             for number, step in enumerate(steps)
-            if not edges[number] and number not in ends and not any(_names(step))
+            if not edges[number] and number not in ends and not named[number]
         ),
-        whole=named <= index.keys(),
+        whole=index.keys() >= {name for each in named for name in each},
     )
 
 
-def _names(step: ProcedureStep) -> Iterator[str]:
-    yield from (answer.go for answer in answers(step) if answer.go)
-    if step.go:
-        yield step.go
-
-
-def _edges(steps: Sequence[ProcedureStep], number: int, index: dict[str, int], own: str) -> Iterator[Edge]:
+def _edges(
+    steps: Sequence[ProcedureStep], number: int, index: dict[str, int], own: str, asked: Sequence[Answer]
+) -> Iterator[Edge]:
     step = steps[number]
     if isinstance(step.action, End):
         return
@@ -163,7 +164,6 @@ def _edges(steps: Sequence[ProcedureStep], number: int, index: dict[str, int], o
         if step.action.next in ("", own) and step.action.next_step in index:
             yield Edge(index[step.action.next_step])
         return
-    asked = answers(step)
     for which, answer in enumerate(asked):
         if answer.go in index:
             yield Edge(index[answer.go], which, answer.at_most)
@@ -176,9 +176,10 @@ def _edges(steps: Sequence[ProcedureStep], number: int, index: dict[str, int], o
         yield Edge(number + 1)
 
 
-def _closure(start: int, ways: Sequence[Iterable[int]]) -> frozenset[int]:
-    found = {start}
-    waiting = [start]
+def _closure(starts: Iterable[int], ways: Sequence[Iterable[int]]) -> frozenset[int]:
+    """Return some steps and all that ways lead to from them."""
+    found = set(starts)
+    waiting = list(found)
     while waiting:
         for target in ways[waiting.pop()]:
             if target not in found:

@@ -121,7 +121,7 @@ def _work_in(moment: Moment, name: str) -> Iterator[Finding]:
     if zone is None:
         return
     reached = zone.reached_by or tuple(name for name in plant.sources if name not in zone.beside)
-    yield from not_tried(moment, reached, "work_in", f"hands go into {zone.title}")
+    yield from not_tried(moment, reached, "work_in", lambda: f"hands go into {zone.title}")
     for source in (*reached, *zone.beside):
         # A shroud keeps fingers off what lies beside the work; it stops nothing that reaches into it.
         guarded = source in zone.beside and source not in reached and (GUARDED, source) in state
@@ -167,7 +167,7 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
             f"Write `reached_by` in the entry of `{device}`: the sources that come out or burn there, such as gas, steam or "
             "heat.",
         )
-    yield from not_tried(moment, reached, "replace", f"{plant.title(device)} is taken out")
+    yield from not_tried(moment, reached, "replace", lambda: f"{plant.title(device)} is taken out")
     live = sorted(name for name in feeds.union(reached) if (PROVED, name) not in state)
     if live:
         yield REPLACED_LIVE.finding(

@@ -140,14 +140,8 @@ def _unchecked(moment: Moment, joints: list[str]) -> list[str]:
     action = moment.step.action
     if not isinstance(action, act.End) or action.end in ("left-safe", "unsafe-left-off"):
         return []
-    following = moment.plant.base.procedure(action.next) if action.next else None
-    checks = (
-        [step.action for step in following.steps if isinstance(step.action, act.LeakCheck)]
-        if following
-        else []
-    )
-    checked = {point for check in checks for point in check.leak_check}
-    return [joint for joint in joints if joint not in checked]
+    checked = moment.plant.base.page_says(action.next, "checks_tight") if joints and action.next else None
+    return [joint for joint in joints if joint not in (checked or ())]
 
 
 OFF_WITHOUT_LOCK = LEAVING.on(LOTO).hazard(
@@ -325,9 +319,9 @@ def _proves_next(moment: Moment) -> bool:
     Trips that it does not prove stay owed: they travel on, and contract and tag name them.
     """
     action, owed = moment.step.action, set(names(moment.state, OWED))
-    following = moment.plant.base.procedure(action.next) if isinstance(action, act.HandOver) else None
-    steps = following.steps if following else ()
-    return any(isinstance(step.action, act.ProveTrip) and step.action.prove_trip in owed for step in steps)
+    if not owed or not isinstance(action, act.HandOver):
+        return False
+    return not owed.isdisjoint(moment.plant.base.page_says(action.next, "proves_trips") or ())
 
 
 def _limits(moment: Moment) -> Iterator[Finding]:

@@ -149,20 +149,28 @@ ONE_SHOT_RESET = RESETS.hazard(
 )
 
 
+def _what(moment: Moment, name: str) -> str:
+    """Return what people call what is reset."""
+    memory = moment.plant.memory.get(name)
+    device = memory.device if memory and memory.device else name
+    if memory is not None and moment.plant.device(device) is None:
+        return memory.what
+    return moment.plant.title(device)
+
+
 def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
     plant, state = moment.plant, moment.state
     memory = plant.memory.get(name)
     device = plant.device(memory.device if memory and memory.device else name)
     if (TESTED, name) in state:
         return  # the test tripped it, and that is seen
-    what = device.head.title if device else (memory.what if memory else name)
     evidence = "resets" if device else "display"
     noted = (RECORDED, evidence) in state and (STALE, "") not in state
     if not noted and (device is None or device.reset != "automatic"):
         yield RESET_BEFORE_EVIDENCE.finding(
             moment.index,
             field,
-            f"{what} is reset before {'its button or flag' if device else 'the display'} is noted",
+            f"{_what(moment, name)} is reset before {'its button or flag' if device else 'the display'} is noted",
             f"Put a step with `record: [{evidence}]` before it; the reset wipes it out.",
             grants=frozenset({(RECORDED, evidence)}),
             clears=frozenset({(STALE, "")}),
@@ -171,7 +179,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
         yield ONE_SHOT_RESET.finding(
             moment.index,
             field,
-            f"{what} is a one-shot device; there is nothing to reset",
+            f"{_what(moment, name)} is a one-shot device; there is nothing to reset",
             "Find the cause, then replace it.",
         )
     most = plant.base.shop.most_resets
@@ -182,7 +190,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
         yield RESET_WITHOUT_CAUSE.finding(
             moment.index,
             field,
-            f"{what} is reset and the cause of the trip was not found",
+            f"{_what(moment, name)} is reset and the cause of the trip was not found",
             "Put a step with `find_cause:` before it, and stop where the cause is not found.",
             grants=frozenset({(CAUSE, name)}),
         )
@@ -190,7 +198,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
         yield SECOND_RESET.finding(
             moment.index,
             field,
-            f"{what} is reset again and the cause was not found",
+            f"{_what(moment, name)} is reset again and the cause was not found",
             f"After {'one reset' if most == 1 else f'{most} resets'}, find the cause (`find_cause: {name}`) or stop and "
             "leave it safe.",
             grants=frozenset({(CAUSE, name)}),

@@ -62,7 +62,8 @@ def rests(plant: Plant, graph: Graph, reached: Sequence[Sequence[State]], change
         reached: For each step the states it is reached in.
         changes: What each step changes.
     """
-    asked = [_asked(plant, index, states) for index, states in enumerate(reached)]
+    untitled = plant.untitled()
+    asked = [_asked(untitled, index, states) for index, states in enumerate(reached)]
     steps = plant.procedure.steps
     idle = tuple(
         index
@@ -118,6 +119,7 @@ def resting(
     plant: Plant, reached: Sequence[Sequence[State]], changes: Changes
 ) -> tuple[tuple[str, int], ...]:
     """Return the rules that would speak if one change of the page were not made, and at how many places each."""
+    plant = plant.untitled()
     every = {fact for each in changes.values() for fact in each}
     counted: Counter[str] = Counter()
     for index, states in enumerate(reached):

@@ -80,11 +80,13 @@ class Condition:
         what: E.g. ``isolated``, ``proved dead``, ``alterations in``.
         items: Names of what it is true of, as people read them; empty where the line says it all.
         sure: Whether it is so on every way to the step, or only on some.
+        devices: Whether the items are ids of devices still.
     """
 
     what: str
     items: tuple[str, ...] = ()
     sure: bool = True
+    devices: bool = False
 
     def line(self) -> str:
         """Write it in words.

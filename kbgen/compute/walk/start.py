@@ -21,7 +21,6 @@ from kbgen.compute.walk.state import (
     State,
     facts,
 )
-from kbgen.model.action import Identify
 
 
 def start(plant: Plant) -> State:
@@ -60,12 +59,9 @@ def _identified_before(plant: Plant) -> bool:
     following = plant.procedure.after
     while following and following not in seen:
         seen.add(following)
-        earlier = plant.base.procedure(following)
-        if earlier is None:
-            return False
-        if any(isinstance(step.action, Identify) for step in earlier.steps):
+        if plant.base.page_says(following, "identifies"):
             return True
-        following = earlier.after
+        following = plant.base.page_says(following, "after") or ""
     return False
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterator
+from dataclasses import replace
 from typing import NamedTuple
 
 from kbgen.compute.walk.plant import Plant
@@ -22,7 +23,9 @@ from kbgen.compute.walk.state import (
     UNTESTED,
     State,
 )
+from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import Clip, Fit
+from kbgen.ref import Kind, Ref
 
 
 class _Line(NamedTuple):
@@ -61,14 +64,34 @@ _LINES = (
     _Line("open", COVER, _cover),
     _Line("alterations in", FITTED, _alteration),
     _Line("leads clipped on", CLIPPED, _leads),
-    _Line("still to be proved to trip", OWED, Plant.title),
+    _Line("still to be proved to trip", OWED, _as_is),
     _Line("gas train open", OPENING, _as_is),
 )
 
 
 def conditions(plant: Plant, states: Collection[State]) -> tuple[Condition, ...]:
-    """Say what is so before a step, in all of the states it is reached in or in some of them."""
+    """Say what is so before a step, in all of the states it is reached in or in some of them.
+
+    Devices are named by their ids; `with_titles` says what they are called.
+    """
     return tuple(_conditions(plant, states)) if states else ()
+
+
+def with_titles(
+    base: KnowledgeBase, before: tuple[tuple[Condition, ...], ...]
+) -> tuple[tuple[Condition, ...], ...]:
+    """Put in what devices are called: a walk hangs on no title, who shows it does."""
+    return tuple(
+        tuple(
+            replace(
+                each, items=tuple(base.title(Ref(Kind.DEVICE, name)) for name in each.items), devices=False
+            )
+            if each.devices
+            else each
+            for each in conditions
+        )
+        for conditions in before
+    )
 
 
 def _conditions(plant: Plant, states: Collection[State]) -> Iterator[Condition]:
@@ -90,7 +113,8 @@ def _listed(plant: Plant, always: State, ever: State) -> Iterator[Condition]:
         for facts, sure in known:
             items = sorted(facts[line.kind].difference(*(facts[kind] for kind in line.stronger)))
             if items:
-                yield Condition(line.what, tuple(line.name(plant, item) for item in items), sure=sure)
+                named = tuple(line.name(plant, item) for item in items)
+                yield Condition(line.what, named, sure=sure, devices=line.kind == OWED)
 
 
 def _by_kind(state: State) -> defaultdict[str, set[str]]:
