@@ -10,7 +10,7 @@ from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.known import Known
 from kbgen.compute.walk.strings import String
-from kbgen.link.base import KnowledgeBase
+from kbgen.link.base import NO_PLANT, KnowledgeBase
 from kbgen.model.action import End
 from kbgen.model.answers import Answer, answers
 from kbgen.model.caution import Caution
@@ -100,12 +100,8 @@ class Described:
     @cached_property
     def circuits(self) -> dict[str, String]:
         """The control circuits of the plant, by id."""
-        families = self.procedure.equipment
-        return {
-            entry.ref.id: String(circuit)
-            for entry, circuit in self.base.of(Circuit)
-            if circuit.equipment in families
-        }
+        strings = self.base.of_plants(Circuit, self.procedure.equipment)
+        return {entry.ref.id: String(circuit) for entry, circuit in strings}
 
     def without_fire(self, started_by: str) -> bool:
         """Return whether a start is the one that the plant's entry gives for running without fire, on every family."""
@@ -196,9 +192,8 @@ class Described:
     def _limits(self) -> tuple[tuple[str, str], ...]:
         """What the devices with a job check of their own are called, in plain words, and which it is."""
         found = []
-        for entry, device in self.base.of(Device):
-            here = not device.equipment or set(device.equipment) & set(self.procedure.equipment)
-            if here and device.guards != "demand" and device.independent_check is not None:
+        for entry, device in self.base.of_plants(Device, (*self.procedure.equipment, NO_PLANT)):
+            if device.guards != "demand" and device.independent_check is not None:
                 found += [(_plain(name), entry.ref.id) for name in (device.head.title, *device.head.aliases)]
         return tuple(found)
 
