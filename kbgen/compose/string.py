@@ -84,7 +84,7 @@ def string_of(
     """
     circuit = sheet.base.circuit(name)
     if circuit is None or circuit.equipment != sheet.plant_id:
-        own = [entry.ref.id for entry, each in sheet.base.of(Circuit) if each.equipment == sheet.plant_id]
+        own = [entry.ref.id for entry, _ in sheet.base.of(Circuit, plant=sheet.plant_id)]
         raise sheet.unknown(field, "circuit", name, own)
     # On dead plant a contact that a shut valve opens tells nothing; live, the walk says so.
     shut = frozenset(thing.name for thing in sheet.before if thing.kind == SHUT and not live)

@@ -185,10 +185,9 @@ def _fitted(base: KnowledgeBase, size: str) -> Callable[[str], bool]:
 def _strings(base: KnowledgeBase, equipment: str, state: State) -> dict[str, tuple[str, ...]]:
     """Return the devices in each circuit of a plant, as this size and these options have it."""
     found = {}
-    for entry, circuit in base.of(Circuit):
-        if circuit.equipment == equipment:
-            labels = make_variant(settle(base, entry.ref.id, state)).contacts
-            found[entry.ref.id] = tuple(dict.fromkeys(device_of(label) for label in labels))
+    for entry, _ in base.of(Circuit, plant=equipment):
+        labels = make_variant(settle(base, entry.ref.id, state)).contacts
+        found[entry.ref.id] = tuple(dict.fromkeys(device_of(label) for label in labels))
     return found
 
 

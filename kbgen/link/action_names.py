@@ -167,8 +167,7 @@ def _tripped(base: KnowledgeBase, page: Procedure, route: Route, name: str) -> I
         if plant is not None:
             fuses = tuple(
                 part.fuse
-                for _, circuit in base.of(Circuit)
-                if circuit.equipment == plant_id
+                for _, circuit in base.of(Circuit, plant=plant_id)
                 for part in parts(circuit.path)
                 if isinstance(part, Fuse)
             )

@@ -30,6 +30,8 @@ V = TypeVar("V")
 PageSays = Literal["starts", "after", "undoes", "checks_tight", "proves_trips", "identifies"]
 """What a page is asked for by those that lead to it: attributes of a procedure."""
 
+NO_PLANT = "-"
+"""Stands for a family of plant where what is about none in particular is meant."""
 _KINDS: dict[type, Kind] = {record: kind for kind, record in RECORDS.items()}
 
 
@@ -145,7 +147,7 @@ class KnowledgeBase:
         """Yield the entries of one kind with their typed record, in order of id.
 
         Args:
-            plant: Only those about this family of plant.
+            plant: Only those about this family of plant; ``NO_PLANT`` for those about none in particular.
             circuit: Only those about this circuit.
         """
         kind = _KINDS[record]
@@ -154,6 +156,16 @@ class KnowledgeBase:
             found = _record(entry)
             if isinstance(found, record):
                 yield entry, found
+
+    def of_plants(self, record: type[T], plants: Iterable[str]) -> list[tuple[Entry, T]]:
+        """Return the entries of one kind about any of some families of plant, in order of id.
+
+        What is made of them is not made anew for another plant's: whoever looks through all asks for all.
+        """
+        found = {
+            entry.ref.id: (entry, each) for plant in plants for entry, each in self.of(record, plant=plant)
+        }
+        return [found[entry_id] for entry_id in sorted(found)]
 
     def equipment(self, entry_id: str) -> Equipment | None:
         """Return a family of plant by its id."""
@@ -213,7 +225,8 @@ class KnowledgeBase:
 
     def _about(self, kind: Kind, plant: str, circuit: str) -> Iterator[Entry]:
         for entry in self._of.get(kind, ()):
-            if plant and plant not in _plants(entry):
+            theirs = _plants(entry) if plant else ()
+            if plant and plant not in (theirs or (NO_PLANT,)):
                 continue
             if not circuit or _circuit(entry) == circuit:
                 yield entry

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from kbgen.link.base import KnowledgeBase
+from kbgen.link.base import NO_PLANT, KnowledgeBase
 from kbgen.model.circuit import Circuit, Point, parts
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
@@ -69,17 +69,17 @@ def foreign_device(
 
 def circuits(base: KnowledgeBase, families: set[str]) -> tuple[str, ...]:
     """Return the circuits of some families of plant."""
-    return tuple(entry.ref.id for entry, circuit in base.of(Circuit) if circuit.equipment in families)
+    return tuple(entry.ref.id for entry, _ in base.of_plants(Circuit, families))
 
 
 def devices(base: KnowledgeBase, families: set[str]) -> tuple[str, ...]:
     """Return the devices of some families of plant."""
-    return tuple(entry.ref.id for entry, device in base.of(Device) if families & set(device.equipment))
+    return tuple(entry.ref.id for entry, _ in base.of_plants(Device, families))
 
 
 def anywhere(base: KnowledgeBase) -> tuple[str, ...]:
     """Return the devices of no plant in particular, which may stand anywhere."""
-    return tuple(entry.ref.id for entry, device in base.of(Device) if not device.equipment)
+    return tuple(entry.ref.id for entry, _ in base.of(Device, plant=NO_PLANT))
 
 
 def has_every_circuit(base: KnowledgeBase) -> bool:
@@ -95,10 +95,6 @@ def marks(base: KnowledgeBase, circuit_id: str, equipment: tuple[str, ...]) -> t
     if not circuit_id and not has_every_circuit(base):
         return (), ""
     circuit = base.circuit(circuit_id) if circuit_id else None
-    circuits = (
-        [circuit]
-        if circuit
-        else [c for _, c in base.of(Circuit) if not circuit_id and c.equipment in equipment]
-    )
+    circuits = [circuit] if circuit else [c for _, c in base.of_plants(Circuit, equipment) if not circuit_id]
     marks = tuple(p.point for c in circuits for p in parts(c.path) if isinstance(p, Point))
     return marks, circuit_id or "the circuits of this plant"

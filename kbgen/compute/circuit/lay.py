@@ -197,8 +197,8 @@ class _Builder:
         if not self.own:
             return
         setting = self.variant.setting
-        for entry, other in setting.base.of(Circuit):
-            if entry.ref.id == setting.circuit_id or other.equipment != self.circuit.equipment:
+        for entry, other in setting.base.of(Circuit, plant=self.circuit.equipment):
+            if entry.ref.id == setting.circuit_id:
                 continue
             path = fitted_path(setting, other)
             end = next(

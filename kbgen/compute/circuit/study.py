@@ -95,8 +95,8 @@ def _key(variant: Variant) -> Key:
 def _fed_together(setting: Setting, path: tuple[AnyPart, ...]) -> Iterator[Hashable]:
     """Yield how the other circuits stand that feed the same input."""
     inputs = {part.input for part in parts(path) if isinstance(part, Input)}
-    for entry, other in setting.base.of(Circuit):
-        if entry.ref.id == setting.circuit_id or other.equipment != setting.circuit.equipment:
+    for entry, other in setting.base.of(Circuit, plant=setting.circuit.equipment):
+        if entry.ref.id == setting.circuit_id:
             continue
         there = fitted_path(setting, other)
         if inputs.intersection(part.input for part in there if isinstance(part, Input)):

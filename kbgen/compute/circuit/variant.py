@@ -177,9 +177,7 @@ def _energised(setting: Setting, relay: str, asked: frozenset[str]) -> bool | No
     A relay with two channels is made only while each of its coils is.
     """
     found: list[bool] = []
-    for _, circuit in setting.base.of(Circuit):
-        if circuit.equipment != setting.circuit.equipment:
-            continue
+    for _, circuit in setting.base.of(Circuit, plant=setting.circuit.equipment):
         path = fitted_path(setting, circuit)
         if _holds(path, relay):
             # A circuit fed from the same isolator is as dead as the one in question.

@@ -97,12 +97,8 @@ class Described:
     @cached_property
     def circuits(self) -> dict[str, String]:
         """The control circuits of the plant, by id."""
-        families = self.procedure.equipment
-        return {
-            entry.ref.id: String(circuit)
-            for entry, circuit in self.base.of(Circuit)
-            if circuit.equipment in families
-        }
+        strings = self.base.of_plants(Circuit, self.procedure.equipment)
+        return {entry.ref.id: String(circuit) for entry, circuit in strings}
 
     def without_fire(self, started_by: str) -> bool:
         """Return whether a start is the one that the plant's entry gives for running without fire, on every family."""

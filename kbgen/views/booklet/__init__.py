@@ -89,7 +89,7 @@ def make_booklet(base: KnowledgeBase, edition: Edition, study: Study, plant_id: 
 def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) -> Iterator[Leaf]:
     found = conditions.of_plant(base, plant_id)
     procedures = [(e, p) for e, p in base.of(Procedure, plant=plant_id) if printed(e) and not p.derived]
-    strings = [(e, c) for e, c in base.of(Circuit) if c.equipment == plant_id and printed(e)]
+    strings = [(e, c) for e, c in base.of(Circuit, plant=plant_id) if printed(e)]
     parts = [(e, d) for e, d in base.of(Device, plant=plant_id) if printed(e)]
     safe, finds, back = _principal(found, procedures)
     yield Leaf((LEAVE,), "LEAVE", "Leave now", tuple(sheets.leave_now(base.shop)))

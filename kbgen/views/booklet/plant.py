@@ -106,11 +106,10 @@ def where(base: KnowledgeBase, plant_id: str, plant: Equipment) -> Iterator[Word
     """Say of every place how far it is, what it asks for, and what is there."""
     devices = [(e, d) for e, d in base.of(Device, plant=plant_id) if printed(e)]
     points: dict[str, dict[str, list[str]]] = {}
-    for _, circuit in base.of(Circuit):
-        if circuit.equipment == plant_id:
-            for point, (at, behind) in reach(circuit.path).items():
-                marks = points.setdefault(at, {}).setdefault(behind, [])
-                marks += [point.point] if point.point not in marks else []
+    for _, circuit in base.of(Circuit, plant=plant_id):
+        for point, (at, behind) in reach(circuit.path).items():
+            marks = points.setdefault(at, {}).setdefault(behind, [])
+            marks += [point.point] if point.point not in marks else []
     for place in plant.places:
         head = place.title + (f", {place.travel.text}" if place.travel else "")
         lines: list[Line] = [said(place.needs)] if place.needs else []
