@@ -38,7 +38,7 @@ ELSEWHERE = " (tablet or binder only)"
 NOT_HERE = "Tablet or binder only"
 """Stands in place of one that is named only by its page."""
 WHY_LONGER = (
-    f"More than {MOST_PAGES} pages: making safe, finding and bringing back stand whole. Fold it as two piles."
+    f"Over {MOST_PAGES} pages, as making safe, finding and bringing back stand whole. Fold as two piles."
 )
 TEMPLATE = "booklet.typ"
 LEAVES = "<leaf>"

@@ -57,8 +57,6 @@ __all__ = ["Booklet", "make_booklet"]
 Conditions = Sequence[tuple[Entry, Symptom]]
 Procedures = Sequence[tuple[Entry, Procedure]]
 SPREAD = 2
-MOST_OF_FINDING = 6
-"""Pages of a search in its short form at most: a longer one is none to turn to and fro in."""
 
 
 def make_booklet(base: KnowledgeBase, edition: Edition, study: Study, plant_id: str) -> Booklet | None:
@@ -242,8 +240,8 @@ def _form(
         title=entry.title,
         note=". ".join(part.rstrip(".") for part in needs if part) + ".",
         parts=short.until_safe(form) if label == MAKE_SAFE else form,
-        # Making safe and bringing back are printed however long they are: nobody does them from memory.
-        most=0 if label else SPREAD if gives else MOST_OF_FINDING,
+        # Making safe, finding and bringing back are printed however long they are: nobody does them from memory.
+        most=SPREAD if gives else 0,
         gives=gives,
         large=gives == 0,
     )

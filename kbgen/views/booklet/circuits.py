@@ -158,6 +158,9 @@ def order(study: Study, circuit_id: str, hunts: tuple[Ref, ...]) -> Iterator[Par
                 ),
                 *page(METER),
             ),
+            said(
+                "Another may be open behind it. Once it is repaired, do all lines before the probe again and read on."
+            ),
             said("Across nothing, in between, or not sure: not found, stop. No jumper."),
         ),
     )
@@ -217,5 +220,8 @@ def meter(study: Study, circuits: list[tuple[Entry, Circuit]]) -> Iterator[Words
             said(MIDDLE),
             said(f"All made: {ALL_MADE}."),
             said("Open is not faulty: does it do its job? Not sure counts as real."),
+            said(
+                "Behind one open contact another may be open. After its repair, search again from the first line."
+            ),
         ),
     )

@@ -16,6 +16,8 @@ from kbgen.views.leave_now import PARTS
 
 FIRST_AID = ("shock", "burn", "hurt")
 """Parts of the leave-now page that are printed whole: who helps has no hands free for a tablet."""
+NO_SIGNAL = "No signal: call from"
+"""Where a fixed telephone is, or a signal, away from the plant: found out before it is needed."""
 _EMPTY = ((), (), (), ())
 
 
@@ -114,5 +116,14 @@ def whom_to_call(shop: ShopSettings) -> Iterator[Part]:
     if rows:
         yield Grid("", ("Who", "How"), (42, 58), rows)
     yield Fill(
-        ("Gas supplier", "Licensed gas", "Licensed electrician", "Maker", "Insurer, inspector", "Site, keys")
+        (
+            "Gas supplier",
+            "Licensed gas",
+            "Licensed electrician",
+            "Maker",
+            "Insurer, inspector",
+            "Site, keys",
+            NO_SIGNAL,
+            "Defibrillator",
+        )
     )

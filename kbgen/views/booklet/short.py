@@ -1,7 +1,7 @@
 """Procedures as short forms: every step of the way through as a line to tick, made by the role of its action.
 
-Nothing is left out but the readings of a hunt, which stand on the circuit's page in the same order, and the ways in
-which a job ends, which stand once for all pages. A form that does not fit its pages is not printed at all: then the
+Nothing is left out but the readings of a hunt, which stand on the circuit's page in the same order (where each of its
+ends leads is said), and the ways in which a job ends, which stand once for all pages. A form that does not fit its pages is not printed at all: then the
 booklet says that it is done with the tablet or the binder.
 """
 
@@ -35,6 +35,17 @@ NOT_HERE = "tablet or binder; locks stay on"
 UNNAMED = "Then"
 """Heads a card that has no name of its own."""
 _HUNTS = ("hunt", "hunt_dead")
+_COMES_TO = {
+    "open": "open place",
+    "weak": "weak place",
+    "fuse": "fuse open",
+    "no-supply": "no supply",
+    "bridged": "bridged",
+    "not-shown": "nothing open",
+}
+"""What a hunt comes to, by the deed of the step that says so."""
+COMES_TO_ELSE = "anything else"
+ALL_MADE = "all made"
 
 
 def short_form(base: KnowledgeBase, procedure: Procedure, *, whole: bool = False) -> tuple[Ticks, ...]:
@@ -138,7 +149,8 @@ def _rows(
         if origin.routine in _HUNTS and origin.circuit:
             if isinstance(step.action, act.Measure):
                 if not hunting:
-                    rows.append(_hunt(base, origin.circuit, dead=origin.routine == "hunt_dead"))
+                    hunt = _hunt(base, origin.circuit, dead=origin.routine == "hunt_dead")
+                    rows.append(replace(hunt, otherwise=_off(_leaves(procedure, group), labels, endings)))
                 hunting = True
                 continue
             if hunting:
@@ -157,6 +169,29 @@ def _hunt(base: KnowledgeBase, circuit: str, *, dead: bool) -> Tick:
         else "Read point by point, in the order of: "
     )
     return Tick((Plain(how), Goto(base.title(ref), ref)))
+
+
+def _leaves(procedure: Procedure, group: Group) -> dict[str, list[str]]:
+    """Return what a hunt comes to, by the step that it then leads to: its own steps stand on no page of the booklet."""
+    steps = [procedure.steps[at] for at in group.at]
+    own = {step.id for step in steps}
+    found: dict[str, dict[str, None]] = {}
+    for step in steps:
+        origin = step.origin or OWN
+        if not origin.circuit:
+            continue
+        deed, _, more = origin.deed.partition(".")
+        if step.go and step.go not in own:
+            came = "fuse" if step.note_down == "Fuse" else deed
+            found.setdefault(step.go, {})[_COMES_TO.get(came, COMES_TO_ELSE)] = None
+        # Full once more, across what was taken to be open or above full, contradicts what was read before.
+        again = deed == "open" or more == "above"
+        for each in answers(step):
+            if each.go and each.go not in own:
+                made = each.when == "Full" and not again
+                found.setdefault(each.go, {})[ALL_MADE if made else NOT_SURE] = None
+    # Who is not sure comes last, as everywhere.
+    return {go: list(found[go]) for go in sorted(found, key=lambda go: NOT_SURE in found[go])}
 
 
 def _tick(
@@ -269,6 +304,7 @@ def _off(off: Mapping[str, Sequence[str]], labels: Mapping[str, str], endings: M
             line.append(Plain("  "))
         names = [when for when in whens if when != NOT_SURE]
         when = ", ".join(names) or NOT_SURE
+        when = when[:1].upper() + when[1:]
         line.append(Plain((OR_NOT_SURE.format(when) if NOT_SURE in whens and names else when) + " "))
         line += _to(go, labels, endings)
     return tuple(line)
