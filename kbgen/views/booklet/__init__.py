@@ -238,7 +238,7 @@ def _form(
         labels=tuple(filter(None, (str(entry.ref), label))),
         tab=tab,
         title=entry.title,
-        note=". ".join(part.rstrip(".") for part in needs if part) + ".",
+        note=". ".join(part[:1].upper() + part[1:].rstrip(".") for part in needs if part) + ".",
         parts=short.until_safe(form) if label == MAKE_SAFE else form,
         # Making safe, finding and bringing back are printed however long they are: nobody does them from memory.
         most=SPREAD if gives else 0,
