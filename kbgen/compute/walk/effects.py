@@ -221,9 +221,17 @@ def _cooled(plant: Plant, state: State) -> State:
 
 
 def _comes_back(plant: Plant, state: State, by: Back) -> State:
-    """Forget that what has no lock was proved gone: heat once it fires, motion and charge once there is supply."""
-    back = (name for name, source in plant.sources.items() if source.kind.back is by)
-    return state - facts(s.PROVED, (name for name in back if (s.LOCKED, name) not in state))
+    """Forget that what has no lock was proved gone: heat once it fires, motion and charge once there is supply.
+
+    What a fire brings back is no longer off either: it cools anew before anything may count on it.
+    """
+    back = [
+        name
+        for name, source in plant.sources.items()
+        if source.kind.back is by and (s.LOCKED, name) not in state
+    ]
+    gone = facts(s.PROVED, back)
+    return state - (gone | facts(s.OFF, back) if by is Back.FIRE else gone)
 
 
 def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Replace, index: int) -> State:
