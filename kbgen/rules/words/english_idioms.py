@@ -24,6 +24,15 @@ wait      | hold on .
 stay      | hang around
 tell      | have a word with
 tell      | have a quick word with
+tell everybody | . everybody clear
+tell everybody | . everyone clear
+show      | walk the colleague
+show      | walk him
+show      | walk her
+show      | walk them
+note      | into the book
+note      | in the book .
+note      | . book
 take out  | . out with
 take off  | . off with
 take away | . away with

@@ -51,7 +51,7 @@ adjust       | set turn screw adjust trim wind raise lower back reduce increase 
 leak_check   | leak brush spray soap soapy suds fluid foam bubble paint pump test check tight swab dab listen prove watch look read hold |
 measure      | impedance supply flame read probe meter measure check test take lead ring count look weigh gauge flue gas rate thermometer analyser analyzer connect clip compare hold put press see watch tester ohm ohms volt amp manometer between across to reading time log note try touch |
 watch        | watch look read see follow observe keep eye count listen note log check stay monitor time measure hold switch |
-observe      | fire burn light flame watch see look listen observe wait stay follow check count run feel hear eye let stop time stand keep monitor go measure note air walk read hold clear |
+observe      | fire burn light flame purge watch see look listen observe wait stay follow check count run feel hear eye let stop time stand keep monitor go measure note air walk read hold clear |
 inspect      | write look see check inspect brush feel examine listen compare read smell touch watch view eye count find test measure hear sniff search walk open try hold tell note air show ask take |
 check_real   | look see check inspect feel examine listen compare read smell touch watch view count find test measure hear put hold take ask blow tap try open go walk sniff water run let tell |
 find_cause   | find look search check trace go why cause clean mend ask see follow read test measure repair set put note take walk open listen compare feel hunt clear stay |

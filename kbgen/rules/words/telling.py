@@ -35,12 +35,14 @@ def not_told(
 
 
 def _asked(reader: Reader, step: ProcedureStep, text: str) -> bool:
-    """Return whether a step that only looks is told by its question: the author's, or that of the page behind a bare list."""
+    """Return whether a step that only looks or notes is told without a verb: by its question, or as a bare list."""
     match step.action:
         case act.Inspect() | act.CheckReal() | act.Identify() | act.FindCause() if step.ask:
             return True
         case act.CheckReal() | act.Identify() | act.Observe():
             return bool(question(step)) and orders_nothing(reader, text)
+        case act.Record():
+            return orders_nothing(reader, text)  # what is written down, as a list: "Letter, dot, gauges."
     return False
 
 

@@ -30,6 +30,34 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 # Plant, action, what is right, and its neighbours that are not.
 PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
+    # What is written down stands as a list, or goes into the book.
+    (POOL, "record: [display, gauges]", "Letter, dot, gauges.", ("Letter, dot, gauges. Turn `S1` to OFF.",)),
+    (
+        POOL,
+        "record: [display]",
+        "Letter, dot, flashes into the book.",
+        ("Letter into the book, then shut the heater cock.",),
+    ),
+    (
+        HEATER,
+        "record: [state]",
+        "Book: fan did not come up, nothing read.",
+        ("Book: fan did not come up. Switch `Q1` off.",),
+    ),
+    # What is observed is named; whoever is told stands clear; whoever is shown the locks locks nothing.
+    (BOILER, SEEN, "Purge down to zero.", ("Cut the purge short.",)),
+    (
+        DRYER,
+        "inform: Everyone at the dryer",
+        "Everybody clear of the drum.",
+        ("Everybody clear of the drum. Press START.",),
+    ),
+    (
+        BOILER,
+        "hand_over: Colleague",
+        "Walk the colleague round all three locks.",
+        ("Walk round and put a lock on `Q1`.",),
+    ),
     # What runs already is let go on; nobody starts it.
     (
         BOILER,
