@@ -195,8 +195,11 @@ def _range(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> It
 
 
 def _time(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
-    """Yield that the one length of time in the words is not the one that the action waits."""
-    if not isinstance(action, act.Wait):
+    """Yield that the one length of time in the words is not the one that the action waits or holds."""
+    waits = (
+        action.wait if isinstance(action, act.Wait) else action.for_ if isinstance(action, act.Hold) else None
+    )
+    if waits is None:
         return
     table = ground.reader.table
     words = _in_figures(words_of(plain(text)), table)
@@ -207,8 +210,8 @@ def _time(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
     figure, unit = words[lengths[0] - 1 : lengths[0] + 1]
     length = float(figure) * table.seconds[unit.rstrip("s") or unit]
     again = lengths[0] > 1 and words[lengths[0] - 2] in table.repeats
-    if not again and not action.wait.lo <= length <= action.wait.hi:
-        yield f"these words say {figure} {unit}, and the action waits {action.wait.text}"
+    if not again and not waits.lo <= length <= waits.hi:
+        yield f"these words say {figure} {unit}, and the action says {waits.text}"
 
 
 def _in_figures(words: tuple[str, ...], table: Table) -> tuple[str, ...]:

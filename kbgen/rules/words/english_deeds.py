@@ -278,7 +278,7 @@ on       | energise energize re-energise re-energize restore | |                
 shut     | shut close                          |             |                                 |
 open     | open                                |             |                                 |
 take-off | take lift pull draw slide swing unscrew get pop prise pry drop lay set fold hinge undo loosen | off out away up aside down |  |
-take-off | remove unscrew undo unlatch unbolt unfasten unhook prise pry detach loosen |  |  |
+take-off | remove unscrew undo unlatch unbolt unfasten unhook prise pry peel detach loosen |  |  |
 put-on   | put fit place screw set lay push mount slide clip bolt hang swing snap latch button | in on back over home up to |            | tag label
 put-on   | replace refit reinstall re-fit latch fasten bolt relatch re-latch |             |                                 |
 reset    | reset rearm re-arm                  |             |                                 | watch stopwatch timer meter clock counter into

@@ -10,6 +10,9 @@ watch     | keep your eye on
 watch     | keep your eyes on
 watch     | keep eyes on
 watch     | eyes on
+look at   | eyeball
+along     | in line with
+quarter an hour | quarter of an hour
 look      | have a look
 look      | take a look
 look      | have a good look

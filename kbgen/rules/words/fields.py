@@ -32,6 +32,9 @@ def against_fields(ground: Ground, action: act.AnyAction, text: str, *, does: bo
             yield from _other_proof(ground, action, text)
         case act.ProveDead():
             yield from _other_current(ground, action, text)
+            yield from _other_mode(ground, action, text)
+        case act.LeakCheck():
+            yield from _with_a_flame(ground, text)
         case act.WorkIn():
             yield from _other_zone(ground, action, text)
         case act.CloseCover() if not does:
@@ -118,6 +121,20 @@ def _other_current(ground: Ground, action: act.ProveDead, text: str) -> Iterator
         yield f"`{min(said).upper()}` shows nothing of {source.title}, which is {min(own).upper()}"
 
 
+def _other_mode(ground: Ground, action: act.ProveDead, text: str) -> Iterator[str]:
+    """Yield that a meter stands at what reads no volts: silence of a beeper is no proof."""
+    said = ground.reader.table.other_modes & set(ground.reader.affirmed(text))
+    if said:
+        yield f"`{min(said)}` reads no volts, and the action is `{show(action)}`"
+
+
+def _with_a_flame(ground: Ground, text: str) -> Iterator[str]:
+    """Yield that gas is looked for with something that burns."""
+    said = ground.reader.table.flames & set(ground.reader.affirmed(text))
+    if said:
+        yield f"`{min(said)}` lights the gas that it looks for"
+
+
 def _other_zone(ground: Ground, action: act.WorkIn, text: str) -> Iterator[str]:
     """Yield that hands go where another zone is: words of its title, and none of the own one."""
     tokens = set(ground.reader.affirmed(text))
@@ -166,7 +183,7 @@ def _left_hanging(ground: Ground, action: act.CloseCover, text: str) -> Iterator
                 continue
             hangs = tokens & table.hanging and tokens & (table.modals | table.lets | table.by)
             off = tokens & table.stays and tokens & table.ajar and tokens & (table.covers | {"it", "door"})
-            if hangs or off:
+            if hangs or off or "ajar" in tokens:
                 yield f"`{shown(' '.join(clause.words))}` leaves open what `{show(action)}` shuts"
                 return
 

@@ -107,6 +107,8 @@ class Table:
         raises: Verbs that make a setting higher.
         lowers: Verbs that make it lower.
         currents: The kinds of current that a meter is set to.
+        other_modes: What a meter is set to that tells no volts.
+        flames: What burns in the hand: nothing to look for gas with.
         hanging: How a cover hangs that is not shut.
         ajar: How a cover stays that is not shut.
         therefore: The condition behind which an order may stand: "so stick a coin behind it".
@@ -250,6 +252,8 @@ class Table:
     raises: frozenset[str]
     lowers: frozenset[str]
     currents: frozenset[str]
+    other_modes: frozenset[str]
+    flames: frozenset[str]
     hanging: frozenset[str]
     ajar: frozenset[str]
     escapes: frozenset[str]

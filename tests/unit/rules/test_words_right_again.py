@@ -30,6 +30,38 @@ def _told(words: Words, plant: str, action: str, do: str) -> bool:
 
 # Plant, action, what is right, and its neighbours that are not.
 PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
+    # Volts prove it dead: a meter that beeps or reads ohms says nothing of them.
+    (
+        BOILER,
+        "prove_dead: control, known_source: Proving unit, between: [T19 to T90], dead: next, live: next",
+        "Prove `Q2` dead, `T19` to `T90`: meter on volts, not on ohms.",
+        ("Prove `Q2` dead, `T19` to `T90`: meter on beep.",),
+    ),
+    # Gas is looked for with leak fluid.
+    (
+        BOILER,
+        "leak_check: [p3], tight: next, leaks: next",
+        "Brush `P3` with leak fluid. No lighter near it.",
+        ("Run a lighter round `P3`, look if it catches.", "Brush `P3`, then hold a match to it."),
+    ),
+    (
+        BOILER,
+        "close_cover: panel-door",
+        "Close the panel door.",
+        ("The panel door ajar is enough for today.",),
+    ),
+    (
+        BOILER,
+        "hold: sb-first-low-water, for: 5 min",
+        "Keep the button of the first low-water cutoff in for five minutes.",
+        ("Keep the button of the first low-water cutoff in for a quarter of an hour.",),
+    ),
+    (
+        BOILER,
+        "open_valve: plant-cock",
+        "Ease the main shutoff round till its handle lies in line with the pipe.",
+        ("Ease the main shutoff round till its handle lies across the pipe.",),
+    ),
     # What is written down stands as a list, or goes into the book.
     (POOL, "record: [display, gauges]", "Letter, dot, gauges.", ("Letter, dot, gauges. Turn `S1` to OFF.",)),
     (

@@ -140,6 +140,8 @@ OTHER = {
     "raises",
     "lowers",
     "currents",
+    "other_modes",
+    "flames",
     "hanging",
     "ajar",
     "escapes",
