@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import NEXT, Sheet, Unfit
 from kbgen.compose.string import TAKEN_OUT, String, meant, string_of
@@ -161,12 +163,18 @@ def _operates(string: String, name: str) -> bool:
 
 
 def _between(string: String, contact: Contact) -> tuple[str, str] | None:
-    """Return the points on both sides of a contact that one meter reaches, with no other contact between."""
+    """Return the points on both sides of a contact that one meter reaches, with no other contact between.
+
+    Where the string is read comes before any other place: nobody walks to a box for what the panel shows.
+    """
     at = next((index for index, part in enumerate(string.path) if part is contact), None)
     if at is None:
         return None
-    before, after = _nearest(string, at, -1), _nearest(string, at, 1)
-    return (before, after) if before and after and string.beside(before, after) else None
+    for reach in (replace(string, elsewhere=()), string):
+        before, after = _nearest(reach, at, -1), _nearest(reach, at, 1)
+        if before and after and string.beside(before, after):
+            return before, after
+    return None
 
 
 def _fuses(string: String, name: str) -> list[str]:

@@ -122,6 +122,8 @@ FACTS: dict[str, Fact] = {
     s.DEMAND: Fact(False, "the plant may start by itself", _HANDS | _READINGS | _GAS),
     s.UNPURGED: Fact(False, "no purge was seen", frozenset({act.Observe}) | _ENDS),
     s.HANDS: Fact(False, "hands are in {}", _ENERGY | frozenset({act.TryStart}), _ZONE),
+    s.STANDS: Fact(False, "somebody may stand at {}", _ENERGY | frozenset({act.TryStart}), _ZONE),
+    s.LIVE: Fact(False, "{} was found live before an open cover", _ENERGY | _ENDS, _SOURCE),
     s.STOPPED: Fact(False, "people whose plant stopped are not told", _ENDS),
     s.ANOTHERS: Fact(False, "it is another plant", _RISKS - _ENDS | _PROOFS | frozenset({act.Isolate})),
     s.FITTED: Fact(

@@ -7,14 +7,13 @@ list of nodes; a node is a string, or a list whose first item says what it is:
     ["b", node, …]           strong        ["i", node, …]   emphasis
     ["m", node, …]           a mark of the plant, in the fixed face
     ["a", label, node, …]    a link; the label is "" when its entry is not in the guide
-    ["s", label, name, node, …]    a link within the entry, and the name of its own place
+    ["s", label, node, …]    a link within the entry
     ["br"]                   a line end
     ["box"]                  a box to write a reading into
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -43,7 +42,6 @@ class Lines:
     def __init__(self, paper: Paper, targets: Mapping[str, str]) -> None:
         self.limit = paper.text_width / (paper.size * MM_PER_POINT) * _TEXT_ROOM
         self._targets = targets
-        self._within: Counter[str] = Counter()
 
     def words(
         self, text: str, *, bold: bool = False, mono: bool = False, limit: float | None = None
@@ -107,9 +105,4 @@ class Lines:
         words = self.words(goto.label, limit=limit)
         page = own if goto.page is None else str(goto.page)
         label = self.label(f"{page}#{goto.anchor}") if goto.anchor else ""
-        there = label or self.label(page)
-        if page != own:
-            return ["a", there, *words]
-        # Where it stands is found like any other place, so that no page is told to who is on it.
-        self._within[own] += 1
-        return ["s", there, f"{own}@{self._within[own]}", *words]
+        return ["s" if page == own else "a", label or self.label(page), *words]
