@@ -76,7 +76,7 @@ _FACTS: dict[About, tuple[str, ...]] = {
         s.MOVING,
         s.DEMAND,
     ),
-    About.HANDS: (s.COVER, s.UNSEEN, s.HANDS, s.CLIPPED, s.FITTED),
+    About.HANDS: (s.COVER, s.UNSEEN, s.HANDS, s.STANDS, s.LIVE, s.CLIPPED, s.FITTED),
     About.BACK: (s.UNPURGED, s.CYCLE_OWED, s.TRIES, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT),
     About.GUARDS: (
         s.TRIP_SEEN,
