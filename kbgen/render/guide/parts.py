@@ -20,8 +20,8 @@ from kbgen.store import Store
 
 TEMPLATE = "guide.typ"
 PLACES = "<places>"
-MOST_SIGNS = 1_000_000
-"""What a part may hold of packed data; it takes some 300 MB to set. One entry is never cut."""
+MOST_SIGNS = 600_000
+"""What a part may hold of packed data; it takes some 250 MB to set. One entry is never cut."""
 ROUNDS = 6
 Data = dict[str, Any]
 Places = dict[str, Place]
