@@ -19,13 +19,14 @@ def _rules(*steps: Any) -> set[str]:
     return {problem.rule for problem in problems_of(list(steps))}
 
 
-def _asked(answer: str, question: str = "What is there?") -> set[str]:
+def _asked(answer: str, question: str = "What is there?", *more: dict[str, Any]) -> set[str]:
     outcomes = [{"when": answer, "go": "open"}, {"when": "Not sure", "go": "stop"}]
     return _rules(
-        {"do": "Look.", "ask": question, "outcomes": outcomes},
+        {"do": "Stop at the door.", "ask": question, "outcomes": outcomes},
         {"id": "open", "do": "Open the unit.", "open_cover": "unit-door"},
         {"do": "Close the unit.", "close_cover": "unit-door"},
         "safe",
+        *more,
     )
 
 
@@ -61,14 +62,7 @@ def test_the_door_asks_for_any_smell(word: str) -> None:
 
 
 def _at_the_door(answer: str, question: str = "Is it all as it should be?") -> set[str]:
-    outcomes = [{"when": answer, "go": "open"}, {"when": "Not sure", "go": "out"}]
-    return _rules(
-        {"do": "Stop at the door.", "ask": question, "outcomes": outcomes},
-        {"id": "open", "do": "Open the unit.", "open_cover": "unit-door"},
-        {"do": "Close the unit.", "close_cover": "unit-door"},
-        "safe",
-        {"id": "out", "do": "Go.", "end": "evacuated"},
-    )
+    return _asked(answer, question, {"id": "stop", "do": "Go.", "end": "evacuated"})
 
 
 @pytest.mark.parametrize("good", ENGLISH.goods)

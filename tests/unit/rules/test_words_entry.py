@@ -6,13 +6,7 @@ from typing import Any
 
 import pytest
 
-from tests.mutants.ground import demonstration
 from tests.mutants.words import Case, Words
-
-
-@pytest.fixture(scope="module")
-def words() -> Words:
-    return Words(demonstration())
 
 
 def _told(words: Words, plant: str, step: dict[str, Any]) -> bool:

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
-import yaml
 
 from kbgen.rules.words.english import ENGLISH
-from tests.mutants.ground import demonstration
 from tests.mutants.words import Case, Words
+from tests.unit.rules.wording import told
 
 BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-td"
 RUN_UP = "prove_trip: sb-operating-pressure, tripped: next, not-tripped: next"
@@ -18,14 +15,8 @@ LIFTED = [{"do": "Lift the wire.", "fit": "lifted-wire", "name": "wire-j8", "fro
 COOLS = "wait: 1 h, for: Burner door and vent cool down"
 
 
-@pytest.fixture(scope="module")
-def words() -> Words:
-    return Words(demonstration())
-
-
 def _told(words: Words, plant: str, action: str, do: str) -> bool:
-    step: dict[str, Any] = {"do": do, **(yaml.safe_load(f"{{{action}}}") or {})}
-    return bool(words.judge(Case("typed", plant, step, LIFTED if plant == POOL else [])))
+    return told(words, plant, action, do, LIFTED if plant == POOL else ())
 
 
 # Plant, action, what is right, and its neighbours that are not.

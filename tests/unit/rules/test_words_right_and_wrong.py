@@ -2,26 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
-import yaml
 
 from kbgen.rules.words.english import ENGLISH
-from tests.mutants.ground import demonstration
-from tests.mutants.words import Case, Words
+from tests.mutants.words import Words
+from tests.unit.rules.wording import told
 
 BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-td"
-
-
-@pytest.fixture(scope="module")
-def words() -> Words:
-    return Words(demonstration())
-
-
-def _told(words: Words, plant: str, action: str, do: str) -> bool:
-    step: dict[str, Any] = {"do": do, **(yaml.safe_load(f"{{{action}}}") or {})}
-    return bool(words.judge(Case("typed", plant, step, [])))
 
 
 RIGHT = [
@@ -295,49 +282,49 @@ WRONG = [
 
 @pytest.mark.parametrize(("plant", "action", "do"), RIGHT)
 def test_right_words_are_quiet(words: Words, plant: str, action: str, do: str) -> None:
-    assert not _told(words, plant, action, do)
+    assert not told(words, plant, action, do)
 
 
 @pytest.mark.parametrize(("plant", "action", "do"), WRONG)
-def test_their_neighbours_are_told(words: Words, plant: str, action: str, do: str) -> None:
-    assert _told(words, plant, action, do)
+def test_their_neighbours_aretold(words: Words, plant: str, action: str, do: str) -> None:
+    assert told(words, plant, action, do)
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.quiet))
 def test_a_verb_that_tells_no_deed_ends_the_deed_before_it(words: Words, word: str) -> None:
-    assert not _told(words, BOILER, "", f"Try the feed pump hand switch and {word} the glass in the light.")
-    assert _told(words, BOILER, "", f"Press the flap with a finger and {word} the glass in the light.")
+    assert not told(words, BOILER, "", f"Try the feed pump hand switch and {word} the glass in the light.")
+    assert told(words, BOILER, "", f"Press the flap with a finger and {word} the glass in the light.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.tags))
 def test_what_is_written_on_it_tells_nobody_to_do_it(words: Words, word: str) -> None:
-    assert not _told(words, BOILER, "end: left-safe", f"The {word} says: reset once, cause mended.")
-    assert _told(words, BOILER, "end: left-safe", f"Look at the {word}: reset once.")
+    assert not told(words, BOILER, "end: left-safe", f"The {word} says: reset once, cause mended.")
+    assert told(words, BOILER, "end: left-safe", f"Look at the {word}: reset once.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.says))
 def test_what_it_says_stands_behind_such_a_word(words: Words, word: str) -> None:
-    assert not _told(words, BOILER, "end: left-safe", f"The tag {word}: reset once, cause mended.")
-    assert _told(words, BOILER, "end: left-safe", f"The lead {word}: reset once.")
+    assert not told(words, BOILER, "end: left-safe", f"The tag {word}: reset once, cause mended.")
+    assert told(words, BOILER, "end: left-safe", f"The lead {word}: reset once.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.own_wires))
 def test_the_wires_of_a_part_come_off_with_it(words: Words, word: str) -> None:
-    assert not _told(
+    assert not told(
         words, BOILER, "replace: sb-burner-switch", f"Lift the {word} off and fit the new switch."
     )
-    assert _told(words, BOILER, "", "Lift the two wires off the terminals.")
+    assert told(words, BOILER, "", "Lift the two wires off the terminals.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.sides))
 def test_wires_that_are_brought_together_are_a_bridge(words: Words, word: str) -> None:
-    assert _told(words, BOILER, "replace: sb-burner-switch", f"Twist the wires {word} the terminal.")
+    assert told(words, BOILER, "replace: sb-burner-switch", f"Twist the wires {word} the terminal.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.rest))
 def test_a_wedge_that_locks_stays_where_it_is(words: Words, word: str) -> None:
-    assert not _told(words, HEATER, "end: left-safe", f"Leave the wedge in {word}.")
-    assert _told(words, HEATER, "end: left-safe", f"Leave the jumper in {word}.")
+    assert not told(words, HEATER, "end: left-safe", f"Leave the wedge in {word}.")
+    assert told(words, HEATER, "end: left-safe", f"Leave the jumper in {word}.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.quantities))
@@ -348,38 +335,38 @@ def test_a_quantity_alone_names_no_device(word: str) -> None:
 @pytest.mark.parametrize("word", sorted(ENGLISH.takes))
 def test_a_part_comes_out_of_a_safe_zone_and_goes_in_again(words: Words, word: str) -> None:
     out = f"{word.capitalize()} the pilot tube out"
-    assert not _told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and put it back.")
-    assert not _told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and push it on again.")
+    assert not told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and put it back.")
+    assert not told(words, BOILER, "work_in: burner-throat", f"{out}, clean it and push it on again.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.shrouds))
 def test_no_shroud_comes_off(words: Words, word: str) -> None:
-    assert _told(words, BOILER, "work_in: fan-housing", f"Take the {word} off, clean it and put it back.")
+    assert told(words, BOILER, "work_in: fan-housing", f"Take the {word} off, clean it and put it back.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.inside))
 def test_a_load_comes_out_where_the_plant_says_so(words: Words, word: str) -> None:
     assert "load" in ENGLISH.loads
-    assert _told(words, DRYER, "", f"The load stays {word} the drum.")
-    assert not _told(words, BOILER, "", f"The load stays {word} the drum.")
+    assert told(words, DRYER, "", f"The load stays {word} the drum.")
+    assert not told(words, BOILER, "", f"The load stays {word} the drum.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.scant))
 def test_a_proof_is_whole(words: Words, word: str) -> None:
     proof = "prove_dead: fan, known_source: Proving unit"
-    assert _told(words, BOILER, proof, f"Prove L1 to L2 and L2 to L3 dead; to earth is {word}.")
-    assert not _told(words, BOILER, proof, "Prove L1, L2 and L3 dead to each other and to earth.")
+    assert told(words, BOILER, proof, f"Prove L1 to L2 and L2 to L3 dead; to earth is {word}.")
+    assert not told(words, BOILER, proof, "Prove L1, L2 and L3 dead to each other and to earth.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.of_place))
 def test_a_place_is_part_of_the_name(words: Words, word: str) -> None:
-    assert _told(words, BOILER, "shut_valve: burner-cock", f"Turn the burner cock {word} the pipe bends on.")
+    assert told(words, BOILER, "shut_valve: burner-cock", f"Turn the burner cock {word} the pipe bends on.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.befores))
 def test_what_is_done_first_is_no_place(words: Words, word: str) -> None:
     assert word in ENGLISH.of_place
-    assert _told(words, BOILER, "", f"Shut the burner cock {word} you go.")
+    assert told(words, BOILER, "", f"Shut the burner cock {word} you go.")
 
 
 READ = "measure: volts, at: J5, to: J0, meter: "
@@ -392,18 +379,18 @@ def test_every_word_for_a_range_of_the_meter_goes_with_it_and_against_the_other(
 ) -> None:
     do = f"Set the meter to {said} and read `J5` to `J0`."
     (other,) = ENGLISH.ranges.keys() - {name}
-    assert not _told(words, POOL, READ + name, do)
-    assert _told(words, POOL, READ + other, do)
+    assert not told(words, POOL, READ + name, do)
+    assert told(words, POOL, READ + other, do)
 
 
 @pytest.mark.parametrize(("unit", "seconds"), ENGLISH.seconds.items())
 def test_every_word_for_a_length_of_time_is_read(words: Words, unit: str, seconds: int) -> None:
     action = f"wait: {2 * seconds} s, for: It cools"
-    assert not _told(words, DRYER, action, f"Let it cool for 2 {unit}.")
-    assert _told(words, DRYER, action, f"Let it cool for 3 {unit}.")
+    assert not told(words, DRYER, action, f"Let it cool for 2 {unit}.")
+    assert told(words, DRYER, action, f"Let it cool for 3 {unit}.")
 
 
 @pytest.mark.parametrize("word", sorted(ENGLISH.repeats))
 def test_what_is_done_again_is_not_what_is_waited(words: Words, word: str) -> None:
-    assert not _told(words, DRYER, "wait: 1 h, for: It cools", f"Let it cool. Read it {word} 10 min.")
-    assert _told(words, DRYER, "wait: 1 h, for: It cools", "Let it cool. Read it after 10 min.")
+    assert not told(words, DRYER, "wait: 1 h, for: It cools", f"Let it cool. Read it {word} 10 min.")
+    assert told(words, DRYER, "wait: 1 h, for: It cools", "Let it cool. Read it after 10 min.")

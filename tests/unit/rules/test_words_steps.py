@@ -17,14 +17,8 @@ from kbgen.rules.registry import accept
 from kbgen.rules.words.check import CHECKS, not_compared, reader_of
 from kbgen.rules.words.english import ENGLISH
 from kbgen.rules.words.verdict import contradicts
-from tests.mutants.ground import demonstration
 from tests.mutants.words import RIGHT, WRONG, Case, Words, looks
 from tests.unit.rules.cases import entries_of, linked, schemas
-
-
-@pytest.fixture(scope="module")
-def words() -> Words:
-    return Words(demonstration())
 
 
 def test_the_demonstration_alarms_once_in_500_steps_at_most(words: Words) -> None:

@@ -11,16 +11,10 @@ from kbgen.rules.words.telling import tells
 from kbgen.rules.words.told import Reader
 from kbgen.rules.words.unknown import unknown_orders
 from kbgen.rules.words.verdict import contradicts
-from tests.mutants.ground import demonstration
 from tests.mutants.words import Case, Words
 
 READER = Reader(ENGLISH)
 BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-td"
-
-
-@pytest.fixture(scope="module")
-def words() -> Words:
-    return Words(demonstration())
 
 
 def _refused(words: Words, plant: str, action: str, do: str) -> set[str]:
