@@ -182,8 +182,8 @@ def _left_hanging(ground: Ground, action: act.CloseCover, text: str) -> Iterator
             if clause.condition or not tokens.isdisjoint(table.negators | table.no):
                 continue
             hangs = tokens & table.hanging and tokens & (table.modals | table.lets | table.by)
-            off = tokens & table.stays and tokens & table.ajar and tokens & (table.covers | {"it", "door"})
-            if hangs or off or "ajar" in tokens:
+            off = tokens & table.stays and tokens & table.ajar and tokens & table.covering
+            if hangs or off or tokens & table.half_shut:
                 yield f"`{shown(' '.join(clause.words))}` leaves open what `{show(action)}` shuts"
                 return
 

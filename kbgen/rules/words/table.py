@@ -111,6 +111,8 @@ class Table:
         flames: What burns in the hand: nothing to look for gas with.
         hanging: How a cover hangs that is not shut.
         ajar: How a cover stays that is not shut.
+        half_shut: Those of them that say so alone.
+        covering: What stays so: a cover, or "it".
         therefore: The condition behind which an order may stand: "so stick a coin behind it".
         escapes: How gas comes out: "until it hisses".
         rest: Words for staying where it is, beside a name: "leave the wedge in place".
@@ -256,6 +258,8 @@ class Table:
     flames: frozenset[str]
     hanging: frozenset[str]
     ajar: frozenset[str]
+    half_shut: frozenset[str]
+    covering: frozenset[str]
     escapes: frozenset[str]
     therefore: frozenset[str]
     rest: frozenset[str]

@@ -144,6 +144,8 @@ OTHER = {
     "flames",
     "hanging",
     "ajar",
+    "half_shut",
+    "covering",
     "escapes",
     "therefore",
     # `test_words_kinds` holds these in both directions.
