@@ -191,9 +191,36 @@ def _said(form: Any) -> str:
     parts = []
     for card in form:
         for tick in card.rows:
-            line = "".join(getattr(span, "text", getattr(span, "label", "")) for span in tick.says)
-            parts += [line, tick.gate, tick.answer]
+            parts += [_line(tick.says), tick.gate, tick.answer]
     return _bare(" ".join(parts))
+
+
+def _line(spans: Any) -> str:
+    return "".join(getattr(span, "text", getattr(span, "label", "")) for span in spans)
+
+
+def test_a_printed_search_says_where_each_of_its_ends_leads(demonstration: Compiled) -> None:
+    found = {}
+    for entry, procedure in demonstration.base.of(Procedure):
+        for card in () if procedure.derived else short.short_form(demonstration.base, procedure):
+            for tick in card.rows:
+                if _line(tick.says).startswith(("Read point by point", "Ohms, proved dead")):
+                    found.setdefault(entry.ref.id, []).append(_line(tick.otherwise))
+    assert len(found) > 6
+    for name, ways in found.items():
+        for way in ways:
+            assert "All made" in way or "Nothing open" in way, (name, way)
+            assert "pen place" in way, (name, way)
+            assert way.count("→") > 2, (name, way)
+    first, *_ = found["sb-find-open-contact"]
+    assert first == (
+        "All made → 8  Open place, weak place → 12 found  Fuse open, no supply → Call the electrician  Not sure → Stop here"
+    )
+
+
+def test_what_a_procedure_needs_is_said_in_sentences(printed: Printed) -> None:
+    for leaf in printed.booklet.leaves:
+        assert not re.search(r"\. [a-z]", leaf.note), (leaf.title, leaf.note)
 
 
 def test_a_card_that_only_an_answer_leads_to_says_so(demonstration: Compiled) -> None:

@@ -450,6 +450,14 @@ def test_parts_side_by_side_without_a_point_between_count_as_one_place() -> None
     assert all(name in last for name in ("limit 75 °C", "low-outlet", "start timer"))
 
 
+def test_ohms_never_reach_over_a_pair_side_by_side() -> None:
+    lines = "- {open: [panel-door, roof-box]}\n- {hunt_dead: mah-string, found: there, made: there, supply: there, unsure: there}\n"
+    made = page(lines + DONE, of="vashby-mah").written
+    read = {step["note_down"] for written in made for step in written if step.get("measure") == "ohms"}
+    assert "H6 to H7" in read
+    assert "H7 to H9" not in read, "a pair side by side lies between"
+
+
 def test_what_hangs_on_a_tap_hides_no_contact_from_ohms() -> None:
     lines = "- {open: [box-cover]}\n- {hunt_dead: td-heat, found: there, made: there, supply: there, unsure: there}\n"
     made = page(lines + DONE, of="harnok-td").written
