@@ -10,6 +10,7 @@ from kbgen.compute.walk.plant import LET_BY, SIGNALS
 from kbgen.compute.walk.state import (
     FLAME,
     IDENTIFIED,
+    IDLE,
     LEAK_DUE,
     LEAKS,
     LOCKED,
@@ -266,7 +267,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         case act.End() | act.HandOver():
             gas = not plant.gas_locked(state)
         case act.StartDemand() | act.Observe() | act.Reset() | act.ProveTrip() | act.Adjust():
-            gas = not plant.train_shut(state)
+            gas = not plant.train_shut(state) and not _sees_it_stop(moment)
         case _:
             return
     if gas:
@@ -306,6 +307,7 @@ def _due(moment: Moment) -> Iterator[Finding]:
     opens = isinstance(action, act.OpenValve) and plant.first_cock(action.open_valve)
     carries = bool(now) and (LEAK_DUE, "") in state and not (brushes or pressure or opens)
     fires = plant.can_fire(state) and isinstance(action, act.StartDemand | act.Observe | act.Reset)
+    fires = fires and not _sees_it_stop(moment)
     burns = bool(later) and (FLAME, "") in state and not brushes
     if carries or (now and fires) or burns:
         yield LEAK_CHECK_MISSING.finding(
@@ -317,6 +319,16 @@ def _due(moment: Moment) -> Iterator[Finding]:
             else "Put a step with `leak_check:` directly after gas comes back, before anything else is done.",
             clears=frozenset({(LEAK_DUE, "")}) | facts(UNTESTED, names(state, UNTESTED)),
         )
+
+
+def _sees_it_stop(moment: Moment) -> bool:
+    """Return whether a step only watches what it was told to stop come to rest, on the way to its valves."""
+    action = moment.step.action
+    return (
+        isinstance(action, act.Observe)
+        and action.observe in ("shutdown", "standstill")
+        and (IDLE, "") in moment.state
+    )
 
 
 def _mutes(moment: Moment, action: act.Fit | act.Undo) -> bool:

@@ -14,7 +14,17 @@ from kbgen.compute.walk.contract import words
 from kbgen.compute.walk.explore import explore
 from kbgen.compute.walk.graph import make_graph
 from kbgen.compute.walk.plant import Plant
-from kbgen.compute.walk.state import DANGER_ASKED, IDENTIFIED, OWED, TAKEN, State, at_most, between, without
+from kbgen.compute.walk.state import (
+    DANGER_ASKED,
+    IDENTIFIED,
+    OWED,
+    TAKEN,
+    UNTESTED,
+    State,
+    at_most,
+    between,
+    without,
+)
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import End
@@ -754,3 +764,18 @@ def test_an_answer_that_all_is_on_leaves_what_the_page_before_locked() -> None:
     assert "second" not in chain([*LOCKED, OVER], [asked, "identify", DEAD, "leave"])
     off = {"do": "Off.", "isolate": "control"}
     assert "claim-nobody-gives" in chain(["identify", OVER], ["note", off, asked, "safe"])["second"]
+
+
+@pytest.mark.parametrize(
+    ("watched", "refused"), [("standstill", False), ("shutdown", False), ("start", True)]
+)
+def test_who_stops_it_and_sees_it_come_to_rest_fires_nothing(watched: str, refused: bool) -> None:
+    """Whoever only shuts it down need not know first whether every joint was proved tight."""
+    stop = {"do": "Switch the burner off.", "stop_demand": "Burner switch off"}
+    see = {"do": "Watch it.", "observe": watched, "seen": "next", "not-seen": "next"}
+    base = pages(page=["identify", "tell", stop, see, *SAFE])
+    procedure = base.procedure("page")
+    assert procedure is not None
+    untested = Arrival(frozenset({(UNTESTED, "plug")}), frozenset())
+    explored = explore(Plant(base, procedure, "page"), make_graph(procedure, "page"), arrival=untested)
+    assert ("left-by-others" in {each.rule.name for each in explored.violations}) is refused
