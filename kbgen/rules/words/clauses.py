@@ -58,6 +58,22 @@ def folded(tokens: Iterable[str], table: Table) -> tuple[str, ...]:
     return tuple(table.same.get(token, token) for token in tokens if token not in table.articles)
 
 
+def is_time(word: str, table: Table) -> bool:
+    """Return whether a word is a length of time: a minute, 30 s."""
+    return (word.rstrip("s") or word) in table.seconds
+
+
+def only_time(table: Table, verb: str, rest: tuple[str, ...]) -> bool:
+    """Return whether a verb gives something nothing but time: "give it 30 s", and no "give it power for 30 s"."""
+    if verb not in table.gives:
+        return False
+    at = next((at for at, word in enumerate(rest) if is_time(word, table)), 0)
+    length = table.numbers.keys() | table.articles | table.good
+    while at and (rest[at - 1] in length or rest[at - 1][0].isdigit()):
+        at -= 1
+    return at > 0 and rest[at - 1] not in table.places | table.openers
+
+
 def plain(text: str) -> str:
     """Return a text without the signs of its markup."""
     return _MARKUP.sub("", _LINK.sub(r"\1", text) if "](" in text else text)

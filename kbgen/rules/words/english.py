@@ -167,6 +167,8 @@ ENGLISH = Table(
     covering=words("cover lid cap plate panel hatch door it"),
     therefore=words("so"),
     escapes=words("hiss hisses blow blows bubbles whistle whistles"),
+    escorts=words("take bring lead walk show"),
+    renewed=words("new renewed"),
     rest=words("place position all tags labels"),
     sides=words("together around round past across between bridging over"),
     quantities=words("pressure temperature level flow water air"),
@@ -180,10 +182,10 @@ ENGLISH = Table(
     people=plurals(
         words(
             "technician electrician colleague person helper operator mate assistant fitter painter caretaker partner "
-            "foreman attendant engineer mechanic caller lead-technician"
+            "foreman attendant bather swimmer guest visitor engineer mechanic caller lead-technician"
         )
     )
-    | words("you we they lead"),
+    | words("you we they lead staff crew"),
     modals=words("may can must should could will shall would might"),
     tells=words(
         "have has need needs ask tell try remember sure way time allowed enough helps best ready free permitted "

@@ -19,6 +19,8 @@ look      | have a good look
 feel      | have a feel
 feel      | have a good feel
 listen    | have a listen
+start     | wake it up
+start     | wake her up
 wait till | hang on till
 wait till | hang on until
 wait for  | hang on for

@@ -36,7 +36,7 @@ reset        | reset press push button key pin hit thumb poke tap punch jab clea
 try_start    | try start stop on run turn press work switch |
 open_gas_train | open break crack loosen slacken unscrew undo part separate take remove disassemble dismantle disconnect apart out off bleed unbolt draw |
 cap          | cap close shut plug tighten screw seal fit put nip renew refit make do remake replace back on in home assemble reassemble bolt turn tape dope |
-fit          | fit put take go come pull draw connect turn move slide hang swing set lift loosen undo disconnect open shut close remove slip unplug bridge jumper jump link wire tape switch press hold lay clip tee screw cover block prop mute silence drive crank swap push unhook drop free unclip part land insert plug bypass attach place lead hold run release unscrew loop belt gag blank resistor |
+fit          | fit put take go come pull draw connect turn move slide hang swing set lift loosen undo disconnect open shut close remove slip unplug bridge jumper jump link wire tape switch press hold lay clip tee screw cover block prop mute silence drive crank swap push unhook drop free unclip part land insert plug bypass attach place lead hold run release unscrew loop belt gag blank resistor let |
 undo         | out off back away home undo remove take put set turn pull push shut close open return restore switch refit reconnect replace screw unhook unclip slip swing move drop release let unplug clear land connect cap tighten clip plug strip free lift normal |
 clip         | clip hook on attach connect put land snap fasten nip pinch lead croc across between to | off
 unclip       | off out away unclip unhook free disconnect remove take undo come drop |
@@ -49,7 +49,7 @@ guard        | guard shroud cover shield put hang fit slide place lay see look c
 hold         | hold keep press push |
 adjust       | set turn screw adjust trim wind raise lower back reduce increase move dial put bring change shift open close step wind up down take ease give slow slacken tighten |
 leak_check   | leak brush spray soap soapy suds fluid foam bubble paint pump test check tight swab dab listen prove watch look read hold |
-measure      | impedance supply flame read probe meter measure check test take lead ring count look weigh gauge flue gas rate thermometer analyser analyzer connect clip compare hold put press see watch tester ohm ohms volt amp manometer between across to reading time log note try touch |
+measure      | impedance supply ω flame read probe meter measure check test take lead ring count look weigh gauge flue gas rate thermometer analyser analyzer connect clip compare hold put press see watch tester ohm ohms volt amp manometer between across to reading time log note try touch |
 watch        | watch look read see follow observe keep eye count listen note log check stay monitor time measure hold switch |
 observe      | fire burn light flame purge watch see look listen observe wait stay follow check count run feel hear eye let stop time stand keep monitor go measure note air walk read hold clear |
 inspect      | write look see check inspect brush feel examine listen compare read smell touch watch view eye count find test measure hear sniff search walk open try hold tell note air show ask take |

@@ -126,9 +126,12 @@ def _not_understood(
 
 def _put_back(ground: Ground, action: act.AnyAction | None, each: Told, later: tuple[Told, ...]) -> bool:
     """Return whether a part comes out of a zone that nothing reaches, and goes in again in the same words."""
+    table = ground.reader.table
+    if isinstance(action, act.ProveDead) and each.kind == "unguard":
+        # Who proves what lies behind it takes the shroud off for the proof alone.
+        return any(it.kind == "put-on" and not table.shrouds.isdisjoint(it.tokens) for it in later)
     if not isinstance(action, act.WorkIn) or each.kind not in (ALTER, "unguard"):
         return False
-    table = ground.reader.table
     foreign = table.things | table.fasteners | table.shrouds
     off = each.kind == "unguard" or each.tokens[0] in table.takes
     return off and foreign.isdisjoint(each.tokens) and any(it.kind in ("back", "put-on") for it in later)

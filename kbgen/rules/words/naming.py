@@ -88,6 +88,7 @@ def _says_nothing_else(table: Table, action: act.AnyAction, tokens: tuple[str, .
         | table.not_verbs
         | table.people
         | table.joins
+        | table.stored
         | table.seconds.keys()
     )
     small |= words_of_ways(table, action)
@@ -160,6 +161,9 @@ def _point(
 def _switch(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
     table = ground.reader.table
     own = set(folded(words_of(target(action)), table))
+    # "The knob of the new switch": the one that was just changed.
+    if any(one in table.renewed and other in table.switches for one, other in pairwise(tokens)):
+        return True
     # "Switch" and OFF are of every switch; what only this one is called tells which.
     small = table.switches | table.unspecific | table.particles | table.joins | table.toward | table.leads
     return not ((own - small) or own).isdisjoint(tokens)

@@ -115,6 +115,8 @@ class Table:
         covering: What stays so: a cover, or "it".
         therefore: The condition behind which an order may stand: "so stick a coin behind it".
         escapes: How gas comes out: "until it hisses".
+        escorts: Verbs by which people are taken along.
+        renewed: Words for a part that was just changed: "the new switch".
         rest: Words for staying where it is, beside a name: "leave the wedge in place".
         sides: Words that make a bridge of wires, where a part is replaced.
         quantities: Words for what a device follows; with one before it they name no device.
@@ -262,6 +264,8 @@ class Table:
     covering: frozenset[str]
     escapes: frozenset[str]
     therefore: frozenset[str]
+    escorts: frozenset[str]
+    renewed: frozenset[str]
     rest: frozenset[str]
     sides: frozenset[str]
     quantities: frozenset[str]

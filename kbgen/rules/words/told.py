@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from itertools import pairwise
 
-from kbgen.rules.words.clauses import Clause, clauses, folded, sentences
+from kbgen.rules.words.clauses import Clause, clauses, folded, only_time, sentences
 from kbgen.rules.words.inflect import BASE, DOES, DOING, DONE
 from kbgen.rules.words.table import Deed, Table
 
@@ -201,6 +201,11 @@ class Reader:
         about = {*tokens, *pairs}
         marks = [tokens[index] for index in clause.marks if index >= start]
         marked, terminal = bool(marks), any(mark[0] not in self.table.no_terminals for mark in marks)
+        things = [word for word in rest[:3] if word not in self.table.articles]
+        if verb in self.table.escorts and things and things[0] in self.table.people - self.table.things:
+            return None  # "take the colleague round the locks"
+        if only_time(self.table, verb, rest):
+            return None  # "give the 24 V supply a minute to run down"
         if verb in self.table.stays and not self.table.untouched.isdisjoint(rest):
             return None  # "keep the one on Q1 where it is"
         for row in self._rows[verb]:
@@ -224,7 +229,13 @@ class Reader:
         """Return whether the one particle of a row begins a place: "on its slide", but "on its switch"."""
         table = self.table
         at = [at for at, token in enumerate(rest) if token in row.particles]
-        if len(at) != 1 or at[0] == 0 or not table.its & set(rest[at[0] + 1 : at[0] + 2]):
+        # "Over its handle" is where a lock cap goes.
+        if (
+            len(at) != 1
+            or at[0] == 0
+            or table.states.get(rest[at[0]]) != row.kind
+            or not table.its & set(rest[at[0] + 1 : at[0] + 2])
+        ):
             return False
         return (table.switches | table.articles).isdisjoint(rest[at[0] + 2 :])
 
@@ -243,6 +254,8 @@ class Reader:
     def _orders(self, clause: Clause, at: int, verb: str, form: str, row: Deed) -> bool:
         table, tokens = self.table, clause.tokens
         before, rest = tokens[:at], tokens[at + 1 :]
+        if not rest and before[:1] and before[0] in table.have and not table.along.isdisjoint(before):
+            return False  # "let the hood cool with both doors shut"
         alter = row.kind == ALTER
         if row.kind in _LOCKS and table.theirs & set(tokens):
             return False

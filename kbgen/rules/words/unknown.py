@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from kbgen.model import action as act
 from kbgen.problems import shown
-from kbgen.rules.words.clauses import Clause, clauses, sentences
+from kbgen.rules.words.clauses import Clause, clauses, is_time, only_time, sentences
 from kbgen.rules.words.inflect import BASE
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.table import Table
@@ -130,7 +130,7 @@ def _order(reader: Reader, clause: Clause) -> Order | None:
         return None  # "Fire off first", "gun off"
     order = Order(clause.words[at], " ".join(clause.words), verb in table.hands)
     if order.known or any(form == BASE for _, form in table.forms.get(verb, ())):
-        if not rest or not table.in_hand.isdisjoint(rest) or not _object(table, clause, at):
+        if not rest or not (table.in_hand | table.people).isdisjoint(rest) or not _object(table, clause, at):
             return None
         return Order(order.verb, order.words, known=True)
     # "Doing its job", "hands off the panel", "takes the shroud off": no order ends like that.
@@ -143,8 +143,7 @@ def _order(reader: Reader, clause: Clause) -> Order | None:
 
 def _harmless_with(table: Table, verb: str, rest: tuple[str, ...]) -> bool:
     """Return whether words behind a verb of hands take it from the plant: "give it 30 s", "take all with you"."""
-    time = verb in table.gives and any((word.rstrip("s") or word) in table.seconds for word in rest)
-    return time or any(pair in table.with_oneself for pair in pairwise(rest))
+    return only_time(table, verb, rest) or any(pair in table.with_oneself for pair in pairwise(rest))
 
 
 def _gives(table: Table, before: tuple[str, ...], clause: Clause) -> bool:
@@ -154,14 +153,10 @@ def _gives(table: Table, before: tuple[str, ...], clause: Clause) -> bool:
         set(before[:1]) <= table.gives
         and bool(before)
         and clause.joined in table.joins
-        and any(_time(table, word) for word in said[1:3])
-        and not any(_time(table, word) for word in before)
+        and any(is_time(word, table) for word in said[1:3])
+        and not any(is_time(word, table) for word in before)
         and set(clause.tokens[1:2]) <= table.articles | table.good | table.numbers.keys()
     )
-
-
-def _time(table: Table, word: str) -> bool:
-    return (word.rstrip("s") or word) in table.seconds
 
 
 def _with_cover(table: Table, action: act.AnyAction | None, clause: Clause) -> bool:
