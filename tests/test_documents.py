@@ -16,7 +16,8 @@ import pytest
 from kbgen.cli import main
 from kbgen.pipeline import compile_folder
 from kbgen.problems import Severity
-from tests.unit.shops import problems
+from tests import shared
+from tests.unit.shops import problems as problems_of
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -56,7 +57,7 @@ def test_the_tour_of_the_readme_works(tmp_path: Path, monkeypatch: pytest.Monkey
 
 def test_the_symptom_of_the_readme_is_a_whole_entry(tmp_path: Path) -> None:
     example = next(each for each in blocks(README, "yaml") if each.startswith("title:"))
-    assert problems(tmp_path, {"symptoms/panel-stays-dark.yaml": example}) == []
+    assert problems_of(tmp_path, {"symptoms/panel-stays-dark.yaml": example}) == []
 
 
 def test_the_composed_page_of_the_readme_stands_on_the_demonstration_s_boiler(tmp_path: Path) -> None:
@@ -64,9 +65,8 @@ def test_the_composed_page_of_the_readme_stands_on_the_demonstration_s_boiler(tm
     page = next(each for each in blocks(README, "yaml") if "hunt:" in each)
     head = "title: Find the open contact of a boiler as the README does\nequipment: [ondrel-sb]\n"
     (shop / "procedures" / "as-in-the-readme.yaml").write_text(head + page, encoding="utf-8")
-    found = [
-        each for each in compile_folder(shop).problems if each.place.path.endswith("as-in-the-readme.yaml")
-    ]
+    problems = shared.compiled(shop).problems
+    found = [each for each in problems if each.place.path.endswith("as-in-the-readme.yaml")]
     assert [each.message for each in found if each.severity is Severity.ERROR] == []
 
 

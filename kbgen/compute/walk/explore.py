@@ -95,6 +95,8 @@ class _Search:
     given: dict[tuple[int, int], tuple[Node, list[bool]]]
     changes: defaultdict[int, set[Fact]]
     ways: dict[Node, list[Node | str]]
+    # What is so for certain and at most in a state that a step led to: a state is taken apart once.
+    bounds: dict[State, tuple[State, State]]
 
 
 def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
@@ -140,6 +142,7 @@ def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arri
         {},
         defaultdict(set),
         {},
+        {},
     )
     waiting = deque([begin])
     while waiting and len(search.came) < MOST_STATES:
@@ -168,7 +171,7 @@ def _taken(search: _Search, node: Node) -> Iterator[Node]:
     plant, (index, state) = search.plant, node
     action = plant.procedure.steps[index].action
     search.reached[index].append(state)
-    low, high = at_least(state), at_most(state)
+    low, high = search.bounds.get(state) or (at_least(state), at_most(state))
     for finding in judge(plant, low, index):
         # Breadth first: the first time a rule is broken is the shortest way to break it.
         search.found.setdefault((finding.rule, finding.about), (finding, node))
@@ -212,10 +215,12 @@ def _taken(search: _Search, node: Node) -> Iterator[Node]:
         if way in search.counted:
             once = once_more(low, TAKEN, way, search.counted[way])
             least, most = least | once, most | once
-        target = (edge.target, between(least, most))
+        following_state = least if least is most else between(least, most)
+        target = (edge.target, following_state)
         ways.append(target)
         if target not in search.came:
             search.came[target] = (node, edge)
+            search.bounds[following_state] = (least, most if least is most else least | most)
             yield target
 
 

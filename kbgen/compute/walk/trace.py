@@ -22,6 +22,7 @@ from kbgen.compute.walk.state import (
     RUNNING,
     UNTESTED,
     State,
+    has,
 )
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.action import Clip, Fit
@@ -102,7 +103,7 @@ def _conditions(plant: Plant, states: Collection[State]) -> Iterator[Condition]:
     live = [bool(plant.control) and not plant.off(state) for state in states]
     yield from _either("control circuit live", live)
     yield from _either("running", [(RUNNING, "") in state for state in states])
-    untested = [any(fact[0] in (UNTESTED, LEAK_DUE) for fact in state) for state in states]
+    untested = [has(state, UNTESTED) or has(state, LEAK_DUE) for state in states]
     yield from _either("gas train not proved tight", untested)
 
 

@@ -19,7 +19,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit, Contact, parts
 from kbgen.model.equipment import Stage
 from kbgen.model.symptom import Symptom
-from kbgen.pipeline import compile_folder
+from kbgen.pipeline import Compiled
 from kbgen.render.guide.lines import Lines
 from kbgen.render.guide.pack import Packer
 from kbgen.render.guide.paper import PAPERS
@@ -36,8 +36,8 @@ SHOP = ROOT / "kb_source"
 
 
 @pytest.fixture(scope="module")
-def base() -> KnowledgeBase:
-    return compile_folder(SHOP).base
+def base(demonstration: Compiled) -> KnowledgeBase:
+    return demonstration.base
 
 
 @pytest.fixture(scope="module")
