@@ -14,6 +14,7 @@ from kbgen.compute.walk.result import Arrival
 from kbgen.compute.walk.state import State
 from kbgen.model import action as act
 from kbgen.model.answers import Answer
+from kbgen.model.energies import Back
 from kbgen.model.procedure import Procedure
 
 _BRINGS_BACK = (act.Restore, act.OpenValve, act.StartDemand)
@@ -142,6 +143,10 @@ def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: b
     kinds = (s.OFF, s.LOCKED, s.TRIED) if to_another else (s.OFF, s.LOCKED, s.TRIED, s.PROVED)
     relied = {(kind, name) for kind in kinds for name in held if (kind, name) in low}
     relied |= s.facts(s.SHUT, plant.locked_cocks(low))
+    if plant.fuel_locked(low):
+        # Heat comes back with the fire alone; behind a locked fuel it only gets less. Hands prove it anew.
+        heat = [name for name, source in plant.sources.items() if source.kind.back is Back.FIRE]
+        relied |= {(s.OFF, name) for name in heat if (s.OFF, name) in low or (s.PROVED, name) in low}
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
     relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}
