@@ -9,7 +9,17 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import COVER, GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts, holds
+from kbgen.compute.walk.state import (
+    COVER,
+    GUARDED,
+    INFORMED,
+    LOCKED,
+    OFF,
+    PROVED,
+    WARNED,
+    facts,
+    holds,
+)
 from kbgen.model import action as act
 
 CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
@@ -58,6 +68,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
     match moment.step.action:
         case act.Clip() as clip:
             yield from _clip(moment, clip)
+        case act.Restore(restore=name):
+            yield from _unblocked(moment, name)
         case act.Unclip(unclip=meters):
             for _, clip in moment.plant.clipped(moment.state):
                 if clip.clip in meters:
@@ -112,6 +124,26 @@ def _unclip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
                 if closed
                 else "Isolate and lock it first, and take the clips off by their insulation.",
                 grants=facts(OFF, [name]) | facts(LOCKED, [name]) | facts(PROVED, [name]),
+            )
+
+
+def _unblocked(moment: Moment, name: str) -> Iterator[Finding]:
+    """Yield a wedge or pin that hands take out of a part whose supply this page brought back before."""
+    plant, state = moment.plant, moment.state
+    source = plant.sources.get(name)
+    if source is None or source.energy != "motion" or not source.lockable:
+        return
+    before = [plant.procedure.steps[index].action for index in plant.graph.leading_to([moment.index])]
+    back = {each.restore for each in before if isinstance(each, act.Restore)}
+    driven = {by: None for zone in plant.zones.values() if name in zone.reached_by for by in zone.reached_by}
+    for drive in driven:
+        lacking = plant.unheld(state, drive) if drive in back and plant.sources[drive].electric else []
+        if lacking:
+            yield WORK_NOT_ISOLATED.finding(
+                (moment.index, drive),
+                "restore",
+                f"hands free {source.title}, and {plant.sources[drive].title} is not {' and '.join(lacking)}",
+                f"Free it (`restore: {name}`) before `{drive}` comes back.",
             )
 
 

@@ -322,6 +322,9 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
     elif source.energy == "motion" and not _AT_REST.search(says):
         wrong = f"is called at rest and nobody looked at what turns (`{says}`); wind, draught or weight turn it too"
         right = f"Write under `by` what the part itself shows, such as: {source.kind.gone}."
+    elif more := _weaker(says, source.prove):
+        wrong = f"is called gone with {more}, and its own proof asks for more: `{source.prove}`"
+        right = "Write under `by` what the plant's entry asks for under `prove`, or leave `by` out."
     else:
         return
     yield PROOF_SHOWS_NOTHING.finding(
@@ -332,6 +335,36 @@ def _shown(moment: Moment, proof: act.ProveGone) -> Iterator[Finding]:
     )
 
 
+def _weaker(says: str, asked: str) -> str:
+    """Return what a proof calls gone that the plant's own proof does not; empty for nothing.
+
+    >>> _weaker("Gauge below 15 psi, vent open", "Gauge at 0 psi and nothing comes out of the open vent")
+    '15 psi'
+    >>> _weaker("The wheel stands still", "The wheel stands still with the wedge in")
+    'no wedge'
+    >>> _weaker("Thermometer below 35 °C", "Thermometer below 40 °C")
+    ''
+    """
+    most = _figures(asked)
+    for unit, (value, figure) in _figures(says).items():
+        if unit in most and value > most[unit][0]:
+            return figure
+    block = _BLOCK.search(asked)
+    return f"no {block[0].lower()}" if block and block[0].lower() not in says.lower() else ""
+
+
+def _figures(text: str) -> dict[str, tuple[float, str]]:
+    """Return the largest figure of each unit in a text, as a number and as typed."""
+    found: dict[str, tuple[float, str]] = {}
+    for each in _FIGURE.finditer(text):
+        value = float(each[1].replace(",", "."))
+        if value >= found.get(each[2], (value, ""))[0]:
+            found[each[2]] = value, each[0]
+    return found
+
+
+_FIGURE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(psi|mbar|bar|kPa|Pa|°F|°C|V|rpm)\b")
+_BLOCK = re.compile(r"\b(?:wedge|pin|prop|chock|block|chain)\b", re.IGNORECASE)
 _GAUGE = re.compile(r"\bgauge|\bmanometer|\bpsi\b|\bbar\b|\bkpa\b", re.IGNORECASE)
 _LETS_OUT = re.compile(
     r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b",
