@@ -209,6 +209,7 @@ def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...],
     """
     books: list[tuple[str, Path, Made]] = []
     # The base stays to the end: looked through for garbage after each plant, it too would cost the square of them.
+    gc.collect()
     gc.freeze()
     for plant in plants:
         progress(f"typesetting {plant}")
