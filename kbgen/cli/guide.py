@@ -208,6 +208,9 @@ def _each(args: argparse.Namespace, compiled: Compiled, plants: tuple[str, ...],
     anew for every plant, it would make the total go with the square of the plants.
     """
     books: list[tuple[str, Path, Made]] = []
+    # The base stays to the end: looked through for garbage after each plant, it too would cost the square of them.
+    gc.collect()
+    gc.freeze()
     for plant in plants:
         progress(f"typesetting {plant}")
         out = args.out / _name(args, plant)

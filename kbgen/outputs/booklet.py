@@ -15,7 +15,7 @@ from kbgen.model.equipment import Equipment
 from kbgen.outputs.guide import Made, problem_of
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
-from kbgen.render.guide.booklet import Fitted, pages_needed, print_booklet
+from kbgen.render.guide.booklet import Fitted, pages_taken, print_booklet
 from kbgen.render.guide.fit import FOLIO, MOST_PAGES, WHOLE_PAGES
 from kbgen.render.guide.impose import folded, impose
 from kbgen.render.guide.paper import sheet_of
@@ -25,7 +25,7 @@ from kbgen.views.booklet import make_booklet
 from kbgen.views.booklet.say import printed
 
 NO_EDITION = Edition("", "1970-01-01")
-MEASURED_FROM = 24
+MEASURED_FROM = 22
 """A check measures a plant's booklet from so many conditions, circuits (twice) and devices (a fifth)."""
 MOST_ENTRIES = 300
 """A plant of more entries is told to be too large for a booklet."""
@@ -84,7 +84,7 @@ def _handled(sheets: int, pages: int, signature: int) -> list[str]:
 
 
 def length_notes(compiled: Compiled) -> Iterator[str]:
-    """Say of each plant's booklet that is too long by how many pages it is; for `check`, which prints nothing.
+    """Say of each plant's booklet that is longer than usual by how many pages; for `check`, which prints nothing.
 
     A plant of few conditions and circuits is not measured: it has room.
     """
@@ -98,20 +98,22 @@ def length_notes(compiled: Compiled) -> Iterator[str]:
         count = Counter(ref.kind for ref in entries)
         if count[Kind.SYMPTOM] + 2 * count[Kind.CIRCUIT] + count[Kind.DEVICE] / 5 < MEASURED_FROM:
             continue
-        pages = kept(compiled.store, base, ("pages of the booklet", plant), partial(_needed, compiled, plant))
+        pages = kept(compiled.store, base, ("pages of the booklet", plant), partial(_taken, compiled, plant))
         if pages > MOST_PAGES:
-            still = f"; {pages - WHOLE_PAGES} over {WHOLE_PAGES}, the most" if pages > WHOLE_PAGES else ""
-            yield (
-                f"{path}: its booklet takes {pages} pages, {pages - MOST_PAGES} over {MOST_PAGES}{still}. "
-                f"10 pt, other short forms, proof cards and cards that no condition names are out already"
+            why = (
+                f"{pages - WHOLE_PAGES} over {WHOLE_PAGES}, the most. 10 pt, other short forms, proof cards and cards "
+                "that no condition names are out already"
+                if pages > WHOLE_PAGES
+                else "with fewer, what never gives would not stand whole"
             )
+            yield f"{path}: its booklet takes up to {pages} pages, {pages - MOST_PAGES} over {MOST_PAGES}; {why}"
 
 
-def _needed(compiled: Compiled, plant: str) -> int:
+def _taken(compiled: Compiled, plant: str) -> int:
     base = compiled.base
     # Its length hangs on no edition; asked for one, it would be measured anew after every change.
     booklet = make_booklet(base, NO_EDITION, Study(base, compiled.store), plant)
-    return pages_needed(booklet, sheet_of(base.shop.paper), compiled.store) if booklet else 0
+    return pages_taken(booklet, sheet_of(base.shop.paper), compiled.store) if booklet else 0
 
 
 def _entries(base: KnowledgeBase, plant: str) -> list[Ref]:

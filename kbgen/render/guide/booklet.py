@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import dataclass, fields, is_dataclass, replace
 from itertools import pairwise
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Protocol
 
 from kbgen.printable import covered
 from kbgen.program import make_key
@@ -22,6 +22,7 @@ from kbgen.render.guide.fit import (
     choose,
     needed,
     with_notes,
+    without,
 )
 from kbgen.render.guide.glyphs import shown
 from kbgen.render.guide.lines import Data, Lines
@@ -31,7 +32,7 @@ from kbgen.render.guide.typeset import PAGES, Setting, Typesetter, typesetter
 from kbgen.store import Store
 from kbgen.views.blocks import Box, Goto, Mark, Plain
 from kbgen.views.booklet.conditions import FIND_FIRST
-from kbgen.views.booklet.leaf import Booklet, Card
+from kbgen.views.booklet.leaf import Booklet, Card, Tick
 
 ELSEWHERE = " (tablet or binder only)"
 """Stands behind a procedure that has no page here."""
@@ -44,6 +45,8 @@ TEMPLATE = "booklet.typ"
 LEAVES = "<leaf>"
 AT_ONCE = 40
 """Leaves that one process measures; each costs some three megabytes for as long as it runs."""
+_DOUBT = 2
+"""So many pages fewer than a booklet may have, heights leave no doubt that it has them."""
 SECOND = 9
 """What the template says of a condition that takes a second page."""
 _SPANS = (Plain, Mark, Goto, Box)
@@ -120,6 +123,8 @@ class _Packer:
                 return [self.value(each) for each in value]
         if not is_dataclass(value):
             raise TypeError(f"{type(value).__name__} cannot be printed")
+        if isinstance(value, Tick) and all(self._has_page(span) for span in value.otherwise):
+            value = replace(value, without=())
         packed: Data = {"is": type(value).__name__.lower()}
         for field in fields(value):
             own = getattr(value, field.name)
@@ -135,14 +140,15 @@ class _Packer:
 
     def _reached(self, span: Any) -> Any:
         """Say of a procedure without a page where it is to be had."""
-        if (
-            isinstance(span, Goto)
-            and isinstance(span.page, Ref)
-            and span.page.kind is Kind.PROCEDURE
-            and not self.lines.label(str(span.page))
-        ):
-            return Plain(NOT_HERE if span.label == FIND_FIRST else f"{span.label}{ELSEWHERE}")
-        return span
+        if self._has_page(span):
+            return span
+        return Plain(NOT_HERE if span.label == FIND_FIRST else f"{span.label}{ELSEWHERE}")
+
+    def _has_page(self, span: Any) -> bool:
+        """Whether a span leads to no procedure, or to one that is printed here."""
+        return not (
+            isinstance(span, Goto) and isinstance(span.page, Ref) and span.page.kind is Kind.PROCEDURE
+        ) or bool(self.lines.label(str(span.page)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,38 +184,81 @@ def print_booklet(
         return missing
     with typesetter(TEMPLATE, data) as setter:
         measured = _measured(setter, data, store)
-        levels = {leaf.label: each[1] for leaf, each in zip(booklet.leaves, measured, strict=True)}
-        # Every setting costs a second of somebody's time, so none is tried that cannot fit.
-        most = MOST_PAGES if needed(booklet, measured) <= MOST_PAGES else WHOLE_PAGES
-        room, large = most - 1, most == MOST_PAGES
 
-        def put(chosen: Chosen, good: range | None) -> Setting:
-            setter.put(_packed(chosen, sheet, levels, qr, long=most > MOST_PAGES))
+        def put(chosen: Chosen, good: range | None, *, long: bool) -> Setting:
+            setter.put(_packed(chosen, sheet, _levels(booklet, measured), qr, long=long))
             return setter.run(PAGES, LEAVES, made="pdf", tagged=tagged, only_of=good)
 
-        while True:
-            chosen = choose(booklet, measured, room, large=large)
-            found = put(chosen, range(FOLIO, most + 1, FOLIO))
-            if found.pages <= most:
-                break
-            # What heights do not tell is what is lost at the foot of pages.
-            if chosen.large or chosen.may_give:
-                room -= 0 if chosen.large else found.pages - most
-            elif most < WHOLE_PAGES:
-                most, room = WHOLE_PAGES, WHOLE_PAGES - 1
-            else:
-                break
-            large = False
+        chosen, found, most = _fit(booklet, measured, put)
         if not found.made:
-            found = put(with_notes(chosen, -found.pages % FOLIO), None)
-        return found.made[0], _fitted(found, chosen.gave, levels)
+            found = put(with_notes(chosen, -found.pages % FOLIO), None, long=most > MOST_PAGES)
+        return found.made[0], _fitted(found, chosen.gave, _levels(booklet, measured))
 
 
-def pages_needed(booklet: Booklet, sheet: Paper, store: Store) -> int:
-    """Return how many pages a booklet takes at least; nothing is set, so that a check may ask it."""
+def pages_taken(booklet: Booklet, sheet: Paper, store: Store) -> int:
+    """Return how many pages a booklet takes at most, as `print_booklet` prints it.
+
+    Nothing is set where heights leave no doubt of whether it fits.
+    """
     data = pack(booklet, sheet, measuring=True)
     with typesetter(TEMPLATE, data) as setter:
-        return needed(booklet, _measured(setter, data, store))
+        measured = _measured(setter, data, store)
+        least = needed(booklet, measured)
+        if least <= MOST_PAGES - _DOUBT:
+            return least
+        if MOST_PAGES < least <= WHOLE_PAGES - _DOUBT:
+            return WHOLE_PAGES
+
+        def put(chosen: Chosen, _: range | None, *, long: bool) -> Setting:
+            setter.put(_packed(chosen, sheet, _levels(booklet, measured), "", long=long))
+            return setter.run(PAGES, LEAVES)
+
+        _, found, _ = _fit(booklet, measured, put)
+        return found.pages + -found.pages % FOLIO
+
+
+class _Put(Protocol):
+    """Sets what was chosen; a file is worth writing at these numbers of pages only."""
+
+    def __call__(self, chosen: Chosen, good: range | None, /, *, long: bool) -> Setting: ...
+
+
+def _fit(booklet: Booklet, measured: list[Measured], put: _Put) -> tuple[Chosen, Setting, int]:
+    """Let give until it fits; return what is printed, how it was set, and the most pages it may take."""
+    # Every setting costs a second of somebody's time, so none is tried that cannot fit.
+    most = MOST_PAGES if needed(booklet, measured) <= MOST_PAGES else WHOLE_PAGES
+    room, large = most - 1, most == MOST_PAGES
+    while True:
+        chosen = choose(booklet, measured, room, large=large)
+        found = put(chosen, range(FOLIO, most + 1, FOLIO), long=most > MOST_PAGES)
+        if spilt := _spilt(chosen.booklet, found):
+            booklet, measured = without(booklet, measured, spilt)
+            continue
+        if found.pages <= most:
+            return chosen, found, most
+        # What heights do not tell is what is lost at the foot of pages.
+        if chosen.large or chosen.may_give:
+            room -= 0 if chosen.large else found.pages - most
+        elif most < WHOLE_PAGES:
+            most, room = WHOLE_PAGES, WHOLE_PAGES - 1
+        else:
+            return chosen, found, most
+        large = False
+
+
+def _spilt(booklet: Booklet, found: Setting) -> list[str]:
+    """Return the labels of leaves that came out longer than they may be: a short form is at most a spread."""
+    starts = [*(page for _, page in found.values[LEAVES][1:]), found.pages + 1]
+    return [
+        leaf.label
+        for leaf, (first, following) in zip(booklet.leaves, pairwise(starts), strict=True)
+        if leaf.most and following - first > leaf.most
+    ]
+
+
+def _levels(booklet: Booklet, measured: list[Measured]) -> dict[str, int]:
+    """Return how each condition is set, by the first label of its leaf."""
+    return {leaf.label: each[1] for leaf, each in zip(booklet.leaves, measured, strict=True)}
 
 
 def _measured(setter: Typesetter, data: Data, store: Store) -> list[Measured]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
@@ -16,7 +16,8 @@ FOLIO = 4
 """Pages of a sheet that is folded once."""
 Measured = tuple[float, int, float, float]
 """What a leaf takes of a page; how its condition is set; what it takes at the larger size, and with lines that stand closer."""
-GIVES = ((1, "short form"), (2, "proof card"), (3, "card of devices that no condition names"))
+_FORM = 1
+GIVES = ((_FORM, "short form"), (2, "proof card"), (3, "card of devices that no condition names"))
 """What gives for want of room, in this order."""
 _HEAD = 0.03
 """What a heading takes of a page, less the distance that stands in its place."""
@@ -67,6 +68,11 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
     if forced:
         units = _joined(booklet, measured, forced=True)
     units = [each for each in units if not each.leaf.most or each.pages <= each.leaf.most]
+    # What stands on the page of another leaf gives all the same, once every short form has.
+    beside = [leaf for leaf in booklet.leaves if leaf.joins and leaf.gives]
+    if beside and sum(each.pages for each in units if each.leaf.gives != _FORM) > room:
+        rest = choose(*without(booklet, measured, [leaf.label for leaf in beside]), room, large=large)
+        return replace(rest, gave=(*rest.gave, _told(len(beside), dict(GIVES)[beside[0].gives])))
     free = room - sum(each.pages for each in units)
     gave = []
     for gives, what in GIVES:
@@ -78,7 +84,7 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
             free += each.pages
             gone += 1
         if gone:
-            gave.append(f"{gone} {what}{'s' if gone > 1 else ''}")
+            gave.append(_told(gone, what))
     fits = sum(each.large for each in units) <= room and not any(
         each.leaf.most and each.large > each.leaf.most for each in units
     )
@@ -87,16 +93,29 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
         replace(booklet, leaves=leaves),
         tuple(gave),
         large and fits and not forced,
-        any(leaf.gives for leaf in leaves),
+        bool(beside) or any(leaf.gives for leaf in leaves),
     )
+
+
+def _told(count: int, what: str) -> str:
+    return f"{count} {what}{'s' if count > 1 else ''}"
+
+
+def without(
+    booklet: Booklet, measured: list[Measured], gone: Collection[str]
+) -> tuple[Booklet, list[Measured]]:
+    """Take leaves out of a booklet, by their labels."""
+    kept = [each for each in zip(booklet.leaves, measured, strict=True) if each[0].label not in gone]
+    return replace(booklet, leaves=tuple(leaf for leaf, _ in kept)), [height for _, height in kept]
 
 
 def needed(booklet: Booklet, measured: list[Measured]) -> int:
     """Return the pages of a booklet, with its cover, when all that may give has given, as far as heights tell."""
+    gives = [leaf.label for leaf in booklet.leaves if leaf.gives]
     units = [
         each
-        for each in _joined(booklet, measured, forced=True)
-        if not each.leaf.gives and not (each.leaf.most and each.pages > each.leaf.most)
+        for each in _joined(*without(booklet, measured, gives), forced=True)
+        if not (each.leaf.most and each.pages > each.leaf.most)
     ]
     return _filled(units)[1]
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import fields, is_dataclass, replace
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.edition import Edition
@@ -20,7 +21,7 @@ from kbgen.model.procedure import Procedure
 from kbgen.model.symptom import Symptom
 from kbgen.ref import Kind, Ref
 from kbgen.text import words
-from kbgen.views.blocks import Line, Plain, Signal
+from kbgen.views.blocks import Goto, Line, Plain, Signal
 from kbgen.views.booklet import circuits, conditions, devices, sheets, short
 from kbgen.views.booklet import plant as of_plant
 from kbgen.views.booklet.leaf import (
@@ -48,6 +49,7 @@ from kbgen.views.booklet.leaf import (
     Ticks,
     Warn,
     Words,
+    ending_label,
 )
 from kbgen.views.booklet.say import first_sentences, printed, said
 from kbgen.views.notice import NOTICE
@@ -79,9 +81,37 @@ def make_booklet(base: KnowledgeBase, edition: Edition, study: Study, plant_id: 
         sizes=tuple(size.title for size in plant.sizes),
         options=tuple(option.title for option in plant.options),
         call=tuple((call.who, call.reach) for call in shop.call),
-        leaves=tuple(_leaves(base, study, plant_id, plant)),
+        leaves=tuple(_without_idle_endings(_leaves(base, study, plant_id, plant))),
         imprint=tuple(_left_out(base, plant_id)),
     )
+
+
+def _without_idle_endings(leaves: Iterable[Leaf]) -> Iterator[Leaf]:
+    """Leave out the ways to end a job that nothing in the booklet leads to; leaving at once always stands there."""
+    whole = tuple(leaves)
+    endings = {
+        part.label: part for e in whole if e.tab == "ELSE" for part in e.parts if isinstance(part, Ticks)
+    }
+    led = {ending_label(short.LEAVE_NOW)} | set(_led_to(leaf for leaf in whole if leaf.tab != "ELSE"))
+    more = led
+    while more:
+        more = set(_led_to(endings[each] for each in more if each in endings)) - led
+        led |= more
+    for leaf in whole:
+        kept = tuple(part for part in leaf.parts if not isinstance(part, Ticks) or part.label in led)
+        yield replace(leaf, parts=kept) if leaf.tab == "ELSE" else leaf
+
+
+def _led_to(part: object) -> Iterator[str]:
+    """Yield every name that a piece of a leaf leads to."""
+    if isinstance(part, Goto):
+        yield str(part.page)
+    elif isinstance(part, Iterable) and not isinstance(part, str):
+        for each in part:
+            yield from _led_to(each)
+    elif is_dataclass(part):
+        for field in fields(part):
+            yield from _led_to(getattr(part, field.name))
 
 
 def _leaves(base: KnowledgeBase, study: Study, plant_id: str, plant: Equipment) -> Iterator[Leaf]:
@@ -193,12 +223,14 @@ def _safe(
     base: KnowledgeBase, plant: Equipment, safe: Procedures, finds: Procedures, back: Procedures
 ) -> Iterator[Leaf]:
     """Yield the leaves of isolating, finding, restoring, and of what else may come of it."""
-    asked = [
-        (step.origin.deed if step.origin else "")
-        for _, procedure in safe
-        for step in procedure.steps
-        if step.origin and step.origin.routine == "arrive" and not step.origin.ending
-    ]
+    asked: list[str] = []
+    later: list[str] = []
+    for _, procedure in safe:
+        stopped = False
+        for step in procedure.steps:
+            if step.origin and step.origin.routine == "arrive" and not step.origin.ending:
+                (later if stopped else asked).append(step.origin.deed)
+            stopped = stopped or bool(step.origin and step.origin.routine == "burner_off")
     proved = frozenset(
         step.action.prove_dead
         for _, procedure in safe
@@ -210,7 +242,7 @@ def _safe(
         "SAFE",
         "Isolate all of these",
         (
-            of_plant.before_anything(plant, asked),
+            *of_plant.before_anything(plant, asked, later),
             *of_plant.energies(plant, proved),
         ),
         note=of_plant.padlocks(plant),

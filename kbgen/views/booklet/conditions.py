@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Sequence
 
 from kbgen.compute.circuit.reading import supply_mark
@@ -191,10 +192,21 @@ def _leads(plant: Equipment, found: Sequence[tuple[Entry, Symptom]]) -> Iterator
     for key, shows in names.items():
         pages = [(e, s) for e, s in found if key in {d.casefold() for d in s.displays}]
         pages.sort(key=lambda each: not each[0].title.casefold().startswith(key))
+        # A hurried reader takes the first line that fits: what is left when nothing else fits comes last.
+        general = _general(pages)
+        pages.sort(key=lambda each: each[0] is general)
         for at, (entry, _) in enumerate(pages):
             yield ((Mark(shows),) if not at else ()), said(_telling(entry.title, shows)), page(entry.ref)
         if not pages and key in means:
             yield (Mark(shows),), said(means[key]), ()
+
+
+def _general(pages: Sequence[tuple[Entry, Symptom]]) -> Entry | None:
+    """Return the one of several conditions that most of the others send to when they are not the right page."""
+    named = Counter(other.symptom for _, symptom in pages for other in symptom.look_alikes)
+    ranked = sorted(pages, key=lambda each: -named[each[0].ref.id])
+    most = [named[each[0].ref.id] for each in ranked[:2]]
+    return ranked[0][0] if len(most) > 1 and most[0] > max(most[1], 1) else None
 
 
 def _telling(title: str, shows: str) -> str:

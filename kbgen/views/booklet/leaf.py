@@ -24,6 +24,10 @@ RESETS, SETTINGS, PROOF, RECORDS, BURNING, CALL, OTHERWISE = (
 )
 
 
+STOP_HERE = "stop-here"
+"""The ending that every search leads to when nothing else is said (`kbgen.model.routine_row`)."""
+
+
 def ending_label(ending: str) -> str:
     """Return the name under which a way to end a job is referred to."""
     return f"ending {ending}"
@@ -80,6 +84,7 @@ class Tick:
         pairs: Pairs to tick while proving dead.
         page: Where more of it stands; empty for nowhere.
         write: Of what a reading is written down.
+        without: What is done with neither tablet nor binder, where the procedure it leads to has no page.
     """
 
     says: Line
@@ -90,6 +95,7 @@ class Tick:
     page: Line = ()
     write: str = ""
     role: str = ""
+    without: Line = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,26 +40,33 @@ WHEN_IT_FAILS = (
 """What holds when a tablet goes dark in the middle of a job."""
 
 
-def before_anything(plant: Equipment, asked: Sequence[str]) -> Ticks:
-    """Return the questions at the door in the order of working: smell, tags and locks, then what else is asked.
+def before_anything(plant: Equipment, asked: Sequence[str], later: Sequence[str] = ()) -> Iterator[Ticks]:
+    """Yield the questions at the door in the order of working, and then what brings the plant to rest.
+
+    Smell comes first, and whose locks are there before the number plates.
 
     Args:
-        asked: Ids of the questions that making safe asks.
+        asked: Ids of the questions that making safe asks at the door.
+        later: Ids of those that it asks only once the fire is stopped: before, a flame is what belongs there.
     """
-    first = [each for each in plant.arrive if each.danger and (each.id in asked or each.id == _smell(plant))]
+    smell = next((each for each in plant.arrive if each.danger), None)
+    gates = [e for e in plant.arrive if (e is smell or e.id in asked) and e.id not in later]
+    plates = next((at for at, each in enumerate(gates) if each.identify), len(gates))
     locks = [each for each in plant.arrive if each.sees_locks]
-    rest = [e for e in plant.arrive if e.id in asked and e not in first and e not in locks]
-    return Ticks("Before anything", tuple(_gate(plant, each) for each in (*first, *locks, *rest)))
-
-
-def _smell(plant: Equipment) -> str:
-    return next((each.id for each in plant.arrive if each.danger), "")
+    gates = [each for each in gates if each not in locks]
+    gates[plates:plates] = locks
+    yield Ticks("Before anything", tuple(_gate(plant, each) for each in gates))
+    told, stop = plant.telling.before_off, plant.firing.stop
+    rest = tuple(Tick(line_of(read(deed.do)), answer=deed.expect) for deed in (told, stop) if deed)
+    looked = tuple(_gate(plant, each) for each in plant.arrive if each.id in later)
+    if rest or looked:
+        yield Ticks("Then stop it", (*rest, *looked))
 
 
 def _gate(plant: Equipment, asked: Arrival) -> Tick:
     short = {ending.id: ending.short or ending.means for ending in plant.endings}
     there = LEAVE if asked.otherwise == "leave-now" else ending_label(asked.otherwise)
-    ask = asked.ask or f"{asked.identify}?"
+    ask = asked.ask or "All the same?"
     return Tick(
         line_of(read(asked.do)),
         answer=asked.expect,
@@ -75,13 +82,19 @@ def in_order(plant: Equipment) -> list[Source]:
     return sorted(plant.sources, key=lambda s: (s.energy != "fuel", at.get(s.id, len(at))))
 
 
-def energies(plant: Equipment, proved: frozenset[str]) -> Iterator[Words]:
+def energies(plant: Equipment, proved: frozenset[str]) -> Iterator[Part]:
     """Say of every energy where it goes off, what locks it, and what shows that it is gone.
+
+    Behind the fuel stands the wait until nothing runs any more: what runs on carries heat away.
 
     Args:
         proved: Ids of the sources whose proof stands on the next pages, pair by pair.
     """
+    still = plant.firing.still
     for number, source in enumerate(in_order(plant), start=1):
+        if still and source.energy != "fuel":
+            yield Ticks("", (Tick(line_of(read(still.do)), answer=still.expect),))
+            still = None
         only = only_on(plant, source.sizes)
         lock = f"Lock: {source.lock} " if source.lock else ""
         rows = [said(f"Off: {source.isolate}")]

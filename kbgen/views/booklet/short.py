@@ -23,7 +23,15 @@ from kbgen.model.wording import OR_NOT_SURE, in_region
 from kbgen.ref import Kind, Ref
 from kbgen.text import read, words
 from kbgen.views.blocks import Goto, Line, Plain
-from kbgen.views.booklet.leaf import LEAVE, SAFE, Tick, Ticks, ending_label, energy_label
+from kbgen.views.booklet.leaf import (
+    LEAVE,
+    SAFE,
+    STOP_HERE,
+    Tick,
+    Ticks,
+    ending_label,
+    energy_label,
+)
 from kbgen.views.booklet.say import said
 from kbgen.views.card_groups import OWN, Group, groups_of, labels_of, name_groups
 from kbgen.views.compose import line_of
@@ -227,7 +235,7 @@ def _tick(
     elif step.go and step.go != following:
         found = replace(found, otherwise=_to(step.go, labels, endings))
     if isinstance(step.action, act.End | act.HandOver):
-        found = replace(found, otherwise=_end(base, step))
+        found = replace(found, otherwise=_end(base, step), without=_without(base, procedure, step))
     return found
 
 
@@ -318,7 +326,20 @@ def _to(go: str, labels: Mapping[str, str], endings: Mapping[str, Goto]) -> tupl
 
 def _end(base: KnowledgeBase, step: ProcedureStep) -> Line:
     says = ENDS[step.action.end] if isinstance(step.action, act.End) else ENDS["handed-over"]
-    return (Plain(f"Ends: {says}"), *_next(base, getattr(step.action, "next", "")))
+    following = _next(base, getattr(step.action, "next", ""))
+    # What was found is what the next procedure begins with: it needs no sentence of its own.
+    found = isinstance(step.action, act.End) and step.action.end == "found"
+    return (Plain("Found." if found and following else f"Ends: {says}"), *following)
+
+
+def _without(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -> Line:
+    """Say where somebody stops who cannot go on with the next procedure."""
+    # Who hands over stays and calls; who ends a search would stand there with the plant as it is.
+    if not (isinstance(step.action, act.End) and step.action.next):
+        return ()
+    plants = (base.equipment(each) for each in procedure.equipment)
+    stop = next((e for plant in plants if plant for e in plant.endings if e.id == STOP_HERE), None)
+    return (Goto(stop.short or stop.means, ending_label(stop.id)),) if stop else ()
 
 
 def gates_of(procedure: Procedure) -> tuple[ProcedureStep, ...]:

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from kbgen.compute.circuit.study import Study
 from kbgen.compute.due import due_list
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
@@ -20,10 +21,11 @@ from kbgen.ref import Kind, Ref
 from kbgen.render.guide.booklet import WHY_LONGER
 from kbgen.render.guide.fit import MOST_PAGES, WHOLE_PAGES
 from kbgen.views.blocks import Goto
-from kbgen.views.booklet import Booklet, short
+from kbgen.views.booklet import Booklet, make_booklet, short
 from kbgen.views.booklet.conditions import FIND_FIRST, dangerous
 from kbgen.views.booklet.devices import proofs
-from kbgen.views.booklet.leaf import Tick
+from kbgen.views.booklet.leaf import Grid, Tick, Ticks, Words
+from kbgen.views.booklet.plant import in_order
 from kbgen.views.booklet.say import said
 from tests.pdf_ua import faults
 from tests.printed import references
@@ -250,12 +252,127 @@ def test_every_device_that_a_condition_names_has_a_card(printed: Printed, demons
                 assert any(demonstration.base.title(ref) in text for text in printed.pages if "PARTS" in text)
 
 
-def test_a_check_tells_by_how_many_pages_a_booklet_is_too_long(demonstration: Compiled) -> None:
-    """Without setting a page, and with the number that the printed file bears out."""
-    (told,) = length_notes(demonstration)
-    assert re.match(
-        r"equipment/ondrel-sb\.yaml: its booklet takes (6[5-9]|7[0-2]) pages, \d over 64\. 10 pt,", told
+def test_a_check_tells_of_a_long_booklet_what_is_then_printed(
+    printed: Printed, demonstration: Compiled
+) -> None:
+    told = [each for each in length_notes(demonstration) if f"/{printed.booklet.plant}.yaml" in each]
+    pages = len(printed.pages)
+    assert bool(told) is (pages > MOST_PAGES)
+    for each in told:
+        assert f": its booklet takes up to {pages} pages, {pages - MOST_PAGES} over 64; with fewer," in each
+
+
+def test_the_plant_is_brought_to_rest_before_the_first_energy_goes_off(
+    printed: Printed, demonstration: Compiled
+) -> None:
+    """A pump that carries the heat away was locked off on the line before its run-on, a plug pulled before STOP."""
+    plant = demonstration.base.equipment(printed.booklet.plant)
+    assert plant
+    assert plant.firing.stop
+    leaf = next(leaf for leaf in printed.booklet.leaves if leaf.title == "Isolate all of these")
+    parts = [part for part in leaf.parts if isinstance(part, Ticks | Words)]
+    stop = next(at for at, part in enumerate(parts) if part.title == "Then stop it")
+    first = next(at for at, part in enumerate(parts) if part.title.startswith("1 "))
+    assert 0 < stop < first
+    whole = _bare(" ".join(printed.pages[printed.page_of("SAFE Isolate") - 1 :][:3]))
+    order = [
+        whole.index(_bare(said)) for said in ("Before anything", _plain(plant.firing.stop.do), "1 Fuel gas")
+    ]
+    if plant.firing.still:
+        order.append(whole.index(_bare(_plain(plant.firing.still.do))))
+    order.append(whole.index("2" + _bare(in_order(plant)[1].title)))
+    assert order == sorted(order)
+
+
+def _plain(text: str) -> str:
+    return text.replace("`", "").split(". ")[0]
+
+
+def test_who_climbs_reads_the_weather_before_anything_on_the_roof(demonstration: Compiled) -> None:
+    """The sight glass is read once the fire is stopped: before, a flame is what belongs there."""
+    booklet = make_booklet(
+        demonstration.base,
+        demonstration.edition,
+        Study(demonstration.base, demonstration.store),
+        "vashby-mah",
     )
+    assert booklet
+    leaf = next(leaf for leaf in booklet.leaves if leaf.title == "Isolate all of these")
+    door, stop = (part for part in leaf.parts[:2] if isinstance(part, Ticks))
+    said_ = [str(tick.says) for tick in door.rows]
+    assert ["Smell" in said_[0], "weather" in said_[1] or "roof, sky" in said_[1]] == [True, True]
+    assert "padlocks" in said_[2]
+    assert not any("sight glass" in each for each in said_)
+    assert "sight glass" in str(stop.rows[-1].says)
+
+
+def test_what_is_left_when_nothing_else_fits_stands_last_in_the_finder(demonstration: Compiled) -> None:
+    """A hurried reader takes the first line that fits."""
+    for plant, first, last in (
+        (
+            "zellick-ph",
+            "Red button of the second outlet limit is out",
+            "Letter C stays, pool heater does not start",
+        ),
+        ("ondrel-sb", "High gas pressure has tripped", "burner stays off"),
+    ):
+        booklet = make_booklet(
+            demonstration.base, demonstration.edition, Study(demonstration.base, demonstration.store), plant
+        )
+        assert booklet
+        finder = next(leaf for leaf in booklet.leaves if leaf.tab == "FIND").parts[0]
+        assert isinstance(finder, Grid)
+        lines = ["".join(getattr(span, "text", "") for span in row[1]) for row in finder.rows]
+        assert lines.index(first) < lines.index(last)
+        at = lines.index(last) + 1
+        assert finder.rows[at][0], "the next line has a display of its own"
+
+
+def test_who_has_neither_tablet_nor_binder_is_told_where_to_stop(printed: Printed) -> None:
+    """A search ends with the next procedure, which may have no page: nobody is left standing at open plant."""
+    form = _bare(" ".join(page for page in printed.pages if " SAFE" in page[:80]))
+    ends = form.count(_bare("Found. Next:")) + form.count(_bare("in the record. Next:"))
+    gone = form.count(_bare("(tablet or binder only) Neither here: Stop here"))
+    assert ends
+    assert 0 < gone <= ends
+
+
+def test_every_page_says_whether_it_goes_on(printed: Printed) -> None:
+    heads = [page.split(" ", 1)[0] for page in printed.pages]
+    assert heads
+    for page in printed.pages[1:]:
+        assert ("goes on →" in page) is not ("■ end" in page)
+    starts = [leaf.title for leaf in printed.booklet.leaves if leaf.condition]
+    for title in starts:
+        before = printed.page_of(f"SEEN {title}") - 1
+        assert "■ end" in printed.pages[before - 1], title
+    safe = printed.page_of("SAFE Make the")
+    assert "goes on →" in printed.pages[safe - 1]
+
+
+def test_a_short_form_that_may_give_is_a_spread_at_most(printed: Printed) -> None:
+    """Heights said two pages, and one line stood on a third."""
+    run = 0
+    for page in printed.pages:
+        run = run + 1 if page.removeprefix(printed.booklet.title).startswith(" MORE ") else 0
+        assert run <= 2, page
+        if "■ end" in page:
+            run = 0
+
+
+def test_no_way_to_end_a_job_stands_there_that_nothing_leads_to(printed: Printed) -> None:
+    led = {str(goto.page) for goto in _gotos(printed.booklet, ("SAFE", "MORE", "ELSE", "SEEN"))}
+    for leaf in printed.booklet.leaves:
+        if leaf.tab == "ELSE":
+            for part in leaf.parts:
+                assert isinstance(part, Ticks)
+                assert part.label in led | {"ending leave-now"}, part.title
+
+
+def test_every_condition_of_the_demonstration_stands_on_one_page(printed: Printed) -> None:
+    for leaf in printed.booklet.leaves:
+        if leaf.condition:
+            assert "■ end" in printed.pages[printed.page_of(f"SEEN {leaf.title}") - 1], leaf.title
 
 
 def test_a_plant_of_too_many_entries_is_told_so(
