@@ -64,10 +64,12 @@ DUTIES = (
         (
             "Ask first for gas, smoke, alarm and water, on every page; a colleague sent into a page asks anew.",
             "Who has it, or is not sure, goes to `end: evacuated`; nothing is opened, started or worked on before.",
-            "Nothing but such an answer leads there; while something is fitted, or open and found live, it carries `danger: true`.",
+            "Nothing but such an answer leads there; while something is fitted, open and live, or did not trip, it carries `danger: true`.",
             "Only the answer that denies all of it leads on; who smells or hears a little leaves as well.",
             "A boiler whose water is not in sight is stopped and left to cool; nothing feeds it.",
-            "Before feed water comes on or the boiler is started, `inspect` the glass and ask; look anew once the level was let down.",
+            "Before feed water comes on or the boiler is started, `inspect` the glass and ask for the water.",
+            "Look anew once the level was let down.",
+            "A full or empty glass leads where doubt leads; a dry boiler is fed once its metal is proved cold.",
         ),
         (
             "danger-not-asked",
@@ -174,6 +176,8 @@ DUTIES = (
             "Where something can move there, a start is tried before: `inform` that all stand clear, then `try_start`.",
             "That `inform` comes after the last cover was opened; the control supply is locked by then.",
             "Close the covers in front of the hands (`close_cover`) before anything comes back.",
+            "Who was sent into the plant is told before a lock comes off: `inform` everybody there, not the shift lead alone.",
+            "No hand, rag or gauge goes to what was started and not seen at rest; no face goes to a burner that may light.",
         ),
         (
             "work-not-isolated",
@@ -185,6 +189,8 @@ DUTIES = (
             "start-not-tried",
             "tried-not-locked",
             "moves-with-hands-in",
+            "hands-at-what-turns",
+            "face-at-burner",
             "opened-under-pressure",
         ),
     ),
@@ -223,8 +229,9 @@ DUTIES = (
             "Or ask in your own words; each outcome, In between and Not sure included, then leads on by `go`.",
             "Ask nothing of ohms across a device whose `dead_state` is open, or that needs power.",
             "A coil, lamp or input between the two points: lift one wire first (`fit: lifted-wire`).",
+            "Before the supply comes back, clipped leads come off, or a step turns the meter to volts.",
         ),
-        ("ohms-decide-nothing", "ohms-across-load"),
+        ("ohms-decide-nothing", "ohms-across-load", "ohms-when-live"),
     ),
     Duty(
         "Alterations",
@@ -241,7 +248,7 @@ DUTIES = (
             "What was bridged, replaced, moved or did not trip is proved (`prove_trip`) before service, with all on.",
             "A contactor, relay, door or fan switch is no exception: stop what it watches, and see the burner stop.",
             "Where a burner can light, see it fire (`observe: firing`) before each trip by water, gas or air.",
-            "`not-tripped` leads to stopping and locking; it fires again once that device is mended.",
+            "`not-tripped` leads to stopping and locking, not to leaving at once; it fires again once that device is mended.",
         ),
         (
             "alteration-left",

@@ -76,7 +76,10 @@ _FACTS: dict[About, tuple[str, ...]] = {
         s.MOVING,
         s.DEMAND,
     ),
-    About.HANDS: (s.COVER, s.UNSEEN, s.HANDS, s.STANDS, s.LIVE, s.CLIPPED, s.FITTED),
+    About.HANDS: (
+        *(s.COVER, s.UNSEEN, s.HANDS, s.STANDS, s.LIVE, s.CLIPPED, s.FITTED),
+        *(s.EVERYBODY, s.SENT, s.STILL_THERE, s.AT_OHMS),
+    ),
     About.BACK: (s.UNPURGED, s.CYCLE_OWED, s.TRIES, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT),
     About.GUARDS: (
         s.TRIP_SEEN,
@@ -86,6 +89,7 @@ _FACTS: dict[About, tuple[str, ...]] = {
         s.REAL,
         s.FAULTY,
         s.RESET,
+        s.CLEARED,
         s.MOVED,
         s.UNNOTED,
         s.STALE,

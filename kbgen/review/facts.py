@@ -106,6 +106,7 @@ FACTS: dict[str, Fact] = {
     s.WARNED: Fact(
         True, "the people at the plant are told", frozenset({act.StartDemand, act.TryStart, act.Restore})
     ),
+    s.EVERYBODY: Fact(True, "everybody at the plant is told to stand clear", frozenset({act.TryStart})),
     s.TRIP_SEEN: Fact(True, "{} was seen to trip", frozenset({act.Adjust, act.StartDemand}), _device),
     s.SEEN_GONE: Fact(True, "the gas pressure was seen gone ({})", _GAS | _HANDS, _words),
     s.IDLE: Fact(True, "the plant is stopped", frozenset({act.OpenCover, act.WorkIn, act.Isolate})),
@@ -123,6 +124,12 @@ FACTS: dict[str, Fact] = {
     s.UNPURGED: Fact(False, "no purge was seen", frozenset({act.Observe}) | _ENDS),
     s.HANDS: Fact(False, "hands are in {}", _ENERGY | frozenset({act.TryStart}), _ZONE),
     s.STANDS: Fact(False, "somebody may stand at {}", _ENERGY | frozenset({act.TryStart}), _ZONE),
+    s.SENT: Fact(
+        False, "a helper is at work in the plant, and is not told", _ENERGY | frozenset({act.TryStart})
+    ),
+    s.STILL_THERE: Fact(False, "{} was not found gone", frozenset({act.OpenCover}), _SOURCE),
+    s.AT_OHMS: Fact(False, "a meter is left at ohms ({})", frozenset({act.Restore}), _by_step),
+    s.CLEARED: Fact(False, "{} was cleared by its supply", frozenset({act.Restore, act.OpenValve}), _device),
     s.LIVE: Fact(False, "{} was found live before an open cover", _ENERGY | _ENDS, _SOURCE),
     s.STOPPED: Fact(False, "people whose plant stopped are not told", _ENDS),
     s.ANOTHERS: Fact(False, "it is another plant", _RISKS - _ENDS | _PROOFS | frozenset({act.Isolate})),

@@ -2,18 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import CheckReal, End, HandOver, Inspect, Isolate, Observe, ProveTrip, Restore
-from kbgen.model.answers import answers
+from kbgen.model.action import (
+    CheckReal,
+    End,
+    HandOver,
+    Inspect,
+    Isolate,
+    Observe,
+    ProveGone,
+    ProveTrip,
+    Restore,
+)
+from kbgen.model.answers import Answer, answers, question
 from kbgen.model.device import Device
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.position import Spot
 from kbgen.problems import Problem
 from kbgen.rules.material import Check, Material
+from kbgen.text import words
 
 FED_UNSEEN = LEAVING.on(
     "Boiler practice: the glass is looked at, and the water in it seen, before anything feeds the boiler."
@@ -25,7 +37,7 @@ FED_UNSEEN = LEAVING.on(
     "    - {when: 'Yes', go: feed}\n    - {when: No or not sure, go: stop-here}\n"
     "- id: feed\n  do: Switch the feed pump on.\n  restore: feed-water",
     rests_on="`with` under `independent_check` of the devices that guard the water level, the steps that inspect that "
-    "and ask, and `restore` of a source of water that is needed to fire.",
+    "and ask for the water or for cold metal, `prove_gone` of heat, and `restore` of a source of water that is needed to fire.",
 )
 
 
@@ -39,8 +51,44 @@ FIRED_UNSEEN = LEAVING.on(
     "    - {when: 'Yes', go: light}\n    - {when: No or not sure, go: stop-here}\n"
     "- id: light\n  do: Turn the switch to ON.\n  start_demand: Burner switch to ON",
     rests_on="`with` under `independent_check` of the devices that guard the water level, the steps that inspect that "
-    "and ask, and `observe: firing` or `full-cycle`.",
+    "and ask for the water, the words of their answers, and `observe: firing` or `full-cycle`.",
 )
+
+_WATER = re.compile(
+    r"\b(?:water|line|level|in sight|visible|stands?|full|empty|dry|low)\b|\d\s*(?:in|mm|cm)\b", re.IGNORECASE
+)
+"""What a question asks for that asks for the water in the glass, and not for the glass."""
+_COLD = re.compile(
+    r"thermometer|°|\bcold\b.*\b(?:touch|hand|metal)|\b(?:touch|hand|metal)\b.*\bcold\b", re.IGNORECASE
+)
+"""What shows that the metal is cold; no pressure and some hours do not."""
+_UNSEEN = re.compile(
+    r"\b(?:empty|dry|full|flooded|foam\w*|brimful|overfull|out of sight|nothing in (?:it|sight)|too high|"
+    r"(?:no|without(?: an?)?) (?:line|level|water)|"
+    r"(?:not|never|nor|n['’]t)(?: \w+)? (?:in sight|seen|visible)|invisible|"
+    r"(?:to|at|up to|over|above|past|beyond) (?:the|its) (?:very )?(?:top|upper (?:end|fitting|nut|edge))|"
+    r"(?:below|under|beneath) (?:the|its) (?:glass|bottom|lower (?:fitting|nut|edge)|visible))\b",
+    re.IGNORECASE,
+)
+"""Words of an answer that tell of a glass without a line: empty and full look alike, and either hides the water."""
+_TAKEN_BACK = re.compile(
+    r"(?:\b(?:not|never|neither|nor|no longer|half|third|quarters?|nearly|almost)|n['’]t|%)[\w ]{0,14}$",
+    re.IGNORECASE,
+)
+
+
+def _tells_of_no_water(answer: Answer, asks: str) -> bool:
+    """Return whether an answer says that no line stands in the glass, or denies it plainly.
+
+    >>> tells = lambda when: _tells_of_no_water(Answer(when, "on"), "Is there a line in the glass?")
+    >>> tells("Water up to the top fitting, no line"), tells("No"), tells("A line at half, never out of sight")
+    (True, True, False)
+    """
+    says = answer.when
+    told = any(_TAKEN_BACK.search(says[: found.start()]) is None for found in _UNSEEN.finditer(says))
+    plain = says.casefold().strip(" .")
+    asks_for_none = any(_TAKEN_BACK.search(asks[: found.start()]) is None for found in _UNSEEN.finditer(asks))
+    return told or plain == ("yes" if asks_for_none else "no")
 
 
 def _feeding(material: Material) -> Iterator[Problem]:
@@ -48,23 +96,28 @@ def _feeding(material: Material) -> Iterator[Problem]:
         page = _Page(material.base, procedure, material.graph(entry, procedure))
         if not page.devices or not page.waters or not page.feeds | page.fires:
             continue
-        before = _seen_before(material.base, procedure, entry.ref.id)
+        before = {
+            trips: _seen_before(material.base, procedure, entry.ref.id, trips=trips)
+            for trips in (False, True)
+        }
         # A float chamber that is blown down trips the burner and leaves the boiler its water: it is lit again at once.
-        for index in sorted(page.fires & page.unseen(seen=before, trips=False))[:1]:
+        for index in sorted(page.fires & page.unseen(seen=before[False], trips=False))[:1]:
             yield FIRED_UNSEEN.at(
                 Spot(entry.path, (*procedure.steps[index].route, "observe")),
                 f"step {index + 1} sees the boiler fire, and on a way here nobody has looked at {page.glass} since the "
                 "page began or the feed went off",
-                f"Put a step with `inspect: {page.glass}` and a question before it; who does not see the water, or is not "
-                "sure, is led away.",
+                f"Put a step with `inspect: {page.glass}` and a question for the water before it; who does not see its line, "
+                "sees the glass full or empty, or is not sure, is led away.",
             )
-        for index in sorted(page.feeds & page.unseen(seen=before, trips=True)):
+        for index in sorted(page.feeds & page.unseen(seen=before[True], trips=True)):
             step = procedure.steps[index]
             yield FED_UNSEEN.at(
                 Spot(entry.path, (*step.route, "do")),
                 f"step {index + 1} feeds the boiler, and on a way here nobody has looked at {page.glass} since the page "
                 "began, the feed went off, or the water was lowered",
-                f"Put a step with `inspect: {page.glass}` and a question before it; who does not see the water, or is not sure, is led away.",
+                f"Put a step with `inspect: {page.glass}` and a question for the water before it; who does not see its line, "
+                "or is not sure, is led away. A dry boiler is filled once its metal is cold by the thermometer "
+                "(`prove_gone` of its heat); 0 psi and hours say nothing of it.",
             )
 
 
@@ -89,6 +142,7 @@ class _Page:
             for source in plant.sources
             if source.energy == "water" and source.needed_to_fire
         }
+        self.heats = {source.id for plant in plants for source in plant.sources if source.energy == "heat"}
         self.feeds = {
             index
             for index, step in enumerate(self.steps)
@@ -101,12 +155,23 @@ class _Page:
         }
         self._graph = graph
 
-    def _looks(self, step: ProcedureStep) -> bool:
-        """Return whether a step looks at what shows the water, or at the trip's own check."""
-        action = step.action
-        if isinstance(action, CheckReal):
-            return action.check_real in self.devices
-        return isinstance(action, Inspect) and any(each in action.inspect.casefold() for each in self.shown)
+    def _looks(self, step: ProcedureStep, *, cold_will_do: bool) -> bool:
+        """Return whether a step looks at what shows the water, or at the trip's own check.
+
+        Args:
+            cold_will_do: Cold tubes may be filled, and are not fired dry.
+        """
+        match step.action:
+            case CheckReal(check_real=device):
+                return device in self.devices
+            case ProveGone(prove_gone=source):
+                return cold_will_do and source in self.heats
+            case Inspect(inspect=what) if any(each in what.casefold() for each in self.shown):
+                asks = " ".join((question(step), *(answer.when for answer in answers(step))))
+                return _WATER.search(asks) is not None or (
+                    cold_will_do and _COLD.search(f"{words(step.do)} {asks}") is not None
+                )
+        return False
 
     def _unsettles(self, step: ProcedureStep, *, trips: bool) -> bool:
         """Return whether the water may stand lower after a step than it was seen."""
@@ -122,7 +187,8 @@ class _Page:
 
         Args:
             seen: Whether it was seen before the page begins.
-            trips: Whether the trip of a device that guards the level counts as water let down.
+            trips: Whether the trip of a device that guards the level counts as water let down: the next fire comes at
+                once, and feeding it may not. What is fed may be dry and cold as well.
         """
         waiting = [] if seen else [0]
         waiting += [
@@ -138,17 +204,21 @@ class _Page:
                 continue
             found.add(index)
             step = self.steps[index]
-            asked = answers(step) if self._looks(step) else ()
-            doubtful = {answer.go for answer in asked if answer.doubt}
+            asked = answers(step) if self._looks(step, cold_will_do=trips) else ()
+            asks = question(step)
+            unseen = [
+                answer.doubt or (not answer.verdict and _tells_of_no_water(answer, asks)) for answer in asked
+            ]
+            doubtful = {answer.go for answer, none in zip(asked, unseen, strict=True) if none}
             for edge in self._graph.edges[index]:
                 answer = asked[edge.answer] if asked and edge.answer is not None else None
-                # Only an answer that leads apart from doubt tells that somebody saw the water.
-                if answer is None or answer.doubt or answer.go in doubtful or not doubtful:
+                # Only an answer that leads apart from doubt, and from an empty or full glass, tells that somebody saw the water.
+                if answer is None or answer.go in doubtful or not doubtful:
                     waiting.append(edge.target)
         return found
 
 
-def _seen_before(base: KnowledgeBase, procedure: Procedure, name: str) -> bool:
+def _seen_before(base: KnowledgeBase, procedure: Procedure, name: str, *, trips: bool) -> bool:
     """Return whether who goes on himself from the page before saw the water on every way of it."""
     before = base.procedure(procedure.after) if procedure.after else None
     if before is None:
@@ -159,7 +229,7 @@ def _seen_before(base: KnowledgeBase, procedure: Procedure, name: str) -> bool:
         if isinstance(step.action, End | HandOver) and step.action.next == name
     }
     mine = {index for index in ends if isinstance(before.steps[index].action, End)}
-    unseen = _Page(base, before, make_graph(before, procedure.after)).unseen(seen=False, trips=True)
+    unseen = _Page(base, before, make_graph(before, procedure.after)).unseen(seen=False, trips=trips)
     return bool(ends) and ends == mine and not mine & unseen
 
 

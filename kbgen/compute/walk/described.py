@@ -11,9 +11,10 @@ from typing import Self
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.known import Known
+from kbgen.compute.walk.said import sends_helper
 from kbgen.compute.walk.strings import String
 from kbgen.link.base import KnowledgeBase
-from kbgen.model.action import End
+from kbgen.model.action import End, WorkIn
 from kbgen.model.answers import Answer, answers
 from kbgen.model.caution import Caution
 from kbgen.model.circuit import Circuit
@@ -21,6 +22,7 @@ from kbgen.model.device import Device
 from kbgen.model.equipment import Cover, Equipment, FuelPoint, FuelValve, Memory, Setting, Source, Zone
 from kbgen.model.procedure import Procedure
 from kbgen.ref import Kind, Ref
+from kbgen.text import words
 
 _GAS = re.compile(r"gas", re.IGNORECASE)
 
@@ -93,6 +95,11 @@ class Described:
     def memory(self) -> dict[str, Memory]:
         """What remembers faults, by id."""
         return {memory.id: memory for family in self.families for memory in family.memory}
+
+    @cached_property
+    def forgets_with_supply(self) -> frozenset[str]:
+        """What remembers a fault and is cleared when its supply comes back: that is a reset that nobody presses."""
+        return frozenset(name for name, memory in self.memory.items() if memory.power_resets)
 
     @cached_property
     def circuits(self) -> dict[str, String]:
@@ -183,6 +190,20 @@ class Described:
             (index, each.when) for index, asked in enumerate(self.answers) for each in asked if each.verdict
         }
         return frozenset(index for index, _ in self.ways_out - proofs)
+
+    @cached_property
+    def says(self) -> tuple[str, ...]:
+        """What every step says to do, without markup."""
+        return tuple(words(step.do) for step in self.procedure.steps)
+
+    @cached_property
+    def sends(self) -> frozenset[int]:
+        """The steps whose words send somebody to work inside of the plant; what `work_in` does is known without words."""
+        return frozenset(
+            index
+            for index, step in enumerate(self.procedure.steps)
+            if not isinstance(step.action, WorkIn) and sends_helper(self.says[index])
+        )
 
     @cached_property
     def for_faulty(self) -> frozenset[int]:

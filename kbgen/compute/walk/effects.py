@@ -9,7 +9,17 @@ from __future__ import annotations
 from typing import assert_never
 
 from kbgen.compute.walk import state as s
-from kbgen.compute.walk.plant import AT_WHAT_TURNS, BRIDGING, LET_BY, SIGNALS, Plant, expects_nothing
+from kbgen.compute.walk.plant import (
+    AT_WHAT_TURNS,
+    BRIDGING,
+    DEAD,
+    ELECTRIC,
+    LET_BY,
+    SIGNALS,
+    Plant,
+    expects_nothing,
+)
+from kbgen.compute.walk.said import helper_is_back, tells_everybody, turns_to_volts
 from kbgen.compute.walk.settings import at_its_value, is_limit, is_mixture, nobody_changes
 from kbgen.compute.walk.state import State, facts, without
 from kbgen.compute.walk.strings import devices
@@ -19,6 +29,7 @@ from kbgen.model.energies import Back
 from kbgen.model.procedure import ProcedureStep
 
 _NO_ANSWER = Answer("", "")
+_ONLY_IN_DANGER = (s.FITTED, s.LIVE, s.COVER, s.FAILED)
 
 
 def after(plant: Plant, state: State, index: int, answer: Answer | None) -> State:
@@ -30,10 +41,20 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
         index: The step.
         answer: The answer that is given; ``None`` without a question.
     """
+    if (s.SENT, "") in state and helper_is_back(plant.says[index]):
+        state = without(state, s.SENT)
+    if s.has(state, s.AT_OHMS) and turns_to_volts(plant.says[index]):
+        state = without(state, s.AT_OHMS)
+    if index in plant.sends:
+        return _after(plant, state, index, answer) | {(s.SENT, "")}
+    return _after(plant, state, index, answer)
+
+
+def _after(plant: Plant, state: State, index: int, answer: Answer | None) -> State:
     step = plant.procedure.steps[index]
     action = step.action
-    if answer is not None and (s.has(state, s.FITTED) or s.has(state, s.LIVE)):
-        # Only who leaves because of danger may leave an alteration in, or an open box that is live.
+    if answer is not None and any(s.has(state, what) for what in _ONLY_IN_DANGER):
+        # Only who leaves because of danger may leave an alteration in, an open box, or a fire that no limit stopped.
         state = state | {(s.DANGER, "")} if answer.danger else without(state, s.DANGER)
     if answer is not None and index in plant.asks_danger:
         state = state | {(s.DANGER_ASKED, "")}
@@ -52,13 +73,16 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             noted = without(noted, s.STALE) if {"display", "resets"} & set(what) else noted
             return noted | facts(s.RECORDED, what)
         case act.Inform():
-            return state | {(s.INFORMED, ""), (s.WARNED, "")}
+            told = state | {(s.INFORMED, ""), (s.WARNED, "")}
+            if not tells_everybody(f"{action.inform} {plant.says[index]}"):
+                return told
+            return without(told, s.SENT) | {(s.EVERYBODY, "")}
         case act.Isolate() | act.Lock() | act.Unlock() | act.Restore():
             return _supply(plant, state, action)
         case act.ProveDead() | act.ProveGone() | act.TryStart():
-            return _proved(plant, state, action) if passed else _not_proved(state, action, answer)
+            return _proved(plant, state, action) if passed else _not_proved(plant, state, action, answer)
         case act.OpenCover(open_cover=name):
-            return without(state, s.WARNED) | {(s.COVER, name)}
+            return without(state, s.WARNED, s.EVERYBODY) | {(s.COVER, name)}
         case act.CloseCover(close_cover=name):
             # What was guarded is looked at anew when something is opened again.
             closed = (
@@ -98,7 +122,7 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
             return _adjusted(plant, state, step, action)
         case act.WorkIn(work_in=zone):
             # Who was told before the hands went in does not know when they are out again.
-            return without(state, s.INFORMED, s.WARNED) | {(s.HANDS, zone)}
+            return without(state, s.INFORMED, s.WARNED, s.EVERYBODY) | {(s.HANDS, zone)}
         case act.Wait(wait=time):
             return _cooled(plant, state) if time is not None and plant.ran_on(time) else state
         case act.Hold() | act.Inspect():
@@ -141,6 +165,8 @@ def _supply(
                 new -= plant.opened_with(name)
             if name in plant.control:
                 new = without(new, s.FULL)
+                if (s.OFF, name) in state:
+                    new |= facts(s.CLEARED, plant.forgets_with_supply)
             if name in plant.sources and plant.sources[name].electric:
                 new = _comes_back(plant, new, Back.SUPPLY)
             return _may_light(plant, state, new)
@@ -163,20 +189,30 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
                 if name in plant.sources and plant.sources[name].energy == "heat"
                 else rest
             )
-            return rest | {(s.PROVED, name)} | gone
+            return rest - {(s.LIVE, name), (s.STILL_THERE, name)} | {(s.PROVED, name)} | gone
         case act.TryStart():
             return without(state - {(s.LIVE, "")}, s.SPINS) | facts(s.TRIED, s.names(state, s.LOCKED))
         case _:
             assert_never(action)
 
 
-def _not_proved(state: State, action: act.ProveDead | act.ProveGone | act.TryStart, answer: Answer) -> State:
-    """Note what was found live before an open cover; behind a closed one its lock and tag stand for it."""
-    if answer.verdict != "live" or not s.has(state, s.COVER):
+def _not_proved(
+    plant: Plant, state: State, action: act.ProveDead | act.ProveGone | act.TryStart, answer: Answer
+) -> State:
+    """Note what is still there, and whether an open cover lies before it; behind a closed one its lock and tag stand for it."""
+    if answer.verdict not in ("live", "still-there"):
         return state
-    return without(state, s.DANGER) | {
-        (s.LIVE, action.prove_dead if isinstance(action, act.ProveDead) else "")
-    }
+    name = ""
+    match action:
+        case act.ProveDead(prove_dead=name):
+            before = s.has(state, s.COVER)
+        case act.ProveGone(prove_gone=name):
+            before = any(plant.reaches_behind(name, cover) for cover in s.names(state, s.COVER))
+        case _:
+            before = s.has(state, s.COVER)
+    if isinstance(action, act.ProveGone):
+        state = state | {(s.STILL_THERE, name)}
+    return without(state, s.DANGER) | {(s.LIVE, name)} if before else state
 
 
 def _valve(plant: Plant, state: State, action: act.ShutValve | act.OpenValve) -> State:
@@ -239,13 +275,13 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
         case act.Clip():
             return state | {(s.CLIPPED, str(index))}
         case act.Unclip(unclip=meters):
-            mine = (where for where, clip in plant.clipped(state) if clip.clip in meters)
-            return state - facts(s.CLIPPED, mine)
+            off = [where for where, clip in plant.clipped(state) if clip.clip in meters]
+            return state - facts(s.CLIPPED, off) - facts(s.AT_OHMS, off)
         case act.Replace(replace=name):
             device = plant.device(name)
             owed = facts(s.OWED, [name]) if device is not None and device.guards else s.NOTHING
             # As with `work_in`: who was told before does not know when the hands are out again.
-            rest = without(state, s.INFORMED, s.WARNED) - {(s.FAULTY, name), (s.FAILED, name)}
+            rest = without(state, s.INFORMED, s.WARNED, s.EVERYBODY) - {(s.FAULTY, name), (s.FAILED, name)}
             return rest | owed | {(s.CYCLE_OWED, "")}
         case _:
             assert_never(action)
@@ -253,6 +289,9 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
 
 def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer: Answer) -> State:
     quantity = action.measure if isinstance(action, act.Measure) else action.watch
+    if quantity in ELECTRIC | DEAD and action.leads == "clipped-dead":
+        mine = facts(s.AT_OHMS, (where for where, clip in plant.clipped(state) if plant.lie_at(clip, action)))
+        state = state | mine if quantity in DEAD else state - mine
     match quantity:
         case "volts":
             return _volts(plant, state, action, answer)
@@ -395,7 +434,8 @@ def _running(
     match action:
         case act.Reset(reset=name):
             # A cause is good for one reset: what trips again has another. A test is the cause of its own trip.
-            new = (state - {(s.CAUSE, name), (s.TESTED, name), (s.CAUSED, name)}) | {(s.CYCLE_OWED, "")}
+            new = state - {(s.CAUSE, name), (s.TESTED, name), (s.CAUSED, name), (s.CLEARED, name)}
+            new |= {(s.CYCLE_OWED, "")}
             new |= {(s.CAUSED, name)} if (s.CAUSE, name) in state else s.NOTHING
             device = plant.device(name)
             if device is not None and device.backs_up and (s.TESTED, name) not in state:

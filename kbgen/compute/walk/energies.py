@@ -6,7 +6,19 @@ from collections.abc import Callable, Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
-from kbgen.compute.walk.state import COVER, HOT, OFF, PROVED, SPINS, TRIED, facts, holds, may_run, names
+from kbgen.compute.walk.state import (
+    COVER,
+    HOT,
+    OFF,
+    PROVED,
+    SPINS,
+    STILL_THERE,
+    TRIED,
+    facts,
+    holds,
+    may_run,
+    names,
+)
 from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
 from kbgen.model.equipment import Cover, Source
@@ -182,6 +194,17 @@ def _reached(moment: Moment, name: str) -> Iterator[Finding]:
                 f"{cover.title} is opened and {plant.sources[source].title} reaches there; it is not "
                 f"{' and '.join(lacking)}",
                 how_gone(plant.sources[source]),
+            )
+    # Electricity is proved again behind the very cover; what else did not go is looked for from outside.
+    for source in names(state, STILL_THERE):
+        about = plant.sources.get(source)
+        if about and cover and source not in cover.reached_by and plant.reaches_behind(source, name):
+            yield COVER_ON_LIVE.finding(
+                (moment.index, source, "failed"),
+                "open_cover",
+                f"{cover.title} is opened on a way on which {about.title} was not found gone",
+                "Lead `still-there` past this step, or prove it gone on this way before it.",
+                clears=frozenset({(STILL_THERE, source)}),
             )
 
 

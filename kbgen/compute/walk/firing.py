@@ -11,6 +11,7 @@ from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import (
     COVER,
     DEMAND,
+    EVERYBODY,
     FAILED,
     FLAME,
     HANDS,
@@ -90,16 +91,23 @@ _TRIPS_BY_FIRE = ("temperature", "steam-pressure")
 
 
 def _started(moment: Moment) -> Iterator[Finding]:
-    """Yield a start before somebody's hands, whatever is thought to be locked."""
+    """Yield a start before somebody's hands, whatever is thought to be locked.
+
+    A start is tried on locked plant: there it will do that everybody was told to stand clear since the hands were in.
+    """
     plant, state = moment.plant, moment.state
-    for name in _at_work(state):
+    tried = isinstance(moment.step.action, act.TryStart)
+    for name in _at_work(state) if not (tried and (EVERYBODY, "") in state) else ():
         opened = _open_before(moment, name)
         if opened:
             yield MOVES_WITH_HANDS_IN.finding(
                 (moment.index, name),
                 moment.field,
                 f"a start is tried while {plant.covers[opened[0]].title} is open before {_zone(plant, name)}",
-                f"Close it first (`close_cover: {opened[0]}`), and tell everybody to stand clear.",
+                "Look that nobody stands there, and tell everybody at the plant to stand clear (`inform: Everybody at the "
+                "plant`) after the last hands were in."
+                if tried
+                else f"Close it first (`close_cover: {opened[0]}`), and tell everybody to stand clear.",
                 clears=frozenset({(HANDS, name), (STANDS, name)}),
             )
 
@@ -267,6 +275,19 @@ def _failed(moment: Moment, proving: str) -> Iterator[Finding]:
                 f"(`find_cause: {name}`), or the device is replaced or set.",
                 clears=frozenset({(FAILED, name)}),
             )
+
+
+def left_firing(moment: Moment) -> Iterator[Finding]:
+    """Yield a burner that goes on by its demand while everybody leaves it, behind a device that did not stop it."""
+    plant, state = moment.plant, moment.state
+    for name in names(state, FAILED) if plant.can_fire(state) and may_run(state) else ():
+        yield FIRES_UNPROTECTED.finding(
+            (name, "left"),
+            "end",
+            f"{plant.title(name)} was seen not to stop the burner, and everybody leaves while it fires on",
+            "Lead `not-tripped` to stopping it, shutting its fuel and locking it (`end: left-safe` or `unsafe-left-off`). "
+            "Leaving at once is for gas, smoke and alarm.",
+        )
 
 
 def _starved(moment: Moment, name: str) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from kbgen.compute.walk import (
     hands,
     leaving,
     limits,
+    near,
     readings,
     resets,
     supply,
@@ -34,6 +35,7 @@ _HAZARDS: tuple[Callable[[Moment], Iterator[Finding]], ...] = (
     resets.findings,
     limits.findings,
     firing.findings,
+    near.findings,
     leaving.findings,
     found_live.findings,
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
+from kbgen.compute.walk.firing import left_firing
 from kbgen.compute.walk.going_on import call_begins, handed_over, next_begins
 from kbgen.compute.walk.hazard import BYPASS, GAS, GAS_WORK, LEAVING, LOTO
 from kbgen.compute.walk.in_service import (
@@ -48,6 +49,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
         case act.End(end="evacuated"):
             if (DANGER, "") not in moment.state:
                 yield from _alterations(moment, "or mark the outcome that leads here with `danger: true`")
+                yield from _open_and_live(moment)
+                yield from left_firing(moment)
         case act.End(end=end, next=following) as action:
             yield from _alterations(moment)
             # Plant that is locked off may wait with a limit that trips earlier; the debt goes along on tag and record.
@@ -199,6 +202,20 @@ def _left_safe(moment: Moment) -> Iterator[Finding]:
             "the plant is called left safe and neither its fuel nor its control supply is locked off",
             "Isolate and lock one of them on every way here and hang the tag; plant that is left as found is handed "
             "over (`hand_over`).",
+        )
+
+
+def _open_and_live(moment: Moment) -> Iterator[Finding]:
+    """Yield a live cover that somebody leaves open who is in no danger."""
+    plant, state = moment.plant, moment.state
+    for name in filter(plant.bares_live, names(state, COVER)) if not plant.off(state) else ():
+        title = plant.covers[name].title if name in plant.covers else name
+        yield COVER_LEFT_OPEN.finding(
+            name,
+            "end",
+            f"{title} is left open with the control supply on, and nobody was in danger",
+            f"Put a step with `close_cover: {name}` before it, hand it over, or mark the outcome that leads here with "
+            "`danger: true`.",
         )
 
 

@@ -116,7 +116,13 @@ def told(plant: Plant, index: int, facts: set[Fact], owed: State) -> Finding:
         f"earlier pages may have left {said}, and nothing on this way finds out",
         "Before this step, best right after `identify`, let a step read the record and the tags and ask. The answer "
         f"that all is in order carries `claims: [{', '.join(claims_against(facts))}]`; any other leaves it safe or "
-        "hands it over.",
+        "hands it over."
+        + (
+            " Where a start is only tried, it will do to tell everybody at the plant to stand clear (`inform: Everybody at "
+            "the plant`)."
+            if any(kind == s.STANDS for kind, _ in facts)
+            else ""
+        ),
     )
 
 
@@ -188,7 +194,8 @@ _UNDOES: dict[str, tuple[str, str]] = {
     s.UNSEEN: ("`{}` is open", "Close it before (`close_cover: {}`)"),
     s.STANDS: (
         "somebody may still stand at `{}`, whose cover is open",
-        "Close that cover before (`close_cover`)",
+        "Close that cover before (`close_cover`); where a start is only tried, tell everybody at the plant to stand clear "
+        "(`inform: Everybody at the plant`)",
     ),
     s.RESET: ("`{}` was reset without its cause", "Find the cause before (`find_cause: {}`)"),
     s.GAS_OWED: ("`{}` is owed after gas work", "Do it before (`observe: air-supply`, `measure: gas-rate`)"),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
-from kbgen.compute.walk.state import COVER, OFF, PROVED, SHUT, facts, names
+from kbgen.compute.walk.state import AT_OHMS, COVER, OFF, PROVED, SHUT, facts, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Point
@@ -68,6 +68,32 @@ def dead(moment: Moment, action: act.Measure) -> Iterator[Finding]:
                 "measure",
                 "a coil, lamp or input lies between the two terminals, and other paths lie beside it",
                 "Lift one end first (`fit: lifted-wire`), and put it back on every way out.",
+            )
+
+
+OHMS_WHEN_LIVE = READINGS.on(LIVE_WORK).hazard(
+    "ohms-when-live",
+    "The meter stands at ohms across an open contact, and the supply comes back into it.",
+    "- do: Read the ohms.\n  measure: ohms\n  leads: clipped-dead\n- do: Switch on.\n  restore: control",
+    "- do: Read the ohms.\n  measure: ohms\n  leads: clipped-dead\n- do: Turn the meter to volts AC.\n"
+    "- do: Switch on.\n  restore: control",
+    rests_on="Leads that were read in ohms or insulation by clips, and come off (`unclip`), or a later step that says that the "
+    "meter is turned to volts or off; that it is, is the reader's word.",
+)
+
+
+def comes_back(moment: Moment, source: str) -> Iterator[Finding]:
+    """Yield a meter that was left at ohms on a circuit whose supply comes back."""
+    plant, state = moment.plant, moment.state
+    left = names(state, AT_OHMS)
+    for where, clip in plant.clipped(state) if left else ():
+        if where in left and source in plant.feeds(plant.circuit_of(clip)):
+            yield OHMS_WHEN_LIVE.finding(
+                (where, source),
+                "restore",
+                f"{plant.sources[source].title} comes back while the meter on `{clip.clip}` still stands at ohms",
+                f"Take the leads off before (`unclip: [{clip.clip}]`), or put a step before it that turns the meter to volts.",
+                clears=frozenset({(AT_OHMS, where)}),
             )
 
 

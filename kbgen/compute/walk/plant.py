@@ -215,6 +215,19 @@ class Plant(Described):
                 found |= {next(points, "")}
         return frozenset(found - {""})
 
+    def reaches_behind(self, source: str, cover: str) -> bool:
+        """Return whether a source is said to reach what lies behind a cover: the cover itself, or a zone of it."""
+        about = self.covers.get(cover)
+        return (about is not None and source in about.reached_by) or any(
+            source in zone.reached_by and cover in zone.behind for zone in self.zones.values()
+        )
+
+    def bares_live(self, cover: str) -> bool:
+        """Return whether electricity of the plant comes in behind a cover, or is said to reach there."""
+        return any(
+            cover in self.behind_which(name) or self.reaches_behind(name, cover) for name in self.electric
+        )
+
     def reads_live(self, index: int, cover: str) -> bool:
         """Return whether a live reading comes after a step before a cover is closed."""
         seen, waiting = {index}, [index]
@@ -255,6 +268,14 @@ class Plant(Described):
         """Return the leads that are clipped on, with the steps that clip them."""
         found = ((where, self.action_at(where)) for where in names(state, CLIPPED))
         return [(where, clip) for where, clip in found if isinstance(clip, Clip)]
+
+    def lie_at(self, clip: Clip, action: Measure | Watch) -> bool:
+        """Return whether clipped leads are those of a reading: at its terminals, or on both sides of its device."""
+        here = {action.at, action.to} - {""}
+        if here:
+            return here <= {clip.at, clip.to}
+        between = self.spanned(clip)
+        return between is not None and devices(between) == {action.across}
 
     def bridges(self, state: State) -> list[tuple[str, Fit]]:
         """Return the alterations that are in and make a contact look closed."""

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from kbgen.compute.walk.deciding import undecided
 from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LIVE_WORK, READINGS
-from kbgen.compute.walk.ohms import dead, lifted_at
-from kbgen.compute.walk.plant import DEAD, ELECTRIC, Plant, expects_nothing
-from kbgen.compute.walk.state import COVER, DEMAND, MOVING, NOTHING_READ, RUNNING, SHUT, names
+from kbgen.compute.walk.ohms import comes_back, dead, lifted_at
+from kbgen.compute.walk.plant import DEAD, ELECTRIC, expects_nothing
+from kbgen.compute.walk.state import COVER, DEMAND, MOVING, NOTHING_READ, OFF, RUNNING, SHUT, names
 from kbgen.compute.walk.strings import devices, has_load
 from kbgen.model import action as act
 from kbgen.model.circuit import Contact, Point
@@ -24,6 +24,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from dead(moment, action)
         elif quantity in ELECTRIC:
             yield from _live(moment, action, quantity)
+    elif isinstance(action, act.Restore) and (OFF, action.restore) in moment.state:
+        yield from comes_back(moment, action.restore)
     yield from undecided(moment)
 
 
@@ -107,7 +109,7 @@ def _hands(moment: Moment, action: act.Measure | act.Watch) -> Iterator[Finding]
         )
     here = {action.at, action.to} - {""}
     if action.leads == "clipped-dead" and not any(
-        _lie_here(plant, clip, action) for _, clip in plant.clipped(state)
+        plant.lie_at(clip, action) for _, clip in plant.clipped(state)
     ):
         where = f" at {' and '.join(sorted(here))}" if here else f" across {plant.title(action.across)}"
         yield CLIPPED_ON_LIVE.finding(
@@ -116,15 +118,6 @@ def _hands(moment: Moment, action: act.Measure | act.Watch) -> Iterator[Finding]
             f"the leads are to be clipped on dead, and no step on this way clips them on{where}",
             "Isolate, lock, prove dead, clip on (`clip`), then release and switch on again.",
         )
-
-
-def _lie_here(plant: Plant, clip: act.Clip, action: act.Measure | act.Watch) -> bool:
-    """Return whether clipped leads are those of a reading: at its terminals, or on both sides of its device."""
-    here = {action.at, action.to} - {""}
-    if here:
-        return here <= {clip.at, clip.to}
-    between = plant.spanned(clip)
-    return between is not None and devices(between) == {action.across}
 
 
 COVER_OPENS_CONTACT = READINGS.hazard(

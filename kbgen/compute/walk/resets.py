@@ -9,16 +9,19 @@ from kbgen.compute.walk.hazard import EVIDENCE, LOTO, RESETS
 from kbgen.compute.walk.state import (
     BLAMED,
     CAUSE,
+    CLEARED,
     DEMAND,
     INFORMED,
     LOCKED,
     OFF,
     RECORDED,
     RESET,
+    SHUT,
     STALE,
     TESTED,
     TRIES,
     WARNED,
+    State,
     count,
     facts,
     holds,
@@ -72,10 +75,26 @@ def findings(moment: Moment) -> Iterator[Finding]:
                 yield from _started(moment, "reset")
         case act.Restore(restore=source) if (OFF, source) in moment.state and source in moment.plant.control:
             following = moment.state - {(OFF, source), (LOCKED, source)}
-            for memory in moment.plant.memory.values():
-                # Where power clears a lockout, switching on lets the burner try again.
-                if memory.power_resets and moment.plant.can_fire(following):
-                    yield from _reset(moment, memory.id, "restore")
+            # Where power clears a lockout, switching on lets the burner try again.
+            for name in sorted(moment.plant.forgets_with_supply) if moment.plant.can_fire(following) else ():
+                yield from _reset(moment, name, "restore")
+        case act.Restore(restore=source) if (OFF, source) in moment.state:
+            yield from _cleared(moment, moment.state - {(OFF, source), (LOCKED, source)})
+        case act.OpenValve(open_valve=valve):
+            opened = moment.state - {(SHUT, valve)}
+            if moment.plant.first_cock(valve):
+                opened -= facts(OFF, moment.plant.fuel_sources)
+            yield from _cleared(moment, opened)
+
+
+def _cleared(moment: Moment, following: State) -> Iterator[Finding]:
+    """Yield a lockout that the supply cleared before its fuel came back: the burner tries again all the same."""
+    plant, state = moment.plant, moment.state
+    if plant.can_fire(state) or not plant.can_fire(following):
+        return
+    for name in names(state, CLEARED):
+        if not _caused(moment, name):
+            yield from _again(moment, name, moment.field, "is cleared by the supply that was off")
 
 
 START_WITHOUT_TELLING = RESETS.on(LOTO).hazard(
@@ -138,7 +157,8 @@ SECOND_RESET = RESETS.hazard(
     "Every start that does not light leaves gas in the furnace.",
     "- do: Reset again.\n  reset: lockout",
     "- do: Leave the fuel locked.\n  end: left-safe",
-    rests_on="The resets on every way, over pages too; what was done before the first page is asked by `claims`.",
+    rests_on="The resets on every way, over pages too, and `power_resets` of what a supply clears that was off; what was done "
+    "before the first page is asked by `claims`.",
 )
 ONE_SHOT_RESET = RESETS.hazard(
     "one-shot-reset",
@@ -182,9 +202,7 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             f"{_what(moment, name)} is a one-shot device; there is nothing to reset",
             "Find the cause, then replace it.",
         )
-    most = plant.base.shop.most_resets
-    caused = (CAUSE, name) in state or (memory is not None and (CAUSE, memory.device) in state)
-    if caused:
+    if _caused(moment, name):
         return
     if device is not None and device.role == "limit" and device.reset != "automatic":
         yield RESET_WITHOUT_CAUSE.finding(
@@ -194,11 +212,22 @@ def _reset(moment: Moment, name: str, field: str) -> Iterator[Finding]:
             "Put a step with `find_cause:` before it, and stop where the cause is not found.",
             grants=frozenset({(CAUSE, name)}),
         )
-    elif 0 < most <= count(state, RESET, name):
+    else:
+        yield from _again(moment, name, field, "is reset")
+
+
+def _caused(moment: Moment, name: str) -> bool:
+    memory = moment.plant.memory.get(name)
+    return (CAUSE, name) in moment.state or (memory is not None and (CAUSE, memory.device) in moment.state)
+
+
+def _again(moment: Moment, name: str, field: str, how: str) -> Iterator[Finding]:
+    most = moment.plant.base.shop.most_resets
+    if 0 < most <= count(moment.state, RESET, name):
         yield SECOND_RESET.finding(
             moment.index,
             field,
-            f"{_what(moment, name)} is reset again and the cause was not found",
+            f"{_what(moment, name)} {how} again and the cause was not found",
             f"After {'one reset' if most == 1 else f'{most} resets'}, find the cause (`find_cause: {name}`) or stop and "
             "leave it safe.",
             grants=frozenset({(CAUSE, name)}),

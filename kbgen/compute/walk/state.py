@@ -20,6 +20,7 @@ LOCKED = "locked"
 PROVED = "proved dead"
 TRIED = "tried"  # a start was tried with it off and locked
 LIVE = "found live"  # a proof of it failed, or a start was tried and came; no name for a start
+STILL_THERE = "not found gone"  # what is no electricity, by the last `prove_gone` of it
 GUARDED = "guarded"  # shrouded where it stays live
 # Plant.
 SHUT = "shut"  # a fuel valve
@@ -48,10 +49,15 @@ ANOTHERS = "of another plant"  # somebody compared the marks, and they differ
 RECORDED = "recorded"
 INFORMED = "informed"
 WARNED = "people warned"  # somebody told them on this way, and no hands went in since
+EVERYBODY = "everybody warned"  # who stands at the plant, and not an office alone
+SENT = (
+    "helper sent there"  # words send somebody to work inside of the plant, and nobody told them to come out
+)
 # Temporary alterations, by the index of the step that fits them.
 FITTED = "fitted"
 UNDER_LOCK = "went in under lock"  # ``"5 fan"``: the step that fits it, and what moves and was locked then
 CLIPPED = "leads clipped on"  # by the index of the step that clips them
+AT_OHMS = "meter at ohms"  # of those leads, by the same index
 FAILED = "did not trip"  # a device that was seen not to stop the burner and is not mended since
 OWED = "trip owed"  # a jumped device that was not proved to trip since
 # Gas.
@@ -74,6 +80,7 @@ FAULTY = "opened without a reason"  # its trip is owed for that alone; what made
 TESTED = "tripped in a test"  # the test is the cause of this trip
 RESET = "reset without cause"
 CAUSED = "reset with its cause"  # the last reset of a device had its cause found
+CLEARED = "lockout cleared by the supply"  # a memory that forgets with the supply, and the supply came back
 CYCLE_OWED = "cycle owed"
 MOVED = "setting moved"
 ANALYSER_OWED = "analyser owed"

@@ -122,6 +122,16 @@ def alteration(told: Told, route: Route, lack: str) -> Found:
     )
 
 
+def standing(said: str, route: Route) -> Found:
+    """Say that a text beside the steps has an alteration in the plant."""
+    return Found(
+        WORDS_TELL_ALTERATION,
+        route,
+        f"`{shown(said)}` leaves something altered in the plant, and no step fits it or takes it out",
+        "Take it out of this text. What is fitted for a test stands in a step with `fit`, and one with `undo` follows.",
+    )
+
+
 def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
     if isinstance(action, _ALTERS):
         return True

@@ -16,13 +16,14 @@ from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem, shown
 from kbgen.rules.material import Check, Material
-from kbgen.rules.words.beside import WORDS_TELL_MORE, alteration
+from kbgen.rules.words.beside import WORDS_TELL_MORE, alteration, standing
 from kbgen.rules.words.deeds import deeds_of
 from kbgen.rules.words.english import ENGLISH
 from kbgen.rules.words.entry import against_entry
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.judge import judge
 from kbgen.rules.words.names import names_of
+from kbgen.rules.words.standing import stands
 from kbgen.rules.words.subject import show, wants
 from kbgen.rules.words.told import ALTER, Reader
 from kbgen.text import read
@@ -114,9 +115,32 @@ def in_entry(base: KnowledgeBase, reader: Reader, entry: Entry) -> Iterator[Foun
     """Yield what does not go together in one entry."""
     if isinstance(entry.record, Procedure):
         yield from _procedure(base, reader, entry, entry.record)
+        yield from _standing(reader, entry.record, entry.data)
     if isinstance(entry.record, Equipment):
         yield from _plant(base, reader, entry, entry.record)
     yield from _elsewhere(reader, entry)
+
+
+_BESIDE_STEPS = ("close_up", "purpose", "permission", "tools", "meter")
+"""The texts of a page beside its steps."""
+_BESIDE_DOING = ("expect", "why", "note_down", "in_short")
+"""The texts of a step beside its instruction."""
+
+
+def _standing(reader: Reader, procedure: Procedure, data: Mapping[str, Any]) -> Iterator[Found]:
+    """Yield alterations that a page says to be in, in a text that no step fits by or takes out by."""
+    for name in _BESIDE_STEPS:
+        for route, text in _leaves(data.get(name, ()), (name,)):
+            said = stands(reader.table, text, purposes=name == "close_up")
+            if said:
+                yield standing(said, route)
+    if any(isinstance(step.action, act.Fit | act.Undo) for step in procedure.steps):
+        return  # what its steps fit, its texts may speak of
+    for index, step in enumerate(data["steps"]):
+        for name in _BESIDE_DOING:
+            said = stands(reader.table, step.get(name, ""), purposes=False)
+            if said:
+                yield standing(said, ("steps", index, name))
 
 
 def _procedure(base: KnowledgeBase, reader: Reader, entry: Entry, procedure: Procedure) -> Iterator[Found]:

@@ -38,6 +38,12 @@ from kbgen.store import Store
 FOLDER = Path(__file__).parents[2] / "rule_cases"
 PROCEDURE = "procedures/case"
 _STOP = {"id": "stop", "do": "Leave at once.", "end": "evacuated"}
+_STOP_IT = {
+    "id": "stop-it",
+    "do": "Turn the burner switch off.",
+    "stop_demand": "Burner switch off",
+    "go": "stop",
+}
 _STAY = {"id": "stay", "do": "Stay before it and call the electrician.", "hand_over": "Licensed electrician"}
 _HEAD = {"title": "Case", "equipment": ["boiler"]}
 _KINDS = {folder: kind for kind, folder in FOLDERS.items()}
@@ -99,11 +105,21 @@ def expand(steps: list[Any]) -> list[Any]:
             for word in (*WORDS, "go"):
                 if way.get(word) == "next":
                     way[word] = found[index + 1].setdefault("id", _unused(found, index + 2))
+    # What did not trip does not stop the burner; somebody does before they leave.
+    found = [
+        step | {"not-tripped": "stop-it"} if step.get("not-tripped") == "stop" else step for step in found
+    ]
     if any("fit" in step for step in found):
         found = [_in_danger(step) for step in found]
     elif any("open_cover" in step for step in found):
-        found = [step | {"live": "stay"} if step.get("live") == "stop" else step for step in found]
-        found += [_STAY] if any(step.get("live") == "stay" for step in found) else []
+        found = [
+            step | {word: "stay" for word in ("live", "still-there") if step.get(word) == "stop"}
+            for step in found
+        ]
+        found += [_STAY] if any("stay" in step.values() for step in found) else []
+    ways = [way for step in found for way in (step, *step.get("outcomes", ()))]
+    if any("stop-it" in (way.get(word) for word in WORDS) for way in ways):
+        found += [] if any(step.get("id") == "stop-it" for step in found) else [_STOP_IT]
     ways = [way for step in found for way in (step, *step.get("outcomes", ()))]
     if any("stop" in (way.get(word) for word in (*WORDS, "go")) for way in ways):
         found += [] if any(step.get("id") == "stop" for step in found) else [_STOP]

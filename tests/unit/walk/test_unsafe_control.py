@@ -43,19 +43,23 @@ WAIVED: dict[str, tuple[set[str], str]] = {
 }  # fmt: skip
 
 
+_OUT = ("stop-it", "stop")
+"""The steps that lead out, which no move concerns."""
+
+
 def _ordered(main: Steps, rest: Steps) -> Steps:
     """Lead every answer that goes on to the step that follows."""
     main = [{**copy.deepcopy(step), "id": f"s{index}"} for index, step in enumerate(main)]
     for index, step in enumerate(main):
         following = f"s{index + 1}" if index + 1 < len(main) else "stop"
         for way in (step, *step.get("outcomes", ())):
-            way.update({word: following for word in (*WORDS, "go") if way.get(word, "stop") != "stop"})
+            way.update({word: following for word in (*WORDS, "go") if way.get(word, "stop") not in _OUT})
     return main + rest
 
 
 def _moves(action: str) -> Iterator[tuple[str, Steps]]:
     page = page_of(PROTECTS[action][0])
-    rest = [step for step in page if step.get("id") == "stop"]
+    rest = [step for step in page if step.get("id") in _OUT]
     main = [step for step in page if step not in rest]
     having = [index for index, step in enumerate(main) if action in step]
     at = having[-1] if action == "inform" else having[0]
