@@ -58,6 +58,8 @@ _WATER = re.compile(
     r"\b(?:water|line|level|in sight|visible|stands?|full|empty|dry|low)\b|\d\s*(?:in|mm|cm)\b", re.IGNORECASE
 )
 """What a question asks for that asks for the water in the glass, and not for the glass."""
+_EITHER = re.compile(r"\bor\s+(?:did|does|do|has|have|was|were|is|are|can|could)\b", re.IGNORECASE)
+"""A second question in the same breath: whoever says yes to the weaker one has not seen the line."""
 _COLD = re.compile(
     r"thermometer|°|\bcold\b.*\b(?:touch|hand|metal)|\b(?:touch|hand|metal)\b.*\bcold\b", re.IGNORECASE
 )
@@ -167,6 +169,8 @@ class _Page:
             case ProveGone(prove_gone=source):
                 return cold_will_do and source in self.heats
             case Inspect(inspect=what) if any(each in what.casefold() for each in self.shown):
+                if _EITHER.search(question(step)):
+                    return False  # "Is a line in it, or did water come at the drain cock?"
                 asks = " ".join((question(step), *(answer.when for answer in answers(step))))
                 return _WATER.search(asks) is not None or (
                     cold_will_do and _COLD.search(f"{words(step.do)} {asks}") is not None

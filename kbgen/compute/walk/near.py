@@ -32,7 +32,7 @@ FACE_AT_BURNER = RESETS.on(BURNER).hazard(
 )
 
 
-_SEES_IT_STOP = act.Observe | act.ProveGone | act.StopDemand | act.TryStart | act.WorkIn | act.Fit | act.Undo
+_SEES_IT_STOP = act.ProveGone | act.StopDemand | act.TryStart | act.WorkIn | act.Fit | act.Undo
 """What looks at rest, or is judged with hands in it anyway."""
 _BRINGS_ON = act.Unlock | act.Restore | act.OpenValve | act.StartDemand | act.TryStart
 
@@ -65,7 +65,11 @@ def _sent(moment: Moment) -> Iterator[Finding]:
 def _hands_there(moment: Moment) -> Iterator[Finding]:
     """Yield words that send hands to what turns, while it was started and nobody saw it at rest since."""
     plant, state = moment.plant, moment.state
-    if (SPINS, "") not in state or plant.off(state) or isinstance(moment.step.action, _SEES_IT_STOP):
+    action = moment.step.action
+    stops = isinstance(action, _SEES_IT_STOP) or (
+        isinstance(action, act.Observe) and action.observe in ("shutdown", "standstill")
+    )
+    if (SPINS, "") not in state or plant.off(state) or stops:
         return
     said = hands_at_what_turns(plant.says[moment.index])
     if said:

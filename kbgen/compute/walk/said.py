@@ -90,7 +90,9 @@ _HANDS_AT = re.compile(
     # What is touched outright.
     rf"\b(?:touch|feel|grip|grab|wipe|brush|oil|grease|steady|catch|scrape|pinch)\s+{_PART}|"
     rf"\b(?:stop|slow|brake|turn|hold)\s+{_PART}[^.;]*\b(?:by hand|with (?:your|a|the) (?:\w+ )?(?:hand|glove|rag|stick|foot))|"
-    rf"\b(?:{_TOOL})\s+(?:\w+\s+)?(?:at|on|against|between|into|onto|in)\s+{_PART}",
+    rf"\b(?:{_TOOL})\s+(?:\w+\s+)?(?:at|on|against|between|into|onto|in)\s+{_PART}|"
+    # What is felt under a hand.
+    rf"\b{_TURNS}[^.;]*\bunder\s+(?:the|your|a)\s+(?:thumb|fingers?|hand|palm)\b",
     re.IGNORECASE,
 )
 
@@ -101,6 +103,8 @@ def hands_at_what_turns(says: str) -> str:
 
     >>> hands_at_what_turns("Hold the 2 mm blade at the disc.")
     'Hold the 2 mm blade at the disc'
+    >>> hands_at_what_turns("The belt gives by its width under the thumb.")
+    'belt gives by its width under the thumb'
     >>> hands_at_what_turns("Never reach past the belt."), hands_at_what_turns("Hold a lamp at the drum glass.")
     ('', '')
     """

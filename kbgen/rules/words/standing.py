@@ -15,6 +15,10 @@ _PART = (
     r"(?:vane|arm|switch|contact|limit|button|flap|lever|float|plunger|sensor|relay|probe|cut-?out|cutoff|damper|latch|"
     r"thermostat|control|inlet|outlet|intake|flue|vent|duct|eye|detector|alarm|rod|bulb|terminal|paddle|spindle|stem|spring)(?:e?s)?"
 )
+_KEPT = (
+    r"(?:kept|held|wedged|tied|jammed|propped|taped|pinned|pressed|fixed|strapped)\s+(?:(?:in|out|down|up|shut|closed|open|back|on|off)\s+)?"
+    r"(?:by|with)\s+(?!(?:its|the|a)\s+(?:own\s+)?(?:springs?|drives?|motors?|magnets?|coils?|latch|weights?|pressure|air|draught|draft)\b)"
+)
 _DENIED = re.compile(
     r"\b(?:no|not|never|none|nothing|nobody|without|neither|nor|free of|clear of|any)\b[^.;,]*$",
     re.IGNORECASE,
@@ -36,7 +40,8 @@ def _lying(alters: frozenset[str], own_wires: frozenset[str]) -> re.Pattern[str]
     part = rf"(?:[\w-]+\s+){{0,5}}?{_PART}\b"
     return re.compile(
         rf"\b(?:{things})\b(?:\s+[\w'’-]+){{0,7}}?\s+(?:(?:{_LIES})\s+(?:[\w-]+\s+){{0,3}}?(?:{_ON})\s+{part}|(?:{_HOLDS})\s+{part})|"
-        rf"\b(?:{wires})\b(?:\s+[\w'’-]+){{0,4}}?\s+(?:(?:{_LIES})\s+(?:across|between|over)|bridges?|joins?|shorts?|links?)\b",
+        rf"\b(?:{wires})\b(?:\s+[\w'’-]+){{0,4}}?\s+(?:(?:{_LIES})\s+(?:across|between|over)|bridges?|joins?|shorts?|links?)\b|"
+        rf"\b{_PART}\b(?:\s+(?:is|are|was|still))?\s+{_KEPT}",
         re.IGNORECASE,
     )
 
