@@ -107,6 +107,7 @@ def test_what_could_not_be_proved_dead_keeps_its_leads_and_the_next_one_is_told(
     pool = (
         "find-open-contact-dead",
         "make-safe",
+        "read-burner-door",
         "replace-thermal-fuse",
         "season-start",
         "test-outlet-sensor",

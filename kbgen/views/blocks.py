@@ -151,6 +151,22 @@ class Table:
     fits: tuple[Fits | None, ...] = ()
     anchors: tuple[str, ...] = ()
 
+    @property
+    def filled_in(self) -> bool:
+        """Whether somebody writes into it."""
+        return any(isinstance(span, Box) for row in self.rows for cell in row for span in cell)
+
+    def short_head(self, column: int, cell: Line) -> str:
+        """Return what a cell is called where its row stands by itself: its head up to the colon; empty for one that says it.
+
+        Args:
+            column: Its place in the row, from 0.
+            cell: What stands in it.
+        """
+        first = cell[0] if cell else None
+        told = isinstance(first, Box) or (isinstance(first, Plain) and first.text.endswith(": "))
+        return "" if told else self.head[column].partition(":")[0]
+
 
 @dataclass(frozen=True, slots=True)
 class Notice:

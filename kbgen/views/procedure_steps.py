@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from typing import assert_never
 
 from kbgen.compute.cautions import Placed, place_cautions
@@ -48,7 +50,7 @@ def steps_of(base: KnowledgeBase, procedure: Procedure, walk: Walk | None, to: T
     """Return the steps in their order; ``walk`` tells the plant's state before every one."""
     anchors = step_anchors(procedure)
     cautions = place_cautions(base, procedure)
-    states = _states(walk) if walk else [""] * len(procedure.steps)
+    states = _states(walk, _short_names(base, procedure)) if walk else [""] * len(procedure.steps)
     tags = {each.step: each.tag for each in walk.contract.leaves} if walk else {}
     return tuple(
         _step(
@@ -96,9 +98,27 @@ def _step(
     )
 
 
-def _states(walk: Walk) -> list[str]:
+def _short_names(base: KnowledgeBase, procedure: Procedure) -> dict[str, str]:
+    """Name a source by what stands before its comma, where no other source of the plants begins so."""
+    plants = [plant for name in procedure.equipment if (plant := base.equipment(name)) is not None]
+    titles = {source.title for plant in plants for source in plant.sources}
+    begins = Counter(_begin(title) for title in titles)
+    return {title: _begin(title) for title in titles if begins[_begin(title)] == 1}
+
+
+def _begin(title: str) -> str:
+    return title.partition(", ")[0]
+
+
+def _states(walk: Walk, short: dict[str, str]) -> list[str]:
     """Say the plant's state where it changes: the same line on twelve steps is read on none."""
-    lines = [" · ".join(condition.line() for condition in conditions) for conditions in walk.before]
+    lines = [
+        " · ".join(
+            replace(condition, items=tuple(short.get(item, item) for item in condition.items)).line()
+            for condition in conditions
+        )
+        for conditions in walk.before
+    ]
     return [now if now != before else "" for before, now in zip(["", *lines], lines, strict=False)]
 
 
@@ -177,7 +197,7 @@ def _of_action(base: KnowledgeBase, procedure: Procedure, step: ProcedureStep) -
                 _go_on(base, following),
             ]
         case act.Wait():
-            return [fact("Wait", action.wait.text, action.for_ or None)]
+            return [fact("Wait", action.wait.text), _unsaid(step, "For", action.for_)]
         case act.Adjust():
             return [fact("Setting", f"from {action.from_} to {action.to}"), fact("Watch", action.gauge)]
         case act.CheckReal(check_real=device_id):

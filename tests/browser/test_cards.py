@@ -31,6 +31,7 @@ def load(page: Page, site: Path, name: str, anchor: str = "") -> None:
         ("td-find-open-contact", 6, 7),
         ("td-find-open-contact-dead", 6, 4),
         ("ph-find-open-contact", 6, 5),
+        ("ph-find-open-contact-dead", 6, 4),
         ("mah-find-open-contact", 8, 6),
         ("mah-find-open-contact-dead", 8, 4),
     ],
