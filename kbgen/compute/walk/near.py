@@ -12,7 +12,6 @@ from kbgen.compute.walk.said import face_at_burner, hands_at_what_turns, relies_
 from kbgen.compute.walk.state import DEMAND, SENT, SHUT, SPINS, WITHOUT_FIRE, State
 from kbgen.model import action as act
 from kbgen.problems import shown
-from kbgen.text import words
 
 HANDS_AT_WHAT_TURNS = MAKING_SAFE.on(LOTO).hazard(
     "hands-at-what-turns",
@@ -73,7 +72,7 @@ def _hands_there(moment: Moment) -> Iterator[Finding]:
     if (SPINS, "") not in state or plant.off(state) or stops:
         return
     # What is felt in the end is asked for as well as what is done.
-    said = hands_at_what_turns(f"{plant.says[moment.index]} {words(moment.step.expect)}")
+    said = hands_at_what_turns(f"{plant.says[moment.index]} {moment.step.expect}")
     if said:
         yield HANDS_AT_WHAT_TURNS.finding(
             moment.index,
