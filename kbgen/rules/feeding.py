@@ -233,8 +233,10 @@ def _seen_before(base: KnowledgeBase, procedure: Procedure, name: str, *, trips:
         if isinstance(step.action, End | HandOver) and step.action.next == name
     }
     mine = {index for index in ends if isinstance(before.steps[index].action, End)}
-    unseen = _Page(base, before, make_graph(before, procedure.after)).unseen(seen=False, trips=trips)
-    return bool(ends) and ends == mine and not mine & unseen
+    page = _Page(base, before, make_graph(before, procedure.after))
+    if any(isinstance(step.action, Isolate) and step.action.isolate in page.waters for step in before.steps):
+        return False  # with the feed locked the level only sinks, and nobody says how long that was
+    return bool(ends) and ends == mine and not mine & page.unseen(seen=False, trips=trips)
 
 
 PAGE_CHECKS: tuple[Check, ...] = (_feeding,)

@@ -184,8 +184,14 @@ def _fuel_points(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...])
 
 
 def _range(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
-    """Yield that the meter is set to the other range than the action says."""
-    if not isinstance(action, act.Measure) or not action.meter:
+    """Yield that the meter is set to another range, or reads something else, than the action says."""
+    if not isinstance(action, act.Measure):
+        return
+    units = ground.reader.table.units
+    others = [name for name, words in units.items() if name != action.measure and words & set(tokens)]
+    if others and action.measure in units and units[action.measure].isdisjoint(tokens):
+        yield f"these words read {others[0]}, and the action reads `{action.measure}`"
+    if not action.meter:
         return
     said = f" {' '.join(tokens)} ".replace("-", " ")
     ranges = ground.reader.table.ranges
@@ -209,8 +215,10 @@ def _time(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
         return
     figure, unit = words[lengths[0] - 1 : lengths[0] + 1]
     length = float(figure) * table.seconds[unit.rstrip("s") or unit]
-    again = lengths[0] > 1 and words[lengths[0] - 2] in table.repeats
-    if not again and not waits.lo <= length <= waits.hi:
+    before = words[lengths[0] - 2] if lengths[0] > 1 else ""
+    # "Let the run-on of 5 min finish" says how long that takes; who waits longer has seen the end of it.
+    within = before in table.owning and length <= waits.hi
+    if before not in table.repeats and not within and not waits.lo <= length <= waits.hi:
         yield f"these words say {figure} {unit}, and the action says {waits.text}"
 
 
@@ -255,6 +263,8 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
         own |= frozenset(ground.sources[action.prove_dead].conductors)
     if not own:
         return
+    if isinstance(action, act.ProveDead):
+        known = known.union(*(source.conductors for source in ground.sources.values()))
     letters = {mark.rstrip("0123456789") for mark in known}
     # "D6 to D8 is open at rest": what is only said of other terminals, after the instruction, is no order.
     first, *rest = [*sentences(text)] or [""]
@@ -274,7 +284,10 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
     if not foreign or (isinstance(action, act.ProveDead) and not own.isdisjoint(told)):
         return
     first = first_point(action)
-    missing = first not in told if first else len(set(told)) <= len(own)
+    # The conductors of another supply, and none of its own: that one is proved, and this one is not.
+    missing = (
+        isinstance(action, act.ProveDead) or len(set(told)) <= len(own) if not first else first not in told
+    )
     # One mark more may be what a reading is compared with; where a lead goes to it, it is none.
     leads_to = [mark for before, mark in pairwise(words) if mark in foreign and _toward(ground, before)]
     if missing or leads_to:

@@ -159,6 +159,11 @@ ENGLISH = Table(
     raises=words("raise increase"),
     lowers=words("lower reduce"),
     currents=words("ac dc"),
+    speaks=words("tell ask inform warn call notify remind advise alert"),
+    driven=words(
+        "jammed driven stuck wedged pushed stuffed taped tied rammed tucked shoved poked hammered pressed lodged plugged "
+        "crammed"
+    ),
     other_modes=words("beep beeper buzzer diode"),
     flames=words("lighter match matches candle taper"),
     hanging=words("hang hangs hanging dangle dangles dangling"),
@@ -322,6 +327,11 @@ ENGLISH = Table(
     ranges={
         "high-impedance": ("high impedance", "hi z", "high z"),
         "low-impedance": ("low impedance", "lo z", "low z"),
+    },
+    units={
+        "ohms": words("ohm ohms continuity resistance"),
+        "volts": words("volts vac vdc"),
+        "amps": words("amps amperes"),
     },
     repeats=words("every each"),
     seconds={"s": 1, "sec": 1, "second": 1, "min": 60, "minute": 60, "h": 3600, "hour": 3600},

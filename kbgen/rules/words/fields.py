@@ -30,6 +30,7 @@ def against_fields(ground: Ground, action: act.AnyAction, text: str, *, does: bo
             yield from _other_way(ground.reader.table, action, text)
         case act.ProveGone():
             yield from _other_proof(ground, action, text)
+            yield from _warmer(action, text)
         case act.ProveDead():
             yield from _other_current(ground, action, text)
             yield from _other_mode(ground, action, text)
@@ -89,6 +90,18 @@ def _other_proof(ground: Ground, action: act.ProveGone, text: str) -> Iterator[s
             if same and state != proof and not any(same & each and of == proof for each, of, _ in told):
                 yield f"`{shown(words)}` is not how it stands in the proof: `{shown(action.by)}`"
                 return
+
+
+_DEGREES = re.compile(r"(-?\d+(?:[.,]\d+)?)\s*°\s*([CF])\b")
+
+
+def _warmer(action: act.ProveGone, text: str) -> Iterator[str]:
+    """Yield that the words are content with more heat than the proof: "anything under 80 °C"."""
+    for unit in "CF":
+        asked = [_number(value) for value, of in _DEGREES.findall(action.by) if of == unit]
+        said = [_number(value) for value, of in _DEGREES.findall(plain(text)) if of == unit]
+        if asked and said and min(said) > max(asked):
+            yield f"these words are content with {min(said):g} °{unit}, and the proof says `{shown(action.by)}`"
 
 
 def _standing(table: Table, text: str) -> Iterator[tuple[frozenset[str], str, str]]:

@@ -11,13 +11,14 @@ from kbgen.model.answers import question
 from kbgen.model.procedure import ProcedureStep
 from kbgen.position import Route
 from kbgen.problems import shown
-from kbgen.rules.words.beside import beside, more
+from kbgen.rules.words.beside import beside, more, standing
 from kbgen.rules.words.clauses import is_mark
 from kbgen.rules.words.differ import anothers_lock, differences, left_in, left_undone
 from kbgen.rules.words.fields import against_fields
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.naming import not_named, tells_whole
+from kbgen.rules.words.standing import held_there
 from kbgen.rules.words.subject import never, show, target, wants
 from kbgen.rules.words.table import Table
 from kbgen.rules.words.telling import not_told
@@ -84,6 +85,8 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
         yield from (Found(WORDS_AGAINST_ACTION, route, message, _HINT) for message in against)
         if route == ("do",):
             yield from _not_understood(ground, step, told, text, told_wrong=bool(against))
+            if not ground.fits and (said := held_there(ground.reader.table, text)):
+                yield standing(said, route)
         if action is not None and route == ("expect",):
             for message in _expected(ground, action, text):
                 yield Found(WORDS_AGAINST_ACTION, route, message, _HINT)

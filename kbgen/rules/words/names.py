@@ -198,6 +198,10 @@ def _device(device: Device, table: Table) -> frozenset[Phrase]:
         and (len(phrase) > 3 or phrase[-2] not in table.quantities)
     }
     found = {phrase for phrase in names if len(phrase) > 1}
+    # "The switch of the lint door" is no lint door.
+    found |= {
+        (phrase[-1], of, *phrase[:-1]) for phrase in found if phrase[-1] in table.kinds for of in table.owning
+    }
     # "First low-water" is typed "first low water" as well.
     found |= {tuple(part for word in phrase for part in word.split("-")) for phrase in found}
     return frozenset(found | ({(device.mark.lower(),)} if device.mark else set()))

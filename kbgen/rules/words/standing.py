@@ -61,3 +61,26 @@ def stands(table: Table, text: str, *, purposes: bool) -> str:
         if purpose:
             return purpose.group()
     return ""
+
+
+@cache
+def _with(driven: frozenset[str]) -> re.Pattern[str]:
+    how = "|".join(sorted(driven))
+    return re.compile(
+        rf"(?:\bwith|,)\s+(?:a|an|some|your|the|one)\s+((?:[\w-]+\s+){{1,4}}?)(?:{how})\s+([\w-]+)",
+        re.IGNORECASE,
+    )
+
+
+def held_there(table: Table, text: str) -> str:
+    """Return the words by which an instruction has something held in the plant beside its deed; empty for none.
+
+    "Watch the flame with a beer mat jammed behind the plunger": the deed stands in a participle.
+    """
+    own = table.locks | table.beside_lock | table.leads_of_meter | table.holds
+    for found in _with(table.driven).finditer(plain(text)):
+        thing, where = (each.casefold() for each in found.groups())
+        # A check valve that is "stuck open" was found so.
+        if where not in table.states and own.isdisjoint(thing.split()):
+            return found.group().lstrip(", ")
+    return ""

@@ -107,6 +107,8 @@ class Table:
         raises: Verbs that make a setting higher.
         lowers: Verbs that make it lower.
         currents: The kinds of current that a meter is set to.
+        speaks: Verbs that begin what people are told to do themselves.
+        driven: How a thing was put where it stays: "with a bung driven into the vent".
         other_modes: What a meter is set to that tells no volts.
         flames: What burns in the hand: nothing to look for gas with.
         hanging: How a cover hangs that is not shut.
@@ -163,6 +165,7 @@ class Table:
         strong: Before such a word, what lets a little of it pass: "a strong smell".
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
+        units: What tells that a meter reads something, by the word of the action.
         ranges: What the ranges of a meter are called, by the word of the action, a space for each hyphen.
         repeats: Words before a length of time at whose end something is done again.
         seconds: Words for a length of time, and how many seconds it has.
@@ -256,6 +259,8 @@ class Table:
     raises: frozenset[str]
     lowers: frozenset[str]
     currents: frozenset[str]
+    speaks: frozenset[str]
+    driven: frozenset[str]
     other_modes: frozenset[str]
     flames: frozenset[str]
     hanging: frozenset[str]
@@ -312,6 +317,7 @@ class Table:
     strong: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
+    units: dict[str, frozenset[str]]
     ranges: dict[str, tuple[str, ...]]
     repeats: frozenset[str]
     seconds: dict[str, int]

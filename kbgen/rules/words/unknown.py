@@ -76,6 +76,8 @@ def unknown_orders(
     told = {each.words for each in reader.told(text)}
     denying = reader.table.no | reader.table.negators
     for sentence in sentences(text):
+        if isinstance(action, act.Inform) and not reader.table.speaks.isdisjoint(words_of(sentence)[:1]):
+            continue  # "Tell the painters to stop spraying and clear the booth": it is said, not done
         forbidden = False
         before: tuple[str, ...] = ()
         every = [*clauses(sentence, reader.table)]

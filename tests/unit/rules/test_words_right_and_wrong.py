@@ -12,6 +12,20 @@ BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-t
 
 
 RIGHT = [
+    (DRYER, "replace: td-lint-door", "Put the new switch of the lint door in."),
+    (HEATER, "inform: Painters and workshop lead", "Tell the painters to stop spraying and clear the booth."),
+    (POOL, "wait: 6 min, for: Fan and pump carry the heat out", "Let the run-on of 5 min finish."),
+    (
+        DRYER,
+        "prove_gone: heat, by: Contact thermometer below 45 °C",
+        "Thermometer on the hood: below 45 °C, 60 °C is hot.",
+    ),
+    (BOILER, "prove_dead: control", "Tester on every pair at `T10` and `T90`, and each to ground."),
+    (
+        POOL,
+        "measure: volts, at: J1, to: J0, reads: 22.8 V to 25.2 V",
+        "Turn the meter from ohms to volts and read `J1` to `J0`.",
+    ),
     (DRYER, "work_in: drum-and-belt", "Swing the idler aside and set the belt on its track."),
     (
         DRYER,
@@ -160,6 +174,30 @@ RIGHT = [
     (POOL, "unlock: pump", "Let the electrician take his padlock off, then take off yours."),
 ]
 WRONG = [
+    # Of another stranger's set: a deed in a participle, another supply's conductors, another quantity, a warmer proof.
+    (
+        DRYER,
+        "observe: firing",
+        "Watch the flame with a folded beer mat jammed behind the plunger of the loading door.",
+    ),
+    (BOILER, "inspect: Gauge glass", "Look at the glass, a rag stuffed into the boiler vent."),
+    (
+        BOILER,
+        "prove_dead: control",
+        "Check `L1`, `L2` and `L3` for zero volts against each other and ground.",
+    ),
+    (
+        DRYER,
+        "measure: ohms, at: D4, to: D5, reads: 0 Ω to 1 Ω",
+        "Meter to volts AC and measure from `D4` to `D5`.",
+    ),
+    (
+        POOL,
+        "prove_gone: heat, by: Contact thermometer below 40 °C",
+        "Burner door: anything under 80 °C is cool enough.",
+    ),
+    (POOL, "wait: 6 min, for: Fan and pump carry the heat out", "Wait 5 min."),
+    (HEATER, "inform: Painters", "Bridge `H4` to `H5` and tell the painters."),
     # What was made quiet for a belt on its track and a lock cap still tells.
     (DRYER, "work_in: drum-and-belt", "Switch the drum on with the belt off."),
     (DRYER, "unlock: mains", "Lock plug and box."),
