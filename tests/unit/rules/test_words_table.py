@@ -109,6 +109,9 @@ OTHER = {
     "seconds",
     # `test_words_right_and_wrong` holds these in both directions.
     "switches",
+    "speaks",
+    "driven",
+    "units",
     "plugs",
     "flimsy",
     "bars",
