@@ -20,7 +20,7 @@ QUIET = (
     "gauge glass column float scale rust loose bent worn brown grey thin wide hot cold high low red yellow "
     "dry clean dark bright left right upper lower frame seat spring hinge bracket plate label edge corner drum"
 ).split()
-"""Words that tell no deed. Steps hold no others: the rules refuse a deed that nothing stands for."""
+"""Words that tell no deed. Steps and purposes hold no others: the rules refuse a deed that nothing stands for."""
 SHARES = (("symptoms", 0.4), ("devices", 0.25), ("procedures", 0.1), ("terms", 0.15), ("field_notes", 0.1))
 
 
@@ -135,7 +135,7 @@ def _procedures(made: _Made) -> str:
     )
     return (
         _head(f"Procedure {made.number} {made.words(2)}")
-        + f"equipment: [{made.plant}]\npurpose: {made.sentence(12)}\nsteps:\n"
+        + f"equipment: [{made.plant}]\npurpose: {made.sentence(12, QUIET)}\nsteps:\n"
         + "  - do: Note the display.\n    record: [display]\n"
         + steps
         + "  - do: Say that it did not show itself.\n    end: not-reproduced\n"
