@@ -74,7 +74,7 @@ def _after(plant: Plant, state: State, index: int, answer: Answer | None) -> Sta
             return noted | facts(s.RECORDED, what)
         case act.Inform():
             told = state | {(s.INFORMED, ""), (s.WARNED, "")}
-            if not tells_everybody(f"{action.inform} {plant.says[index]}"):
+            if not tells_everybody(action.inform):
                 return told
             return without(told, s.SENT) | {(s.EVERYBODY, "")}
         case act.Isolate() | act.Lock() | act.Unlock() | act.Restore():

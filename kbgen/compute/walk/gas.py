@@ -267,7 +267,7 @@ def _leaking(moment: Moment) -> Iterator[Finding]:
         case act.End() | act.HandOver():
             gas = not plant.gas_locked(state)
         case act.StartDemand() | act.Observe() | act.Reset() | act.ProveTrip() | act.Adjust():
-            gas = not plant.train_shut(state) and not _sees_it_stop(moment)
+            gas = not plant.train_shut(state)
         case _:
             return
     if gas:

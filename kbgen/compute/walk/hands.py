@@ -9,17 +9,7 @@ from kbgen.compute.walk.finding import Finding, Moment
 from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import (
-    COVER,
-    GUARDED,
-    INFORMED,
-    LOCKED,
-    OFF,
-    PROVED,
-    WARNED,
-    facts,
-    holds,
-)
+from kbgen.compute.walk.state import COVER, GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts, holds
 from kbgen.model import action as act
 
 CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(

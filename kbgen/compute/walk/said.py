@@ -7,10 +7,14 @@ from functools import cache
 
 _HELPER = r"(?:helper|colleague|workmate|mate|assistant|apprentice|second (?:person|technician)|other (?:person|technician))s?"
 _EVERYBODY = re.compile(
-    rf"\b(?:every(?:body|one)|all|any(?:body|one)|whoever|both|people|staff|crew|bathers|{_HELPER}|"
-    r"(?:at|in|near|round|around|beside) the (?:boiler|dryer|heater|unit|plant|machine|room|workshop|laundry|roof|outlet))\b",
+    rf"\b(?:every(?:body|one)|all|any(?:body|one)|whoever|both|people|staff|crew|bathers|{_HELPER})\b",
     re.IGNORECASE,
 )
+_THERE = re.compile(
+    r"\b(?:at|in|near|round|around|beside) the (?:boiler|dryer|heater|unit|plant|machine|room|workshop|laundry|roof|outlet)\b",
+    re.IGNORECASE,
+)
+_LEADS = re.compile(r"\b(?:lead|manager|office|owner|supervisor)\b", re.IGNORECASE)
 _HELPS = re.compile(rf"\b{_HELPER}\b", re.IGNORECASE)
 _SENTENCE = re.compile(r"(?<=[.;:!?])\s+")
 _INSIDE = re.compile(
@@ -40,10 +44,14 @@ _IS_BACK = re.compile(
 def tells_everybody(says: str) -> bool:
     """Return whether what an `inform` says reaches who stands at the plant, and not an office alone.
 
-    >>> tells_everybody("Everybody at the boiler"), tells_everybody("Shift lead")
-    (True, False)
+    >>> tells_everybody("Everybody at the boiler"), tells_everybody("Painters in the workshop")
+    (True, True)
+    >>> tells_everybody("Shift lead"), tells_everybody("Shift lead at the laundry")
+    (False, False)
     """
-    return _EVERYBODY.search(says) is not None
+    return _EVERYBODY.search(says) is not None or (
+        _THERE.search(says) is not None and _LEADS.search(says) is None
+    )
 
 
 def sends_helper(says: str) -> bool:

@@ -85,7 +85,7 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
         yield from (Found(WORDS_AGAINST_ACTION, route, message, _HINT) for message in against)
         if route == ("do",):
             yield from _not_understood(ground, step, told, text, told_wrong=bool(against))
-            if not ground.fits and (said := held_there(ground.reader.table, text)):
+            if said := held_there(ground, text):
                 yield standing(said, route)
         if action is not None and route == ("expect",):
             for message in _expected(ground, action, text):

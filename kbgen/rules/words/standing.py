@@ -6,6 +6,8 @@ import re
 from functools import cache
 
 from kbgen.rules.words.clauses import plain
+from kbgen.rules.words.found import Ground
+from kbgen.rules.words.names import words_of
 from kbgen.rules.words.table import Table
 
 _LIES = r"hangs?|lies?|sits?|stays?|stands?|rests?|remains?|is|are|goes|go|belongs?"
@@ -72,12 +74,16 @@ def _with(driven: frozenset[str]) -> re.Pattern[str]:
     )
 
 
-def held_there(table: Table, text: str) -> str:
+def held_there(ground: Ground, text: str) -> str:
     """Return the words by which an instruction has something held in the plant beside its deed; empty for none.
 
     "Watch the flame with a beer mat jammed behind the plunger": the deed stands in a participle.
     """
+    table = ground.reader.table
     own = table.locks | table.beside_lock | table.leads_of_meter | table.holds
+    for fit in ground.fits.values():
+        # What a step of the page fitted may be named.
+        own |= frozenset(words_of(f"{fit.name} {fit.fit} {fit.at}".replace("-", " ")))
     for found in _with(table.driven).finditer(plain(text)):
         thing, where = (each.casefold() for each in found.groups())
         # A check valve that is "stuck open" was found so.

@@ -76,17 +76,20 @@ def unknown_orders(
     told = {each.words for each in reader.told(text)}
     denying = reader.table.no | reader.table.negators
     for sentence in sentences(text):
-        if isinstance(action, act.Inform) and not reader.table.speaks.isdisjoint(words_of(sentence)[:1]):
-            continue  # "Tell the painters to stop spraying and clear the booth": it is said, not done
-        forbidden = False
+        forbidden = said = False
         before: tuple[str, ...] = ()
         every = [*clauses(sentence, reader.table)]
         for at, clause in enumerate(every):
             # "Never tape, wedge or tie a switch" forbids all three.
             forbidden = (forbidden and clause.shares) or not denying.isdisjoint(clause.tokens[:_NEAR])
+            # "Tell the painters to stop spraying and clear the booth": both are said, and neither is done.
+            said = (said and clause.joined in reader.table.joins - reader.table.leads) or _says_to(
+                reader.table, action, clause
+            )
             given, before = _gives(reader.table, before, clause), clause.tokens
             if (
                 given
+                or said
                 or forbidden
                 or clause.condition
                 or any(each.startswith(" ".join(clause.words)) for each in told)
@@ -102,6 +105,12 @@ def unknown_orders(
             ends = [each for each in every[at + 1 : at + 2] if each.condition in reader.table.ends]
             if not turns and not done(clause, ends[0].words if ends else ()):
                 yield order
+
+
+def _says_to(table: Table, action: act.AnyAction | None, clause: Clause) -> bool:
+    """Return whether a clause tells people what they shall do: "tell the painters to stop"."""
+    first = table.speaks & set(clause.tokens[:1])
+    return isinstance(action, act.Inform) and bool(first) and "to" in clause.tokens
 
 
 def told_of(order: Order) -> tuple[str, str]:

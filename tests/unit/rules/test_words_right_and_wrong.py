@@ -198,6 +198,7 @@ WRONG = [
     ),
     (POOL, "wait: 6 min, for: Fan and pump carry the heat out", "Wait 5 min."),
     (HEATER, "inform: Painters", "Bridge `H4` to `H5` and tell the painters."),
+    (DRYER, "inform: Shift lead", "Tell the shift lead and clear the duct."),
     # What was made quiet for a belt on its track and a lock cap still tells.
     (DRYER, "work_in: drum-and-belt", "Switch the drum on with the belt off."),
     (DRYER, "unlock: mains", "Lock plug and box."),
