@@ -108,6 +108,7 @@ _KEYWORDS: Mapping[str, tuple[Callable[[Any], bool], str]] = {
     "maximum": (_number, "a number"),
     "exclusiveMinimum": (_number, "a number"),
     "x-reference": (lambda value: value in set(Kind), f"one of {', '.join(Kind)}"),
+    "x-spared": (_names, "a list of different names"),
     "x-names": (_text, "what the name stands for"),
     "x-quantity": (lambda value: value in DIMENSIONS, f"one of {', '.join(DIMENSIONS)}"),
     "x-quantities": (_pairs, "a map of a field to the field that names its dimension"),

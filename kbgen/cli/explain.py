@@ -9,7 +9,7 @@ from textwrap import indent
 
 from kbgen.cli.common import JSON_VERSION, Commands, WrongUse, add_command, no_such
 from kbgen.model.action import TABLE, Row, row_verdicts
-from kbgen.model.action_schema import answered_by
+from kbgen.model.action_schema import answered_by, spared
 from kbgen.model.duties import DUTIES
 from kbgen.model.routine import BY_NAME as LINES
 from kbgen.model.routine import RoutineRow
@@ -105,6 +105,7 @@ def _row(row: Row) -> dict[str, object]:
         "needs": row.needs,
         "gives": row.gives,
         "owes": row.owes,
+        "said_by": row.said_by,
         "fields": {
             key: {
                 "says": takes.says,
@@ -131,6 +132,7 @@ def _action(row: Row) -> list[str]:
         what = f"a {takes.names}, valid in {SCOPES[takes.names]}" if takes.names else words
         lines.append(f"- `{key}`: {takes.says}" + (f" ({what})" if what else ""))
     lines += [f"- Verdict words: {said}." for said in answered_by(row)]
+    lines += [f"- {spared(row)}."] if row.said_by else []
     if told := ways_shown(ENGLISH, row.name):
         lines.append(f"- In English it is told with one of: {', '.join(told)}.")
     return [*lines, ""]

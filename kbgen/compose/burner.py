@@ -8,7 +8,8 @@ from kbgen.compose.fittings import shut
 from kbgen.compose.ledger import TOLD
 from kbgen.compose.sheet import ON, Sheet
 from kbgen.compose.usual import TURN
-from kbgen.model.equipment import FuelValve
+from kbgen.model.equipment import FuelValve, Memory
+from kbgen.model.handling import Deed
 from kbgen.model.routine import BurnerOff, BurnerOn, FullCycle, ResetOnce
 
 _FOLLOWS_FLAME = ("burner-fuel", "pilot-fuel")
@@ -80,14 +81,9 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
     if line.reset_once not in known:
         raise sheet.unknown("reset_once", "memory", line.reset_once, known)
     memory = known[line.reset_once]
-    press = memory.press
-    if press is None:
-        raise sheet.missing(
-            f"memory `{line.reset_once}`", "how it is pressed", "`press: {do: Press …, once.}`"
-        )
     sheet.write(
         "press",
-        replace(press, minutes=press.minutes or TURN),
+        pressed(sheet, memory),
         reset=memory.resets,
         ask="Does it stay?" if memory.device else "Has it gone?",
         outcomes=[
@@ -96,3 +92,10 @@ def reset_once(sheet: Sheet, line: ResetOnce) -> None:
             {"when": "Not sure", "go": line.stays},
         ],
     )
+
+
+def pressed(sheet: Sheet, memory: Memory) -> Deed:
+    """Return how a reset is pressed."""
+    if memory.press is None:
+        raise sheet.missing(f"memory `{memory.id}`", "how it is pressed", "`press: {do: Press …, once.}`")
+    return replace(memory.press, minutes=memory.press.minutes or TURN)

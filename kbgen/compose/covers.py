@@ -80,10 +80,11 @@ def _back(sheet: Sheet, thing: Thing, *, sure: bool) -> None:
             thing.name, words if sure else if_so(_SOME[LEAD], words), unclip=[thing.name], minutes=TURN
         )
     else:
-        _undo(sheet, thing.name, sure=sure)
+        undo(sheet, thing.name, sure=sure)
 
 
-def _undo(sheet: Sheet, name: str, *, sure: bool) -> None:
+def undo(sheet: Sheet, name: str, *, sure: bool) -> None:
+    """Take an alteration out again."""
     fitted = sheet.fits.get(name, {})
     words = fitted.get("back", "")
     if not words:

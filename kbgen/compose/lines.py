@@ -96,14 +96,13 @@ RECORD, MAKE_SAFE, FIND_DEAD, FIND_LIVE = "record", "make-safe", "find-dead", "f
 
 
 def has_routines(data: Data, endings: frozenset[str] = frozenset()) -> bool:
-    """Say whether a page has a line that its author did not write as a step: a routine, `next`, or `say`.
+    """Say whether a page has a line that its author did not write as a whole step: a routine, no words, `next`, or `say`.
 
     Args:
         endings: The endings of its plant; none where they are not known yet.
     """
     return any(
-        routine_of(line) is not None
-        or any(go == "next" or go in endings or "say" in way for way, _, go in ways_of(line))
+        "do" not in line or any(go == "next" or go in endings or "say" in way for way, _, go in ways_of(line))
         for line in data.get("steps", ())
     )
 

@@ -20,6 +20,7 @@ from kbgen.compose.lines import Data, Line, ending_lines, lines_of, told_apart, 
 from kbgen.compose.rules import LINE_LEADS_NOWHERE, ROUTINE_MISUSED, ROUTINE_UNKNOWN_NAME
 from kbgen.compose.sheet import NEXT, Sheet, Step, Unfit, slug
 from kbgen.compose.usual import usual
+from kbgen.compose.worded import head_of, worded
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import routine as r
 from kbgen.model.equipment import Equipment
@@ -155,6 +156,12 @@ def _round(page: Page) -> None:
 def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Data]) -> list[Step]:
     if line.routine is None:
         step = copy.deepcopy(dict(line.data))
+        if "do" not in step:
+            try:
+                step = worded(_sheet(page, line, head_of(step), before, fits), step)
+            except Unfit as unfit:
+                page.tell(line, unfit)
+                return []
         if line.ending:
             step = _of_ending(page, line, step)
         elif line.call and line.label:
@@ -162,14 +169,10 @@ def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Data]) -> 
         if "minutes" not in step and (minutes := usual(step)):
             step["minutes"] = minutes
         return [step, *_said(page, line, step)]
-    adds = line.data.get("add", {})
-    sheet = Sheet(
-        page.base, page.name, page.procedure, page.plant_id, page.plant,
-        r.row_of(line.routine).name, line.name, before, adds, fits, page.order, bool(line.call),
-    )  # fmt: skip
+    sheet = _sheet(page, line, r.row_of(line.routine).name, before, fits)
     try:
         _WRITERS[type(line.routine)](sheet, line.routine)
-        _all_added(sheet, adds)
+        _all_added(sheet, sheet.adds)
     except Unfit as unfit:
         page.tell(line, unfit)
         return []
@@ -177,6 +180,13 @@ def _steps(page: Page, line: Line, before: Ledger, fits: Mapping[str, Data]) -> 
     if "go" in line.data and sheet.steps:
         _go_instead(sheet.steps, line.data["go"])
     return sheet.steps
+
+
+def _sheet(page: Page, line: Line, name: str, before: Ledger, fits: Mapping[str, Data]) -> Sheet:
+    return Sheet(
+        page.base, page.name, page.procedure, page.plant_id, page.plant,
+        name, line.name, before, line.data.get("add", {}), fits, page.order, bool(line.call),
+    )  # fmt: skip
 
 
 def _of_ending(page: Page, line: Line, step: Step) -> Step:

@@ -12,42 +12,39 @@ from kbgen.model.routine import ALTERED, OPENED, CheckLeaks, ProveTrips
 def prove_trips(sheet: Sheet, line: ProveTrips) -> None:
     """Make every device trip by its own quantity."""
     for name in _meant(sheet, line.prove_trips, ALTERED, OWED, "prove_trips"):
-        device = sheet.base.device(name)
-        if device is None or sheet.plant_id not in device.equipment:
-            raise sheet.unknown("prove_trips", "device", name, sheet.devices())
-        if device.trip is None:
-            raise sheet.missing_in(
-                f"devices/{name}.yaml",
-                "how it is made to trip",
-                "`trip: {do: …, expect: …}`, by its own quantity",
-            )
-        words = device.trip
-        sheet.write(
-            name,
-            words,
-            prove_trip=name,
-            minutes=words.minutes or "3 min",
-            ways={"tripped": ON, "not-tripped": line.fails},
-        )
+        prove_trip(sheet, name, name, line.fails, "prove_trips")
+
+
+def prove_trip(sheet: Sheet, name: str, deed: str, fails: str, field: str) -> None:
+    """Make one device trip."""
+    device = sheet.base.device(name)
+    if device is None or sheet.plant_id not in device.equipment:
+        raise sheet.unknown(field, "device", name, sheet.devices())
+    words = device.trip
+    if words is None:
+        example = "`trip: {do: …, expect: …}`, by its own quantity"
+        raise sheet.missing_in(f"devices/{name}.yaml", "how it is made to trip", example)
+    ways = {"tripped": ON, "not-tripped": fails}
+    sheet.write(deed, words, prove_trip=name, minutes=words.minutes or "3 min", ways=ways)
 
 
 def check_leaks(sheet: Sheet, line: CheckLeaks) -> None:
     """Prove points of the train tight with gas."""
     points = _meant(sheet, line.check_leaks, OPENED, JOINT, "check_leaks")
+    leak_check(sheet, points, line.leaks, "check_leaks")
+
+
+def leak_check(sheet: Sheet, points: list[str], leaks: str, field: str) -> None:
+    """Look for gas at points of the train."""
     known = [each.id for each in sheet.plant.fuel_points]
     for name in points:
         if name not in known:
-            raise sheet.unknown("check_leaks", "fuel point", name, known)
+            raise sheet.unknown(field, "fuel point", name, known)
     words = sheet.plant.leak_check
     if words is None:
         raise sheet.missing("the top", "how a leak is looked for", "`leak_check: {do: Brush every point …}`")
-    sheet.write(
-        "tight",
-        words,
-        leak_check=points,
-        minutes=words.minutes or TURN,
-        ways={"tight": ON, "leaks": line.leaks},
-    )
+    ways = {"tight": ON, "leaks": leaks}
+    sheet.write("tight", words, leak_check=points, minutes=words.minutes or TURN, ways=ways)
 
 
 def _meant(sheet: Sheet, names: tuple[str, ...], word: str, kind: str, field: str) -> list[str]:

@@ -65,7 +65,7 @@ def make_safe(sheet: Sheet, line: MakeSafe) -> None:
 
 def bring_back(sheet: Sheet, line: BringBack) -> None:
     """Ask, tell, unlock, switch on."""
-    sources = [_source(sheet, "bring_back", name) for name in line.bring_back]
+    sources = [source_of(sheet, "bring_back", name) for name in line.bring_back]
     things = [Thing(OFF, each.id) for each in sources]
     if line.when == "needed" and not any(sheet.before.get(thing) for thing in things):
         sheet.write(
@@ -101,25 +101,44 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
     )
     for source in sources:
         if source.lockable:
-            off = _unlock(sheet, source)
-            sheet.write(f"{source.id}.unlock", off, unlock=source.id, minutes=off.minutes or TURN)
-        on = _on(sheet, source)
-        sheet.write(source.id, on, restore=source.id, minutes=on.minutes or TURN)
+            unlock(sheet, source, f"{source.id}.unlock")
+        restore(sheet, source, source.id)
         for valve in _of_fuel(sheet, source):
             open_valve(sheet, valve)
+
+
+def isolate(sheet: Sheet, source: Source, deed: str) -> None:
+    """Switch one source off."""
+    words = source.words.switch_off or _switched(sheet, source, "switch_off", "Switch {} off.")
+    cautions = list(source.cautions)
+    sheet.write(deed, words, isolate=source.id, minutes=words.minutes or TURN, cautions=cautions)
+
+
+def lock(sheet: Sheet, source: Source, deed: str) -> None:
+    """Lock one source."""
+    usual = "Put padlock and tag on {}. Try the handle."
+    words = source.words.lock or _switched(sheet, source, "lock", usual, _TRIED)
+    sheet.write(deed, words, lock=source.id, minutes=words.minutes or TURN)
+
+
+def unlock(sheet: Sheet, source: Source, deed: str) -> None:
+    """Take one's own lock off."""
+    words = _unlock(sheet, source)
+    sheet.write(deed, words, unlock=source.id, minutes=words.minutes or TURN)
+
+
+def restore(sheet: Sheet, source: Source, deed: str) -> None:
+    """Switch one source on."""
+    words = source.words.switch_on or _switched(sheet, source, "switch_on", "Switch {} on.")
+    sheet.write(deed, words, restore=source.id, minutes=words.minutes or TURN)
 
 
 def _lock(sheet: Sheet, source: Source) -> None:
     for valve in _of_fuel(sheet, source):
         shut(sheet, valve)
-    words = source.words.switch_off or _switched(sheet, source, "switch_off", "Switch {} off.")
-    cautions = list(source.cautions)
-    sheet.write(source.id, words, isolate=source.id, minutes=words.minutes or TURN, cautions=cautions)
+    isolate(sheet, source, source.id)
     if source.lockable:
-        locked = source.words.lock or _switched(
-            sheet, source, "lock", "Put padlock and tag on {}. Try the handle.", _TRIED
-        )
-        sheet.write(f"{source.id}.lock", locked, lock=source.id, minutes=locked.minutes or TURN)
+        lock(sheet, source, f"{source.id}.lock")
     if source.wait and source.electric:
         # What is stored is waited for where it is proved gone.
         sheet.write(f"{source.id}.wait", "Wait.", wait=source.wait, for_=source.wait_for)
@@ -134,7 +153,12 @@ def _prove(sheet: Sheet, source: Source, deed: str, live: str) -> None:
             "The page of gas work proves it at the section that is opened: write that step yourself.",
         )
     if source.electric:
-        _prove_dead(sheet, source, deed, live)
+        if not source.behind:
+            where = f"source `{source.id}`"
+            raise sheet.missing(where, "behind which cover it is proved dead", "`behind: panel-door`")
+        if not sheet.before.get(Thing(COVER, source.behind)) and source.behind not in sheet.deeds:
+            open_cover(sheet, source.behind)
+        prove_dead(sheet, source, deed, live)
         return
     if source.wait:
         sheet.write(
@@ -147,6 +171,11 @@ def _prove(sheet: Sheet, source: Source, deed: str, live: str) -> None:
             wait=source.wait,
             for_=source.wait_for,
         )
+    prove_gone(sheet, source, deed, live)
+
+
+def prove_gone(sheet: Sheet, source: Source, deed: str, live: str) -> None:
+    """See that a source that is not electric is gone."""
     words = source.words.prove
     if words is None:
         raise sheet.missing(
@@ -163,16 +192,13 @@ def _prove(sheet: Sheet, source: Source, deed: str, live: str) -> None:
     )
 
 
-def _prove_dead(sheet: Sheet, source: Source, deed: str, live: str) -> None:
+def prove_dead(sheet: Sheet, source: Source, deed: str, live: str) -> None:
+    """Prove an electric source dead, behind a cover that is open."""
     where = f"source `{source.id}`"
     if not source.conductors:
         raise sheet.missing(where, "on which conductors it is proved dead", "`conductors: [X3:1, N]`")
     if not sheet.plant.known_source:
         raise sheet.missing("the top", "what the meter is checked on", "`known_source: Proving unit`")
-    if not source.behind:
-        raise sheet.missing(where, "behind which cover it is proved dead", "`behind: panel-door`")
-    if not sheet.before.get(Thing(COVER, source.behind)) and source.behind not in sheet.deeds:
-        open_cover(sheet, source.behind)
     words = source.words.prove or Deed(f"Prove {the(_short(source))} dead.")
     sheet.write(
         deed,
@@ -229,15 +255,12 @@ def _unlock(sheet: Sheet, source: Source) -> Deed:
     return words if sure else if_so(whose, words)
 
 
-def _on(sheet: Sheet, source: Source) -> Deed:
-    return source.words.switch_on or _switched(sheet, source, "switch_on", "Switch {} on.")
-
-
 def _of_fuel(sheet: Sheet, source: Source) -> list[FuelValve]:
     return [each for each in sheet.plant.fuel_valves if each.stops == "all-fuel" and each.fuel == source.id]
 
 
-def _source(sheet: Sheet, field: str, name: str) -> Source:
+def source_of(sheet: Sheet, field: str, name: str) -> Source:
+    """Return a source of the plant."""
     known = {each.id: each for each in sheet.plant.sources}
     if name not in known:
         raise sheet.unknown(field, "source", name, known)
@@ -252,7 +275,7 @@ def _in_order(sheet: Sheet, field: str, names: tuple[str, ...]) -> list[Source]:
             "the top", "in which order its sources go off", "`off_order: [gas, fan, control]`"
         )
     wanted = list(order) if names == (ALL,) else names
-    found = [_source(sheet, field, name) for name in wanted]
+    found = [source_of(sheet, field, name) for name in wanted]
     for each in found:
         if each.id not in order:
             raise sheet.missing(

@@ -33,6 +33,7 @@ class Row:
         situation: The word of a caution's ``applies_to`` that it makes, one for all or by its own word.
         verdicts: The words that answer it, one row for all or by its own word.
         hands: Whether somebody's hands are inside or at terminals.
+        said_by: The entry that says how it is done; a step then needs no words of its own. Empty where the author must.
     """
 
     record: type
@@ -43,6 +44,7 @@ class Row:
     situation: str | ByWord[str] = ""
     verdicts: Verdicts | ByWord[Verdicts] | None = None
     hands: bool = False
+    said_by: str = ""
 
     @property
     def name(self) -> str:
@@ -69,12 +71,13 @@ def action(
     situation: str | ByWord[str] = "",
     verdicts: Verdicts | ByWord[Verdicts] | None = None,
     hands: bool = False,
+    said_by: str = "",
 ) -> Callable[[type[R]], type[R]]:
     """Make a record an action and enter it into the table; for the arguments see ``Row``."""
 
     def enter(record: type[R]) -> type[R]:
         made = dataclass(frozen=True, slots=True)(record)
-        TABLE[made] = Row(made, says, needs, gives, owes, situation, verdicts, hands)
+        TABLE[made] = Row(made, says, needs, gives, owes, situation, verdicts, hands, said_by)
         return made
 
     return enter

@@ -176,6 +176,7 @@ def _head(row: Row) -> dict[str, Any]:
         "description": _sentence(row),
         "examples": [example],
         "required": needed,
+        **({"x-spared": ["do"]} if row.said_by else {}),
         "properties": fields,
     }
 
@@ -188,7 +189,13 @@ def _sentence(row: Row) -> str:
         if said
     ]
     parts += [f"Answered by {said}" for said in answered_by(row)]
+    parts += [spared(row)] if row.said_by else []
     return ". ".join(parts) + "."
+
+
+def spared(row: Row) -> str:
+    """Say that a step with this action needs no words."""
+    return f"Without `do` the page takes its words from {row.said_by}"
 
 
 def answered_by(row: Row) -> list[str]:

@@ -44,6 +44,7 @@ class Record:
     gives="the source is off",
     owes="a full cycle before the plant is returned to service",
     situation="isolating",
+    said_by="the source",
 )
 class Isolate:
     """Switch or shut off a source."""
@@ -56,6 +57,7 @@ class Isolate:
     needs="the source off",
     gives="the source is locked",
     situation="isolating",
+    said_by="the source",
 )
 class Lock:
     """Lock and tag an isolated source."""
@@ -71,6 +73,7 @@ class Lock:
     situation="live-measurement",
     verdicts=v.DEAD,
     hands=True,
+    said_by="the source",
 )
 class ProveDead:
     """Live, dead, live: prove a source gone."""
@@ -95,6 +98,7 @@ class ProveDead:
     "plant's own electricity off and locked",
     gives="on `gone`: the source is proved gone, until it, or what brings it back, comes on again",
     verdicts=v.AWAY,
+    said_by="the source",
 )
 class ProveGone:
     """Prove steam, heat, motion, water or fuel gone."""
@@ -117,6 +121,7 @@ class ProveGone:
     needs="`inform` after the last `lock`",
     gives="the source is no longer locked or proved dead",
     situation="restoring",
+    said_by="the source",
 )
 class Unlock:
     """Take the lock off a source."""
@@ -129,6 +134,7 @@ class Unlock:
     needs="no lock on it, no alteration that must not be in when it comes",
     gives="the source is on",
     situation="restoring",
+    said_by="the source",
 )
 class Restore:
     """Switch a source on again."""
@@ -158,6 +164,7 @@ class TryStart:
     gives="the cover is open",
     owes="the cover closed before the plant is returned to service",
     situation="opening-covers",
+    said_by="the cover",
 )
 class OpenCover:
     """Open a door or cover."""
@@ -165,7 +172,11 @@ class OpenCover:
     open_cover: Annotated[str, named(Names.COVER, "Id of the cover.", "panel-door")]
 
 
-@action("Close a door or cover.", gives="the cover is closed")
+@action(
+    "Close a door or cover.",
+    gives="the cover is closed",
+    said_by="the cover",
+)
 class CloseCover:
     """Close a door or cover."""
 
@@ -190,6 +201,7 @@ class Guard:
     gives="the valve is shut",
     owes="a full cycle before the plant is returned to service",
     situation="gas-valve",
+    said_by="the valve",
 )
 class ShutValve:
     """Shut a fuel valve."""
@@ -202,6 +214,7 @@ class ShutValve:
     needs="no opening in the train, no jumper in",
     gives="the valve is open",
     situation="gas-valve",
+    said_by="the valve",
 )
 class OpenValve:
     """Open a fuel valve."""

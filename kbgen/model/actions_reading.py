@@ -192,6 +192,7 @@ class Fit:
     needs="wires and jumpers: proved dead",
     gives="the alteration is out",
     hands=True,
+    said_by="the step that fits it (`back`)",
 )
 class Undo:
     """Take a temporary alteration out again."""
@@ -217,6 +218,7 @@ class Hold:
     gives="on `tripped`: the device is proved to trip",
     owes="on `not-tripped`: its trip, before the plant is returned to service",
     verdicts=v.TRIPPED,
+    said_by="the device (`trip`)",
 )
 class ProveTrip:
     """Make a device trip and see the burner stop."""

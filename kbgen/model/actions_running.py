@@ -42,6 +42,7 @@ class Cap:
     needs="every opening closed; with gas: gas in the train; with air: gas shut off",
     gives="on `tight`, with gas: the points are proved tight",
     verdicts=v.TIGHT,
+    said_by="the plant (`leak_check`)",
 )
 class LeakCheck:
     """Prove the gas train tight."""
@@ -71,6 +72,7 @@ class LeakCheck:
     gives="the device or controller is reset",
     owes="a full cycle; where the device `backs_up` one that did not stop the burner, the trip of that one",
     situation="reset",
+    said_by="the memory (`press`)",
 )
 class Reset:
     """Reset a device or the controller."""
@@ -174,7 +176,11 @@ class Inspect:
     inspect: Annotated[str, named(Names.PART, "Id of a device, or a part in plain words.", "first-low-water")]
 
 
-@action("Let time pass: cool down, bleed off, discharge.", situation="waiting")
+@action(
+    "Let time pass: cool down, bleed off, discharge.",
+    situation="waiting",
+    said_by="its own fields",
+)
 class Wait:
     """Let time pass."""
 

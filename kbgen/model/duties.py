@@ -103,6 +103,8 @@ DUTIES = (
         "Steps",
         (
             "One instruction and one action a step.",
+            "Leave `do` out where the plant's entry has the words: source, lock, proof, cover, valve, trip, leak check, reset.",
+            "`- lock: gas` is a whole step; what is not typed cannot say something else than it does.",
             "Whatever somebody does to the plant is an action: a cover, a cock, a switch, a lock, a plug, a button.",
             "The words say the same as the action, and name no other valve, source, cover or terminal as worked.",
             "Other fields and the words of an `end` tell nothing new to do: no wire, wedge, tape, lock or switch.",

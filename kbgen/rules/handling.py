@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import Circuit, Point, parts, reach, return_mark
 from kbgen.model.equipment import Equipment, Source
-from kbgen.model.routine import routine_of
 from kbgen.position import Route, Spot
 from kbgen.problems import Problem
 from kbgen.rule import Family
@@ -336,7 +335,7 @@ def _endings(path: str, plant: Equipment) -> Iterator[Problem]:
         for index, step in enumerate(ending.steps):
             route: Route = (*ending.route, "steps", index)
             back = [name for name in (*_BRINGS_BACK, *_ROUTINES_BACK) if name in step]
-            if back and ("do" in step or routine_of(step) is not None):
+            if back:
                 yield ENDING_UNSAFE.at(
                     Spot(path, route),
                     f"the ending `{ending.id}` has `{back[0]}`: an ending brings nothing back and lets nothing start",

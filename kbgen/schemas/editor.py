@@ -100,7 +100,8 @@ class _Maker:
             for head, raw in own.items():
                 inner = self.node(home, raw)
                 _unite(fields, inner.get("properties", {}))
-                needs = dict.fromkeys((head, *shared.get("required", ()), *inner.get("required", ())))
+                asked = (each for each in shared.get("required", ()) if each not in raw.get("x-spared", ()))
+                needs = dict.fromkeys((head, *asked, *inner.get("required", ())))
                 variants.append({"required": list(needs), "properties": inner.get("properties", {})})
         return {"properties": fields, "anyOf": variants}
 

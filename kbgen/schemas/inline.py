@@ -85,7 +85,8 @@ class Inliner:
 
 
 def _merge(common: Schema, own: Schema, head: str | None) -> Schema:
-    required = [*common.get("required", []), *own.get("required", [])]
+    spared = own.get("x-spared", ())
+    required = [each for each in common.get("required", []) if each not in spared] + own.get("required", [])
     if head is not None:
         required.append(head)
     return {
