@@ -27,19 +27,15 @@ def close_cover(sheet: Sheet, cover: Cover, *, sure: bool) -> None:
 
 def shut(sheet: Sheet, valve: FuelValve, deed: str = "") -> None:
     """Shut a fuel valve, under its own id where no deed is named."""
-    words = valve.words.shut
-    if words is None:
-        words = Deed(f"Shut {the(_turned(sheet, valve))}. Handle across the pipe.")
     if valve.id in sheet.deeds and not deed:
         return
+    words = said_shut(sheet, valve)
     sheet.write(deed or valve.id, words, shut_valve=valve.id, minutes=words.minutes or TURN)
 
 
 def open_valve(sheet: Sheet, valve: FuelValve, deed: str = "") -> None:
     """Open a fuel valve, under its own id where no deed is named."""
-    words = valve.words.open
-    if words is None:
-        words = Deed(f"Open {the(_turned(sheet, valve))} slowly. Handle along the pipe.")
+    words = said_open(sheet, valve)
     sheet.write(
         deed or valve.id,
         words,
@@ -47,6 +43,16 @@ def open_valve(sheet: Sheet, valve: FuelValve, deed: str = "") -> None:
         minutes=words.minutes or TURN,
         cautions=list(valve.cautions),
     )
+
+
+def said_shut(sheet: Sheet, valve: FuelValve) -> Deed:
+    """Return how a fuel valve is shut."""
+    return valve.words.shut or Deed(f"Shut {the(_turned(sheet, valve))}. Handle across the pipe.")
+
+
+def said_open(sheet: Sheet, valve: FuelValve) -> Deed:
+    """Return how a fuel valve is opened."""
+    return valve.words.open or Deed(f"Open {the(_turned(sheet, valve))} slowly. Handle along the pipe.")
 
 
 def _turned(sheet: Sheet, valve: FuelValve) -> str:

@@ -103,7 +103,7 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
         if source.lockable:
             unlock(sheet, source, f"{source.id}.unlock")
         restore(sheet, source, source.id)
-        for valve in _of_fuel(sheet, source):
+        for valve in of_fuel(sheet, source):
             open_valve(sheet, valve)
 
 
@@ -134,7 +134,7 @@ def restore(sheet: Sheet, source: Source, deed: str) -> None:
 
 
 def _lock(sheet: Sheet, source: Source) -> None:
-    for valve in _of_fuel(sheet, source):
+    for valve in of_fuel(sheet, source):
         shut(sheet, valve)
     isolate(sheet, source, source.id)
     if source.lockable:
@@ -255,7 +255,8 @@ def _unlock(sheet: Sheet, source: Source) -> Deed:
     return words if sure else if_so(whose, words)
 
 
-def _of_fuel(sheet: Sheet, source: Source) -> list[FuelValve]:
+def of_fuel(sheet: Sheet, source: Source) -> list[FuelValve]:
+    """Return the valves that stop all of a fuel."""
     return [each for each in sheet.plant.fuel_valves if each.stops == "all-fuel" and each.fuel == source.id]
 
 
@@ -287,7 +288,7 @@ def _in_order(sheet: Sheet, field: str, names: tuple[str, ...]) -> list[Source]:
 def _all_of(sheet: Sheet, sources: list[Source]) -> str:
     named = []
     for each in sources:
-        valves = [the(valve.handle) for valve in _of_fuel(sheet, each) if valve.handle]
+        valves = [the(valve.handle) for valve in of_fuel(sheet, each) if valve.handle]
         named += valves or [called(each)]
     return listed(named)
 

@@ -10,11 +10,20 @@ from typing import Any
 
 from kbgen.compose.burner import pressed
 from kbgen.compose.covers import undo
-from kbgen.compose.fittings import close_cover, cover_of, open_cover, open_valve, shut
+from kbgen.compose.fittings import (
+    close_cover,
+    cover_of,
+    open_cover,
+    open_valve,
+    said_open,
+    said_shut,
+    shut,
+)
+from kbgen.compose.ledger import SHUT, Thing
 from kbgen.compose.proofs import leak_check, prove_trip
 from kbgen.compose.rules import ROUTINE_MISUSED
 from kbgen.compose.sheet import NEXT, Sheet, Step, Unfit
-from kbgen.compose.sources import isolate, lock, prove_dead, prove_gone, restore, source_of, unlock
+from kbgen.compose.sources import isolate, lock, of_fuel, prove_dead, prove_gone, restore, source_of, unlock
 from kbgen.model.equipment import FuelValve, Source
 
 _TAKEN = ("do", "expect", "why", "minutes", "note_down", "known_source", "between", "by")
@@ -59,6 +68,26 @@ def _of_valve(write: Callable[[Sheet, FuelValve], None], head: str) -> Callable[
         write(sheet, known[name])
 
     return find
+
+
+def _isolate(sheet: Sheet, name: str) -> None:
+    source = source_of(sheet, "isolate", name)
+    isolate(sheet, source, name)
+    # What locks a fuel goes over a valve that is shut: a step above has shut it, or this one says so.
+    shut_here = [said_shut(sheet, valve).do for valve in _valves(sheet, source)]
+    sheet.steps[-1]["do"] = " ".join([*shut_here, sheet.steps[-1]["do"]])
+
+
+def _restore(sheet: Sheet, name: str) -> None:
+    source = source_of(sheet, "restore", name)
+    restore(sheet, source, name)
+    open_here = [said_open(sheet, valve).do for valve in _valves(sheet, source)]
+    sheet.steps[-1]["do"] = " ".join([sheet.steps[-1]["do"], *open_here])
+
+
+def _valves(sheet: Sheet, source: Source) -> list[FuelValve]:
+    """Return the valves of a fuel that no step above has shut; whoever shut one there opens it by a step as well."""
+    return [each for each in of_fuel(sheet, source) if not sheet.before.get(Thing(SHUT, each.id))]
 
 
 def _close(sheet: Sheet, name: str) -> None:
@@ -106,10 +135,10 @@ def _wait(sheet: Sheet, _: str) -> None:
 
 
 _WRITERS: dict[str, Callable[[Sheet, Any], None]] = {
-    "isolate": _of_source(isolate, "isolate"),
+    "isolate": _isolate,
     "lock": _of_source(lock, "lock"),
     "unlock": _of_source(unlock, "unlock"),
-    "restore": _of_source(restore, "restore"),
+    "restore": _restore,
     "prove_dead": _prove_dead,
     "prove_gone": _prove_gone,
     "open_cover": open_cover,

@@ -127,3 +127,20 @@ def test_words_that_no_entry_has_are_asked_for(line: str, rule: str, route: str,
     ((named, at, message),) = faults(f"- {line}\n{END}")
     assert (named, at) == (rule, route)
     assert said in message
+
+
+def test_a_fuel_is_shut_before_its_lock_goes_over_it_and_opened_behind_it() -> None:
+    shut, plate = (
+        "Shut the main shutoff. Handle across the pipe.",
+        "Swing the lock plate over the main shutoff.",
+    )
+    open_ = "Open the main shutoff slowly."
+    alone = steps(f"- {{id: off, isolate: gas}}\n- {{id: back, restore: gas}}\n{END}")
+    assert alone["off"]["do"].startswith(f"{shut} {plate}")
+    assert open_ in alone["back"]["do"]
+    # Where a step of its own shut the valve, a step of its own opens it.
+    lines = f"- shut_valve: plant-cock\n- {{id: off, isolate: gas}}\n- {{id: back, restore: gas}}\n- {{id: on, open_valve: plant-cock}}\n{END}"
+    apart = steps(lines)
+    assert apart["off"]["do"].startswith(plate)
+    assert "Open" not in apart["back"]["do"]
+    assert open_ in apart["on"]["do"]
