@@ -254,6 +254,8 @@ def _danger(
     table: Table,
 ) -> Iterator[Problem]:
     danger = _tells(asks, table)
+    # "Are gas, smoke and alarm all absent?" has it behind the other answer.
+    missed = "" if danger else _asks_for_none(asks, table)
     at_door = not any(answer.verdict for answer in asked) and any(
         where[each.go] not in stays for each in asked
     )
@@ -274,7 +276,8 @@ def _danger(
         )
     for answer in asked:
         words = _WORD.findall(plain(answer.when).lower())
-        told = _tells(answer.when, table) or (danger if words[:1] and words[0] in table.yes else "")
+        agrees, denies = words[:1] and words[0] in table.yes, words[:1] and words[0] in table.denies
+        told = _tells(answer.when, table) or (danger if agrees else missed if denies else "")
         if told in table.airs and where[answer.go] in stays:
             yield DANGER_GOES_ON.at(
                 Spot(entry.path, answer.route),
@@ -320,6 +323,14 @@ def _phrase(text: str, phrases: Iterable[str]) -> str:
     """Return the first of some phrases that a text holds; empty for none."""
     said = f" {' '.join(_WORD.findall(plain(text).lower()))} "
     return next((phrase for phrase in phrases if f" {phrase} " in said), "")
+
+
+def _asks_for_none(text: str, table: Table) -> str:
+    """Return the danger that a question asks to be without: "all absent", "free of gas", "no smell"; empty for none."""
+    words = _WORD.findall(plain(text).lower())
+    said = f" {' '.join(words)} "
+    found = next((each for each in table.dangers if f" {each} " in said), "")
+    return found if table.rid & set(words) or table.no & set(words) else ""
 
 
 def _tells(text: str, table: Table) -> str:

@@ -82,13 +82,18 @@ _AS_LEFT = {
 
 
 def left_standing(plant: Plant, state: State) -> State:
-    """Return a state with the zones at whose open cover whoever hands the job over may stay."""
+    """Return a state with the zones at whose open cover whoever hands the job over may stay.
+
+    Who had hands in and has told nobody since may have them in yet: the keys go to somebody else meanwhile.
+    """
     zones = (
         zone
         for zone in s.names(state, s.HANDS)
         if any(plant.stands_before(cover, zone) for cover in s.names(state, s.COVER))
     )
-    return state | s.facts(s.STANDS, zones)
+    told = s.has(state, s.INFORMED) or s.has(state, s.WARNED)
+    sent = set() if told or not s.has(state, s.HANDS) else {(s.SENT, "")}
+    return state | s.facts(s.STANDS, zones) | sent
 
 
 def _named(fact: s.Fact, page: str) -> s.Fact:
@@ -147,6 +152,8 @@ def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: b
         # Heat comes back with the fire alone; behind a locked fuel it only gets less. Hands prove it anew.
         heat = [name for name, source in plant.sources.items() if source.kind.back is Back.FIRE]
         relied |= {(s.OFF, name) for name in heat if (s.OFF, name) in low or (s.PROVED, name) in low}
+        # Who goes on himself has felt it cold.
+        relied |= {(s.PROVED, name) for name in heat if not to_another and (s.PROVED, name) in low}
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
     relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}

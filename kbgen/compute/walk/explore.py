@@ -126,7 +126,7 @@ def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arri
         arrival: What the pages before it leave.
     """
     owed = owed_by(arrival.brings)
-    first = start(plant) | (arrival.brings - owed)
+    first = start(plant, arrival.brings - owed)
     begin = begin or (0, between(first, first | arrived(arrival.finds, plant.name)))
     search = _Search(
         plant,

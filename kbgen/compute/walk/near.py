@@ -55,7 +55,7 @@ def _sent(moment: Moment) -> Iterator[Finding]:
     yield MOVES_WITH_HANDS_IN.finding(
         "helper",
         moment.field,
-        "somebody was sent to work inside of the plant, and nobody told them that it comes on",
+        "somebody was sent to work inside of the plant, or handed over with hands in it, and nobody told them that it comes on",
         "Call them out and tell everybody at the plant (`inform: Everybody at the plant`, the helper too) before the first lock "
         "comes off; the shift lead alone tells nobody there.",
         clears=frozenset({(SENT, "")}),

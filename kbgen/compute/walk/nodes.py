@@ -100,7 +100,7 @@ def make_nodes(plant: Plant, arrival: Arrival) -> Nodes:
         before = brings.get(out.step)
         now = frozenset(fact for fact in out.brings if fact[0] in _BROUGHT)
         brings[out.step] = now if before is None else before & now
-    first = start(plant) | arrived(arrival.brings, plant.name)
+    first = start(plant, arrived(arrival.brings, plant.name))
     needs = frozenset(fact for fact in first if fact[0] in _BROUGHT)
     return Nodes(places, needs, brings, _left(places))
 

@@ -126,7 +126,7 @@ _FACE = re.compile(
     r"\b(?:go|come|get|move|bend|lean|kneel)\b[^.;]*\b(?:close|near|right up|down)\b[^.;]*\b(?:eyes?|face|head)\b|"
     r"\b(?:eyes?|face|head|nose)\b\s+(?:close|near|right|down|directly|straight)?\s*(?:up\s+)?"
     r"(?:to|at|in|into|over|before|against|in front of)\s+(?:the|its)\s+(?:[\w-]+\s+){0,2}"
-    r"(?:burner|sight glass|flap|port|hood|furnace|firebox|throat|opening|peephole|spy hole|electrode)\b|"
+    r"(?:burner|sight glass|sight tube|tube|flap|port|hood|furnace|firebox|throat|opening|peephole|spy hole|electrode)\b|"
     r"\b(?:lean|bend|look|peep|peer)s?\s+in\b(?!\s+from\b|\s+the (?:record|book|log|list|panel|table))|\b(?:peep|peer)\b|"
     r"\b(?:flap|port|hood|burner door)\b[^.;]*\b(?:open|up|off)\b[^.;]*\blook\b|"
     r"\bopen (?:the|its) (?:[\w-]+ )?(?:flap|port|hood|burner door)\b[^.;]*\blook\b|"

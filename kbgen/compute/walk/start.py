@@ -23,8 +23,12 @@ from kbgen.compute.walk.state import (
 )
 
 
-def start(plant: Plant) -> State:
-    """Return the state the plant is in when step 1 begins."""
+def start(plant: Plant, brings: State = frozenset()) -> State:
+    """Return the state the plant is in when step 1 begins.
+
+    Args:
+        brings: What every page that leads here has brought about.
+    """
     state: set[tuple[str, str]] = set()
     starts = plant.procedure.starts
     if "plant-running" in starts:
@@ -43,14 +47,15 @@ def start(plant: Plant) -> State:
     if "made-safe" in starts:
         state |= facts(OFF, plant.fuel_sources) | facts(LOCKED, plant.fuel_sources)
         state |= facts(UNSEEN, plant.covers)
-    if plant.runs_on and not plant.fuel_locked(frozenset(state)):
+    cold = any((PROVED, name) in brings for name, source in plant.sources.items() if source.energy == "heat")
+    if plant.runs_on and not cold and not plant.fuel_locked(frozenset(state)):
         state |= {(HOT, "")}
     if plant.procedure.occasion == "season-start" and returns_to_service(plant.procedure):
         # After a summer birds nest in openings and mixtures have drifted: what gas work asks for is owed.
         asked = plant.base.shop.after_gas_work
         state |= facts(GAS_OWED, (name for name in ("air-supply", "gas-rate") if name in asked))
         state |= {(ANALYSER_OWED, "")} if "flue-gas" in asked else set()
-    return frozenset(state)
+    return frozenset(state) | brings
 
 
 def _identified_before(plant: Plant) -> bool:

@@ -83,7 +83,12 @@ def beside(
         and any(stop <= set(told.tokens) for stop in ground.reader.table.stops)
     ):
         return
-    if _holds(ground, action, told) or _runs(ground, action, told) or _opens(action, told):
+    if (
+        _holds(ground, action, told)
+        or _runs(ground, action, told)
+        or _opens(action, told)
+        or _caps(action, told)
+    ):
         return
     named = _named(ground, action, told)
     if named and named <= _own_test(ground, action, told):
@@ -198,6 +203,11 @@ def _holds(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
 def _opens(action: act.AnyAction | None, told: Told) -> bool:
     """Return whether the screw of a test point comes out where its opening is the alteration."""
     return told.kind == "open-gas" and isinstance(action, act.Fit) and action.fit in _OPENINGS
+
+
+def _caps(action: act.AnyAction | None, told: Told) -> bool:
+    """Return whether a joint is made tight where its closing is the action: no mark of a terminal in the words."""
+    return told.kind == "hands" and isinstance(action, act.Cap | act.OpenGasTrain) and not told.marks
 
 
 def _runs(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:

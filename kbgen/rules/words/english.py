@@ -23,7 +23,7 @@ still-there   | still-hot still-warm still-turns turns turning moves moving hot 
 tight         | stay-dry stays-dry tight holds hold steady dry sealed still quiet
 leaks         | goes-down go-down blows blow bubble bubbles foam foams froth leak leaks leaking hiss hisses hissing smell fall falls falling drop drops grow grows growing escape escapes rises
 
-tripped       | goes-out go-out went-out cuts-out shuts-down shut-down shuts-off drops-out switches-off trip trips tripped stop stops stopped dark lockout out die dies died quit quits drop drops dropped
+tripped       | off gone out goes-off go-off went-off goes-out go-out went-out cuts-out shuts-down shut-down shuts-off drops-out switches-off trip trips tripped stop stops stopped dark lockout out die dies died quit quits drop drops dropped
 not-tripped   | fire-on fires-on burn-on burns-on run-on runs-on go-on goes-on carry-on carries-on keep-running keeps-running keep-going keeps-going stay-lit stays-lit stay-on stays-on burning burns firing fires running run runs continue continues flame ignores
 
 same          | same match matches matched agree agrees identical alike
@@ -46,7 +46,7 @@ faulty        | faulty false lies lying sticks stuck
 real          | real really genuine true truly actually
 
 full          | full rated
-none          | none zero nothing 0
+none          | none zero nothing 0 dead
 some          | some between half middle ghost
 """
 
@@ -323,7 +323,8 @@ ENGLISH = Table(
     ),
     strong=words("strong plain heavy distinct marked obvious bad clear unmistakable"),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
-    rid=words("none free clear gone"),
+    rid=words("none free clear gone absent"),
+    only_named=words("flame"),
     ranges={
         "high-impedance": ("high impedance", "hi z", "high z"),
         "low-impedance": ("low impedance", "lo z", "low z"),
@@ -367,6 +368,7 @@ ENGLISH = Table(
     turns=words("turn set push press pull move swing slide lift lower screw"),
     stops=(words("red stop"), words("emergency stop")),
     gives=words("give"),
+    given_back="back",
     with_oneself=frozenset({("with", "you"), ("with", "us")}),
     not_verbs=NOT_VERBS | NOUNS_FIRST,
     nouns_first=NOUNS_FIRST,

@@ -165,6 +165,7 @@ class Table:
         strong: Before such a word, what lets a little of it pass: "a strong smell".
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
+        only_named: Words of a verdict that name a thing: they say it where nothing else is said of it.
         units: What tells that a meter reads something, by the word of the action.
         ranges: What the ranges of a meter are called, by the word of the action, a space for each hyphen.
         repeats: Words before a length of time at whose end something is done again.
@@ -183,6 +184,7 @@ class Table:
         turns: Verbs for bringing a handle, a button or a cover to where it shall be.
         stops: Words that together are the emergency stop.
         gives: Verbs that with a length of time only wait.
+        given_back: Word at the end by which they hand the plant to whoever uses it.
         with_oneself: Pairs of words behind which one only carries: "with you".
         not_verbs: Words that begin no order though an article or a mark follows: "at the panel".
         nouns_first: Those of them that are nouns: "heat".
@@ -317,6 +319,7 @@ class Table:
     strong: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
+    only_named: frozenset[str]
     units: dict[str, frozenset[str]]
     ranges: dict[str, tuple[str, ...]]
     repeats: frozenset[str]
@@ -335,6 +338,7 @@ class Table:
     turns: frozenset[str]
     stops: tuple[frozenset[str], ...]
     gives: frozenset[str]
+    given_back: str
     with_oneself: frozenset[tuple[str, str]]
     not_verbs: frozenset[str]
     nouns_first: frozenset[str]

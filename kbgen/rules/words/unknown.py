@@ -154,7 +154,13 @@ def _order(reader: Reader, clause: Clause) -> Order | None:
 
 def _harmless_with(table: Table, verb: str, rest: tuple[str, ...]) -> bool:
     """Return whether words behind a verb of hands take it from the plant: "give it 30 s", "take all with you"."""
-    return only_time(table, verb, rest) or any(pair in table.with_oneself for pair in pairwise(rest))
+    # "Give the dryer back": to whoever uses it; a key or a lock is another thing.
+    given_back = verb in table.gives and rest[-1:] == (table.given_back,) and table.in_hand.isdisjoint(rest)
+    return (
+        given_back
+        or only_time(table, verb, rest)
+        or any(pair in table.with_oneself for pair in pairwise(rest))
+    )
 
 
 def _gives(table: Table, before: tuple[str, ...], clause: Clause) -> bool:

@@ -92,7 +92,11 @@ def _words(text: str) -> tuple[str, ...]:
 
 def _said(words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Table) -> frozenset[str]:
     """Return the verdicts that words leave possible; none where they say nothing or several things."""
-    found = list(_claims(words, row, table))
+    # "Is H2 dead while H1 is full?" asks for the first.
+    cut = next((at for at, word in enumerate(words) if at > 1 and word in table.mates), None)
+    claims = list(_claims(words[:cut], row, table)) or list(_claims(words, row, table))
+    # "Is the flame gone?" says of it what it does; "Flame" alone says that it is there.
+    found = [each for each, named in claims if not named] or [each for each, _ in claims]
     if not found:
         return frozenset()
     return frozenset(row).intersection(*found)
@@ -100,7 +104,8 @@ def _said(words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Tabl
 
 def _claims(
     words: tuple[str, ...], row: Mapping[str, frozenset[str]], table: Table
-) -> Iterator[frozenset[str]]:
+) -> Iterator[tuple[frozenset[str], bool]]:
+    """Yield what each word leaves possible, and whether it only names a thing."""
     cut = 0
     for at, word in enumerate(words):
         if word == _COMMA:
@@ -123,4 +128,4 @@ def _claims(
         denied = any(each in table.negators or each in table.no for each in before) or (
             behind[:1] == ("by",) and not table.negators.isdisjoint(behind[1:])
         )
-        yield frozenset(row) - hits if denied else hits
+        yield frozenset(row) - hits if denied else hits, word in table.only_named

@@ -38,6 +38,16 @@ def test_nothing_is_opened_after_any_word_of_danger(danger: str) -> None:
     assert "danger-goes-on" not in _asked("No", f"Is there {danger}?")
 
 
+def test_a_question_put_the_other_way_round_has_its_danger_behind_no() -> None:
+    for question in (
+        "Are smoke and alarm all absent?",
+        "Is the room free of smoke?",
+        "Is there no smoke, no alarm?",
+    ):
+        assert "danger-goes-on" in _asked("No", question)
+        assert "danger-goes-on" not in _asked("Yes", question)
+
+
 @pytest.mark.parametrize("word", sorted(ENGLISH.in_air))
 def test_whoever_has_anything_in_the_air_is_not_kept(word: str) -> None:
     assert "danger-goes-on" in _at_the_door(f"There is {word}")

@@ -779,3 +779,17 @@ def test_who_stops_it_and_sees_it_come_to_rest_fires_nothing(watched: str, refus
     untested = Arrival(frozenset({(UNTESTED, "plug")}), frozenset())
     explored = explore(Plant(base, procedure, "page"), make_graph(procedure, "page"), arrival=untested)
     assert ("left-by-others" in {each.rule.name for each in explored.violations}) is refused
+
+
+def test_keys_that_change_hands_with_hands_inside_bring_nothing_on_before_everybody_is_told() -> None:
+    first = [*LOCKED, DEAD, WORK, OVER]
+    back = [*LIVE, "fire", "served"]
+    lead = {"do": "Tell the lead that it comes on.", "inform": "Shift lead"}
+    every = {"do": "Tell everybody that it comes on.", "inform": "Everybody at the boiler"}
+    assert "moves-with-hands-in" in chain(first, ["identify", lead, *back])["second"]
+    assert "moves-with-hands-in" not in chain(first, ["identify", every, *back]).get("second", set())
+    # Who said that hands are out before the keys went over has them out.
+    out = {"do": "Tell everybody that hands are out.", "inform": "Everybody at the boiler"}
+    assert "moves-with-hands-in" not in chain([*first[:-1], out, OVER], ["identify", lead, *back]).get(
+        "second", set()
+    )
