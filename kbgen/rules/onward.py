@@ -253,9 +253,9 @@ def _danger(
     stays: frozenset[int],
     table: Table,
 ) -> Iterator[Problem]:
-    danger = _tells(asks, table)
     # "Are gas, smoke and alarm all absent?" has it behind the other answer.
-    missed = "" if danger else _asks_for_none(asks, table)
+    missed = _asks_for_none(asks, table)
+    danger = "" if missed else _tells(asks, table)
     at_door = not any(answer.verdict for answer in asked) and any(
         where[each.go] not in stays for each in asked
     )
@@ -330,7 +330,8 @@ def _asks_for_none(text: str, table: Table) -> str:
     words = _WORD.findall(plain(text).lower())
     said = f" {' '.join(words)} "
     found = next((each for each in table.dangers if f" {each} " in said), "")
-    return found if table.rid & set(words) or table.no & set(words) else ""
+    denied = {*words[-1:]} <= table.rid or not _tells(text, table)
+    return found if denied else ""
 
 
 def _tells(text: str, table: Table) -> str:
