@@ -87,6 +87,8 @@ class Packer:
         return {
             "label": own,
             "kicker": self._words(page.kicker),
+            "carded": page.composed,
+            "own_sheet": _hunts(page),
             "title": self._words(page.title, bold=True),
             "aliases": [self._words(alias) for alias in page.aliases],
             "marks": [self._words(mark, mono=True) for mark in page.marks],
@@ -195,8 +197,9 @@ class Packer:
     def _facts(self, rows: Sequence[Fact], own: str) -> list[Data]:
         return [
             {
-                "label": self._words(row.label, bold=True, limit=self._lines.limit * 0.3),
-                "lines": [self._lines.line(line, own, self._lines.limit * 0.7) for line in row.lines],
+                "label": self._words(row.label, bold=True, limit=self._lines.limit * 0.26),
+                "lines": [self._lines.line(line, own, self._lines.limit * 0.74) for line in row.lines],
+                "whole_width": sum(len(_plain(line)) for line in row.lines) > _BESIDE,
             }
             for row in rows
         ]
@@ -327,6 +330,18 @@ class Packer:
             "alt": self._words(picture.alt),
             "caption": self._words(picture.caption),
         }
+
+
+_BESIDE = 100
+"""Signs of a fact that stand beside its label; more of them take the whole width behind it."""
+
+
+def _hunts(page: Page) -> bool:
+    """Whether a contact is looked for along a circuit: such a page is worked from at the panel, on sheets of its own."""
+    blocks = (block for section in page.sections for block in section.blocks)
+    return any(
+        isinstance(each, Table) for block in blocks if isinstance(block, Card) for each in block.blocks
+    )
 
 
 def _also(review: Review) -> str:

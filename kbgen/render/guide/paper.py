@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-GUTTER = 7.0
+GUTTER = 6.0
 """Between two columns, in millimetres."""
 
 
@@ -44,8 +44,8 @@ class Paper:
 PAPERS = {
     paper.name: paper
     for paper in (
-        Paper("a4", 210, 297, 22, 12, 17, 14, 9, 8, columns=2),
-        Paper("letter", 215.9, 279.4, 22, 12, 17, 14, 9, 8, columns=2),
+        Paper("a4", 210, 297, 20, 10, 15, 12, 9, 8, columns=2),
+        Paper("letter", 215.9, 279.4, 20, 10, 15, 12, 9, 8, columns=2),
     )
 }
 """Sheets of a binder, with room for its rings."""

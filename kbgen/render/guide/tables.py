@@ -12,6 +12,9 @@ WIDEST_WORD = 14.0
 INSET = 0.8
 """Room beside a cell's text, left and right together."""
 
+_STEP = 0.5
+"""What a column is given at a time."""
+
 SLACK = 0.2
 """Room given to a column beyond its widest word, so that rounding breaks no word."""
 
@@ -19,7 +22,7 @@ SLACK = 0.2
 def columns(cells: Sequence[Sequence[str]], room: float) -> tuple[float, ...] | None:
     """Share ``room`` among the columns by what stands in them.
 
-    Every column gets its widest word; what is left goes to those whose lines would have to wrap.
+    Every column gets its widest word; what is left goes to those that make the rows tall.
 
     Args:
         cells: The head and the rows as plain text.
@@ -37,13 +40,29 @@ def columns(cells: Sequence[Sequence[str]], room: float) -> tuple[float, ...] | 
         wished.append(max(_width(text) for text in column) + INSET + SLACK)
     if sum(least) > room:
         return None
-    spare = room - sum(least)
-    wishes = [max(0.0, wish - need) for wish, need in zip(wished, least, strict=True)]
-    if sum(wishes) <= spare:
-        return tuple(max(wish, need) for wish, need in zip(wished, least, strict=True))
-    return tuple(
-        round(need + spare * wish / sum(wishes), 2) for wish, need in zip(wishes, least, strict=True)
-    )
+    wishes = [max(wish, need) for wish, need in zip(wished, least, strict=True)]
+    if sum(wishes) <= room:
+        return tuple(wishes)
+    sizes = [[_width(text) for text in row] for row in cells]
+    return _shared(sizes, least, wishes, room - sum(least))
+
+
+def _shared(
+    sizes: Sequence[Sequence[float]], least: Sequence[float], wishes: Sequence[float], spare: float
+) -> tuple[float, ...]:
+    """Give the spare room step by step to the column by which the rows lose most of their height."""
+    found = list(least)
+    for _ in range(int(spare / _STEP)):
+        saves = [0.0] * len(found)
+        for row in sizes:
+            lines = [size / (room - INSET) for size, room in zip(row, found, strict=True)]
+            worst = max(range(len(found)), key=lines.__getitem__)
+            saves[worst] += max(0.0, lines[worst] - 1) / (found[worst] - INSET)
+        open_ = [at for at, wish in enumerate(wishes) if found[at] + _STEP <= wish]
+        if not open_:
+            break
+        found[max(open_, key=saves.__getitem__)] += _STEP
+    return tuple(round(each, 2) for each in found)
 
 
 def rows_fit(cells: Sequence[Sequence[str]], widths: Sequence[float], lines: int) -> bool:

@@ -47,5 +47,15 @@ def printed(request: pytest.FixtureRequest, demonstration: Compiled, once: Once)
 @pytest.fixture(scope="session")
 def binder(demonstration: Compiled, once: Once) -> Path:
     """The largest binder of the demonstration, set in parts, printed once for all processes of a run."""
-    folder = once("binder", lambda out: make_binder(demonstration, out / "b.pdf", None, "ondrel-sb"))
+    return _bound(demonstration, once, "ondrel-sb")
+
+
+@pytest.fixture(scope="session", params=PLANTS)
+def each_binder(request: pytest.FixtureRequest, demonstration: Compiled, once: Once) -> Path:
+    """Each binder of the demonstration, printed once like the largest one."""
+    return _bound(demonstration, once, request.param)
+
+
+def _bound(demonstration: Compiled, once: Once, plant: str) -> Path:
+    folder = once(f"binder-{plant}", lambda out: make_binder(demonstration, out / "b.pdf", None, plant))
     return folder / "b.pdf"
