@@ -95,7 +95,7 @@ def test_the_same_book_gives_the_same_bytes_whether_its_numbers_were_kept_or_not
 def test_numbers_that_were_kept_and_are_wrong_are_found_out(tmp_path: Path) -> None:
     with Store(tmp_path / "store") as store:
         kept = store.get
-        store.get = lambda key: kept(key) or b'{"device:low-water": [999, 0, 0]}'  # type: ignore[method-assign]
+        store.get = lambda key: kept(key) or b'[{"device:low-water": [999, 0, 0]}, []]'  # type: ignore[method-assign]
         build_guide(books.full(), tmp_path / "a.pdf", books.POCKET, {"panel.jpg": PHOTO}, store)
     assert not [each for each in references(tmp_path / "a.pdf") if each.says == 999]
 
