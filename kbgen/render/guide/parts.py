@@ -22,7 +22,9 @@ TEMPLATE = "guide.typ"
 PLACES = "<places>"
 MOST_SIGNS = 600_000
 """What a part may hold of packed data; it takes some 250 MB to set. One entry is never cut."""
-ROUNDS = 8
+ROUNDS = 10
+_UNSETTLED = 3
+"""From so many rounds on a link that names its page goes on naming it."""
 Data = dict[str, Any]
 Places = dict[str, Place]
 
@@ -53,7 +55,7 @@ def set_in_parts(folder: Path, book: Data, store: Store) -> tuple[bytes, int]:
             store.put(key, _written(found, named))
             return join(files, found)
         places = found
-        if count >= ROUNDS // 2:
+        if count >= _UNSETTLED:
             named |= _elsewhere(book["within"], _pages(found))
     raise RuntimeError("the page numbers of the binder do not come to rest")
 
@@ -166,7 +168,8 @@ class _Rounds:
 
     def __init__(self, setter: Typesetter, parts: list[Data]) -> None:
         self._setter = setter
-        self._parts = [({**part, "within": None}, frozenset(_texts(part))) for part in parts]
+        bare = [{**part, "within": None} for part in parts]
+        self._parts = [(part, frozenset(_texts(part))) for part in bare]
         self._set: list[tuple[Data, Setting] | None] = [None] * len(parts)
 
     def next(
