@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import asdict, dataclass, fields, is_dataclass, replace
 from itertools import pairwise
 from types import MappingProxyType
 from typing import Any, Protocol
@@ -178,7 +178,7 @@ def print_booklet(
     Args:
         tagged: Whether it conforms to PDF/UA-1 and PDF/A-2a; the printing edition is a quarter of the size.
     """
-    qr = svg_code(" ".join((booklet.key, booklet.plant, booklet.edition.id, booklet.edition.date)))
+    qr = _code(booklet)
     data = pack(booklet, sheet, measuring=True, qr=qr)
     if missing := missing_in(Ref(Kind.EQUIPMENT, booklet.plant), data):
         return missing
@@ -189,10 +189,17 @@ def print_booklet(
             setter.put(_packed(chosen, sheet, _levels(booklet, measured), qr, long=long))
             return setter.run(PAGES, LEAVES, made="pdf", tagged=tagged, only_of=good)
 
-        chosen, found, most = _fit(booklet, measured, put)
+        chosen, found, fits = _fit(booklet, measured, put, _kept(store, data))
         if not found.made:
-            found = put(with_notes(chosen, -found.pages % FOLIO), None, long=most > MOST_PAGES)
+            notes = -found.pages % FOLIO
+            found = put(with_notes(chosen, notes), None, long=fits.most > MOST_PAGES)
+            fits = replace(fits, notes=fits.notes + notes)
+        store.put(_key(data), json.dumps(asdict(fits)).encode())
         return found.made[0], _fitted(found, chosen.gave, _levels(booklet, measured))
+
+
+def _code(booklet: Booklet) -> str:
+    return svg_code(" ".join((booklet.key, booklet.plant, booklet.edition.id, booklet.edition.date)))
 
 
 def pages_taken(booklet: Booklet, sheet: Paper, store: Store) -> int:
@@ -213,7 +220,7 @@ def pages_taken(booklet: Booklet, sheet: Paper, store: Store) -> int:
             setter.put(_packed(chosen, sheet, _levels(booklet, measured), "", long=long))
             return setter.run(PAGES, LEAVES)
 
-        _, found, _ = _fit(booklet, measured, put)
+        _, found, _ = _fit(booklet, measured, put, _kept(store, data))
         return found.pages + -found.pages % FOLIO
 
 
@@ -223,27 +230,62 @@ class _Put(Protocol):
     def __call__(self, chosen: Chosen, good: range | None, /, *, long: bool) -> Setting: ...
 
 
-def _fit(booklet: Booklet, measured: list[Measured], put: _Put) -> tuple[Chosen, Setting, int]:
-    """Let give until it fits; return what is printed, how it was set, and the most pages it may take."""
+@dataclass(frozen=True, slots=True)
+class _Fit:
+    """What is tried, and in the end how a booklet fits.
+
+    Attributes:
+        gone: Labels of short forms that came out longer than they may be.
+        room: Pages there are for leaves, as far as heights tell; ``most`` are those of the whole.
+        large: Whether the larger size may be taken.
+        notes: Pages for notes that fill the last sheet.
+    """
+
+    gone: tuple[str, ...]
+    room: int
+    most: int
+    large: bool
+    notes: int = 0
+
+
+def _key(data: Data) -> bytes:
+    """Name how a booklet fits: it hangs on all that is printed but the mark of the edition, which moves nothing."""
+    told = {name: value for name, value in data.items() if name not in ("edition", "void", "qr")}
+    return make_key("how a booklet fits", json.dumps(told, sort_keys=True))
+
+
+def _kept(store: Store, data: Data) -> _Fit | None:
+    """Return how the same booklet came to fit before: it is set so at once, and tried on where it does not fit."""
+    kept = store.get(_key(data))
+    fits = json.loads(kept) if kept else None
+    return _Fit(**{**fits, "gone": tuple(fits["gone"])}) if fits else None
+
+
+def _fit(
+    booklet: Booklet, measured: list[Measured], put: _Put, kept: _Fit | None
+) -> tuple[Chosen, Setting, _Fit]:
+    """Let give until it fits; return what is printed, how it was set, and what was tried last."""
     # Every setting costs a second of somebody's time, so none is tried that cannot fit.
     most = MOST_PAGES if needed(booklet, measured) <= MOST_PAGES else WHOLE_PAGES
-    room, large = most - 1, most == MOST_PAGES
+    fits = kept or _Fit((), most - 1, most, large=most == MOST_PAGES)
     while True:
-        chosen = choose(booklet, measured, room, large=large)
+        chosen = choose(*without(booklet, measured, fits.gone), fits.room, large=fits.large)
+        if fits.notes:
+            chosen = with_notes(chosen, fits.notes)
+        most = fits.most
         found = put(chosen, range(FOLIO, most + 1, FOLIO), long=most > MOST_PAGES)
         if spilt := _spilt(chosen.booklet, found):
-            booklet, measured = without(booklet, measured, spilt)
-            continue
-        if found.pages <= most:
-            return chosen, found, most
+            fits = replace(fits, gone=(*fits.gone, *spilt), notes=0)
+        elif found.pages <= most:
+            return chosen, found, fits
         # What heights do not tell is what is lost at the foot of pages.
-        if chosen.large or chosen.may_give:
-            room -= 0 if chosen.large else found.pages - most
+        elif chosen.large or chosen.may_give:
+            less = 0 if chosen.large else found.pages - most
+            fits = replace(fits, room=fits.room - less, large=False, notes=0)
         elif most < WHOLE_PAGES:
-            most, room = WHOLE_PAGES, WHOLE_PAGES - 1
+            fits = _Fit(fits.gone, WHOLE_PAGES - 1, WHOLE_PAGES, large=False)
         else:
-            return chosen, found, most
-        large = False
+            return chosen, found, fits
 
 
 def _spilt(booklet: Booklet, found: Setting) -> list[str]:

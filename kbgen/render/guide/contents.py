@@ -31,7 +31,7 @@ def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) ->
     room = paper.text_width / (paper.small * MM_PER_POINT)
     shop = book.shop
     year, month, day = book.edition.date.split("-")
-    return {
+    packed = {
         "paper": {
             "width": paper.width,
             "height": paper.height,
@@ -60,6 +60,7 @@ def pack(book: Book, paper: Paper, pictures: Mapping[str, tuple[str, float]]) ->
         "displays": [_pointer(p, lines, room * 0.85, mono=True) for p in order.display_index(entries)],
         "titles": [_pointer(p, lines, room * 0.4) for p in order.title_index(entries)],
     }
+    return {**packed, "within": lines.within}
 
 
 def _chapter(chapter: order.Chapter, packer: Packer, lines: Lines, room: float) -> Data:

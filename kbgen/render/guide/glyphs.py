@@ -51,10 +51,12 @@ def unbroken(text: str, limit: float, *, bold: bool = False, mono: bool = False)
     Words that fit into ``limit`` (multiples of the text size) stay whole; a longer one may end
     its line after any sign. Joining the pieces gives the text back.
     """
-    if len(text) * 0.2 < limit and width(text, bold=bold, mono=mono) <= limit:
+    words = text.split(" ")
+    # No sign is wider than the text is high: nearly all words fit by their length, and need not be measured.
+    if max(map(len, words)) <= limit:
         return [text]
     pieces = [""]
-    for word in text.split(" "):
+    for word in words:
         if width(word, bold=bold, mono=mono) <= limit:
             pieces[-1] += word + " "
         else:

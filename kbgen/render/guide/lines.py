@@ -7,7 +7,7 @@ list of nodes; a node is a string, or a list whose first item says what it is:
     ["b", node, …]           strong        ["i", node, …]   emphasis
     ["m", node, …]           a mark of the plant, in the fixed face
     ["a", label, node, …]    a link; the label is "" when its entry is not in the guide
-    ["s", label, node, …]    a link within the entry
+    ["s", label, own, node, …]  a link within the entry; ``own`` names where it stands itself
     ["br"]                   a line end
     ["box"]                  a box to write a reading into
 """
@@ -37,11 +37,13 @@ class Lines:
 
     Attributes:
         limit: The widest a word may be, in multiples of the text size; a wider one is broken.
+        within: Where each link within its entry leads, by the name of where it stands itself.
     """
 
     def __init__(self, paper: Paper, targets: Mapping[str, str]) -> None:
         self.limit = paper.text_width / (paper.size * MM_PER_POINT) * _TEXT_ROOM
         self._targets = targets
+        self.within: dict[str, str] = {}
 
     def words(
         self, text: str, *, bold: bool = False, mono: bool = False, limit: float | None = None
@@ -105,4 +107,8 @@ class Lines:
         words = self.words(goto.label, limit=limit)
         page = own if goto.page is None else str(goto.page)
         label = self.label(f"{page}#{goto.anchor}") if goto.anchor else ""
-        return ["s" if page == own else "a", label or self.label(page), *words]
+        if not own or page != own:
+            return ["a", label or self.label(page), *words]
+        mark, target = f"link {len(self.within) + 1}", label or self.label(page)
+        self.within[mark] = target
+        return ["s", target, mark, *words]

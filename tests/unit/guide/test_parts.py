@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import shutil
 from collections.abc import Callable
 from pathlib import Path
@@ -15,6 +16,8 @@ from kbgen.ref import Ref
 from kbgen.render.guide import build_guide, parts
 from kbgen.render.guide.contents import pack
 from kbgen.render.guide.order import printed
+from kbgen.render.guide.place import Place
+from kbgen.render.guide.typeset import PAGES, Setting, Typesetter
 from kbgen.store import Store
 from tests.pdf_ua import faults
 from tests.printed import references
@@ -95,9 +98,40 @@ def test_the_same_book_gives_the_same_bytes_whether_its_numbers_were_kept_or_not
 def test_numbers_that_were_kept_and_are_wrong_are_found_out(tmp_path: Path) -> None:
     with Store(tmp_path / "store") as store:
         kept = store.get
-        store.get = lambda key: kept(key) or b'{"device:low-water": [999, 0, 0]}'  # type: ignore[method-assign]
+        store.get = lambda key: kept(key) or b'[{"device:low-water": [999, 0, 0]}, []]'  # type: ignore[method-assign]
         build_guide(books.full(), tmp_path / "a.pdf", books.POCKET, {"panel.jpg": PHOTO}, store)
     assert not [each for each in references(tmp_path / "a.pdf") if each.says == 999]
+
+
+def test_a_link_that_would_go_to_and_fro_names_its_page_for_good(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Longer by a page it went to the sheet it leads to, was shorter there, and went back."""
+    rounds: list[bool] = []
+
+    def run(_: Typesetter, *names: str, made: str = "") -> Setting:
+        numbers = json.loads((tmp_path / "book.json").read_text(encoding="utf-8"))["numbers"]
+        rounds.append("link 1" not in numbers or numbers["link 1"] != numbers["there"])
+        places = [["link 1", 2 if rounds[-1] else 1, 0, 0], ["there", 2, 0, 0]]
+        return Setting({PAGES: [2], parts.PLACES: [places]}, (b"file",) if made else ())
+
+    def joined(files: list[bytes], places: dict[str, Place]) -> tuple[bytes, int]:
+        return files[0], places["link 1"].page
+
+    monkeypatch.setattr(Typesetter, "run", run)
+    monkeypatch.setattr("kbgen.render.guide.join.join", joined)
+    book = {
+        **pack(books.full(), books.POCKET, {}),
+        "notice": ["link 1", "there"],
+        "within": {"link 1": "there"},
+    }
+    with Store(tmp_path / "store") as store:
+        assert parts.set_in_parts(tmp_path, book, store) == (b"file", 2)
+        assert rounds[:4] == [True, False, True, False]
+        assert rounds[-1]
+        rounds.clear()
+        assert parts.set_in_parts(tmp_path, book, store) == (b"file", 2)
+    assert rounds == [True]
 
 
 def _without(name: str) -> Callable[[pikepdf.Pdf], None]:
