@@ -18,7 +18,7 @@ from kbgen.compute.circuit.faults import OPENS, Fault
 from kbgen.compute.circuit.lay import make_network
 from kbgen.compute.circuit.meter import LOW_Z, ROW, SOLVED, allowance, digits
 from kbgen.compute.circuit.network import Network
-from kbgen.compute.circuit.solve import Floats, Grid, Ints, make_grid, read, see
+from kbgen.compute.circuit.solve import Floats, Grid, Ints, Sight, make_grid, read
 from kbgen.compute.circuit.variant import Variant
 
 NONE, SOME, FULL, OVER = 1, 2, 4, 8
@@ -183,7 +183,7 @@ def made_shares(
     rows = [row for row, corner in enumerate(grid.corners) if not corner.contact and not corner.swapped]
     points = len(network.points)
     there = (leads[0][:points], leads[1][:points])
-    seen = see(grid, grid.amperes, there, [()])
+    seen = Sight(grid, grid.amperes, there).of([()])
     found = np.ones((len(SOLVED), count, 2))
     for row, mode in enumerate(SOLVED):
         shown = np.sqrt(read(seen, mode.ohms, network.volts[1])[0][rows, :, 0]) / network.volts[1]

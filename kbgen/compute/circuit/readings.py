@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -19,9 +19,9 @@ from kbgen.compute.circuit.solve import (
     Floats,
     Grid,
     Ints,
+    Sight,
     make_grid,
     read,
-    see,
 )
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import Variant, make_variant
@@ -231,17 +231,35 @@ def _swing_of(fault: Fault, volts: tuple[float, float, float]) -> tuple[float, f
             return least / nominal, greatest / nominal
 
 
-@dataclass(frozen=True, slots=True)
 class _Cases:
-    """Cases of one rank: the piece each belongs to, its changes, and the corners it can be at."""
+    """Cases of one rank, each once, and the pieces that go through them.
 
-    owner: list[int]
-    changes: list[Case]
-    corners: list[Corners | None]
+    A piece begins with the case that the one before it ends with, and has the same ones either way the plug stands.
+    """
 
-    def share(self, first: int, end: int) -> _Cases:
-        """Return the cases from one up to another."""
-        return _Cases(self.owner[first:end], self.changes[first:end], self.corners[first:end])
+    def __init__(self) -> None:
+        self.changes: list[Case] = []
+        self._column: dict[int, int] = {}
+        self._within: list[tuple[int, int, Corners | None]] = []
+
+    def add(self, piece: int, changes: Case, corners: Corners | None) -> None:
+        """Let a piece, whose index never falls, go through a case at some corners; at all of them without any."""
+        # A case is told by itself: it is kept here for as long as its name is.
+        column = self._column.setdefault(id(changes), len(self.changes))
+        if column == len(self.changes):
+            self.changes.append(changes)
+        self._within.append((piece, column, corners))
+
+    def share(self, first: int, end: int) -> Iterator[tuple[Corners | None, Ints, Ints]]:
+        """Yield corners with the pieces that are at them, ascending, and the place of a case of theirs from ``first`` on."""
+        by_corners: dict[int, tuple[Corners | None, list[int], list[int]]] = {}
+        for piece, column, corners in self._within:
+            if first <= column < end:
+                _, pieces, places = by_corners.setdefault(id(corners), (corners, [], []))
+                pieces.append(piece)
+                places.append(column - first)
+        for corners, pieces, places in by_corners.values():
+            yield corners, np.array(pieces, dtype=np.intp), np.array(places, dtype=np.intp)
 
 
 def _hulls(
@@ -261,10 +279,7 @@ def _hulls(
     for row, fault in enumerate(faults):
         for piece in next(grounded) if fault.kind == "ground" else pieces_of(grid, fault):
             for changes in piece.cases:
-                cases = by_rank.setdefault(len(changes), _Cases([], [], []))
-                cases.owner.append(len(owner))
-                cases.changes.append(changes)
-                cases.corners.append(piece.corners)
+                by_rank.setdefault(len(changes), _Cases()).add(len(owner), changes, piece.corners)
             if fault.kind == "no-supply":
                 dead.append(len(owner))
             if fault.kind == "open-pair":
@@ -275,9 +290,13 @@ def _hulls(
     out = np.empty((len(SOLVED), len(owner), len(leads[0]), 2))
     out[..., 0], out[..., 1] = np.inf, -np.inf
     if dead:
-        _widen(out, _Cases(dead, [()] * len(dead), [None] * len(dead)), grid, amperes * ~own, leads)
+        without = _Cases()
+        for at in dead:
+            without.add(at, (), None)
+        _widen(out, without, Sight(grid, amperes * ~own, leads), leads, network.volts[1])
+    sight = Sight(grid, amperes, leads)
     for rank in sorted(by_rank):
-        _widen(out, by_rank[rank], grid, amperes, leads)
+        _widen(out, by_rank[rank], sight, leads, network.volts[1])
     if amperes.any():
         for at, node, ohms in grounds:
             least, most = along_fault(grid, node, ohms, leads)
@@ -301,28 +320,19 @@ def _set_adrift(out: Floats, pieces: Sequence[int], across: Corners, nominal: fl
     out[:, pieces] = part
 
 
-def _widen(out: Floats, cases: _Cases, grid: Grid, amperes: Complex, leads: tuple[Ints, Ints]) -> None:
+def _widen(out: Floats, cases: _Cases, sight: Sight, leads: tuple[Ints, Ints], nominal: float) -> None:
     """Widen the pieces by what their cases read, a share of the cases after the other."""
-    size = max(1, _AT_ONCE // (len(grid.corners) * len(leads[0])))
-    for first in range(0, len(cases.owner), size):
-        _widen_by(out, cases.share(first, first + size), grid, amperes, leads)
-
-
-def _widen_by(out: Floats, cases: _Cases, grid: Grid, amperes: Complex, leads: tuple[Ints, Ints]) -> None:
-    seen = see(grid, amperes, leads, cases.changes)
-    nominal = grid.network.volts[1]
-    rows = np.asarray(cases.owner)
-    starts = np.flatnonzero(np.r_[True, rows[1:] != rows[:-1]])
-    every = np.ones(len(grid.corners), dtype=np.bool_)
-    there = None
-    if any(corners is not None for corners in cases.corners):
-        there = np.stack([every if c is None else c for c in cases.corners], axis=1)[:, None, :]
-    for mode, meter in enumerate(SOLVED):
-        least, most = read(seen, meter.ohms, nominal, leads[1] == EARTH)
-        if there is not None:
-            least, most = np.where(there, least, np.inf), np.where(there, most, -np.inf)
-        lo = np.minimum.reduceat(least.min(axis=0), starts, axis=1).T
-        hi = np.maximum.reduceat(most.max(axis=0), starts, axis=1).T
-        here = rows[starts]
-        out[mode, here, :, 0] = np.minimum(out[mode, here, :, 0], lo)
-        out[mode, here, :, 1] = np.maximum(out[mode, here, :, 1], hi)
+    size = max(1, _AT_ONCE // (sight.corners * len(leads[0])))
+    for first in range(0, len(cases.changes), size):
+        seen = sight.of(cases.changes[first : first + size])
+        within = list(cases.share(first, first + size))
+        for mode, meter in enumerate(SOLVED):
+            least, most = read(seen, meter.ohms, nominal, leads[1] == EARTH)
+            for corners, pieces, places in within:
+                there = slice(None) if corners is None else corners
+                starts = np.flatnonzero(np.r_[True, pieces[1:] != pieces[:-1]])
+                lo = np.minimum.reduceat(least[there].min(axis=0)[:, places], starts, axis=1).T
+                hi = np.maximum.reduceat(most[there].max(axis=0)[:, places], starts, axis=1).T
+                here = pieces[starts]
+                out[mode, here, :, 0] = np.minimum(out[mode, here, :, 0], lo)
+                out[mode, here, :, 1] = np.maximum(out[mode, here, :, 1], hi)

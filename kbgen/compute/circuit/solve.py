@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import chain, combinations, product
 from typing import NamedTuple
 
@@ -97,11 +98,22 @@ class Change(NamedTuple):
     left: Complex
 
 
-class Seen(NamedTuple):
+@dataclass(frozen=True)
+class Seen:
     """What a pair of leads sees: corners × ports × cases."""
 
     volts: Complex
     ohms: Complex
+
+    @cached_property
+    def squared(self) -> Floats:
+        """The square of the volts."""
+        return np.asarray(self.volts.real**2 + self.volts.imag**2)
+
+    @cached_property
+    def loose(self) -> npt.NDArray[np.bool_]:
+        """Where stray capacitance and insulation alone tie a port down."""
+        return np.asarray(self.ohms.real**2 + self.ohms.imag**2 > _ADRIFT**2)
 
 
 def corners_of(network: Network) -> tuple[Corner, ...]:
@@ -223,61 +235,90 @@ def _couplings(
     return left[:, :count], sums / (s[:, :, None] + s[:, None, :] - 1)
 
 
-def see(grid: Grid, amperes: Complex, leads: tuple[Ints, Ints], cases: Sequence[tuple[Change, ...]]) -> Seen:
-    """Work out what leads see in each case.
+class Sight:
+    """What leads see of a network while nothing is wrong; every case is worked out from it.
 
     Args:
         grid: The solved network.
         amperes: What each source drives (corners × sources).
         leads: The two nodes of each port.
-        cases: Up to two changes each; all of the same number.
     """
-    z = grid.z
-    volts = np.einsum("cns,cs->cn", z[:, :, [s.node for s in grid.network.sources]], amperes)
-    before = volts[:, leads[0]] - volts[:, leads[1]]
-    port_rows = z.take(leads[0], axis=1) - z.take(leads[1], axis=1)
-    ohms = _between(port_rows, leads)
-    rank = len(cases[0]) if cases else 0
-    if rank == 0:
-        count = len(cases)
-        return Seen(np.repeat(before[:, :, None], count, 2), np.repeat(ohms[:, :, None], count, 2))
-    ends = [
-        (np.array([c[k].p for c in cases], dtype=np.intp), np.array([c[k].q for c in cases], dtype=np.intp))
-        for k in range(rank)
-    ]
-    old, new, left = ([np.stack([c[k][i] for c in cases], axis=1) for k in range(rank)] for i in (2, 3, 4))
-    dy = [new[k] - old[k] for k in range(rank)]
-    va = [volts[:, p] - volts[:, q] for p, q in ends]
-    g = [port_rows.take(p, axis=2) - port_rows.take(q, axis=2) for p, q in ends]
-    zaa = [z[:, p, p] - z[:, p, q] - z[:, q, p] + z[:, q, q] for p, q in ends]
-    if rank == 1:
-        s = dy[0] / (left[0] + new[0] * zaa[0])
-        return Seen(
-            before[:, :, None] - g[0] * (s * va[0])[:, None, :],
-            ohms[:, :, None] - g[0] * g[0] * s[:, None, :],
+
+    def __init__(self, grid: Grid, amperes: Complex, leads: tuple[Ints, Ints]) -> None:
+        self._grid, self._amperes = grid, amperes
+        z = grid.z
+        volts = np.einsum("cns,cs->cn", z[:, :, [s.node for s in grid.network.sources]], amperes)
+        self._volts = volts
+        self._before = volts[:, leads[0]] - volts[:, leads[1]]
+        # Rows of nodes, so that those of a changed element are taken as a whole.
+        self._rows = z.take(leads[0], axis=1) - z.take(leads[1], axis=1)
+        self._ohms = _between(self._rows, leads)
+
+    @property
+    def corners(self) -> int:
+        """How many corners there are."""
+        return len(self._grid.corners)
+
+    def of(self, cases: Sequence[tuple[Change, ...]]) -> Seen:
+        """Work out what the leads see in each case.
+
+        Args:
+            cases: Up to two changes each; all of the same number.
+        """
+        rank = len(cases[0]) if cases else 0
+        if rank == 0:
+            count = len(cases)
+            return Seen(
+                np.repeat(self._before[:, :, None], count, 2), np.repeat(self._ohms[:, :, None], count, 2)
+            )
+        grid, volts, z = self._grid, self._volts, self._grid.z
+        ends = [
+            (
+                np.array([c[k].p for c in cases], dtype=np.intp),
+                np.array([c[k].q for c in cases], dtype=np.intp),
+            )
+            for k in range(rank)
+        ]
+        old, new, left = (
+            [np.stack([c[k][i] for c in cases], axis=1) for k in range(rank)] for i in (2, 3, 4)
         )
-    (p1, q1), (p2, q2) = ends
-    z12 = z[:, p1, p2] - z[:, p1, q2] - z[:, q1, p2] + z[:, q1, q2]
-    contact = {(e.p, e.q): k for k, e in enumerate(grid.network.contact_elements)}
-    known = [(contact.get(c[0][:2], -1), contact.get(c[1][:2], -1)) for c in cases]
-    both = np.array([k for k, pair in enumerate(known) if -1 not in pair], dtype=np.intp)
-    first, second = (np.array([known[k][i] for k in both], dtype=np.intp) for i in (0, 1))
-    z12[:, both] = grid.mutual[:, first, second]
-    drops = np.einsum("cks,cs->ck", grid.mutual[:, :, len(contact) :], amperes)
-    va[0][:, both], va[1][:, both] = drops[:, first], drops[:, second]
-    a, b = left[0] + new[0] * zaa[0], dy[0] * z12
-    c, d = dy[1] * z12, left[1] + new[1] * zaa[1]
-    det = a * d - b * c
-    m11, m12 = d * dy[0] / det, -b * dy[1] / det
-    m21, m22 = -c * dy[0] / det, a * dy[1] / det
-    x1, x2 = m11 * va[0] + m12 * va[1], m21 * va[0] + m22 * va[1]
-    g1, g2 = g
-    return Seen(
-        before[:, :, None] - g1 * x1[:, None, :] - g2 * x2[:, None, :],
-        ohms[:, :, None]
-        - g1 * (g1 * m11[:, None, :] + g2 * m12[:, None, :])
-        - g2 * (g1 * m21[:, None, :] + g2 * m22[:, None, :]),
-    )
+        dy = [new[k] - old[k] for k in range(rank)]
+        va = [volts[:, p] - volts[:, q] for p, q in ends]
+        g = [self._rows.take(p, axis=2) - self._rows.take(q, axis=2) for p, q in ends]
+        zaa = [z[:, p, p] - z[:, p, q] - z[:, q, p] + z[:, q, q] for p, q in ends]
+        before, ohms = self._before[:, :, None], self._ohms[:, :, None]
+        if rank == 1:
+            s = dy[0] / (left[0] + new[0] * zaa[0])
+            # Large arrays: each is made once and written over.
+            drop = g[0] * (s * va[0])[:, None, :]
+            np.subtract(before, drop, out=drop)
+            less = g[0]
+            less *= less
+            less *= s[:, None, :]
+            np.subtract(ohms, less, out=less)
+            return Seen(drop, less)
+        (p1, q1), (p2, q2) = ends
+        z12 = z[:, p1, p2] - z[:, p1, q2] - z[:, q1, p2] + z[:, q1, q2]
+        contact = {(e.p, e.q): k for k, e in enumerate(grid.network.contact_elements)}
+        known = [(contact.get(c[0][:2], -1), contact.get(c[1][:2], -1)) for c in cases]
+        both = np.array([k for k, pair in enumerate(known) if -1 not in pair], dtype=np.intp)
+        first, second = (np.array([known[k][i] for k in both], dtype=np.intp) for i in (0, 1))
+        z12[:, both] = grid.mutual[:, first, second]
+        drops = np.einsum("cks,cs->ck", grid.mutual[:, :, len(contact) :], self._amperes)
+        va[0][:, both], va[1][:, both] = drops[:, first], drops[:, second]
+        a, b = left[0] + new[0] * zaa[0], dy[0] * z12
+        c, d = dy[1] * z12, left[1] + new[1] * zaa[1]
+        det = a * d - b * c
+        m11, m12 = d * dy[0] / det, -b * dy[1] / det
+        m21, m22 = -c * dy[0] / det, a * dy[1] / det
+        x1, x2 = m11 * va[0] + m12 * va[1], m21 * va[0] + m22 * va[1]
+        g1, g2 = g
+        return Seen(
+            before - g1 * x1[:, None, :] - g2 * x2[:, None, :],
+            ohms
+            - g1 * (g1 * m11[:, None, :] + g2 * m12[:, None, :])
+            - g2 * (g1 * m21[:, None, :] + g2 * m22[:, None, :]),
+        )
 
 
 def _between(rows: Complex, leads: tuple[Ints, Ints]) -> Complex:
@@ -294,13 +335,23 @@ def read(
     is shown there is anything up to what so much impedance lets through. A port to earth is tied down by
     insulation whose range is known; ``earth`` says which of the ports these are.
     """
-    loaded = 1 + seen.ohms / meter_ohms
-    shown = (seen.volts.real**2 + seen.volts.imag**2) / (loaded.real**2 + loaded.imag**2)
-    adrift = np.abs(seen.ohms) > _ADRIFT
-    if earth is not None:
-        adrift &= ~earth[None, :, None]
+    shown = seen.squared / _loaded(seen.ohms, meter_ohms)
+    adrift = seen.loose if earth is None else seen.loose & ~earth[None, :, None]
     if not adrift.any():
         return shown, shown
-    loose = 1 + seen.ohms / (_SPREAD * meter_ohms)
-    most = nominal**2 / (loose.real**2 + loose.imag**2)
-    return np.where(adrift, 0.0, shown), np.where(adrift, np.maximum(shown, most), shown)
+    least, most = shown.copy(), shown
+    least[adrift] = 0.0
+    through = nominal**2 / _loaded(seen.ohms[adrift], _SPREAD * meter_ohms)
+    most[adrift] = np.maximum(shown[adrift], through)
+    return least, most
+
+
+def _loaded(ohms: Complex, meter_ohms: float) -> Floats:
+    """Return the square of how many times more there is at a port without the meter."""
+    share = 1 / meter_ohms
+    real, imag = ohms.real * share, ohms.imag * share
+    real += 1
+    real *= real
+    imag *= imag
+    real += imag
+    return real

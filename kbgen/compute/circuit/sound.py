@@ -11,7 +11,7 @@ from kbgen.compute.circuit.cases import cases_of
 from kbgen.compute.circuit.faults import Fault
 from kbgen.compute.circuit.lay import make_network
 from kbgen.compute.circuit.network import REF
-from kbgen.compute.circuit.solve import Change, Floats, Grid, make_grid, see
+from kbgen.compute.circuit.solve import Change, Floats, Grid, Sight, make_grid
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import Variant, make_variant
 from kbgen.link.base import KnowledgeBase
@@ -115,7 +115,7 @@ def _solve(variant: Variant, opened: frozenset[str]) -> tuple[Grid, Bounds]:
 def _volts(grid: Grid, pairs: Sequence[tuple[int, int]], cases: Sequence[tuple[Change, ...]]) -> Floats:
     """Return volts between pairs of nodes as corners × pairs × cases, at the nominal supply."""
     leads = (np.array([p for p, _ in pairs], dtype=np.intp), np.array([q for _, q in pairs], dtype=np.intp))
-    return np.abs(see(grid, grid.amperes, leads, cases).volts)
+    return np.abs(Sight(grid, grid.amperes, leads).of(cases).volts)
 
 
 def _bounds(values: Floats, swing: Bounds) -> list[Bounds]:

@@ -12,7 +12,7 @@ from kbgen.compute.circuit.faults import list_faults
 from kbgen.compute.circuit.lay import make_network
 from kbgen.compute.circuit.meter import SOLVED
 from kbgen.compute.circuit.network import EARTH, REF
-from kbgen.compute.circuit.solve import make_grid, read, see
+from kbgen.compute.circuit.solve import Sight, make_grid, read
 from kbgen.compute.circuit.state import State, settle
 from kbgen.compute.circuit.variant import make_variant
 from tests.unit.circuit.bases import string
@@ -82,7 +82,7 @@ def test_every_reading_agrees_with_the_chain_of_two_ports(seed):
     source = network.sources[0]
     for fault in rng.sample(faults, min(12, len(faults))):
         for changes in cases_of(grid, fault):
-            seen = see(grid, grid.amperes, leads, [changes])
+            seen = Sight(grid, grid.amperes, leads).of([changes])
             for meter in [mode.ohms for mode in SOLVED]:
                 shown, adrift = (np.sqrt(each)[:, :, 0] for each in read(seen, meter, source.volts))
                 for row in rng.sample(range(len(grid.corners)), 3):
