@@ -30,7 +30,7 @@ from tests.bench.control import (  # noqa: F401 - each enters its kinds
 )
 from tests.bench.control.draft import ACTIONS
 from tests.bench.control.judge import Bench
-from tests.bench.control.kinds import DANGERS, HARMLESS, WAYS, Change, Kind, drawn
+from tests.bench.control.kinds import DANGERS, HARMLESS, SEED, WAYS, Change, Kind, drawn
 from tests.bench.control.plant import Shop, shops
 from tests.bench.control.waived import waived
 
@@ -147,6 +147,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--dangers", type=int, default=DANGERS_DRAWN)
     parser.add_argument("--harmless", type=int, default=HARMLESS_DRAWN)
+    parser.add_argument("--seed", type=int, default=SEED, help="which changes are drawn")
     parser.add_argument("--slice", default="1/1", help="k/n: every n-th change, from the k-th")
     parser.add_argument("--kind", default="", help="only kinds whose action and name hold this")
     parser.add_argument("--out", type=Path, help="where a line of JSON a change is written")
@@ -166,7 +167,9 @@ def main() -> None:
     ]
     where = shops()
     wanted = zip(lots, (asked.dangers, asked.harmless), strict=True)
-    both = [change for kinds, most in wanted if most for change in drawn(made(kinds, where), most)]
+    both = [
+        change for kinds, most in wanted if most for change in drawn(made(kinds, where), most, asked.seed)
+    ]
     lines = []
     for line in judged(both[part - 1 :: parts]):
         lines.append(line)

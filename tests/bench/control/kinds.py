@@ -106,13 +106,13 @@ def harmless(why: str) -> Callable[[Callable[[Page], Iterator[Made]]], None]:
     return enter
 
 
-def drawn(changes: list[Change], most: int) -> list[Change]:
-    """Draw at most so many, the kinds in turn, each page once, the same ones on every machine."""
+def drawn(changes: list[Change], most: int, seed: int = SEED) -> list[Change]:
+    """Draw at most so many, the kinds in turn, each page once, the same ones of a seed on every machine."""
     lots: dict[str, list[Change]] = {}
     for change in changes:
         lots.setdefault(f"{change.kind.act} {change.kind.name}", []).append(change)
     for name, lot in lots.items():
-        random.Random(int(hashlib.sha256(f"{SEED} {name}".encode()).hexdigest(), 16)).shuffle(lot)
+        random.Random(int(hashlib.sha256(f"{seed} {name}".encode()).hexdigest(), 16)).shuffle(lot)
     found: dict[str, Change] = {}
     while len(found) < most and any(lots.values()):
         for lot in lots.values():
