@@ -468,6 +468,6 @@ def test_a_part_is_changed_once_what_another_panel_feeds_behind_the_same_cover_i
         "devices/filter": filter_,
     }
     proofs = [dead(name) for name in ("control", *more)]
-    steps = ["identify", "note", "tell", "gas off", *off("control", *more), *proofs, gone("cap")]
+    steps = ["identify", "note", "tell", *off("gas", "control", *more), *proofs, gone("cap")]
     found = errors([*steps, {"do": "Change it.", "replace": "filter"}, "safe"], entries)
     assert ("replaced-live" in found) is not bool(more)
