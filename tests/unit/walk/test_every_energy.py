@@ -459,7 +459,8 @@ def test_a_part_is_changed_once_what_another_panel_feeds_behind_the_same_cover_i
     more: tuple[str, ...],
 ) -> None:
     behind = [
-        {**each, "behind": "panel-door"} if each["id"] == "booth" else each for each in _boiler()["sources"]
+        {**each, "behind": "panel-door", "lock": "Padlock"} if each["id"] == "booth" else each
+        for each in _boiler()["sources"]
     ]
     filter_ = {**plant()["entries"]["devices/filter"], "place": "panel"}
     entries = {
@@ -467,7 +468,7 @@ def test_a_part_is_changed_once_what_another_panel_feeds_behind_the_same_cover_i
         "equipment/boiler": {**_boiler(), "sources": behind},
         "devices/filter": filter_,
     }
-    proofs = [dead(name) for name in ("control", *more)]
-    steps = ["identify", "note", "tell", *off("gas", "control", *more), *proofs, gone("cap")]
+    proofs = [dead(name) for name in ("fan", "control", *more)]
+    steps = ["identify", "note", "tell", *off("gas", "fan", "control", *more), *proofs, gone("cap")]
     found = errors([*steps, {"do": "Change it.", "replace": "filter"}, "safe"], entries)
     assert ("replaced-live" in found) is not bool(more)
