@@ -159,6 +159,8 @@ ENGLISH = Table(
     raises=words("raise increase"),
     lowers=words("lower reduce"),
     currents=words("ac dc"),
+    run_on=words("run-on overrun"),
+    those_told=words("they he she"),
     speaks=words("tell ask inform warn call notify remind advise alert"),
     driven=words(
         "jammed driven stuck wedged pushed stuffed taped tied rammed tucked shoved poked hammered pressed lodged plugged "
@@ -383,6 +385,7 @@ ENGLISH = Table(
     strong=words("strong plain heavy distinct marked obvious bad clear unmistakable"),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
     rid=words("none free clear gone absent"),
+    rules_out=("rule out", "ruled out", "exclude", "excluded"),
     only_named=words("flame"),
     ranges={
         "high-impedance": ("high impedance", "hi z", "high z", "hiz"),

@@ -155,7 +155,7 @@ alter | put lay lean set hang stretch wind wrap park slip stick jam slide hold f
 alter | =verbs | | jumper shunt |
 alter | =verbs | on across over between | bridge & =parts # | =meter
 alter | pack solder weld park | with to in shut closed | =parts # |
-alter | =verbs | with by in | finger thumb hand stick screwdriver pencil broom pliers screw bolt nail & =parts | =meter
+alter | =verbs | with by in | finger thumb hand stick screwdriver pencil broom pliers screw bolt nail & =parts | =meter gas-detector co-detector leak-detector
 alter | =verbs | on onto under over behind between against with in into across round around to | =fasteners =things & =parts | =meter tag label sign list paper note
 alter | force squeeze | | relay contactor armature plunger lever vane flap tube hose paddle float |
 alter | join twist connect | | end wire lead | =meter
@@ -259,7 +259,7 @@ unlock   | collect gather retrieve recover | from off in up | padlock chain | va
 unlock   | take lift remove pull undo get strip slip fish unhang unhook |  | padlock chain                   | with-you with-us along
 lock     | put hang fit place set lay add attach clip snap fasten fix secure thread click | | padlock chain                   |
 off      | pull draw take yank tug rip               |             | plug                            | service
-on       | push put                            | in into back | plug                           | service box meter
+on       | push put                            | in into back | plug                           | service box meter seal cleaning drain joint gas
 on       | draw pull take lift slide           | out off away from | wedge                     | cover float limit relay switch cabinet exhaust probe
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe

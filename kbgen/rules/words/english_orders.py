@@ -44,7 +44,7 @@ replace      | replace change swap renew exchange new fit substitute install |
 replace      | put take & one in out |
 replace      | out off & in on & new fresh spare one other same |
 prove_dead   | dead test prove measure check voltage volt meter zero read live tester earth ground conductor |
-prove_gone   | below under prove see look read feel check test measure hold put try push watch open gauge thermometer vent wait drain crack show gone tap touch turn listen meter pull work let empty |
+prove_gone   | below under prove see look read feel check test measure hold put try push shove nudge budge watch open gauge thermometer vent wait drain crack show gone tap touch turn listen meter pull work let empty |
 guard        | guard shroud cover shield put hang fit slide place lay see look check stay drape set leave clip | off away bare from
 hold         | hold keep press push |
 adjust       | set turn screw adjust trim wind raise lower back reduce increase move dial put bring change shift open close step wind up down take ease give slow slacken tighten |
@@ -57,7 +57,7 @@ check_real   | against look see check inspect feel examine listen compare read s
 find_cause   | find look search check trace go why cause clean mend ask see follow read test measure repair set put note take walk open listen compare feel hunt clear stay |
 identify     | check compare match identify read hold see sure verify confirm look number touch same find agree mark |
 record       | write note record photograph photo film log list read look mark count copy see put save video picture watch sketch enter take jot snap |
-inform       | tell inform ask say call warn know phone ring telephone radio notify report show announce advise agree permission word message speak talk shout explain hand see alert give let send write |
+inform       | tell inform ask say call warn know phone ring telephone radio notify report show announce advise agree permission word message speak talk shout explain hand see alert give let send write clear |
 wait         | wait let leave give allow stand run cool settle rest hold stay keep until pause discharge bleed minute min hour dry stop have time set |
 """
 

@@ -160,7 +160,8 @@ def _other_length(table: Table, lo: float, hi: float, field: str, text: str) -> 
         for figure in _lengths(clause, table):
             before = figure.before[-1:]
             # "Let the run-on of 5 min finish" says how long that takes; who waits longer has seen the end of it.
-            within = not table.owning.isdisjoint(before) and figure.value <= hi
+            of_run_on = not table.owning.isdisjoint(before) or not table.run_on.isdisjoint(clause.tokens)
+            within = of_run_on and figure.value <= hi
             if table.repeats.isdisjoint(before) and not within:
                 if lo <= figure.value <= hi:
                     right = True

@@ -107,6 +107,8 @@ class Table:
         raises: Verbs that make a setting higher.
         lowers: Verbs that make it lower.
         currents: The kinds of current that a meter is set to.
+        run_on: Words for what goes on by itself after a stop.
+        those_told: Words for people who were told, as who does something.
         speaks: Verbs that begin what people are told to do themselves.
         driven: How a thing was put where it stays: "with a bung driven into the vent".
         other_modes: What a meter is set to that tells no volts.
@@ -208,6 +210,7 @@ class Table:
         strong: Before such a word, what lets a little of it pass: "a strong smell".
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
+        rules_out: Phrases that ask to be without what they name.
         only_named: Words of a verdict that name a thing: they say it where nothing else is said of it.
         units: What tells that a meter reads something, by the word of the action.
         ranges: What the ranges of a meter are called, by the word of the action, a space for each hyphen.
@@ -304,6 +307,8 @@ class Table:
     raises: frozenset[str]
     lowers: frozenset[str]
     currents: frozenset[str]
+    run_on: frozenset[str]
+    those_told: frozenset[str]
     speaks: frozenset[str]
     driven: frozenset[str]
     other_modes: frozenset[str]
@@ -405,6 +410,7 @@ class Table:
     strong: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
+    rules_out: tuple[str, ...]
     only_named: frozenset[str]
     units: dict[str, frozenset[str]]
     ranges: dict[str, tuple[str, ...]]

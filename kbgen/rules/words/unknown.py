@@ -116,9 +116,10 @@ def _goes_on(reader: Reader, text: str) -> bool:
 
 
 def _says_to(table: Table, action: act.AnyAction | None, clause: Clause) -> bool:
-    """Return whether a clause tells people what they shall do: "tell the painters to stop"."""
-    first = table.speaks & set(clause.tokens[:1])
-    return isinstance(action, act.Inform) and bool(first) and "to" in clause.tokens
+    """Return whether a clause tells people what they shall do: "tell the painters to stop", "they stop and clear the booth"."""
+    first = clause.tokens[:1]
+    speaks = not table.speaks.isdisjoint(first) and "to" in clause.tokens
+    return isinstance(action, act.Inform) and (speaks or not table.those_told.isdisjoint(first))
 
 
 def told_of(order: Order) -> tuple[str, str]:
