@@ -166,7 +166,7 @@ def _crossed(
     right = next((f" {each} " for each in table.goods if f" {each} " in said), "")
     # "Nobody near" is what is right; its own word denies nothing.
     asks_good = right != "" and not set(said.replace(right, " ").split()) & (table.negators | table.no)
-    bad = other if asks_good else one if _tells(asks, table) else None
+    bad = other if asks_good or _asks_for_none(asks, table) else one if _tells(asks, table) else None
     if one.go == other.go != unsure.go:
         yield ANSWERS_CROSSED.at(
             Spot(entry.path, other.route),
@@ -330,7 +330,7 @@ def _asks_for_none(text: str, table: Table) -> str:
     words = _WORD.findall(plain(text).lower())
     said = f" {' '.join(words)} "
     found = next((each for each in table.dangers if f" {each} " in said), "")
-    denied = {*words[-1:]} <= table.rid or not _tells(text, table)
+    denied = {*words[-1:]} <= table.rid or bool(_phrase(text, table.rules_out)) or not _tells(text, table)
     return found if denied else ""
 
 

@@ -203,9 +203,17 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
 
 
 def _beside(plant: Plant, place: str) -> frozenset[str]:
-    """Return the electricity that reaches into every zone of a place: hands at a part there are beside it."""
+    """Return the electricity that hands at a part of a place are beside.
+
+    It reaches into every zone of the place; where the plant names none there, it comes in behind a cover of it.
+    """
     zones = [frozenset(zone.reached_by) for zone in plant.zones.values() if place and zone.place == place]
-    return frozenset.intersection(*zones) & plant.electric if zones else frozenset()
+    if zones:
+        return frozenset.intersection(*zones) & plant.electric
+    covers = {name for name, cover in plant.covers.items() if place and cover.place == place}
+    # What another panel feeds comes in there as well.
+    feeding = (name for name, source in plant.sources.items() if source.electric)
+    return frozenset(name for name in feeding if not covers.isdisjoint(plant.behind_which(name)))
 
 
 def _try(moment: Moment) -> Iterator[Finding]:

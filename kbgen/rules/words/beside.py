@@ -49,6 +49,8 @@ _ALWAYS = {
 }
 # Words of an action that may speak of tape, plugs, held buttons or turned screws.
 _ALTERS = act.Fit | act.Undo | act.Hold | act.Cap | act.Adjust
+_LOOKS = act.Inspect | act.Record | act.Identify | act.Observe
+_BY_HAND = act.Hold | act.Adjust
 # Leads are held on terminals while a reading is taken.
 _HOLDS_LEADS = (("hold",), ("keep",), ("put",), ("touch",))
 _PRESSES = (("press",), ("push",))
@@ -71,6 +73,9 @@ def beside(
         return
     # What is done in an emergency stands behind its condition and protects.
     if told.shown or (told.if_so and told.kind in _PROTECTS):
+        return
+    # "Feed only a boiler that is cold" says what is never done otherwise.
+    if told.kind == "feed" and not ground.reader.table.admits.isdisjoint(told.tokens):
         return
     # "Shut the gas on the way out if you can": whoever leaves in danger may, and nothing relies on it.
     evacuated = isinstance(action, act.End) and action.end == "evacuated"
@@ -101,7 +106,8 @@ def beside(
             "Take it out; a start is tried before hands go in (`try_start`), with everybody clear.",
         )
         return
-    what = _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
+    fed = "the feeding" if told.kind == "feed" and isinstance(action, _LOOKS) else ""
+    what = fed or _ALWAYS.get(told.kind) or (f"`{min(named)}`" if named else _nameless(ground, action, told))
     if not what or (told.kind in wants(action) and not _another(ground, action, told, named)):
         return
     yield more(told, route, what)
@@ -138,8 +144,15 @@ def standing(said: str, route: Route) -> Found:
 
 
 def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool:
+    if isinstance(action, act.Guard):
+        return set(words_of(action.with_)) >= _foreign(ground.reader.table, told)
+    if isinstance(action, _BY_HAND):
+        # A hand holds the button or turns the screw; a coin or a strip of tape would stay there.
+        return (ground.reader.table.things | ground.reader.table.fasteners).isdisjoint(told.tokens)
     if isinstance(action, _ALTERS):
-        return True
+        # Thread tape goes round; what is put over an opening closes nothing.
+        over = not (ground.reader.table.fasteners.isdisjoint(told.tokens) or "over" not in told.tokens)
+        return not (isinstance(action, act.Cap) and over)
     if isinstance(action, act.Measure | act.Watch | act.ProveDead) and told.tokens[:1] in _HOLDS_LEADS:
         return told.tokens[1:2] in (("them",), ("leads",), ("tips",))
     table = ground.reader.table
@@ -164,6 +177,17 @@ def _may_alter(ground: Ground, action: act.AnyAction | None, told: Told) -> bool
     # A wedge may be what this plant locks a wheel with; then the source says so.
     locks = set(words_of(plain(f"{source.isolate} {source.lock}")))
     return bool(locks & set(told.tokens) & ground.reader.table.fasteners)
+
+
+def _comes_off(table: Table, told: Told) -> bool:
+    """Return whether what is taken leaves its place: "off", "out"; who takes something down writes it."""
+    # A wet load is carried out of the drum, and no part of the plant with it.
+    return not (table.bared | table.idle).isdisjoint(told.tokens) and table.loads.isdisjoint(told.tokens)
+
+
+def _foreign(table: Table, told: Told) -> frozenset[str]:
+    """Return the things and fasteners that a deed names."""
+    return (table.things | table.fasteners) & frozenset(told.tokens) - table.leads_of_meter
 
 
 def _carries(table: Table, told: Told) -> bool:
@@ -274,13 +298,23 @@ def _nameless(ground: Ground, action: act.AnyAction | None, told: Told) -> str:
             word for word in words_of(f"{action.at} {action.from_} {action.to}", fold=False) if is_mark(word)
         }
         return "the switch" if own and told.marks and own.isdisjoint(told.marks) else ""
+    if (
+        isinstance(action, _LOOKS)
+        and told.kind == "take-off"
+        and _comes_off(table, told)
+        and table.covers.isdisjoint(tokens)
+    ):
+        return "what comes off"
     if told.kind not in _SWITCHES or _proves(action, told) or isinstance(action, _ALTERS):
         return ""
     held = table.holds & ground.names.all_source_words
     if (table.supply | held) & set(tokens[:4]):
         # What is locked may be switched off once more.
         return "" if isinstance(action, act.Lock) and told.kind == "off" else "the supply"
-    return "the switch" if table.machines & set(tokens[1:5]) else ""
+    if told.kind == "on" and told.marks and isinstance(action, _LOOKS | act.Inform | act.Wait | act.End):
+        return "the switch"
+    handled = isinstance(action, act.Lock | act.Unlock) and "handle" in tokens
+    return "the switch" if handled or table.machines & set(tokens[1:5]) else ""
 
 
 def _own_test(ground: Ground, action: act.AnyAction | None, told: Told) -> frozenset[str]:

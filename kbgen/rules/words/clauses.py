@@ -113,6 +113,15 @@ def clauses(sentence: str, table: Table) -> Iterator[Clause]:
         yield _clause(words, tokens, start, len(tokens), condition, behind, joined, table)
 
 
+def telling(text: str, table: Table) -> Iterator[Clause]:
+    """Yield the clauses of a text that say what is or shall be, and until when; no condition, and nothing denied."""
+    denying = table.negators | table.no
+    for sentence in sentences(text):
+        for clause in clauses(sentence, table):
+            if clause.condition in {"", *table.ends} and denying.isdisjoint(clause.tokens):
+                yield clause
+
+
 def _listed(words: list[str], colon: int, table: Table) -> bool:
     """Return whether a colon stands between the point of a check list and how it shall be: "Plug: out".
 

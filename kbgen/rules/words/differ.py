@@ -11,13 +11,15 @@ from kbgen.rules.words.clauses import clauses, is_mark, plain, sentences
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.subject import device_of, first_point, points, show, target, wants
-from kbgen.rules.words.table import Table
 from kbgen.rules.words.told import Told
 
 _SOURCES = act.Isolate | act.Restore | act.Lock | act.Unlock
 _TURNED = act.ShutValve | act.OpenValve | act.OpenCover | act.CloseCover
 # Others speak of more devices than their own: why another one did not stop the burner first.
-_ONE_DEVICE = act.Reset | act.Hold | act.Fit | act.Undo | act.ProveTrip | act.Measure | act.Replace
+_NEAR = 3
+_ONE_DEVICE = (
+    act.Adjust | act.Reset | act.Hold | act.Fit | act.Undo | act.ProveTrip | act.Measure | act.Replace
+)
 
 
 def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], text: str) -> Iterator[str]:
@@ -26,7 +28,7 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
     yield from _things(ground, action, tokens)
     if isinstance(action, _SOURCES):
         yield from _sources(ground, action, told, tokens)
-    device = device_of(action, ground.fits)
+    device = device_of(action, ground.fits) or ground.names.setting_devices.get(target(action), "")
     if device and isinstance(action, _ONE_DEVICE):
         named = ground.names.devices.named(tokens) - ground.names.switches.phrases.keys()
         # A button is named by what it resets as well.
@@ -35,11 +37,12 @@ def differences(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], t
     if isinstance(action, act.Replace):
         yield from _another_part(ground, action, tokens)
     yield from _fuel_points(ground, action, tokens)
-    yield from _range(ground, action, tokens)
-    yield from _time(ground, action, text)
+    yield from _range(ground, action, text, tokens)
     yield from _terminals(ground, action, text)
     yield from _less(ground, action, told, tokens)
+    yield from _earthed(ground, action, tokens)
     if isinstance(action, act.ProveDead):
+        yield from _conductors_left_out(ground, action, text)
         if scant := ground.reader.table.scant & set(tokens):
             yield f"`{min(scant)}` does with less than every conductor to every other and to earth"
         said = f" {' '.join(tokens)} "
@@ -156,6 +159,14 @@ def _things(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> I
         # "The cock in the thin line that feeds the pilot": a word that only one of them has.
         words = ground.names.part_words
         others = [name for name in like.phrases if name != own and words.get(name, frozenset()) & set(tokens)]
+        if not others and isinstance(action, act.ShutValve | act.OpenValve):
+            # "Return valve": it stops water, and the action is about fuel.
+            words_of_sources = ground.names.source_words.items()
+            others = [
+                name
+                for name, of in words_of_sources
+                if ground.sources[name].energy != "fuel" and of & set(tokens)
+            ]
         if len(others) == 1 and words.get(own, frozenset()).isdisjoint(tokens):
             yield f"these words are of `{others[0]}`, and the action is `{show(action)}`"
 
@@ -175,6 +186,8 @@ def _fuel_points(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...])
             own = {point}
         case act.LeakCheck():
             own = set(action.leak_check)
+        case act.Measure(point=point) if point:
+            own = {point}
         case _:
             return
     marks = ground.names.fuel_points
@@ -183,13 +196,19 @@ def _fuel_points(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...])
         yield f"these words name `{min(named - own).upper()}`, and the action `{', '.join(sorted(own))}`"
 
 
-def _range(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
+def _range(ground: Ground, action: act.AnyAction, text: str, tokens: tuple[str, ...]) -> Iterator[str]:
     """Yield that the meter is set to another range, or reads something else, than the action says."""
     if not isinstance(action, act.Measure):
         return
     units = ground.reader.table.units
     others = [name for name, words in units.items() if name != action.measure and words & set(tokens)]
-    if others and action.measure in units and units[action.measure].isdisjoint(tokens):
+    own_unit = units.get(action.measure, frozenset())
+    # "Set the dial to V~": a sign is a unit only where something is set to it.
+    signs = {other for one, other in pairwise(tokens) if one in ground.reader.table.put_to}
+    others += [
+        name for name, sign in ground.reader.table.signs.items() if name != action.measure and sign in signs
+    ]
+    if others and own_unit and own_unit.isdisjoint(tokens):
         yield f"these words read {others[0]}, and the action reads `{action.measure}`"
     if not action.meter:
         return
@@ -198,43 +217,11 @@ def _range(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> It
     other = [name for name, words in ranges.items() if any(f" {each} " in said for each in words)]
     if other and action.meter not in other:
         yield f"these words set the meter to {other[0]}, and the action to `{action.meter}`"
-
-
-def _time(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
-    """Yield that the one length of time in the words is not the one that the action waits or holds."""
-    waits = (
-        action.wait if isinstance(action, act.Wait) else action.for_ if isinstance(action, act.Hold) else None
-    )
-    if waits is None:
-        return
-    table = ground.reader.table
-    words = _in_figures(words_of(plain(text)), table)
-    lengths = [at for at, word in enumerate(words) if (word.rstrip("s") or word) in table.seconds]
-    # Of two the words may wait one.
-    if len(lengths) != 1 or lengths[0] == 0 or not words[lengths[0] - 1].replace(".", "", 1).isdigit():
-        return
-    figure, unit = words[lengths[0] - 1 : lengths[0] + 1]
-    length = float(figure) * table.seconds[unit.rstrip("s") or unit]
-    before = words[lengths[0] - 2] if lengths[0] > 1 else ""
-    # "Let the run-on of 5 min finish" says how long that takes; who waits longer has seen the end of it.
-    within = before in table.owning and length <= waits.hi
-    if before not in table.repeats and not within and not waits.lo <= length <= waits.hi:
-        yield f"these words say {figure} {unit}, and the action says {waits.text}"
-
-
-def _in_figures(words: tuple[str, ...], table: Table) -> tuple[str, ...]:
-    """Return words with lengths of time in figures: "five minutes", "half an hour", "a minute or so"."""
-    found: list[str] = []
-    for at, word in enumerate(words):
-        if word in table.numbers and any(
-            (each.rstrip("s") or each) in table.seconds for each in words[at + 1 : at + 4]
-        ):
-            if found and found[-1] in table.numbers.values() and word not in table.articles:
-                return ()  # "twenty-five", "one or two"
-            found.append(table.numbers[word])
-        elif not (word in table.articles | table.owning and found and found[-1] in table.numbers.values()):
-            found.append(word)
-    return tuple(found)
+    elif not other and any(
+        f" {each} " in f" {' '.join(words_of(text))} ".replace("-", " ")
+        for each in ranges.get(action.meter, ())
+    ):
+        yield f"these words do without the range of the action, `{action.meter}`"
 
 
 def _sources(
@@ -263,7 +250,7 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
         own |= frozenset(ground.sources[action.prove_dead].conductors)
     if not own:
         return
-    if isinstance(action, act.ProveDead):
+    if isinstance(action, act.ProveDead | act.Guard):
         known = known.union(*(source.conductors for source in ground.sources.values()))
     letters = {mark.rstrip("0123456789") for mark in known}
     # "D6 to D8 is open at rest": what is only said of other terminals, after the instruction, is no order.
@@ -275,7 +262,8 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
         for word in words
         if word in own or (is_mark(word) and (word in known or word.rstrip("0123456789") in letters))
     ]
-    foreign = [mark for mark in told if mark not in own]
+    beside = _beside(ground, words) if not own.isdisjoint(told) else frozenset()
+    foreign = [mark for mark in told if mark not in own and mark not in beside]
     laid = [mark for before, mark in pairwise(words) if mark in own and _toward(ground, before)]
     if len(own) > 1 and len(laid) > 1 and len({*laid}) == 1 and not foreign and len({*told}) == 1:
         yield f"these words lay both leads on `{laid[0]}`, and the action `{', '.join(sorted(own))}`"
@@ -292,6 +280,51 @@ def _terminals(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str
     leads_to = [mark for before, mark in pairwise(words) if mark in foreign and _toward(ground, before)]
     if missing or leads_to:
         yield f"these words name `{(leads_to or foreign)[0]}`, and the action `{', '.join(sorted(own))}`"
+
+
+def _beside(ground: Ground, words: tuple[str, ...]) -> frozenset[str]:
+    """Return the marks that only say where another one is: "next to H7"."""
+    near = ground.reader.table.nearby
+    found = {mark for before, mark in pairwise(words) if is_mark(mark) and before.lower() in near}
+    # "Next to": the word before the one that leads there.
+    return frozenset(
+        found
+        | {
+            c
+            for a, _, c in zip(words, words[1:], words[2:], strict=False)
+            if is_mark(c) and a.lower() in near
+        }
+    )
+
+
+def _earthed(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> Iterator[str]:
+    """Yield that the second lead goes to earth where the action has another point."""
+    if not isinstance(action, act.Measure | act.Watch | act.Clip) or not is_mark(action.to):
+        return
+    table = ground.reader.table
+    if not table.earths.isdisjoint(words_of(action.to)):
+        return
+    for at, token in enumerate(tokens):
+        if token in table.earths and not (table.toward | table.sides).isdisjoint(
+            tokens[max(0, at - _NEAR) : at]
+        ):
+            yield f"`{token}` is where these words lay the second lead, and the action lays it on `{action.to}`"
+            return
+
+
+def _conductors_left_out(ground: Ground, action: act.ProveDead, text: str) -> Iterator[str]:
+    """Yield that a conductor of the source is not named where others are."""
+    source = ground.sources.get(action.prove_dead)
+    conductors = source.conductors if source is not None else ()
+    letters = {mark.rstrip("0123456789") for mark in conductors}
+    words = words_of(text, fold=False)
+    marks = {word for word in words if is_mark(word) and word.rstrip("0123456789") in letters}
+    own = {*conductors, *points(action, ground.fits), *(source.also_dead if source is not None else ())}
+    left = [mark for mark in conductors if mark not in marks]
+    # "T10, T19 and T20 dead" goes to the return by itself; one mark to earth, or a foreign one for its own, does not.
+    alone = len(marks) == 1 and not ground.reader.table.earths.isdisjoint(words)
+    if left and len(left) < len(conductors) and (alone or not own.issuperset(marks)):
+        yield f"these words leave out `{left[0]}`, a conductor of {source.title if source else ''}"
 
 
 def _toward(ground: Ground, word: str) -> bool:

@@ -70,7 +70,7 @@ ENGLISH = Table(
     no_terminals=words("q p k f s y"),
     locks=words("lock locks padlock padlocks chain"),
     plugs=words("plug plugs"),
-    flimsy=words("tag tags tape label labels sign signs note string ribbon sticker"),
+    flimsy=words("tag tags tape label labels sign signs note string ribbon sticker cable-tie twine"),
     bars=words(
         "lock locks locked padlock padlocks chain chains box hasp wedge wedges pin pins plate cap bar chock block plug "
         "cable clamp bolt cover key"
@@ -159,6 +159,8 @@ ENGLISH = Table(
     raises=words("raise increase"),
     lowers=words("lower reduce"),
     currents=words("ac dc"),
+    run_on=words("run-on overrun"),
+    those_told=words("they he she"),
     speaks=words("tell ask inform warn call notify remind advise alert"),
     driven=words(
         "jammed driven stuck wedged pushed stuffed taped tied rammed tucked shoved poked hammered pressed lodged plugged "
@@ -254,6 +256,65 @@ ENGLISH = Table(
     yes=words("yes true right correct"),
     denies=words("no false wrong"),
     less=words("under below less than most within up"),
+    more=words("above over more least exceeds"),
+    begins=words("from"),
+    broken_off=words("off stop"),
+    put_to=words("to at in on onto"),
+    chooses=words("choose select set dial pick press hit push punch tap"),
+    back=words("back again return"),
+    as_it_is=words("there that so it"),
+    again=words("again another more twice thrice repeatedly"),
+    times=words("time times"),
+    pipes=words("pipe pipes line pipework"),
+    crosswise=words("across crosswise crossways perpendicular square right-angles angles ninety 90 athwart"),
+    lengthwise=words("along parallel in-line with lengthways lengthwise way"),
+    part_way=words("half halfway nearly almost partly partway partially quarter slightly third"),
+    whole_turns=words("turn turns"),
+    fully=words("fully full completely whole wholly"),
+    tubes=words("tube tubes hose plug"),
+    seated=words("under on in"),
+    others=words("other others neighbour neighbor second"),
+    hands_over=words("give hand leave lend pass entrust"),
+    keys=words("key keys"),
+    with_tool=words("by with"),
+    body=words("hand hands finger fingers thumb palm foot elbow knee arm shoulder glove gloves fist"),
+    reaches=words("reach touch feel"),
+    fit_words={
+        "jumper": words("bridge jumper jump link strap short shunt"),
+        "lifted-wire": words(
+            "lift lifts lifted out free draw take taken come comes undo disconnect unplug pull pulled remove part"
+        ),
+        "unplugged-tube": words("off pull slip slipped unplug draw ease tee out come comes"),
+        "pinched": words("pinch clamp kink squeeze nip"),
+        "put back": words("back home"),
+    },
+    nearby=words("next beside near past behind between"),
+    earths=words("earth ground chassis frame bodywork metal pe"),
+    sniffs=words("sniff smell"),
+    fluids=words(
+        "leak fluid suds soap soapy foam bubble bubbles brush paint swab spray solution water air gauge pressure detector"
+    ),
+    instruments=words("thermometer pyrometer gauge manometer meter"),
+    signs={"volts": "v", "ohms": "ω"},
+    bared=words("off away from bare"),
+    unlocked=words("open unlocked loose unsnapped"),
+    colours=words("red blue yellow green black white amber"),
+    presses=words("press push hit hold punch tap poke thumb depress jab"),
+    limitless=(
+        "as long as it takes",
+        "as long as you like",
+        "as long as you need",
+        "however long",
+        "no matter how long",
+    ),
+    turning=words("round turning spinning rotating"),
+    at_rest=words("still stand stands stop stops stopped rest standstill down"),
+    allowed=words("normal fine ok okay harmless allowed usual acceptable"),
+    home=words("in home tight on"),
+    counts=words("counts count"),
+    counted_as=words("as"),
+    measures=words("a an some one bit piece length strip bell short old thin little"),
+    sets=words("crank dial wind bring"),
     dangers=(
         *(
             "smoke",
@@ -324,10 +385,11 @@ ENGLISH = Table(
     strong=words("strong plain heavy distinct marked obvious bad clear unmistakable"),
     behind=("outgoing", "load side", "motor side", "motor cable", "motor terminals"),
     rid=words("none free clear gone absent"),
+    rules_out=("rule out", "ruled out", "exclude", "excluded"),
     only_named=words("flame"),
     ranges={
-        "high-impedance": ("high impedance", "hi z", "high z"),
-        "low-impedance": ("low impedance", "lo z", "low z"),
+        "high-impedance": ("high impedance", "hi z", "high z", "hiz"),
+        "low-impedance": ("low impedance", "lo z", "low z", "loz"),
     },
     units={
         "ohms": words("ohm ohms continuity resistance"),

@@ -138,7 +138,7 @@ back | put lay land push screw | back onto home | wire conductor tube |
 back | take lift pull remove clear cut collect gather retrieve recover |  | jumper bridge link shunt wedge tape string magnet |
 alter | bridge jumper shunt bypass short-circuit |  |  |
 feed     | let run start bring | feed fill bring back in up | pump water level | off out
-feed     | feed fill refill replenish | | water boiler level |
+feed     | feed fill refill replenish | | water boiler level glass hand |
 feed     | top | up | |
 feed     | bring raise restore | back up | level water | hand out off hose
 alter | strap jump short link hop | out across over between together |  |
@@ -155,11 +155,12 @@ alter | put lay lean set hang stretch wind wrap park slip stick jam slide hold f
 alter | =verbs | | jumper shunt |
 alter | =verbs | on across over between | bridge & =parts # | =meter
 alter | pack solder weld park | with to in shut closed | =parts # |
-alter | =verbs | with by in | finger thumb hand stick screwdriver pencil broom pliers screw bolt nail & =parts | =meter
+alter | =verbs | with by in | finger thumb hand stick screwdriver pencil broom pliers screw bolt nail & =parts | =meter gas-detector co-detector leak-detector
 alter | =verbs | on onto under over behind between against with in into across round around to | =fasteners =things & =parts | =meter tag label sign list paper note
 alter | force squeeze | | relay contactor armature plunger lever vane flap tube hose paddle float |
 alter | join twist connect | | end wire lead | =meter
 alter | turn screw wind set | up down nothing zero maximum stop | screw scale spring & limit switch control cutoff cut-out |
+alter | =put | between into in against | =fasteners =things =odd broom-handle & drum wheel rim ribs spokes pulley | =meter tag
 alter | bend file grind |  | lever vane paddle flap contact arm float cam plunger |
 alter | feed supply power energise energize | from straight over directly | # valve coil relay contactor solenoid | meter
 alter | go run start fire work continue try leave keep | with | jumper bridge wedge shunt bypass wire link & in on fitted place across over still |
@@ -176,7 +177,7 @@ alter | plug block stop stuff cork seal pinch kink clog obstruct cap |  | tube h
 alter | hold keep push press pull force lift lean weigh squeeze block latch stick weight | in closed shut down up made hand finger thumb pressed energised back on | contactor relay armature plunger float vane paddle flap coil contact microswitch limit-switch interlock # | =meter door read s to-off to-on
 alter | =verbs | beside in under over behind against on into | =fasteners =things =odd & button | =meter tag label sign
 alter | hold keep leave lock | in pressed down depressed | button reset | second s once test write note read display
-alter | lift disconnect remove cut unhook unscrew unclip detach pull take loosen undo free break unland |  | wire conductor core strand | wedge jumper lock gently
+alter | draw lift disconnect remove cut unhook unscrew unclip detach pull take loosen undo free break unland |  | wire conductor core strand | wedge jumper lock gently
 alter | unplug pull remove disconnect slip take | off out | tube sensor-plug connector hose | pump clip meter
 alter | turn set screw wind raise move put crank | up higher | limit set-point setpoint cutoff cut-out |
 alter | raise increase |  | limit cutoff cut-out |
@@ -184,6 +185,7 @@ alter | put fit clip place lay use run connect attach add insert install stick l
 alter | put fit clip place lay use run connect attach add insert install stick land tie twist slip make set hold wrap take solder touch | to onto on with and into from at | =things & # | =meter
 alter | put fit clip place use attach add insert install stick slip jam make set wrap push slide tuck drive lay hang wind squeeze press hold keep | on onto in into under over behind between around against at to through | =fasteners | =meter hook tag label sign tool
 alter | leave keep | out | fuse fuses |
+alter | draw pull withdraw pocket | | fuse fuses | blown whole
 alter | blank obstruct choke restrict | | outlet inlet intake duct vent flue opening grille louvre chimney screen |
 alter | block cover close stop seal mask | off with by | outlet inlet intake duct vent flue opening grille louvre chimney & board sheet card cardboard plastic bag rag plate cloth towel hand foil film tarpaulin |
 alter | slip ease work prise tug | off out from | wire conductor core strand | =leads padlock lock
@@ -252,11 +254,12 @@ shut     | turn swing set bring move throw put pull push spin rotate ease wind s
 shut     | screw wind crank | down home | cock cocks valve valves tap stopcock shut-off |
 open     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever prise pry get pop slide | open along parallel |  |
 open     | turn swing set bring move put pull push |  | in-line into-line & cock cocks valve valves tap stopcock shut-off handle lever |
+unlock   | collect gather retrieve recover | | locks padlocks | store shelf board office cabinet locker rack desk drawer bag workshop
 unlock   | collect gather retrieve recover | from off in up | padlock chain | van store shelf board office cabinet locker rack desk drawer bag workshop
-unlock   | take lift remove pull undo get strip slip unhang unhook |  | padlock chain                   | with-you with-us along
+unlock   | take lift remove pull undo get strip slip fish unhang unhook |  | padlock chain                   | with-you with-us along
 lock     | put hang fit place set lay add attach clip snap fasten fix secure thread click | | padlock chain                   |
 off      | pull draw take yank tug rip               |             | plug                            | service
-on       | push put                            | in into back | plug                           | service box meter
+on       | push put                            | in into back | plug                           | service box meter seal cleaning drain joint gas
 on       | draw pull take lift slide           | out off away from | wedge                     | cover float limit relay switch cabinet exhaust probe
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe

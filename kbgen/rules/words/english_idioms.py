@@ -35,6 +35,11 @@ show      | walk the colleague
 show      | walk him
 show      | walk her
 show      | walk them
+again     | once more
+then      | before that
+then      | after that
+cable-tie | cable tie
+cable-tie | zip tie
 note      | into the book
 note      | in the book .
 note      | . book

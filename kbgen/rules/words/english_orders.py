@@ -15,7 +15,7 @@ shut_valve   | shut close closed shut-off off across crosswise crossways perpend
 open_valve   | open along parallel in-line into-line on anticlockwise anti-clockwise counterclockwise counter-clockwise | shut close closed
 open_cover   | open off away out aside remove unscrew undo unlatch unbolt unhook unclip prise pry uncover expose |
 close_cover  | shut close closed back on home in to refit replace reinstall latch fasten bolt screw cover seat button |
-isolate      | off open down out dead zero shut closed isolate de-energise de-energize unplug kill trip disconnect cut drop rack across |
+isolate      | 0 off open down out dead zero shut closed isolate de-energise de-energize unplug kill trip disconnect cut drop rack across |
 isolate      | over on in into to & plate cap wedge box lock pin |
 isolate      | try & plate cap handle switch cock lever wheel |
 isolate      | hang put tag write ask wait stay have & tag list lock zone fan |
@@ -39,25 +39,25 @@ cap          | cap close shut plug tighten screw seal fit put nip renew refit ma
 fit          | fit put take go come pull draw connect turn move slide hang swing set lift loosen undo disconnect open shut close remove slip unplug bridge jumper jump link wire tape switch press hold lay clip tee screw cover block prop mute silence drive crank swap push unhook drop free unclip part land insert plug bypass attach place lead hold run release unscrew loop belt gag blank resistor let |
 undo         | out off back away home undo remove take put set turn pull push shut close open return restore switch refit reconnect replace screw unhook unclip slip swing move drop release let unplug clear land connect cap tighten clip plug strip free lift normal |
 clip         | clip hook on attach connect put land snap fasten nip pinch lead croc across between to | off
-unclip       | off out away unclip unhook free disconnect remove take undo come drop |
+unclip       | pull off out away unclip unhook free disconnect remove take undo come drop |
 replace      | replace change swap renew exchange new fit substitute install |
 replace      | put take & one in out |
 replace      | out off & in on & new fresh spare one other same |
 prove_dead   | dead test prove measure check voltage volt meter zero read live tester earth ground conductor |
-prove_gone   | below under prove see look read feel check test measure hold put try push watch open gauge thermometer vent wait drain crack show gone tap touch turn listen meter pull work let empty |
-guard        | guard shroud cover shield put hang fit slide place lay see look check stay drape set leave clip | off away bare
+prove_gone   | below under prove see look read feel check test measure hold put try push shove nudge budge watch open gauge thermometer vent wait drain crack show gone tap touch turn listen meter pull work let empty |
+guard        | guard shroud cover shield put hang fit slide place lay see look check stay drape set leave clip | off away bare from
 hold         | hold keep press push |
 adjust       | set turn screw adjust trim wind raise lower back reduce increase move dial put bring change shift open close step wind up down take ease give slow slacken tighten |
 leak_check   | leak brush spray soap soapy suds fluid foam bubble paint pump test check tight swab dab listen prove watch look read hold |
 measure      | impedance supply ω flame read probe meter measure check test take lead ring count look weigh gauge flue gas rate thermometer analyser analyzer connect clip compare hold put press see watch tester ohm ohms volt amp manometer between across to reading time log note try touch |
 watch        | watch look read see follow observe keep eye count listen note log check stay monitor time measure hold switch |
-observe      | fire burn light flame purge watch see look listen observe wait stay follow check count run feel hear eye let stop time stand keep monitor go measure note air walk read hold clear |
-inspect      | write look see check inspect brush feel examine listen compare read smell touch watch view eye count find test measure hear sniff search walk open try hold tell note air show ask take |
-check_real   | look see check inspect feel examine listen compare read smell touch watch view count find test measure hear put hold take ask blow tap try open go walk sniff water run let tell |
+observe      | give until rest still fire burn light flame purge watch see look listen observe wait stay follow check count run feel hear eye let stop time stand keep monitor go measure note air walk read hold clear |
+inspect      | shine torch write look see check inspect brush feel examine listen compare read smell touch watch view eye count find test measure hear sniff search walk open try hold tell note air show ask take |
+check_real   | against look see check inspect feel examine listen compare read smell touch watch view count find test measure hear put hold take ask blow tap try open go walk sniff water run let tell |
 find_cause   | find look search check trace go why cause clean mend ask see follow read test measure repair set put note take walk open listen compare feel hunt clear stay |
 identify     | check compare match identify read hold see sure verify confirm look number touch same find agree mark |
 record       | write note record photograph photo film log list read look mark count copy see put save video picture watch sketch enter take jot snap |
-inform       | tell inform ask say call warn know phone ring telephone radio notify report show announce advise agree permission word message speak talk shout explain hand see alert give let send write |
+inform       | tell inform ask say call warn know phone ring telephone radio notify report show announce advise agree permission word message speak talk shout explain hand see alert give let send write clear |
 wait         | wait let leave give allow stand run cool settle rest hold stay keep until pause discharge bleed minute min hour dry stop have time set |
 """
 

@@ -11,7 +11,8 @@ from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import ProcedureStep
 from kbgen.problems import shown
-from kbgen.rules.words.clauses import plain
+from kbgen.rules.words.clauses import plain, telling
+from kbgen.rules.words.figures import figures
 from kbgen.rules.words.found import Found
 from kbgen.rules.words.judge import WORDS_AGAINST_ACTION, WORDS_AGAINST_VERDICT
 from kbgen.rules.words.table import Table
@@ -41,7 +42,7 @@ def against_entry(
         case act.Replace(replace=name):
             device = base.device(name)
             if device is not None:
-                yield from _figures(base, plant, name, device, do)
+                yield from _figures(base, plant, name, device, do, reader.table)
 
         case act.ProveTrip(prove_trip=name):
             device = base.device(name)
@@ -135,19 +136,22 @@ def _stems(text: str, table: Table | None = None) -> frozenset[str]:
     )
 
 
-def _figures(base: KnowledgeBase, plant: str, name: str, device: Device, do: str) -> Iterator[Found]:
+def _figures(
+    base: KnowledgeBase, plant: str, name: str, device: Device, do: str, table: Table
+) -> Iterator[Found]:
     """Yield a new part of another figure than the plant has."""
     equipment = base.equipment(plant)
     settings = [each.value for each in equipment.settings if each.device == name] if equipment else []
     texts = [device.head.title, device.opens_when, device.part, *settings]
-    own = {(unit.replace(" ", ""), figure) for text in texts for figure, unit in _FIGURE.findall(plain(text))}
-    for figure, unit in _FIGURE.findall(plain(do)):
-        known = sorted(value for of, value in own if of == unit.replace(" ", ""))
-        if known and figure not in known:
-            yield Found(
-                WORDS_AGAINST_ACTION,
-                ("do",),
-                f"the new part is said to be of {figure} {unit}, and the entry of {device.head.title} says {known[0]} {unit}",
-                "Fit the same rating; write the figure of the entry, or leave it out.",
-            )
-            return
+    own = {(each.kind, each.value) for text in texts for each in figures(text, table)}
+    for clause in telling(do, table):
+        for figure in figures(" ".join(clause.words), table) if table.stays.isdisjoint(clause.tokens) else ():
+            known = any(kind == figure.kind for kind, _ in own)
+            if known and (figure.kind, figure.value) not in own:
+                yield Found(
+                    WORDS_AGAINST_ACTION,
+                    ("do",),
+                    f"the new part is said to be of {figure.shown}, and the entry of {device.head.title} says otherwise",
+                    "Fit the same rating; write the figure of the entry, or leave it out.",
+                )
+                return

@@ -18,6 +18,7 @@ from kbgen.rules.words.fields import against_fields
 from kbgen.rules.words.found import WORDS, Found, Ground
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.naming import not_named, tells_whole
+from kbgen.rules.words.people import hands_in_question
 from kbgen.rules.words.standing import held_there
 from kbgen.rules.words.subject import never, show, target, wants
 from kbgen.rules.words.table import Table
@@ -90,6 +91,9 @@ def judge(ground: Ground, step: ProcedureStep, texts: list[tuple[Route, str]]) -
         if action is not None and route == ("expect",):
             for message in _expected(ground, action, text):
                 yield Found(WORDS_AGAINST_ACTION, route, message, _HINT)
+        if route == ("ask",):
+            for message in hands_in_question(ground, action, text):
+                yield Found(WORDS_AGAINST_ACTION, route, message, _HINT)
         if route in _ANSWERED:
             supposed = [each for each in ground.reader.supposed(text) if each.kind not in wants(action)]
             yield from (more(each, route) for each in supposed)
@@ -159,7 +163,8 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
     does = any(each.kind in wants(action) for each in (*told, *described))
     for each in described:
         named = ground.own(action, each.tokens) or ground.held_with(action, each.tokens)
-        if each.kind in never(action) and (named or _vague(ground, action, each)):
+        against = each.kind in never(action) and not _goes_with(ground, action, each)
+        if against and (named or _vague(ground, action, each)):
             yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
             return
     for each in told:
@@ -196,12 +201,12 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
     if isinstance(action, act.Undo):
         # The hose that went onto the open point comes off with it.
         fit, table = ground.fits.get(action.undo), ground.reader.table
-        return fit is not None and (
-            (
-                fit.fit in _WITH_A_HOSE
-                and told.tokens[0] in table.takes
-                and bool(table.not_things & set(told.tokens))
-            )
+        hose = fit is not None and fit.fit in _WITH_A_HOSE and told.tokens[0] in table.takes
+        back = told.shown and not table.back.isdisjoint(told.tokens)
+        wires = ((table.things - table.own_wires) | table.fasteners).isdisjoint(told.tokens)
+        return (
+            (back and wires)
+            or (hose and bool(table.not_things & set(told.tokens)))
             or _lands(fit, told, table)
         )
     if not isinstance(action, act.StartDemand | act.StopDemand):
@@ -215,13 +220,13 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
     return said or bool(told.marks and marks and not told.marks & marks)
 
 
-def _lands(fit: act.Fit, told: Told, table: Table) -> bool:
-    """Return whether a lifted wire goes back onto its own terminal, and to no other."""
+def _lands(fit: act.Fit | None, told: Told, table: Table) -> bool:
+    """Return whether a lifted wire goes back onto its own terminal, and to no other; which one, its own page says."""
     return (
-        fit.fit == "lifted-wire"
-        and told.tokens[0] in table.lands
-        and bool(told.marks)
-        and told.marks <= {fit.from_, fit.to}
+        (fit is None or fit.fit == "lifted-wire")
+        and any(verb in table.lands for token in told.tokens for verb, _ in table.forms.get(token, ()))
+        and len(told.marks) == 1
+        and (fit is None or told.marks <= {fit.from_, fit.to})
         and ((table.things - table.own_wires) | table.fasteners).isdisjoint(told.tokens)
     )
 

@@ -78,6 +78,8 @@ class Names:
     device_calls: Mapping[str, frozenset[str]]
     button_words: Mapping[str, frozenset[str]]
     button_labels: Mapping[str, frozenset[str]]
+    presses: Mapping[str, str]
+    setting_devices: Mapping[str, str]
     zone_words: Mapping[str, frozenset[str]]
     point_words: Mapping[str, frozenset[str]]
 
@@ -124,6 +126,12 @@ def names_of(base: KnowledgeBase, plant_id: str, plant: Equipment, table: Table)
         button_words={
             name: _content(f"{each.what} {each.erased_by} {each.press.do if each.press else ''}", table)
             - table.unspecific
+            for each in plant.memory
+            for name in (each.id, each.resets)
+        },
+        setting_devices={each.id: each.device for each in plant.settings if each.device},
+        presses={
+            name: f"{each.press.do if each.press else ''} {each.erased_by}"
             for each in plant.memory
             for name in (each.id, each.resets)
         },

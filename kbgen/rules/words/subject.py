@@ -94,6 +94,8 @@ def points(action: act.AnyAction, fits: Mapping[str, act.Fit]) -> frozenset[str]
             found = (action.from_, action.to)
         case act.Undo() if action.undo in fits:
             found = (fits[action.undo].from_, fits[action.undo].to)
+        case act.Guard():
+            found = tuple(word for word in words_of(action.with_, fold=False) if is_mark(word))
         case act.ProveDead():
             found = tuple(
                 word for pair in action.between for word in words_of(pair, fold=False) if is_mark(word)

@@ -107,6 +107,8 @@ class Table:
         raises: Verbs that make a setting higher.
         lowers: Verbs that make it lower.
         currents: The kinds of current that a meter is set to.
+        run_on: Words for what goes on by itself after a stop.
+        those_told: Words for people who were told, as who does something.
         speaks: Verbs that begin what people are told to do themselves.
         driven: How a thing was put where it stays: "with a bung driven into the vent".
         other_modes: What a meter is set to that tells no volts.
@@ -157,6 +159,49 @@ class Table:
         yes: Words that agree with a question.
         denies: Words that deny it.
         less: Words before a figure that is not reached.
+        more: Words before a figure that is passed.
+        begins: Words before the figure that something begins at.
+        broken_off: Words by which a trial ends at a figure.
+        put_to: Words before the position that a switch is put to.
+        chooses: Verbs that choose a position by its name alone.
+        back: Words that put something back.
+        as_it_is: Words that leave something as it was just put.
+        again: Words that do once more what was done.
+        times: Words behind how often.
+        pipes: What a handle lies along or across.
+        crosswise: How it then lies when the valve is shut.
+        lengthwise: How it lies when the valve is open.
+        part_way: Words for a valve that is neither shut nor open.
+        whole_turns: What a part of is no part of the way: a quarter turn.
+        fully: Words that go on to the end.
+        tubes: What comes off for an alteration beside a wire.
+        seated: Where it then still sits.
+        others: Words for another one.
+        hands_over: Verbs that give something to somebody.
+        keys: What opens a lock.
+        with_tool: Words before what a deed is done with.
+        body: Parts of the body, and what is worn on them.
+        reaches: Verbs of hands that go in.
+        fit_words: How each kind of alteration is told, by the word of the action.
+        nearby: Words before a mark that only says where another is.
+        earths: What a lead is laid on that is earth.
+        sniffs: Words of the nose.
+        fluids: What a joint is brushed with, or tested by.
+        instruments: What shows that something is gone.
+        signs: The sign of what a meter reads, by the word of the action.
+        bared: Words that take a guard away.
+        unlocked: How a lock hangs that does not hold.
+        colours: Colours of buttons.
+        presses: Verbs of a finger on a button.
+        limitless: Phrases that set no end to it.
+        turning: Words for what still turns.
+        at_rest: Words for what stands.
+        allowed: Words that let something pass.
+        home: How a screw ends that closes.
+        counts: Verbs that take something for something.
+        counted_as: The word behind them.
+        measures: Words for a piece of something, before the thing.
+        sets: Verbs that change a setting, beside those that turn.
         dangers: What nobody goes on with, in phrases; the first that fits is told.
         airs: Those of them that are in the air: nobody stays for anything.
         in_air: Words for what is in the air, or says that it is.
@@ -165,6 +210,7 @@ class Table:
         strong: Before such a word, what lets a little of it pass: "a strong smell".
         behind: Words for the far side of a switch, where dead proves nothing.
         rid: Words that say that something is not there, beside those that deny.
+        rules_out: Phrases that ask to be without what they name.
         only_named: Words of a verdict that name a thing: they say it where nothing else is said of it.
         units: What tells that a meter reads something, by the word of the action.
         ranges: What the ranges of a meter are called, by the word of the action, a space for each hyphen.
@@ -261,6 +307,8 @@ class Table:
     raises: frozenset[str]
     lowers: frozenset[str]
     currents: frozenset[str]
+    run_on: frozenset[str]
+    those_told: frozenset[str]
     speaks: frozenset[str]
     driven: frozenset[str]
     other_modes: frozenset[str]
@@ -311,6 +359,49 @@ class Table:
     yes: frozenset[str]
     denies: frozenset[str]
     less: frozenset[str]
+    more: frozenset[str]
+    begins: frozenset[str]
+    broken_off: frozenset[str]
+    put_to: frozenset[str]
+    chooses: frozenset[str]
+    back: frozenset[str]
+    as_it_is: frozenset[str]
+    again: frozenset[str]
+    times: frozenset[str]
+    pipes: frozenset[str]
+    crosswise: frozenset[str]
+    lengthwise: frozenset[str]
+    part_way: frozenset[str]
+    whole_turns: frozenset[str]
+    fully: frozenset[str]
+    tubes: frozenset[str]
+    seated: frozenset[str]
+    others: frozenset[str]
+    hands_over: frozenset[str]
+    keys: frozenset[str]
+    with_tool: frozenset[str]
+    body: frozenset[str]
+    reaches: frozenset[str]
+    fit_words: dict[str, frozenset[str]]
+    nearby: frozenset[str]
+    earths: frozenset[str]
+    sniffs: frozenset[str]
+    fluids: frozenset[str]
+    instruments: frozenset[str]
+    signs: dict[str, str]
+    bared: frozenset[str]
+    unlocked: frozenset[str]
+    colours: frozenset[str]
+    presses: frozenset[str]
+    limitless: tuple[str, ...]
+    turning: frozenset[str]
+    at_rest: frozenset[str]
+    allowed: frozenset[str]
+    home: frozenset[str]
+    counts: frozenset[str]
+    counted_as: frozenset[str]
+    measures: frozenset[str]
+    sets: frozenset[str]
     dangers: tuple[str, ...]
     airs: frozenset[str]
     in_air: frozenset[str]
@@ -319,6 +410,7 @@ class Table:
     strong: frozenset[str]
     behind: tuple[str, ...]
     rid: frozenset[str]
+    rules_out: tuple[str, ...]
     only_named: frozenset[str]
     units: dict[str, frozenset[str]]
     ranges: dict[str, tuple[str, ...]]

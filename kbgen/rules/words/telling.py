@@ -7,8 +7,12 @@ from kbgen.model.action import TABLE
 from kbgen.model.answers import question
 from kbgen.model.procedure import ProcedureStep
 from kbgen.rules.words.clauses import clauses, sentences
+from kbgen.rules.words.ends import handle
+from kbgen.rules.words.figures import figures
 from kbgen.rules.words.found import Ground
 from kbgen.rules.words.inflect import BASE
+from kbgen.rules.words.names import words_of
+from kbgen.rules.words.positions import put_to
 from kbgen.rules.words.subject import show, wants
 from kbgen.rules.words.table import Table
 from kbgen.rules.words.told import Reader, Told
@@ -25,13 +29,41 @@ def not_told(
     ways = ways_of(ground, action) if action is not None else ""
     if action is None or not ways or any(each.kind in wants(action) for each in told):
         return None
-    if tells(ground.reader, text, ways) or _asked(ground.reader, step, text):
+    if (
+        tells(ground.reader, text, ways)
+        or _asked(ground.reader, step, text)
+        or by_fields(ground, action, text)
+    ):
         return None
     row = ground.reader.table.ways[ways][0]
     return (
         f"nothing here tells `{show(action)}` in words that we know",
         f"Say it with {', '.join(row.shown[:_SHOWN])}; `kbgen explain {TABLE[type(action)].name}` shows every word.",
     )
+
+
+def by_fields(ground: Ground, action: act.AnyAction, text: str) -> bool:
+    """Return whether words name all that the fields of an action say, so that no verb is missed: "J5 red, J0 black"."""
+    table = ground.reader.table
+    tokens = ground.reader.affirmed(text)
+    match action:
+        case act.Clip(at=at, to=to) | act.Measure(at=at, to=to) | act.Watch(at=at, to=to) if at and to:
+            return {at.lower(), to.lower()} <= set(tokens)
+        case act.Guard(with_=thing):
+            first = ground.reader.affirmed(next(sentences(text), ""))
+            named = set(words_of(thing)) & set(first) - table.places - table.joins - table.articles
+            return len(named) > 1 and table.bared.isdisjoint(first)
+        case act.Hold(hold=device):
+            return device in ground.names.devices.named(tokens) and not table.body.isdisjoint(tokens)
+        case act.Fit(fit="changed-setting", at=field):
+            return put_to(field) != () and set(put_to(field)) <= set(put_to(text))
+        case act.Adjust(to=field) | act.ProveGone(by=field):
+            own = {(each.kind, each.value) for each in figures(field, table)}
+            return not own.isdisjoint((each.kind, each.value) for each in figures(text, table))
+        case act.ShutValve() | act.OpenValve():
+            wanted = "shut" if isinstance(action, act.ShutValve) else "open"
+            return any(handle(table, sentence) == wanted for sentence in sentences(text))
+    return False
 
 
 def _asked(reader: Reader, step: ProcedureStep, text: str) -> bool:

@@ -18,6 +18,7 @@ _LOCKS = ("lock", "unlock")
 _SWITCHED = ("on", "off")
 _WORD = re.compile(r"[^\W_]+(?:[-'’][^\W_]+)*")
 _NEAR = 5
+_TOPIC = 4
 _NEVER_IN_PASSING = (ALTER, "reset", "start", "unlock", "on", "off")
 
 
@@ -78,7 +79,7 @@ class Reader:
         forbidden = False
         before: Told | None = None
         deeds = quoted = False
-        every = [*clauses(sentence, self.table)]
+        every = self._resolved([*clauses(sentence, self.table)])
         for index, clause in enumerate(every):
             quoted = self._quoted(clause, before, quoted=quoted)
             if not clause.shares:
@@ -119,6 +120,15 @@ class Reader:
                 )
             elif not clause.condition and not self.table.said & set(clause.tokens):
                 yield from self._stands(clause)
+
+    def _resolved(self, every: list[Clause]) -> list[Clause]:
+        """Return clauses in which "it" behind a colon is what stands before it: "Padlock: slip it out of the cap"."""
+        for at, clause in enumerate(every[1:], 1):
+            topic = every[at - 1].tokens
+            if clause.joined == ":" and len(topic) < _TOPIC and "it" in clause.tokens:
+                tokens = tuple(topic[-1] if word == "it" else word for word in clause.tokens)
+                every[at] = replace(clause, tokens=tokens)
+        return every
 
     def affirmed(self, text: str) -> tuple[str, ...]:
         """Return the words of a text without articles, and without what it forbids or denies."""
@@ -267,7 +277,7 @@ class Reader:
         if clause.condition and not mates and not (alter and clause.condition in table.sure and clause.marks):
             return False
         if form == BASE:
-            if (not rest and self._thing(verb)) or self._noun(clause, at, verb, row):
+            if (not rest and (self._thing(verb) or verb in table.hung)) or self._noun(clause, at, verb, row):
                 return False
             if not near:
                 return not clause.condition
@@ -413,7 +423,8 @@ class Reader:
         # "Follow the cord from the wall to the plug": an article behind the first word tells a verb that nobody knows.
         if table.articles & set(tokens[1:3]) and tokens[0] not in table.openers:
             return False
-        for at, token in enumerate(tokens[:3]):
+        start = next((at for at, token in enumerate(tokens) if token not in table.measures | table.leads), 0)
+        for at, token in enumerate(tokens[start : start + 3], start):
             if self._thing(token):
                 # "Tags, wires across terminals": a list of what is looked for names no place.
                 named = bool(clause.marks) or not self._several(token)

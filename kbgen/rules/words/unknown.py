@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from kbgen.model import action as act
 from kbgen.problems import shown
-from kbgen.rules.words.clauses import Clause, clauses, is_time, only_time, sentences
+from kbgen.rules.words.clauses import Clause, clauses, folded, is_time, only_time, sentences
 from kbgen.rules.words.inflect import BASE
 from kbgen.rules.words.names import words_of
 from kbgen.rules.words.table import Table
@@ -100,17 +100,26 @@ def unknown_orders(
                 continue
             if not order.known and _calls(reader.table, action, clause):
                 continue
-            turns = order.verb.lower() in reader.table.turns and own(clause.tokens)
+            # "Crack the cock and bring it all the way open": what the other clause tells is done to the same thing.
+            turns = own(folded(clause.tokens, reader.table)) and (
+                order.verb.lower() in reader.table.turns or (order.known and _goes_on(reader, text))
+            )
             # "Whack the cock round till it sits across the pipe": the end belongs to the deed.
             ends = [each for each in every[at + 1 : at + 2] if each.condition in reader.table.ends]
             if not turns and not done(clause, ends[0].words if ends else ()):
                 yield order
 
 
+def _goes_on(reader: Reader, text: str) -> bool:
+    """Return whether another clause does a known deed to "it": "crack the cock and bring it all the way open"."""
+    return any(not reader.table.objects.isdisjoint(each.tokens) for each in reader.told(text))
+
+
 def _says_to(table: Table, action: act.AnyAction | None, clause: Clause) -> bool:
-    """Return whether a clause tells people what they shall do: "tell the painters to stop"."""
-    first = table.speaks & set(clause.tokens[:1])
-    return isinstance(action, act.Inform) and bool(first) and "to" in clause.tokens
+    """Return whether a clause tells people what they shall do: "tell the painters to stop", "they stop and clear the booth"."""
+    first = clause.tokens[:1]
+    speaks = not table.speaks.isdisjoint(first) and "to" in clause.tokens
+    return isinstance(action, act.Inform) and (speaks or not table.those_told.isdisjoint(first))
 
 
 def told_of(order: Order) -> tuple[str, str]:
@@ -128,9 +137,8 @@ def told_of(order: Order) -> tuple[str, str]:
 
 def _order(reader: Reader, clause: Clause) -> Order | None:
     table, tokens = reader.table, clause.tokens
-    at = next(
-        (at for at, t in enumerate(tokens) if t not in table.leads and not t.endswith(table.adverb)), None
-    )
+    small = table.leads | (table.joins if clause.joined == "," else frozenset())
+    at = next((at for at, t in enumerate(tokens) if t not in small and not t.endswith(table.adverb)), None)
     if at is None:
         return None
     verb, rest = tokens[at], tokens[at + 1 :]

@@ -41,6 +41,8 @@ def test_nothing_is_opened_after_any_word_of_danger(danger: str) -> None:
 def test_a_question_put_the_other_way_round_has_its_danger_behind_no() -> None:
     for question in (
         "Are smoke and alarm all absent?",
+        "Can smoke and alarm all be ruled out?",
+        "Can you rule out smoke?",
         "Is the room free of smoke?",
         "Is there no smoke, no alarm?",
     ):

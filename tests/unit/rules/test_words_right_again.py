@@ -285,8 +285,11 @@ def test_what_is_right_passes_and_its_neighbours_are_told(
     assert [each for each in wrong if not _told(words, plant, action, each)] == []
 
 
-def test_a_wire_that_another_page_lifted_is_landed(words: Words) -> None:
+def test_a_wire_that_no_page_lifted_is_landed_in_words_that_go_with_it(words: Words) -> None:
+    # That nobody fitted it is told by its name; another alteration in its words is told here.
     case = Case("typed", POOL, {"do": "Land the wire on J8.", "undo": "wire-of-nobody"}, [])
+    assert [found.rule.name for found in words.judge(case)] == []
+    case = Case("typed", POOL, {"do": "Land a jumper on J8.", "undo": "wire-of-nobody"}, [])
     assert [found.rule.name for found in words.judge(case)] == ["words-against-action"]
 
 

@@ -12,6 +12,7 @@ import pytest
 from kbgen.rules.words.english import ENGLISH
 from kbgen.rules.words.told import ALTER, Reader
 from kbgen.rules.words.verdict import contradicts
+from tests.unit.rules.test_words_dimensions import DECIDES, EXCUSES
 
 READER = Reader(ENGLISH)
 
@@ -84,6 +85,8 @@ WITH_AN_ACTION = {"machines", "supply", "holds", "toward", "states", "fuel", "ga
 # Words of a statement; a statement is quiet with or without an order in it.
 WAIVED = {"said": "held by the harmless sentences of the bench"}
 OTHER = {
+    *(field for field, *_ in (*DECIDES, *EXCUSES)),
+    *("more", "colours", "reaches", "signs", "fit_words"),
     "beside_lock",
     "behind",
     "dangers",

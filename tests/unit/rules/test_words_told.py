@@ -146,7 +146,6 @@ NOT_UNDERSTOOD = [
     (BOILER, "shut_valve: burner-cock", "Nip the firing valve."),
     (BOILER, "shut_valve: burner-cock", "Shut the tap by the stairs."),
     (BOILER, "shut_valve: burner-cock", "Do not shut the firing valve yet."),
-    (POOL, "reset: ph-second-outlet-limit", "Thumb `RESET` on the controller for 2 s, once."),
     (POOL, "restore: gas", "See to the gas."),
     (DRYER, "inform: Shift lead", "Sing."),
     (BOILER, "", "Twirl the regulator two turns."),

@@ -452,3 +452,23 @@ def test_of_a_range_the_longer_end_is_waited_for(wait: str, cut: bool) -> None:
 )
 def test_fire_leaves_heat_whichever_way_it_came_back(steps: tuple[Any, ...], cut: bool) -> None:
     assert _cut(*steps) is cut
+
+
+@pytest.mark.parametrize("more", [(), ("booth",)])
+def test_a_part_is_changed_once_what_another_panel_feeds_behind_the_same_cover_is_dead(
+    more: tuple[str, ...],
+) -> None:
+    behind = [
+        {**each, "behind": "panel-door", "lock": "Padlock"} if each["id"] == "booth" else each
+        for each in _boiler()["sources"]
+    ]
+    filter_ = {**plant()["entries"]["devices/filter"], "place": "panel"}
+    entries = {
+        **ENTRIES,
+        "equipment/boiler": {**_boiler(), "sources": behind},
+        "devices/filter": filter_,
+    }
+    proofs = [dead(name) for name in ("fan", "control", *more)]
+    steps = ["identify", "note", "tell", *off("gas", "fan", "control", *more), *proofs, gone("cap")]
+    found = errors([*steps, {"do": "Change it.", "replace": "filter"}, "safe"], entries)
+    assert ("replaced-live" in found) is not bool(more)
