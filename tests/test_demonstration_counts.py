@@ -58,7 +58,7 @@ def test_the_demonstration_is_in_order_and_complete(compiled: Compiled) -> None:
         print(f"{kind.plural}: {counts[kind]} (at least {least})")
     print(f"Pictures: {len(compiled.base.photos)} (at least {LEAST_PICTURES})")
     assert compiled.problems == ()
-    assert compiled.suppressed == 7
+    assert compiled.suppressed == 6
     assert all(counts[kind] >= least for kind, least in LEAST.items())
     assert len(compiled.base.photos) >= LEAST_PICTURES
 

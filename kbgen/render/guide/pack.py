@@ -112,7 +112,7 @@ class Packer:
         return {
             "label": self._place(f"{own}#{section.anchor}"),
             "title": self._words(section.title, bold=True),
-            "blocks": [self._block(block, own) for block in section.blocks],
+            "blocks": [self._block(_under(section.title, block), own) for block in section.blocks],
         }
 
     def _block(self, block: Block, own: str) -> Data:
@@ -197,8 +197,8 @@ class Packer:
     def _facts(self, rows: Sequence[Fact], own: str) -> list[Data]:
         return [
             {
-                "label": self._words(row.label, bold=True, limit=self._lines.limit * 0.26),
-                "lines": [self._lines.line(line, own, self._lines.limit * 0.74) for line in row.lines],
+                "label": self._words(row.label, bold=True, limit=self._lines.limit * 0.3),
+                "lines": [self._lines.line(line, own, self._lines.limit * 0.7) for line in row.lines],
                 "whole_width": sum(len(_plain(line)) for line in row.lines) > _BESIDE,
             }
             for row in rows
@@ -334,6 +334,11 @@ class Packer:
 
 _BESIDE = 100
 """Signs of a fact that stand beside its label; more of them take the whole width behind it."""
+
+
+def _under(title: str, block: Block) -> Block:
+    """Leave out a caption that says the heading right above it once more."""
+    return replace(block, caption="") if isinstance(block, Table) and block.caption == title else block
 
 
 def _hunts(page: Page) -> bool:

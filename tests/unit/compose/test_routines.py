@@ -204,7 +204,7 @@ def test_opening_and_closing_name_covers_and_cocks() -> None:
     assert own(found, "open") == ["open.panel-door", "open.plant-cock"]
     assert found["close.plant-cock"]["shut_valve"] == "plant-cock"
     assert found["close.panel-door"]["do"] == "Close the panel door."
-    assert len(own(steps("- {close: [all]}\n" + END), "close")) == 5
+    assert len(own(steps("- {close: [all]}\n" + END), "close")) == 6
 
 
 def test_a_button_of_a_device_resets_the_device_and_asks_whether_it_stays() -> None:
