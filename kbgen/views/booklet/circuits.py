@@ -235,9 +235,8 @@ def meter(study: Study, circuits: list[tuple[Entry, Circuit]]) -> Iterator[Words
     yield Words(
         "What it means",
         (
-            said("These volts are for the stage on the circuit's page."),
             said(MIDDLE),
-            said(f"All made: {ALL_MADE}."),
+            said(f"All made: {ALL_MADE}. These volts are for the stage on the circuit's page."),
             said("Open is not faulty: does it do its job? Not sure counts as real."),
             said(
                 "Behind one open contact another may be open. After its repair, search again from the first line."
