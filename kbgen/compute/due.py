@@ -8,7 +8,7 @@ from itertools import groupby
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.device import Device
-from kbgen.model.equipment import Equipment, Setting
+from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
 from kbgen.model.proof import Proof
 from kbgen.ref import Kind, Ref
@@ -93,11 +93,7 @@ def _of(ref: Ref, plant: Equipment, proofs: tuple[Proof, ...]) -> Iterator[Due]:
     settings = {each.id: each for each in plant.settings if each.id}
     for proof in proofs:
         named = [settings[name] for name in proof.settings if name in settings]
-        must = [(_figure(each), each.sizes) for each in named]
+        must = [(each.with_tolerance, each.sizes) for each in named]
         if proof.value:
             must.append((proof.value, ()))
         yield Due(ref, proof, tuple(must))
-
-
-def _figure(setting: Setting) -> str:
-    return " ".join(each for each in (setting.value, setting.tolerance) if each)

@@ -173,6 +173,9 @@ class Zone:
     route: Route = ()
 
 
+_SIGNS = ("±", "+", "-", "−")
+
+
 @dataclass(frozen=True, slots=True)
 class Setting:
     """What the plant is set to."""
@@ -191,8 +194,9 @@ class Setting:
 
     @property
     def with_tolerance(self) -> str:
-        """What the entry says it is set to."""
-        return f"{self.value} {self.tolerance}".strip()
+        """What the entry says it is set to; a tolerance in words is set apart from the value."""
+        between = " " if self.tolerance.startswith(_SIGNS) else ", "
+        return between.join(filter(None, (self.value, self.tolerance)))
 
 
 @dataclass(frozen=True, slots=True)

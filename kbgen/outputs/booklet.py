@@ -137,6 +137,7 @@ def _said(base: KnowledgeBase, fitted: Fitted, entries: int) -> list[str]:
     for label in fitted.second:
         kind, _, name = label.partition(":")
         said.append(f"takes a second page: {base.title(Ref(Kind(kind), name))}")
+    said += [f"goes on behind its spread: {title}" for title in fitted.overleaf]
     if fitted.gave:
         said.append(f"gave for want of room: {'; '.join(fitted.gave)}")
     return said

@@ -230,7 +230,7 @@ def _settings(base: KnowledgeBase, plant: Equipment) -> Table | None:
     rows = tuple(
         (
             plain(setting.title + only_for(plant, setting.sizes)),
-            plain(setting.value + (f" {setting.tolerance}" if setting.tolerance else "")),
+            plain(setting.with_tolerance),
             device_line(base, setting.device) if setting.device else (),
             plain(" ".join(each for each in (_may_change(setting), setting.note) if each)),
         )

@@ -41,6 +41,7 @@ NOT_HERE = "Tablet or binder only"
 WHY_LONGER = (
     f"Over {MOST_PAGES} pages, as making safe, finding and bringing back stand whole. Fold as two piles."
 )
+OVERLEAF = "On a third page, behind its spread"
 TEMPLATE = "booklet.typ"
 LEAVES = "<leaf>"
 AT_ONCE = 40
@@ -161,6 +162,7 @@ class Fitted:
         over: By how many pages it is too long; 0 where it fits.
         gave: What gave, as the imprint says it.
         second: Labels of the conditions that take a second page.
+        overleaf: Titles of the circuits that go on behind their spread.
     """
 
     pages: int
@@ -168,6 +170,7 @@ class Fitted:
     over: int = 0
     gave: tuple[str, ...] = ()
     second: tuple[str, ...] = ()
+    overleaf: tuple[str, ...] = ()
 
 
 def print_booklet(
@@ -195,7 +198,7 @@ def print_booklet(
             found = put(with_notes(chosen, notes), None, long=fits.most > MOST_PAGES)
             fits = replace(fits, notes=fits.notes + notes)
         store.put(_key(data), json.dumps(asdict(fits)).encode())
-        return found.made[0], _fitted(found, chosen.gave, _levels(booklet, measured))
+        return found.made[0], _fitted(found, chosen, _levels(booklet, measured))
 
 
 def _code(booklet: Booklet) -> str:
@@ -330,17 +333,19 @@ def _packed(chosen: Chosen, sheet: Paper, levels: Mapping[str, int], qr: str, *,
     gave = (*size, *chosen.gave)
     said = (f"Gave for want of room: {'; '.join(gave)}.",) if gave else ()
     why = (WHY_LONGER,) if long else ()
-    return pack(chosen.booklet, sheet, large=chosen.large, levels=levels, said=(*said, *why), qr=qr)
+    over = (f"{OVERLEAF}: {'; '.join(chosen.overleaf)}.",) if chosen.overleaf else ()
+    return pack(chosen.booklet, sheet, large=chosen.large, levels=levels, said=(*said, *why, *over), qr=qr)
 
 
-def _fitted(found: Setting, gave: tuple[str, ...], levels: Mapping[str, int]) -> Fitted:
+def _fitted(found: Setting, chosen: Chosen, levels: Mapping[str, int]) -> Fitted:
     count = found.pages
     starts = [*found.values[LEAVES], ["", count + 1]]
     sections: dict[str, int] = {}
     for (tab, first), (_, following) in pairwise(starts):
         sections[tab] = sections.get(tab, 0) + following - first
     second = tuple(label for label, level in levels.items() if level == SECOND)
-    return Fitted(count, tuple(sections.items()), max(0, count - WHOLE_PAGES), gave, second)
+    over = max(0, count - WHOLE_PAGES)
+    return Fitted(count, tuple(sections.items()), over, chosen.gave, second, chosen.overleaf)
 
 
 def missing_in(where: Ref, data: Data) -> tuple[MissingSign, ...]:

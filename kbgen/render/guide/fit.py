@@ -12,6 +12,8 @@ MOST_PAGES = 64
 """The most pages of a booklet: 16 leaves are the most that an office stapler takes."""
 WHOLE_PAGES = 72
 """The most of one that would else lose what never gives; it is sewn or stapled in two piles."""
+SPREAD = 2
+"""Pages that lie open together: what is read side by side stands on them, where closer lines do that."""
 FOLIO = 4
 """Pages of a sheet that is folded once."""
 Measured = tuple[float, int, float, float]
@@ -39,12 +41,14 @@ class Chosen:
         gave: What gave for want of room, as the imprint says it.
         large: Whether what is read in action is set larger.
         may_give: Whether anything is left that may give.
+        overleaf: Titles of the circuits that go on behind their spread.
     """
 
     booklet: Booklet
     gave: tuple[str, ...]
     large: bool
     may_give: bool
+    overleaf: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +98,7 @@ def choose(booklet: Booklet, measured: list[Measured], room: int, *, large: bool
         tuple(gave),
         large and fits and not forced,
         bool(beside) or any(leaf.gives for leaf in leaves),
+        tuple(each.leaf.title for each in units if each.leaf.tab == "CIRCUIT" and each.pages > SPREAD),
     )
 
 
@@ -159,10 +164,10 @@ def _last(share: float) -> float:
 
 def _unit(leaf: Leaf, share: float, large: float, close: float, *, forced: bool) -> _Unit:
     pages = _pages(share)
-    if not leaf.condition and _pages(close) < pages and (forced or _last(share) < _LITTLE):
+    spread = leaf.spread and pages > SPREAD >= _pages(close)
+    if not leaf.condition and _pages(close) < pages and (forced or spread or _last(share) < _LITTLE):
         closer = _pages(close)
-        spread = leaf.spread and closer > 1
-        return _Unit(replace(leaf, close=True, spread=spread), closer, closer)
+        return _Unit(replace(leaf, close=True, spread=leaf.spread and closer > 1), closer, closer)
     return _Unit(leaf, pages, _pages(large))
 
 

@@ -41,6 +41,7 @@ TESTS = 8
 AGAIN = "low-Z"
 """What lies in between decides nothing: read again in low impedance."""
 NEXT_POINT = "Next point: on along the ladder, point after point. Another cover: its own lines first."
+Rows = tuple[tuple[Line, ...], ...]
 HEAD = ("", "Read", "Full →", "None →", "Some →")
 
 
@@ -142,16 +143,26 @@ def order(study: Study, circuit_id: str, hunts: tuple[Ref, ...]) -> Iterator[Par
         line += [Plain("; ")] if at else []
         line.append(Goto(base.title(ref), ref))
     yield Warn(tuple(line) if hunts else said("Live. Only by the shop's procedure, fuel shut at the burner."))
-    rules: dict[str, None] = {}
-    for fits, state in kinds_of(study, circuit_id):
+    orders: dict[Rows, list[str]] = {}
+    rules: dict[str, list[str]] = {}
+    kinds = kinds_of(study, circuit_id)
+    for fits, state in kinds:
         rows, rule = _tests(study, circuit_id, state)
-        rules |= dict.fromkeys(rule)
-        if rows:
-            yield Grid(f"Only {fits.said}" if fits else "", HEAD, (6, 15, 34, 34, 11), rows)
+        name = fits.said if fits else ""
+        orders.setdefault(rows, []).append(name)
+        for each in dict.fromkeys(rule):
+            rules.setdefault(each, []).append(name)
+    every = len(kinds)
+    # What full and none are is read before the first test; and where two orders do not fit, the second goes overleaf whole.
     yield Words(
         "",
         (
-            *(said(rule) for rule in rules),
+            *(said(rule) for rule, fitted in rules.items() if len(fitted) == every),
+            *(
+                said(f"Only {' or '.join(fitted)}: {rule[:1].lower()}{rule[1:]}")
+                for rule, fitted in rules.items()
+                if len(fitted) < every
+            ),
             (
                 Plain(
                     "Last full, next none: open between them. Read across once more; full: it is open there."
@@ -164,11 +175,18 @@ def order(study: Study, circuit_id: str, hunts: tuple[Ref, ...]) -> Iterator[Par
             said("Across nothing, in between, or not sure: not found, stop. No jumper."),
         ),
     )
+    for order_, fitted in orders.items():
+        # Overleaf, it stands alone.
+        title = (
+            ""
+            if len(fitted) == every
+            else f"{base.title(Ref(Kind.CIRCUIT, circuit_id))}, only {' or '.join(fitted)}"
+        )
+        if order_:
+            yield Grid(title, HEAD, (5, 14, 34, 33, 14), order_, whole=True)
 
 
-def _tests(
-    study: Study, circuit_id: str, state: State
-) -> tuple[tuple[tuple[Line, ...], ...], tuple[str, ...]]:
+def _tests(study: Study, circuit_id: str, state: State) -> tuple[Rows, tuple[str, ...]]:
     """Return the rows of an order, for which stage and which volts it holds, and what over means where it leads on."""
     found = study.of(circuit_id, state).order
     rows = []
@@ -218,7 +236,7 @@ def meter(study: Study, circuits: list[tuple[Entry, Circuit]]) -> Iterator[Words
         "What it means",
         (
             said(MIDDLE),
-            said(f"All made: {ALL_MADE}."),
+            said(f"All made: {ALL_MADE}. These volts are for the stage on the circuit's page."),
             said("Open is not faulty: does it do its job? Not sure counts as real."),
             said(
                 "Behind one open contact another may be open. After its repair, search again from the first line."

@@ -81,7 +81,7 @@ def proofs(
     ]
     if rows:
         head = ("What is proved, and how", "at", "Every", "Date", "By")
-        yield Grid("", head, (44, 22, 13, 12, 9), tuple(rows), high=True)
+        yield Grid("", head, (39, 26, 15, 11, 9), tuple(rows), high=True)
 
 
 def _proof(due: Due, of: tuple[Entry, Device] | None, *, sole: bool) -> Line:

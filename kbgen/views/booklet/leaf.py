@@ -105,6 +105,7 @@ class Grid:
     Attributes:
         widths: Shares of the columns.
         high: Whether the empty cells are boxes to write in, 8 mm high.
+        whole: Whether it is never cut between two pages.
     """
 
     title: str
@@ -112,6 +113,7 @@ class Grid:
     widths: tuple[float, ...]
     rows: tuple[tuple[Line, ...], ...]
     high: bool = False
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)

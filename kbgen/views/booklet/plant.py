@@ -240,7 +240,7 @@ def settings(plant: Equipment) -> Iterator[Part]:
     rows = tuple(
         (
             said(", ".join(filter(None, (each.title, only_on(plant, each.sizes))))),
-            said(" ".join(filter(None, (each.value, each.tolerance)))),
+            said(each.with_tolerance),
             said(letter.get(each.changed_by, "–")),
         )
         for each in plant.settings

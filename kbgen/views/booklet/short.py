@@ -229,7 +229,7 @@ def _tick(
         found = replace(
             found,
             answer="" if found.pairs else found.answer,
-            gate=f"{gate} {' or '.join(on)}: go on." if on else gate,
+            gate=f"{gate} {' or '.join(on)}: go on.".strip() if on else gate,
             otherwise=_else(off, labels, endings, sure="No" in on) if on else _off(off, labels, endings),
         )
     elif step.go and step.go != following:
@@ -326,7 +326,7 @@ def _to(go: str, labels: Mapping[str, str], endings: Mapping[str, Goto]) -> tupl
 
 def _end(base: KnowledgeBase, step: ProcedureStep) -> Line:
     says = ENDS[step.action.end] if isinstance(step.action, act.End) else ENDS["handed-over"]
-    following = _next(base, getattr(step.action, "next", ""))
+    following = _next(base, getattr(step.action, "next", ""), " ")
     # What was found is what the next procedure begins with: it needs no sentence of its own.
     found = isinstance(step.action, act.End) and step.action.end == "found"
     return (Plain("Found." if found and following else f"Ends: {says}"), *following)
@@ -375,11 +375,12 @@ def _line(base: KnowledgeBase, plant: Equipment, line: Mapping[str, Any], ending
     ).strip()
     match line:
         case {"do": str(do)}:
+            ways = _ways(plant, line, ending)
             return Tick(
                 (*line_of(read(do)), *said(f" {line['wait']}." if "wait" in line else "")),
                 answer=str(line.get("expect", "")),
                 gate=str(line.get("ask", "")),
-                otherwise=(*_ways(plant, line, ending), *_next(base, str(line.get("next", "")))),
+                otherwise=(*ways, *_next(base, str(line.get("next", "")), " " if ways else "")),
                 page=(Goto("", LEAVE),) if ending.id == LEAVE_NOW else (),
             )
         case {"burner_off": far}:
@@ -425,6 +426,6 @@ def _ways(plant: Equipment, line: Mapping[str, Any], ending: Ending) -> Line:
     return tuple(ways)
 
 
-def _next(base: KnowledgeBase, procedure: str) -> Line:
+def _next(base: KnowledgeBase, procedure: str, between: str) -> Line:
     ref = Ref(Kind.PROCEDURE, procedure)
-    return (Plain(" Next: "), Goto(base.title(ref), ref)) if procedure else ()
+    return (Plain(f"{between}Next: "), Goto(base.title(ref), ref)) if procedure else ()

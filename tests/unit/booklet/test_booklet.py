@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -11,6 +14,7 @@ from pypdf import PdfReader
 
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.due import due_list
+from kbgen.compute.edition import Edition
 from kbgen.model.device import Device
 from kbgen.model.equipment import Equipment
 from kbgen.model.procedure import Procedure
@@ -18,10 +22,14 @@ from kbgen.outputs import booklet as booklets
 from kbgen.outputs.booklet import length_notes
 from kbgen.pipeline import Compiled
 from kbgen.ref import Kind, Ref
-from kbgen.render.guide.booklet import WHY_LONGER
+from kbgen.render.guide.booklet import LEAVES, OVERLEAF, WHY_LONGER, Fitted, print_booklet
 from kbgen.render.guide.fit import MOST_PAGES, WHOLE_PAGES
+from kbgen.render.guide.paper import SHEETS
+from kbgen.render.guide.typeset import PAGES, Setting, Typesetter
+from kbgen.store import Store
 from kbgen.views.blocks import Goto
 from kbgen.views.booklet import Booklet, make_booklet, short
+from kbgen.views.booklet.circuits import order
 from kbgen.views.booklet.conditions import FIND_FIRST, dangerous
 from kbgen.views.booklet.devices import proofs
 from kbgen.views.booklet.leaf import Grid, Tick, Ticks, Words
@@ -239,6 +247,33 @@ def test_the_same_booklet_gives_the_same_bytes(
     if printed.booklet.plant == "harnok-td":
         booklets.make_pocket(demonstration, tmp_path / "again.pdf", "harnok-td")
         assert (tmp_path / "again.pdf").read_bytes() == printed.file.read_bytes()
+
+
+def test_how_a_booklet_fits_is_kept_and_set_at_once_the_next_time(
+    printed: Printed, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    if printed.booklet.plant != "harnok-td":
+        return
+    settings: list[tuple[str, ...]] = []
+    run = Typesetter.run
+
+    def counted(self: Typesetter, *names: str, **how: Any) -> Setting:
+        settings.append(names)
+        return run(self, *names, **how)
+
+    monkeypatch.setattr(Typesetter, "run", counted)
+    again = replace(printed.booklet, edition=Edition("another", "2027-02-03"), void_after="2028-02-03")
+    made = []
+    with Store(tmp_path / "store") as store:
+        for booklet in (printed.booklet, printed.booklet, again):
+            made.append((print_booklet(booklet, SHEETS["a6"], store), settings.count((PAGES, LEAVES))))
+            settings.clear()
+    (first, tried), (second, once), (other, of_other) = made
+    assert tried > 1
+    assert (once, of_other) == (1, 1)
+    assert first == second
+    assert isinstance(first[1], Fitted)
+    assert other[1] == first[1]
 
 
 def test_every_device_that_a_condition_names_has_a_card(printed: Printed, demonstration: Compiled) -> None:
@@ -525,3 +560,76 @@ def test_the_sheet_of_proofs_says_how_often_and_has_the_proofs_of_the_plant_itse
         if entry.ref.id == "zellick-ph":
             of_plant = said("Fuel shuts off when the flame is lost, and the gas valve holds")
             assert (of_plant, said("year")) in [(row[0], row[2]) for row in sheet.rows]
+
+
+def test_a_circuit_stands_on_its_spread_or_the_imprint_says_that_it_goes_on(printed: Printed) -> None:
+    """The last point of the pool heater's string stood overleaf, and nobody was told."""
+    seen = 0
+    for leaf in printed.booklet.leaves:
+        if leaf.tab == "CIRCUIT" and leaf.labels:
+            first = printed.page_of(f"CIRCUIT {leaf.title}")
+            last = next(n for n in range(first, len(printed.pages) + 1) if "■ end" in printed.pages[n - 1])
+            assert first == last or first % 2 == 0, leaf.title
+            over = f"{OVERLEAF}: " in printed.pages[0] and leaf.title in printed.pages[0]
+            assert (last - first > 1) is over, leaf.title
+            seen += 1
+    assert seen > 1
+
+
+def test_no_order_of_tests_is_cut_between_two_pages(printed: Printed) -> None:
+    orders = [part for leaf in printed.booklet.leaves if leaf.tab == "CIRCUIT" for part in leaf.parts]
+    heads = sum(_bare(page).count("ReadFull→None→Some→") for page in printed.pages)
+    assert heads == sum(isinstance(part, Grid) for part in orders)
+    assert heads
+
+
+def test_kinds_of_a_plant_that_are_read_alike_have_one_order_and_what_differs_says_for_which(
+    demonstration: Compiled,
+) -> None:
+    """Two lines told what over at J8 means, one for each kind, and neither said for which."""
+    study = Study(demonstration.base, demonstration.store)
+    parts = tuple(order(study, "ph-string", ()))
+    (grid,) = (part for part in parts if isinstance(part, Grid))
+    assert (grid.title, [_line(row[1]) for row in grid.rows][:3]) == ("", ["J24", "J4", "J3"])
+    lines = [_line(line) for part in parts if isinstance(part, Words) for line in part.lines]
+    fan = "Plant-room fan with airflow contact"
+    assert [each.partition(";")[0] for each in lines if "at J8" in each] == [
+        f"Only without {fan}: over at J8: Safety input of the controller failed, wire J8 to J9 and 2 more",
+        f"Only with {fan}: over at J8: Plant-room airflow contact open, Safety input of the controller failed and 3 more",
+    ]
+    burner = [part.title for part in order(study, "mah-string", ()) if isinstance(part, Grid)]
+    assert burner == [
+        "Burner string, only without Dirty-filter cut-out",
+        "Burner string, only with Dirty-filter cut-out",
+    ]
+
+
+PROVED = {
+    "ondrel-sb": ("B26 Second low-water cutoff: Trips and holds until the reset", "0.5 in ± 0.2 in", "month"),
+    "zellick-ph": ("Fuel shuts off when the flame is lost, and the gas valve holds", "1 s", "year"),
+    "vashby-mah": ("Fixed gas and CO alarms tried", "", "6 months"),
+    "harnok-td": ("B5 Cabinet limit 140 °C: Opens on hot air", "140 °C ± 6 °C; 110 °C ± 8 °C", "year"),
+}
+
+
+def test_every_proof_of_the_plant_is_printed_with_what_must_be_found_and_how_often(
+    printed: Printed, demonstration: Compiled
+) -> None:
+    base, plant = demonstration.base, printed.booklet.plant
+    sheet = _bare(" ".join(page for page in printed.pages if "What is proved, and how" in page))
+    assert _bare("".join(PROVED[plant])) in sheet
+    dues = due_list(base, plant)
+    often = Counter(due.of for due in dues)
+    for due in dues:
+        if due.of.kind is Kind.DEVICE:
+            assert sheet.count(_bare(f"{base.title(due.of)}:")) == often[due.of], due.of
+        else:
+            assert _bare(due.proof.prove) in sheet, due.proof.prove
+    assert len(dues) > 8
+
+
+def test_volts_say_for_which_stage_they_are(printed: Printed) -> None:
+    assert "for the stage on the circuit's page" in printed.pages[printed.page_of("METER") - 1]
+    circuits = [page for page in printed.pages if " CIRCUIT " in page[:80]]
+    orders = sum(leaf.tab == "CIRCUIT" and bool(leaf.labels) for leaf in printed.booklet.leaves)
+    assert sum(len(re.findall(r"(?:▪ ?|: )[Ff]or [A-Z]", page)) for page in circuits) >= orders > 0
