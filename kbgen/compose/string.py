@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
+from functools import partial
 
 from kbgen.compose.ledger import COVER, SHUT
 from kbgen.compose.rules import PLANT_DATA_MISSING, ROUTINE_MISUSED
@@ -13,6 +15,7 @@ from kbgen.compute.circuit.order import Order, order
 from kbgen.compute.circuit.state import State, UnknownName
 from kbgen.compute.circuit.telling import modes_at
 from kbgen.compute.circuit.variant import fitted_path
+from kbgen.link.kept import remembered
 from kbgen.model.circuit import AnyPart, Circuit, Contact, Parallel, Point, parts, reach, return_mark
 from kbgen.model.device import Device
 from kbgen.nearest import nearest
@@ -91,7 +94,9 @@ def string_of(
     options = _fitted(sheet, circuit)
     state = State(size=size or _fullest(sheet, circuit), supply_on=live, valves_shut=shut, options=options)
     try:
-        found = order(sheet.base, name, state)
+        # Many pages hunt along the same circuit, and a page is written out in several rounds.
+        asked = ("order", name, json.dumps(state.to_json()))
+        found = remembered(sheet.base, asked, partial(order, sheet.base, name, state))
     except UnknownName as unknown:
         message, _, hint = str(unknown).partition(". ")
         raise Unfit(ROUTINE_MISUSED, "size", message, hint or "Write a size of the plant.") from unknown

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from kbgen.compute.circuit.order import tree_json
 from kbgen.compute.circuit.study import Studied, Study, alike
 from kbgen.model.circuit import Circuit
 from kbgen.model.mark import figures_mark, hunted, read_mark
@@ -36,6 +35,8 @@ def _figures(study: Study, ref: Ref) -> str:
 
 
 def _worked_out(study: Study, circuit: str, stage: str, sizes: tuple[str, ...]) -> Iterator[object]:
+    from kbgen.compute.circuit.order import tree_json
+
     for each in alike(study, circuit, stage, sizes):
         studied = study.of(circuit, each.state)
         yield [_readings(studied), _order(tree_json(studied.probing, studied.order.tree))]

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from kbgen.compute.circuit.lay import volts_of
-from kbgen.compute.circuit.sound import Bounds
 from kbgen.link.base import KnowledgeBase
 from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Fuse, Input, Point, parts, reach
 from kbgen.model.device import Device
@@ -18,6 +17,9 @@ from kbgen.quantity import Quantity
 from kbgen.rules.circuit_parts import contact_title, fitted_together
 from kbgen.rules.circuits import CIRCUITS
 from kbgen.rules.material import Check, Material
+
+if TYPE_CHECKING:
+    from kbgen.compute.circuit.sound import Bounds
 
 CONTACT_ELSEWHERE = CIRCUITS.warning(
     "contact-elsewhere",

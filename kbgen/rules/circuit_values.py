@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from kbgen.compute.circuit import defaults
 from kbgen.compute.circuit.faults import device_of
-from kbgen.compute.circuit.sound import Bounds, Sound, fitted_variants, work_out
 from kbgen.compute.circuit.variant import Variant
 from kbgen.model.circuit import AnyPart, Circuit, Coil, Contact, Fuse, Input, Point, Resistor, parts
 from kbgen.position import Route, Spot
@@ -15,6 +15,9 @@ from kbgen.quantity import Quantity
 from kbgen.rules.circuit_plant import disputes
 from kbgen.rules.circuits import CIRCUITS, loads_in_series
 from kbgen.rules.material import Check, Material
+
+if TYPE_CHECKING:
+    from kbgen.compute.circuit.sound import Bounds, Sound
 
 _LEAST_VOLTS = 3.0
 _MOST_VOLTS = 1000.0
@@ -33,6 +36,9 @@ IMPOSSIBLE_VALUE = CIRCUITS.error(
 
 
 def _values(material: Material) -> Iterator[Problem]:
+    # Imported late: the arithmetic takes as long to load as an unchanged circuit takes to find.
+    from kbgen.compute.circuit.sound import fitted_variants, work_out
+
     disputed = {spot.path for dispute in disputes(material.base) for spot in (dispute.here, dispute.there)}
     for entry, circuit in material.base.of(Circuit):
         faults = list(_impossible(circuit))

@@ -89,6 +89,7 @@ _LOOKS = (
         re.compile(
             r"\b[\w.+-]+ at [\w-]+ dot (?:com|org|net|info|co|de|fr|uk|eu|es)\b|[\w.+-]+\s?(?:@|＠|\s?[(\[]\s?at\s?[)\]]\s?)\s?[\w-]+(?:\.[\w-]+|\s?[(\[]\s?dot\s?[)\]]\s?[\w-]+)+"
         ),
+        re.compile(r"[@＠]|[(\[]\s?at| dot "),
     ),
     Look(
         PRIVATE_TELEPHONE,
@@ -108,6 +109,7 @@ _LOOKS = (
             """,
             re.IGNORECASE | re.VERBOSE,
         ),
+        re.compile(rf"\d[\d\s./()-]{{3,}}\d|\b{_SAID}[\s,-]+{_SAID}", re.IGNORECASE),
     ),
     Look(
         PRIVATE_ADDRESS,
@@ -128,6 +130,7 @@ _LOOKS = (
             """,
             re.VERBOSE,
         ),
+        re.compile(r"\d"),
     ),
     Look(
         PRIVATE_KEY,
@@ -158,6 +161,10 @@ _LOOKS = (
             """,
             re.IGNORECASE | re.VERBOSE,
         ),
+        re.compile(
+            r"\d[\d#*\s-]{2}|code|combination|pin|pass|pwd|key|login|akia|ghp_|xox|kennwort|contraseña|clave",
+            re.IGNORECASE,
+        ),
     ),
     Look(
         PRIVATE_PERSON,
@@ -177,6 +184,7 @@ _LOOKS = (
             r"[^.;\n]{0,25}?(?<![\w-])(?:[A-Z]{2}\d{2}\s?[A-Z]{3}|[A-Z]{1,3}[\s-][A-Z]{1,2}\s?\d{1,4}"
             r"|[A-Z]{1,3}[\s-]?\d{3,4}[\s-]?[A-Z]{0,3}|\d{4}\s?[A-Z]{3})(?![\w-])"
         ),
+        re.compile(r"\d"),
     ),
 )
 _STREET_IN_ID = re.compile(r"(?:^|-)\d{1,5}-(?:[a-z]+-){1,3}(?:street|road|avenue|lane|boulevard)(?:-|$)")
@@ -236,7 +244,7 @@ def _seen_in(text: str, code: bool, own: bool) -> tuple[tuple[Look, str], ...]:
             continue
         if own and look.rule is PRIVATE_MAIL:
             continue
-        if match := look.pattern.search(text):
+        if match := look.search(text):
             found.append((look, match.group()))
     return tuple(found)
 
@@ -251,16 +259,14 @@ def private_in_drawing(place: Exact, texts: Sequence[str], *, several: bool = Fa
             or an address, and a way in is told only by its words.
     """
     looks = [
-        look
-        for look in _LOOKS
-        if (not several or look.rule is PRIVATE_KEY) and any(map(look.pattern.search, texts))
+        look for look in _LOOKS if (not several or look.rule is PRIVATE_KEY) and any(map(look.search, texts))
     ]
     return [look.rule.at(place, f"the drawing says what looks like {look.what}", look.hint) for look in looks]
 
 
 def private_in(text: str) -> list[str]:
     """Return what a text looks as if it gave away, such as ``a telephone number``."""
-    return [look.what for look in _LOOKS if look.pattern.search(text)]
+    return [look.what for look in _LOOKS if look.search(text)]
 
 
 CHECKS: tuple[Check, ...] = (_settings, _called)

@@ -199,21 +199,21 @@ def along_fault(
     ``r`` ohms drops ``U r / (S + D)``. ``S`` is what the point and the fault have in common: their mutual
     impedance to the return. Without a fed way to the fault the range is empty.
     """
-    z, p, q = grid.z.real, *leads
+    z, p, q = grid.z[:, :, node].real, *leads
     ohms = (ohms[0] + BOND, ohms[1] + BOND)
-    fed = np.array([not corner.swapped for corner in grid.corners]) & (z[:, node, node] < _FED)
+    fed = np.array([not corner.swapped for corner in grid.corners]) & (z[:, node] < _FED)
     none = np.full(len(p), np.inf), np.zeros(len(p))
     if grid.network.earthing == "ungrounded" or not fed.any():
         return none
     volts, z = grid.network.volts[1], z[fed]
-    before = np.maximum(z[:, p, node], 0.0)
-    behind = np.maximum(z[:, [node], [node]] - before, 0.0)
+    before = np.maximum(z[:, p], 0.0)
+    behind = np.maximum(z[:, [node]] - before, 0.0)
     lo_s, hi_s = before.min(axis=0), before.max(axis=0)
     lo_d, hi_d = behind.min(axis=0) + ohms[0], behind.max(axis=0) + ohms[1]
     least, most = volts * lo_d / (hi_s + lo_d), volts * hi_d / (lo_s + hi_d)
     # Across a contact: it alone at its most, the rest of the loop at its least, and the other way round.
-    drop = np.abs(z[:, q, node] - z[:, p, node])
-    loop = z[:, [node], [node]]
+    drop = np.abs(z[:, q] - z[:, p])
+    loop = z[:, [node]]
     rest = loop - drop
     across_lo = volts * drop.min(axis=0) / (drop.min(axis=0) + rest.max(axis=0) + ohms[1])
     across_hi = volts * drop.max(axis=0) / (drop.max(axis=0) + rest.min(axis=0) + ohms[0])

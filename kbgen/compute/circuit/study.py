@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
-from kbgen.compute.circuit.order import Order, make_order
-from kbgen.compute.circuit.probing import Probing, prepare
-from kbgen.compute.circuit.readings import readings
 from kbgen.compute.circuit.state import Setting, State, settle
 from kbgen.compute.circuit.variant import Variant, contact_closed, fitted_path, make_variant
 from kbgen.link.base import KnowledgeBase
@@ -17,6 +14,10 @@ from kbgen.link.kept import kept
 from kbgen.model.circuit import AnyPart, Circuit, Contact, Input, parts
 from kbgen.model.equipment import Variant as PlantVariant
 from kbgen.store import Store
+
+if TYPE_CHECKING:
+    from kbgen.compute.circuit.order import Order
+    from kbgen.compute.circuit.probing import Probing
 
 T = TypeVar("T")
 
@@ -67,6 +68,11 @@ class Study:
         key = repr(_key(make_variant(setting)))
 
         def made() -> Studied:
+            # Imported late: the arithmetic takes as long to load as an unchanged circuit takes to find.
+            from kbgen.compute.circuit.order import make_order
+            from kbgen.compute.circuit.probing import prepare
+            from kbgen.compute.circuit.readings import readings
+
             probing = prepare(readings(self.base, circuit_id, asked))
             return Studied(probing, make_order(probing))
 

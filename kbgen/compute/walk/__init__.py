@@ -33,7 +33,7 @@ from kbgen.compute.walk.result import (
     Violation,
     Walk,
 )
-from kbgen.compute.walk.state import LOCKED, NOTHING, names
+from kbgen.compute.walk.state import LOCKED, NOTHING
 from kbgen.compute.walk.trace import conditions, with_titles
 from kbgen.compute.walk.travel import travel
 from kbgen.link.base import KnowledgeBase
@@ -108,7 +108,7 @@ def _told(plant: Plant, graph: Graph, explored: Explored) -> Walk:
         minutes=minutes(plant.procedure, graph),
         complete=explored.complete,
         exits=explored.exits,
-        padlocks=max((len(names(each, LOCKED)) for states in explored.states for each in states), default=0),
+        padlocks=max((states.most(LOCKED) for states in explored.states), default=0),
     )
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections import defaultdict
 from copy import copy
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Self
+from typing import Any, Self
 
 from kbgen.compute.cautions import place_cautions
+from kbgen.compute.walk.bits import Bits
 from kbgen.compute.walk.graph import Graph, make_graph
 from kbgen.compute.walk.known import Known
 from kbgen.compute.walk.said import sends_helper
@@ -46,9 +48,19 @@ class Described:
     titled: bool = True
 
     @cached_property
-    def judged(self) -> dict[int, Known]:
-        """What the rules found before, by step."""
-        return {}
+    def bits(self) -> Bits:
+        """Which bit of a number stands for which fact."""
+        return Bits()
+
+    @cached_property
+    def judged(self) -> defaultdict[int, Known[Any]]:
+        """What the rules found and asked for before, by step."""
+        return defaultdict(Known)
+
+    @cached_property
+    def changed(self) -> defaultdict[tuple[int, int | None], Known[tuple[int, int]]]:
+        """What became of states before, by step and answer: the facts that ended and those that came about."""
+        return defaultdict(Known)
 
     @cached_property
     def families(self) -> tuple[Equipment, ...]:
@@ -216,11 +228,12 @@ class Described:
         """Return the devices with a job check that the words of an answer name; several where they may mean each of them."""
         return self.base.meant(says, self.procedure.equipment)
 
+    @cached_property
     def untitled(self) -> Self:
-        """Return the same plant for rules of which nobody reads what they say: a walk hangs on no title for that."""
+        """The same plant for rules of which nobody reads what they say: a walk hangs on no title for that."""
         other = copy(self)
         # It shares what was worked out; what rules said before is kept with the titles in it.
-        vars(other).update(titled=False, judged={})
+        vars(other).update(titled=False, judged=defaultdict(Known))
         return other
 
     @property

@@ -21,7 +21,7 @@ from kbgen.compute.walk.plant import (
 )
 from kbgen.compute.walk.said import helper_is_back, tells_everybody, turns_to_volts
 from kbgen.compute.walk.settings import at_its_value, is_limit, is_mixture, nobody_changes
-from kbgen.compute.walk.state import State, facts, without
+from kbgen.compute.walk.state import Changing, Fact, Noted, State, facts, without
 from kbgen.compute.walk.strings import devices
 from kbgen.model import action as act
 from kbgen.model.answers import Answer
@@ -48,6 +48,28 @@ def after(plant: Plant, state: State, index: int, answer: Answer | None) -> Stat
     if index in plant.sends:
         return _after(plant, state, index, answer) | {(s.SENT, "")}
     return _after(plant, state, index, answer)
+
+
+def becomes(plant: Plant, state: int, index: int, answer: int | None) -> int:
+    """Return the state after a step and the answer to its question, both as numbers.
+
+    A step is taken once for all states in which everything it asks for or changes is alike.
+
+    Args:
+        answer: The index of the answer.
+    """
+    bits, known = plant.bits, plant.changed[index, answer]
+    found = known.found.get(known.part_of(bits, state))
+    if found is None:
+        seen: set[Fact] = set()
+        given = None if answer is None else plant.answers[index][answer]
+        then = after(plant, Changing(bits.state(state), seen), index, given)
+        now = bits.of(then.plain if isinstance(then, Noted) else then)
+        found = state & ~now, now & ~state
+        known.learn(bits, seen)
+        known.found[known.part_of(bits, state)] = found
+    ended, begun = found
+    return state & ~ended | begun
 
 
 def _after(plant: Plant, state: State, index: int, answer: Answer | None) -> State:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from kbgen.compute.walk.arriving import (
     answered_for,
@@ -17,12 +18,13 @@ from kbgen.compute.walk.arriving import (
     left_standing,
     owed_by,
 )
-from kbgen.compute.walk.effects import after
+from kbgen.compute.walk.bits import Bits, Pair, Reached
+from kbgen.compute.walk.effects import becomes
 from kbgen.compute.walk.finding import Finding
 from kbgen.compute.walk.going_on import NEXT_NOT_READY
 from kbgen.compute.walk.graph import Edge, Graph, make_graph
 from kbgen.compute.walk.hazard import LEAVING, LOTO
-from kbgen.compute.walk.judge import judge
+from kbgen.compute.walk.judge import judged
 from kbgen.compute.walk.left_by_others import asked, by_others, claimed_away, never_given, told
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import AS_FOUND, Arrival, Exit, Turn, Violation
@@ -43,7 +45,9 @@ from kbgen.compute.walk.state import (
     once_more,
     without,
 )
+from kbgen.link.kept import remembered
 from kbgen.model.action import AnyAction, End, HandOver, Reset, StartDemand
+from kbgen.model.answers import Answer
 from kbgen.model.procedure import Procedure
 from kbgen.rule import Rule
 
@@ -54,9 +58,11 @@ Node = tuple[int, State]
 """A step, and the state it is reached in."""
 CANNOT, USED_UP = "cannot be", "used up"
 """Why a way is not taken: what was done denies the answer, or it was taken as often as it may be."""
+_Node = tuple[int, int, int]
+"""The same while it is looked for: a step, what is so for certain, and what may be so with it."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Explored:
     """What the exploration found.
 
@@ -66,16 +72,40 @@ class Explored:
         exits: Every way out.
         complete: Whether every state was looked at.
         changes: What each step changes; see ``rests``.
-        ways: Where each step leads in each state, one for each way of the graph: the node it leads to, or why it
-            cannot be taken.
+        led: Where each step leads in each state, one for each way of the graph; see ``ways``.
     """
 
     violations: tuple[Violation, ...]
-    states: tuple[tuple[State, ...], ...]
+    states: tuple[Reached, ...]
     exits: tuple[Exit, ...]
     complete: bool
     changes: Mapping[int, set[Fact]]
-    ways: Mapping[Node, list[Node | str]]
+    led: Mapping[_Node, list[_Node | str]]
+
+    @cached_property
+    def ways(self) -> Mapping[Node, list[Node | str]]:
+        """Where each step leads in each state: the node it leads to, or why it cannot be taken."""
+        bits = self.states[0].bits
+        named = {node: (node[0], between(bits.state(node[1]), bits.state(node[2]))) for node in self.led}
+        return {
+            named[node]: [to if isinstance(to, str) else named[to] for to in ways]
+            for node, ways in self.led.items()
+        }
+
+
+@dataclass(slots=True)
+class _Way:
+    """A way of the graph.
+
+    Attributes:
+        name: What it is counted by.
+        most: How often it may be taken; ``None`` where nobody counts.
+    """
+
+    edge: Edge
+    answer: Answer | None
+    name: str
+    most: int | None
 
 
 @dataclass(slots=True)
@@ -83,23 +113,25 @@ class _Search:
     """One exploration under way."""
 
     plant: Plant
-    graph: Graph
-    came: dict[Node, tuple[Node, Edge] | None]
-    found: dict[tuple[Rule, object], tuple[Finding, Node]]
-    reached: list[list[State]]
+    bits: Bits
+    came: dict[_Node, tuple[_Node, Edge] | None]
+    found: dict[tuple[Rule, object], tuple[Finding, _Node]]
+    reached: list[list[Pair]]
     exits: list[Exit]
-    counted: Mapping[str, int]
+    ways: list[list[_Way]]
     begins: State
     owed: State
-    others: list[tuple[Node, list[Fact]]]
-    given: dict[tuple[int, int], tuple[Node, list[bool]]]
-    changes: defaultdict[int, set[Fact]]
-    ways: dict[Node, list[Node | str]]
-    # What is so for certain and at most in a state that a step led to: a state is taken apart once.
-    bounds: dict[State, tuple[State, State]]
+    others: list[tuple[_Node, list[Fact]]]
+    given: dict[tuple[int, int], tuple[_Node, list[bool]]]
+    changes: defaultdict[int, int]
+    led: dict[_Node, list[_Node | str]]
+
+    def state(self, node: _Node) -> State:
+        """Return the state of a node."""
+        return between(self.bits.state(node[1]), self.bits.state(node[2]))
 
 
-def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
+def _counted(plant: Plant, graph: Graph) -> dict[tuple[int, int], int]:
     """Return the ways back to one more start, and how often each is taken; without a limit as often as the shop lets."""
     most = plant.base.shop.most_starts - 1
     starts = [
@@ -115,8 +147,25 @@ def _counted(plant: Plant, graph: Graph) -> dict[str, int]:
     for index, number, edge in ways if starts else ():
         before = graph.leading_to([index])
         if any(start in before and edge.target in graph.leading_to([start]) for start in starts):
-            found[f"{index}.{number}"] = edge.at_most if 0 < edge.at_most <= most + 1 else most
+            found[index, number] = edge.at_most if 0 < edge.at_most <= most + 1 else most
     return found
+
+
+def _ways(plant: Plant, graph: Graph) -> list[list[_Way]]:
+    """Return the ways of a graph, by step."""
+    counted = _counted(plant, graph)
+    return [
+        [
+            _Way(
+                edge,
+                None if edge.answer is None else plant.answers[index][edge.answer],
+                f"{index}.{number}",
+                counted.get((index, number)),
+            )
+            for number, edge in enumerate(edges)
+        ]
+        for index, edges in enumerate(graph.edges)
+    ]
 
 
 def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arrival = AS_FOUND) -> Explored:
@@ -127,24 +176,25 @@ def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arri
     """
     owed = owed_by(arrival.brings)
     first = start(plant, arrival.brings - owed)
-    begin = begin or (0, between(first, first | arrived(arrival.finds, plant.name)))
+    index, state = begin or (0, between(first, first | arrived(arrival.finds, plant.name)))
+    bits = plant.bits
+    node = (index, bits.of(at_least(state)), bits.of(at_most(state)))
     search = _Search(
-        plant,
-        graph,
-        {begin: None},
-        {},
-        [[] for _ in plant.procedure.steps],
-        [],
-        _counted(plant, graph),
-        first,
-        arrived(owed, plant.name),
-        [],
-        {},
-        defaultdict(set),
-        {},
-        {},
+        plant=plant,
+        bits=bits,
+        came={node: None},
+        found={},
+        reached=[[] for _ in plant.procedure.steps],
+        exits=[],
+        ways=_ways(plant, graph),
+        begins=first,
+        owed=arrived(owed, plant.name),
+        others=[],
+        given={},
+        changes=defaultdict(int),
+        led={},
     )
-    waiting = deque([begin])
+    waiting = deque([node])
     while waiting and len(search.came) < MOST_STATES:
         waiting += _taken(search, waiting.popleft())
     _of_claims(search)
@@ -158,70 +208,87 @@ def explore(plant: Plant, graph: Graph, begin: Node | None = None, arrival: Arri
     ]
     return Explored(
         violations=tuple(sorted(violations, key=lambda each: (each.step, each.rule.name, each.message))),
-        states=tuple(tuple(states) for states in search.reached),
+        states=tuple(Reached(bits, pairs) for pairs in search.reached),
         exits=tuple(dict.fromkeys(search.exits)),
         complete=not waiting,
-        changes=search.changes,
-        ways=search.ways,
+        changes={step: set(bits.state(changed)) for step, changed in search.changes.items()},
+        led=search.led,
     )
 
 
-def _taken(search: _Search, node: Node) -> Iterator[Node]:
+def _taken(search: _Search, node: _Node) -> Iterator[_Node]:
     """Take a step in a state: judge it, and yield where it leads that was not seen yet."""
-    plant, (index, state) = search.plant, node
+    plant, bits, (index, low, high) = search.plant, search.bits, node
     action = plant.procedure.steps[index].action
-    search.reached[index].append(state)
-    low, high = search.bounds.get(state) or (at_least(state), at_most(state))
-    for finding in judge(plant, low, index):
+    search.reached[index].append((low, high))
+    for finding in judged(plant, low, index):
         # Breadth first: the first time a rule is broken is the shortest way to break it.
         search.found.setdefault((finding.rule, finding.about), (finding, node))
         # From here on the walk takes it as mended, so that consequences are not listed beside their cause.
-        low = (low - finding.clears) | finding.grants
-        high = (high - finding.clears) | finding.grants
-    facts = by_others(plant, index, low, _answered(plant, action, low, high))
-    if facts:
-        search.others.append((node, facts))
-        high = asked(low, high, facts)
-    if isinstance(action, End | HandOver) and not (
-        isinstance(action, HandOver) and search.graph.edges[index]
-    ):
-        search.exits.append(_exit(search, index, action, low, high))
+        cleared, granted = ~bits.of(finding.clears), bits.of(finding.grants)
+        low, high = low & cleared | granted, high & cleared | granted
     if low != high:
-        now = answered_for(plant, action)
+        facts = _of_others(search, index, low, high)
+        if facts:
+            search.others.append((node, facts))
+            high = bits.of(asked(bits.state(low), bits.state(high), facts))
+    if isinstance(action, End | HandOver) and not (isinstance(action, HandOver) and search.ways[index]):
+        search.exits.append(_exit(search, index, action, bits.state(low), bits.state(high)))
+    if low != high:
+        now = bits.of(answered_for(plant, action))
         low, high = low | now, high | now
-    ways = search.ways.setdefault(node, [])
-    for number, edge in enumerate(search.graph.edges[index]):
-        way = f"{index}.{number}"
-        if way in search.counted and count(low, TAKEN, way) >= search.counted[way]:
-            ways.append(USED_UP)
+    led = search.led[node] = []
+    for way in search.ways[index]:
+        edge, answer = way.edge, way.answer
+        if way.most is not None and count(_taken_before(bits, low), TAKEN, way.name) >= way.most:
+            led.append(USED_UP)
             continue
-        answer = None if edge.answer is None else plant.answers[index][edge.answer]
-        least = after(plant, low, index, answer)
-        most = least if low == high else after(plant, high, index, answer)
-        for finding in claimed_away(plant, index, answer, least - search.begins):
-            search.found.setdefault((finding.rule, finding.about), (finding, node))
-        following = believed(plant, least, most, answer, search.begins, search.owed)
-        if answer is not None and answer.claims:
-            given = search.given.setdefault((index, edge.answer or 0), (node, []))
-            given[1].append(following is not None)
-        if following is None:
-            ways.append(CANNOT)
-            continue
-        least, most = following
-        if least != low:
-            search.changes[index] |= least ^ low
-        if most != high:
-            search.changes[index] |= most ^ high
-        if way in search.counted:
-            once = once_more(low, TAKEN, way, search.counted[way])
+        least = becomes(plant, low, index, edge.answer)
+        most = least if low == high else becomes(plant, high, index, edge.answer)
+        if answer is not None and (answer.claims or answer.are_on):
+            following = _believed(search, node, way, least, most)
+            if following is None:
+                led.append(CANNOT)
+                continue
+            least, most = following
+        search.changes[index] |= least ^ low | most ^ high
+        if way.most is not None:
+            once = bits.of(once_more(_taken_before(bits, low), TAKEN, way.name, way.most))
             least, most = least | once, most | once
-        following_state = least if least is most else between(least, most)
-        target = (edge.target, following_state)
-        ways.append(target)
+        target = (edge.target, least, least | most)
+        led.append(target)
         if target not in search.came:
             search.came[target] = (node, edge)
-            search.bounds[following_state] = (least, most if least is most else least | most)
             yield target
+
+
+def _taken_before(bits: Bits, state: int) -> State:
+    """Return how often each way was taken, of a state."""
+    return bits.state(state & bits.kinds[TAKEN])
+
+
+def _of_others(search: _Search, index: int, low: int, high: int) -> list[Fact]:
+    """Return what a step must not be taken with and only earlier pages may have left."""
+    plant, bits = search.plant, search.bits
+    action = plant.procedure.steps[index].action
+    held = high
+    if isinstance(action, End | HandOver):
+        held = bits.of(_answered(plant, action, bits.state(low), bits.state(high)))
+    if not judged(plant, held, index):
+        return []
+    return by_others(plant, index, bits.state(low), bits.state(held))
+
+
+def _believed(search: _Search, node: _Node, way: _Way, least: int, most: int) -> tuple[int, int] | None:
+    """Return what is and what may be so after an answer that claims something; ``None`` where it cannot be given truthfully."""
+    plant, bits, answer, index = search.plant, search.bits, way.answer, node[0]
+    for finding in claimed_away(plant, index, answer, bits.state(least) - search.begins):
+        search.found.setdefault((finding.rule, finding.about), (finding, node))
+    following = believed(plant, bits.state(least), bits.state(most), answer, search.begins, search.owed)
+    if answer is not None and answer.claims:
+        given = search.given.setdefault((index, way.edge.answer or 0), (node, []))
+        given[1].append(following is not None)
+    return following and (bits.of(following[0]), bits.of(following[1]))
 
 
 def _answered(plant: Plant, action: AnyAction | None, low: State, high: State) -> State:
@@ -289,8 +356,13 @@ def _sent_into_the_middle(search: _Search) -> None:
         search.exits = [each for each in search.exits if each.step != index]
         there = Plant(plant.base, page, action.next, alone=True)
         ways = make_graph(page, action.next)
-        for state in search.reached[index]:
-            begin = (at, handed(left_standing(plant, state), plant.name, action.next))
+        seen = set()
+        for low, high in search.reached[index]:
+            node = (index, low, high)
+            begin = (at, handed(left_standing(plant, search.state(node)), plant.name, action.next))
+            if begin in seen:
+                continue
+            seen.add(begin)
             explored = explore(there, ways, begin)
             search.exits += [replace(each, step=index) for each in explored.exits]
             if explored.violations and index not in told:
@@ -303,7 +375,7 @@ def _sent_into_the_middle(search: _Search) -> None:
                     f"a colleague is sent to step {at + 1} of {page.head.title} past what comes before it; {about}",
                     "Name an earlier step of that page, or bring it about before the hand-over.",
                 )
-                search.found.setdefault((finding.rule, finding.about), (finding, (index, state)))
+                search.found.setdefault((finding.rule, finding.about), (finding, node))
 
 
 def _in_the_middle(plant: Plant, action: HandOver) -> tuple[Procedure | None, int]:
@@ -315,7 +387,7 @@ def _in_the_middle(plant: Plant, action: HandOver) -> tuple[Procedure | None, in
     return (page, at) if at else (None, 0)
 
 
-def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, Node]]) -> set[object]:
+def _starts_needed(plant: Plant, found: Iterable[tuple[Finding, _Node]]) -> set[object]:
     """Return which missing starts of following procedures matter.
 
     That plant is proved dead always does: hands rely on it in steps that are text and nothing else. The
@@ -336,13 +408,16 @@ def _safe_without(plant: Plant, following: str, missing: str) -> bool:
     # What is not off and locked is not proved dead either.
     lacking = ("made-safe", "proved-dead") if missing == "made-safe" else (missing,)
     unready = replace(procedure, starts=tuple(each for each in procedure.starts if each not in lacking))
-    return not explore(
-        Plant(plant.base, unready, following, alone=True), make_graph(unready, following)
-    ).violations
+
+    def safe() -> bool:
+        there = Plant(plant.base, unready, following, alone=True)
+        return not explore(there, make_graph(unready, following)).violations
+
+    return remembered(plant.base, ("safe without", following, *lacking), safe)
 
 
 def _violation(
-    plant: Plant, came: dict[Node, tuple[Node, Edge] | None], finding: Finding, node: Node
+    plant: Plant, came: dict[_Node, tuple[_Node, Edge] | None], finding: Finding, node: _Node
 ) -> Violation:
     turns: list[Turn] = []
     at = node

@@ -20,7 +20,6 @@ from kbgen.compute.walk import (
     supply,
 )
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.known import Known
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.state import Fact, Noted, State
 
@@ -41,6 +40,10 @@ _HAZARDS: tuple[Callable[[Moment], Iterator[Finding]], ...] = (
 )
 
 
+Judged = tuple[tuple[Finding, ...], frozenset[Fact]]
+"""What the rules found, and what they asked for."""
+
+
 def judge(plant: Plant, state: State, index: int) -> Iterable[Finding]:
     """Return every rule that taking a step in a state breaks.
 
@@ -48,15 +51,31 @@ def judge(plant: Plant, state: State, index: int) -> Iterable[Finding]:
     """
     if isinstance(state, Noted):
         return _judged(plant, state, index)
-    known = plant.judged.setdefault(index, Known())
-    alike = known.part_of(state)
-    if alike not in known.found:
+    return judged(plant, plant.bits.of(state), index)
+
+
+def judged(plant: Plant, state: int, index: int) -> tuple[Finding, ...]:
+    """Return the same of a state that is a number."""
+    return _found(plant, state, index)[0]
+
+
+def asked_for(plant: Plant, state: int, index: int) -> frozenset[Fact]:
+    """Return the facts that the rules ask for at a step; ``(kind, "*")`` where all of a kind are."""
+    known = plant.judged[index]
+    found = known.found.get(known.part_of(plant.bits, state))
+    return (found or _found(plant.untitled, state, index))[1]
+
+
+def _found(plant: Plant, state: int, index: int) -> Judged:
+    known = plant.judged[index]
+    found = known.found.get(known.part_of(plant.bits, state))
+    if found is None:
         seen: set[Fact] = set()
-        found = tuple(_judged(plant, Noted(state, seen), index))
-        if known.learn(seen):
-            alike = known.part_of(state)
-        known.found[alike] = found
-    return known.found[alike]
+        broken = tuple(_judged(plant, Noted(plant.bits.state(state), seen), index))
+        found = broken, frozenset(seen)
+        known.learn(plant.bits, seen)
+        known.found[known.part_of(plant.bits, state)] = found
+    return found
 
 
 def _judged(plant: Plant, state: State, index: int) -> Iterator[Finding]:

@@ -9,14 +9,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from typing import TypeVar
 
 from kbgen.compute.walk import state as s
+from kbgen.compute.walk.bits import Reached
 from kbgen.compute.walk.graph import Graph
-from kbgen.compute.walk.judge import judge
+from kbgen.compute.walk.judge import asked_for, judge
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Rests
 from kbgen.compute.walk.state import Fact, Noted, State
 from kbgen.model import action as act
+
+T = TypeVar("T")
 
 Changes = Mapping[int, set[Fact]]
 """By step: the facts that it brings about or does away with."""
@@ -55,15 +59,14 @@ _DEBTS = frozenset(
 _LAYERS = ((s.SHUT, s.OFF), (s.LOCKED,))
 
 
-def rests(plant: Plant, graph: Graph, reached: Sequence[Sequence[State]], changes: Changes) -> Rests:
+def rests(plant: Plant, graph: Graph, reached: Sequence[Reached], changes: Changes) -> Rests:
     """Say what a page without a finding rests on.
 
     Args:
         reached: For each step the states it is reached in.
         changes: What each step changes.
     """
-    untitled = plant.untitled()
-    asked = [_asked(untitled, index, states) for index, states in enumerate(reached)]
+    asked = [_asked(plant, index, states) for index, states in enumerate(reached)]
     steps = plant.procedure.steps
     idle = tuple(
         index
@@ -88,17 +91,14 @@ def _listed(plant: Plant, action: act.AnyAction) -> bool:
     return isinstance(action, act.ProveTrip) and action.prove_trip in plant.procedure.tests
 
 
-def _few(states: Sequence[State]) -> Sequence[State]:
+def _few(states: Sequence[T]) -> Sequence[T]:
     return states if len(states) <= _STATES else (states[0], states[-1])
 
 
-def _asked(plant: Plant, index: int, states: Sequence[State]) -> set[Fact]:
+def _asked(plant: Plant, index: int, states: Reached) -> set[Fact]:
     """Return the facts that rules or an end ask for at a step; ``(kind, "*")`` where all of a kind are."""
-    seen: set[Fact] = set()
-    for state in _few(states):
-        for one in {s.at_least(state), s.at_most(state)}:
-            for _ in judge(plant, Noted(one, seen), index):
-                pass
+    each = {state for pair in _few(states.pairs) for state in pair}
+    seen = set().union(*(asked_for(plant, state, index) for state in each))
     # Who asks for one valve, lock or isolator is content with another: they lie behind one another.
     kinds = {kind for kind, _ in seen}
     seen |= {(kind, "*") for layers in _LAYERS if not kinds.isdisjoint(layers) for kind in layers}
@@ -119,7 +119,7 @@ def resting(
     plant: Plant, reached: Sequence[Sequence[State]], changes: Changes
 ) -> tuple[tuple[str, int], ...]:
     """Return the rules that would speak if one change of the page were not made, and at how many places each."""
-    plant = plant.untitled()
+    plant = plant.untitled
     every = {fact for each in changes.values() for fact in each}
     counted: Counter[str] = Counter()
     for index, states in enumerate(reached):

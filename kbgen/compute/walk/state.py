@@ -131,6 +131,27 @@ class Noted(frozenset[Fact]):
         return Noted(self.plain - other, self.seen)
 
 
+class Changing(Noted):
+    """A state that a step changes: it notes as well of which kinds facts are put in or taken out.
+
+    What becomes of it hangs on nothing else than the facts of the kinds that are noted, and changes no others.
+    """
+
+    __slots__ = ()
+
+    def __or__(self, other: AbstractSet[Fact]) -> Changing:  # type: ignore[override]
+        self.seen.update((kind, "*") for kind, _ in other)
+        return Changing(self.plain | other, self.seen)
+
+    def __sub__(self, other: AbstractSet[object]) -> Changing:
+        self.seen.update((fact[0], "*") for fact in other)  # type: ignore[index]
+        return Changing(self.plain - other, self.seen)
+
+    def but(self, facts: State) -> Changing:
+        """Return the state with some of its facts, all others are of kinds that are noted."""
+        return Changing(facts, self.seen)
+
+
 def _noting_all(operation: str) -> Callable[..., Any]:
     asks = getattr(frozenset, operation)
 
@@ -150,7 +171,7 @@ for _operation in ("__eq__", "__ne__", "__le__", "__lt__", "__ge__", "__gt__", "
 
 def _of_kind(state: State, what: str) -> State:
     """Return a state to look through for one kind of fact; that is noted."""
-    if type(state) is not Noted:
+    if not isinstance(state, Noted):
         return state
     state.seen.add((what, "*"))
     return state.plain
@@ -194,12 +215,18 @@ def once_more(state: State, what: str, name: str, most: int) -> State:
 
 def never(state: State, what: str, name: str) -> State:
     """Return the state in which a thing never came about."""
-    return frozenset(fact for fact in state if fact[0] != what or fact[1].partition(" ")[0] != name)
+    facts = [fact for fact in _of_kind(state, what) if fact[0] != what or fact[1].partition(" ")[0] != name]
+    return state.but(frozenset(facts)) if isinstance(state, Changing) else frozenset(facts)
 
 
 def without(state: State, *whats: str) -> State:
     """Return the state without all facts of some kinds."""
-    return frozenset([fact for fact in state if fact[0] not in whats])
+    if isinstance(state, Changing):
+        state.seen.update((what, "*") for what in whats)
+        return state.but(without(state.plain, *whats))
+    gone = [fact for fact in state if fact[0] in whats]
+    # What is left keeps its hashes.
+    return state.difference(gone) if gone else state
 
 
 def facts(what: str, names_: Iterable[str]) -> State:

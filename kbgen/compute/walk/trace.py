@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import NamedTuple
 
+from kbgen.compute.walk.bits import Reached
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import Condition
 from kbgen.compute.walk.state import (
@@ -20,6 +21,7 @@ from kbgen.compute.walk.state import (
     OWED,
     PROVED,
     RUNNING,
+    SHUT,
     UNTESTED,
     State,
     has,
@@ -70,7 +72,11 @@ _LINES = (
 )
 
 
-def conditions(plant: Plant, states: Collection[State]) -> tuple[Condition, ...]:
+_DECIDE = (OFF, SHUT, RUNNING, UNTESTED, LEAK_DUE)
+"""The kinds of fact that decide whether fuel is shut, supply there, the plant running and the train tight."""
+
+
+def conditions(plant: Plant, states: Reached) -> tuple[Condition, ...]:
     """Say what is so before a step, in all of the states it is reached in or in some of them.
 
     Devices are named by their ids; `with_titles` says what they are called.
@@ -95,10 +101,9 @@ def with_titles(
     )
 
 
-def _conditions(plant: Plant, states: Collection[State]) -> Iterator[Condition]:
-    always = frozenset.intersection(*states)
-    ever = frozenset.union(*states)
-    yield from _listed(plant, always, ever)
+def _conditions(plant: Plant, reached: Reached) -> Iterator[Condition]:
+    yield from _listed(plant, reached.always(), reached.ever())
+    states = reached.parts(*_DECIDE)
     yield from _either("fuel shut", [plant.fuel_shut(state) for state in states] if plant.burns else [])
     live = [bool(plant.control) and not plant.off(state) for state in states]
     yield from _either("control circuit live", live)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import cache
 
 from kbgen.rules.words.table import Table
 
@@ -17,8 +18,6 @@ _MARK = re.compile(r"(?:[A-Z]{1,3}\d{1,3}(?:[:.]\d+)?|PE)\Z")
 _STOPS = frozenset(",:()")
 _COMMA = ","
 _STOP = "."
-# The longest idiom: "have a quick word with".
-_LONGEST = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,16 +78,22 @@ def plain(text: str) -> str:
     return _MARKUP.sub("", _LINK.sub(r"\1", text) if "](" in text else text)
 
 
-def sentences(text: str) -> Iterator[str]:
-    """Yield the sentences and list items of a text; of a question only what stands before its colon."""
-    for sentence in _SENTENCES.split(plain(text)):
-        told = sentence.rpartition(":")[0] if sentence.rstrip().endswith("?") else sentence
-        if told.strip():
-            yield told
+# Every rule about words looks at the same texts.
+@cache
+def sentences(text: str) -> tuple[str, ...]:
+    """Return the sentences and list items of a text; of a question only what stands before its colon."""
+    parts = _SENTENCES.split(plain(text))
+    told = (part.rpartition(":")[0] if part.rstrip().endswith("?") else part for part in parts)
+    return tuple(each for each in told if each.strip())
 
 
-def clauses(sentence: str, table: Table) -> Iterator[Clause]:
-    """Yield the clauses of a sentence."""
+@cache
+def clauses(sentence: str, table: Table) -> tuple[Clause, ...]:
+    """Return the clauses of a sentence."""
+    return tuple(_clauses(sentence, table))
+
+
+def _clauses(sentence: str, table: Table) -> Iterator[Clause]:
     words = _meant(_TOKENS.findall(_BETWEEN_MARKS.sub(" to ", sentence).replace("’", "'")), table)
     words = [word for at, word in enumerate(words) if word != ":" or not _listed(words, at, table)]
     tokens = [word.lower() for word in words]
@@ -140,8 +145,13 @@ def _meant(words: list[str], table: Table) -> list[str]:
     found: list[str] = []
     at = 0
     while at < len(words):
+        longest = table.longest_idioms.get(words[at].lower(), 0)
+        if not longest:
+            found.append(words[at])
+            at += 1
+            continue
         begins = at == 0 or words[at - 1] in _STOPS or words[at - 1].lower() in table.joins | table.leads
-        said = tuple(word.lower() for word in words[at : at + _LONGEST])
+        said = tuple(word.lower() for word in words[at : at + longest])
         for length in range(len(said), 0, -1):
             behind = words[at + length : at + length + 1]
             ends = not behind or behind[0] in _STOPS or behind[0].lower() in table.joins

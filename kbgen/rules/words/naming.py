@@ -80,20 +80,10 @@ def tells_whole(ground: Ground, action: act.AnyAction | None, clause: Clause, en
 
 def _says_nothing_else(table: Table, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
     """Return whether no word of an instruction describes a thing: "take your padlock off" can mean no other one."""
-    small = table.unspecific | table.leads | table.places | table.particles | table.harmless | table.hands
-    small |= (
-        table.kinds
-        | table.own_wires
-        | table.in_hand
-        | table.not_verbs
-        | table.people
-        | table.joins
-        | table.stored
-        | table.seconds.keys()
-    )
-    small |= words_of_ways(table, action)
+    small = words_of_ways(table, action)
     known = (
-        token in small
+        token in table.no_things
+        or token in small
         or token in table.forms
         or token.endswith(table.adverb)
         or not (token.isalpha() or is_mark(token.upper()))

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,8 @@ class Way:
     shown: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+# A table is itself and no other, so that what was read by it can be remembered.
+@dataclass(frozen=True, eq=False)
 class Table:
     """Words of one language, in lower case.
 
@@ -446,7 +448,25 @@ class Table:
     untouched: frozenset[str]
     idioms: dict[tuple[str, ...], str]
 
-    @property
+    @cached_property
     def particles(self) -> frozenset[str]:
         """Every particle of every row."""
         return frozenset().union(*(row.particles for row in self.deeds))
+
+    @cached_property
+    def longest_idioms(self) -> dict[str, int]:
+        """By its first word, how many words the longest idiom has."""
+        found: dict[str, int] = {}
+        for words in self.idioms:
+            said = [word for word in words if word != "."]
+            found[said[0]] = max(found.get(said[0], 0), len(said))
+        return found
+
+    @cached_property
+    def no_things(self) -> frozenset[str]:
+        """The words that describe no thing."""
+        return frozenset().union(
+            *(self.unspecific, self.leads, self.places, self.particles, self.harmless, self.hands),
+            *(self.kinds, self.own_wires, self.in_hand, self.not_verbs, self.people, self.joins),
+            *(self.stored, self.seconds),
+        )

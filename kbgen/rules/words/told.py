@@ -150,6 +150,10 @@ class Reader:
 
     def described(self, text: str) -> Iterator[Told]:
         """Yield what a text says is done, by nobody: "the padlock is taken off". In an instruction that is an order."""
+        return iter(_described(self, text))
+
+    def describes(self, text: str) -> Iterator[Told]:
+        """Yield the same; `described` remembers it."""
         table = self.table
         for sentence in sentences(text):
             for clause in clauses(sentence, table):
@@ -437,6 +441,11 @@ class Reader:
 @cache
 def _read(reader: Reader, text: str) -> tuple[Told, ...]:
     return tuple(reader.read(text))
+
+
+@cache
+def _described(reader: Reader, text: str) -> tuple[Told, ...]:
+    return tuple(reader.describes(text))
 
 
 @cache

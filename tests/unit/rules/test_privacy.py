@@ -5,8 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis.strategies import from_regex
 
 from kbgen.pipeline import compile_folder
+from kbgen.rules.look import Look
+from kbgen.rules.privacy import _LOOKS
 from tests.unit.shops import write_shop
 
 _FOUND = {
@@ -60,6 +64,17 @@ _FOUND = {
         "parked car 4711 BCD",
     ],
 }
+
+
+@pytest.mark.parametrize("look", [look for look in _LOOKS if look.needs], ids=lambda look: look.rule.name)
+def test_nothing_that_is_found_lacks_what_it_needs(look: Look) -> None:
+    @settings(max_examples=300, deadline=None, database=None, derandomize=True)
+    @given(from_regex(look.pattern))
+    def found(text: str) -> None:
+        assert look.search(text) is not None
+
+    found()
+    assert all(look.search(text) for text in _FOUND[look.rule.name])
 
 
 def rules_of(root: Path, text: str) -> set[str]:
