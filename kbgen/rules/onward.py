@@ -157,6 +157,14 @@ def _crossed(
     yes = [answer for answer in asked if first[id(answer)] in table.yes and not answer.doubt]
     no = [answer for answer in asked if first[id(answer)] in table.denies | table.no and not answer.doubt]
     doubt = [answer for answer in asked if answer.doubt]
+    sure = [answer for answer in asked if not answer.doubt]
+    if any(each.danger for each in doubt) and len(sure) > 1 and len({each.go for each in sure}) == 1:
+        yield ANSWERS_CROSSED.at(
+            Spot(entry.path, sure[-1].route),
+            f"step {number}: `{sure[0].when}` and `{sure[-1].when}` lead the same way, and only doubt says danger",
+            "Lead the answer that tells of the danger where doubt leads, with `danger: true`.",
+        )
+        return
     if len(yes) != 1 or len(no) != 1 or len(doubt) != 1:
         return
     (one,), (other,), (unsure,) = yes, no, doubt

@@ -78,3 +78,11 @@ def test_a_sample_is_refused_and_harmless_changes_pass(small: list[Shop], danger
     assert [(line["change"], line["says"]) for line in good if line["rules"]] == []
     missed = [line["change"] for line in bad if not line["rules"]]
     assert len(missed) <= 2, missed
+
+
+def test_a_reading_that_is_taken_again_before_anything_is_blamed_is_not_mixed_up(every: list[Shop]) -> None:
+    (page,) = (shop.pages["ph-find-open-contact"] for shop in every if "ph-find-open-contact" in shop.pages)
+    (kind,) = (kind for kind in DANGERS if kind.name == "full and none mixed up")
+    made_at = {change.step.partition(":")[0] for change in kind.changes(page)}
+    assert "hunt-j2" not in made_at
+    assert "hunt-open-j1-j2-then" in made_at

@@ -115,7 +115,7 @@ _OWN = (
 )
 """What is true of one reader's way through one page only."""
 
-_BY_STEP = (s.FITTED, s.CLIPPED, s.AT_OHMS)
+_BY_STEP = (s.FITTED, s.CLIPPED, s.AT_OHMS, s.SHUT_IN)
 """Facts that are named by the step that brings them about."""
 
 
@@ -159,7 +159,7 @@ def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: b
     relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}
     relied |= s.facts(s.UNSEEN, s.names(low, s.COVER))
     # Nobody is asked for these: only what a step does ends them.
-    relied |= {_named(fact, plant.name) for fact in low if fact[0] in (s.SENT, s.AT_OHMS, s.CLEARED)}
+    relied |= {_named(fact, plant.name) for fact in low if fact[0] in (s.SENT, s.AT_OHMS, s.CLEARED, s.REAL)}
     if not to_another:
         known = (s.IDENTIFIED, s.DANGER_ASKED, s.SEEN_GONE, *(() if plant.can_run(high) else (s.CAUSE,)))
         relied |= {fact for fact in low if fact[0] in known}

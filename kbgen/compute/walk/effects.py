@@ -110,6 +110,14 @@ def _after(plant: Plant, state: State, index: int, answer: Answer | None) -> Sta
             closed = (
                 without(state, s.GUARDED) - {(s.COVER, name), (s.UNSEEN, name)} - plant.hands_behind(name)
             )
+            closed |= facts(
+                s.SHUT_IN,
+                (
+                    where
+                    for where, clip in plant.clipped(closed)
+                    if name in {cover.id for cover in plant.cover_of(clip)}
+                ),
+            )
             return closed if s.has(closed, s.COVER) else without(closed, s.LIVE)
         case act.Guard(guard=name):
             return state | {(s.GUARDED, name)}
@@ -298,7 +306,7 @@ def _hands(plant: Plant, state: State, action: act.Clip | act.Unclip | act.Repla
             return state | {(s.CLIPPED, str(index))}
         case act.Unclip(unclip=meters):
             off = [where for where, clip in plant.clipped(state) if clip.clip in meters]
-            return state - facts(s.CLIPPED, off) - facts(s.AT_OHMS, off)
+            return state - facts(s.CLIPPED, off) - facts(s.AT_OHMS, off) - facts(s.SHUT_IN, off)
         case act.Replace(replace=name):
             device = plant.device(name)
             owed = facts(s.OWED, [name]) if device is not None and device.guards else s.NOTHING
@@ -326,6 +334,8 @@ def _reading(plant: Plant, state: State, action: act.Measure | act.Watch, answer
         case "gas-rate" | "pressure" if answer.verdict == "within" and (s.FLAME, "") in state:
             at_train = quantity == "gas-rate" or bool(action.point)
             return state - {(s.GAS_OWED, "gas-rate")} if at_train else state
+        case "gas-rate" if answer.verdict == "outside":
+            return state | {(s.GAS_OWED, "gas-rate")}
         case "pressure" if action.point and answer.verdict in ("no-pressure", "pressure-left"):
             here = {(s.SEEN_GONE, plant.section(action.point))}
             gone = answer.verdict == "no-pressure" and plant.train_shut(state) and not _a_glance(action)
@@ -484,7 +494,8 @@ def _running(
             ran = without(state, s.UNPURGED, s.CYCLE_OWED, s.RUNNING, s.MOVING, s.RESET, s.TRIES)
             return ran - plant.open_in_fire() | {(s.FLAME, "")} | _heat(plant)
         case act.Observe(observe="air-supply"):
-            return state - {(s.GAS_OWED, "air-supply")} if answer.verdict == "seen" else state
+            short = frozenset({(s.SHORT, "air-supply"), (s.GAS_OWED, "air-supply")})
+            return state - short if answer.verdict == "seen" else state | short if plant.burns else state
         case act.Observe(observe="firing" | "start" | "full-cycle"):
             # Whatever was seen: where it can fire it may be running now.
             flame = (

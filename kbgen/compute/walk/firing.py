@@ -18,9 +18,11 @@ from kbgen.compute.walk.state import (
     INFORMED,
     LOCKED,
     OFF,
+    SHORT,
     SHUT,
     STANDS,
     UNPURGED,
+    UNSEEN,
     WARNED,
     WITHOUT_FIRE,
     State,
@@ -86,8 +88,10 @@ FLUE_GAS_WITHOUT_FIRE = RESETS.hazard(
 
 _STOPS_A_FLAME = ("water-level", "gas-pressure", "combustion-air", "air-flow", "water-flow", "water-pressure")
 """What a device guards that is believed only once it was seen to put a flame out, where one can burn."""
-_TRIPS_BY_FIRE = ("temperature", "steam-pressure")
+_TRIPS_BY_FIRE = frozenset({"temperature", "steam-pressure"})
 """What a device guards that trips only once it burned a while: who sees it trip saw a flame."""
+_LIT_FOR = frozenset({"valve-closure", "flame"})
+"""What a device guards that trips only once the control has tried to light."""
 
 
 def _started(moment: Moment) -> Iterator[Finding]:
@@ -118,9 +122,10 @@ def _at_work(state: State) -> list[str]:
 
 
 def _open_before(moment: Moment, zone: str) -> list[str]:
-    """Return the covers before a zone that are open, or one of which whoever handed over left open."""
+    """Return the covers before a zone that are open, by the page before too, or one of which whoever handed over left open."""
     plant, state = moment.plant, moment.state
-    covers = list(plant.covers) if (STANDS, zone) in state else names(state, COVER)
+    opened = [*names(state, COVER), *names(state, UNSEEN)]
+    covers = list(plant.covers) if (STANDS, zone) in state else opened
     return [cover for cover in covers if plant.stands_before(cover, zone)]
 
 
@@ -177,6 +182,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
     match moment.step.action:
         case act.Observe(observe="firing" | "full-cycle" as what):
             yield from _failed(moment, "")
+            yield from _short_of_air(moment)
             if plant.burns and not plant.can_fire(state):
                 why = "its fuel is shut" if plant.fuel_shut(state) else "its supply is off"
                 yield CANNOT_FIRE.finding(
@@ -200,11 +206,17 @@ def findings(moment: Moment) -> Iterator[Finding]:
         case act.StartDemand():
             yield from _started(moment)
             yield from _failed(moment, "")
+            yield from _short_of_air(moment)
             yield from real(moment, "start_demand") if plant.can_fire(state) else ()
         case act.ProveTrip(prove_trip=name) if not plant.off(state):
             yield from _failed(moment, name)
             about = plant.device(name)
-            if plant.can_fire(state) and has(state, UNPURGED) and about and about.guards in _TRIPS_BY_FIRE:
+            if (
+                plant.can_fire(state)
+                and has(state, UNPURGED)
+                and about
+                and about.guards in _TRIPS_BY_FIRE | _LIT_FOR
+            ):
                 yield _unpurged(moment, "prove_trip")
             elif (
                 plant.can_fire(state)
@@ -275,6 +287,27 @@ def _failed(moment: Moment, proving: str) -> Iterator[Finding]:
                 f"(`find_cause: {name}`), or the device is replaced or set.",
                 clears=frozenset({(FAILED, name)}),
             )
+
+
+FIRES_SHORT_OF_AIR = RESETS.on(RETURN).hazard(
+    "fires-short-of-air",
+    "The louver is blocked, the page says to look at it, and the burner is lit all the same: carbon monoxide.",
+    "observe: air-supply\nseen: light-it\nnot-seen: light-it",
+    "observe: air-supply\nseen: light-it\nnot-seen: leave-safe",
+    rests_on="`not-seen` of `observe: air-supply`, until the air supply is seen open before it fires.",
+)
+
+
+def _short_of_air(moment: Moment) -> Iterator[Finding]:
+    """Yield a burner that is lit although its air supply was looked at and not found open."""
+    if (SHORT, "air-supply") in moment.state and moment.plant.can_fire(moment.state):
+        yield FIRES_SHORT_OF_AIR.finding(
+            "air-supply",
+            moment.field,
+            "the air supply was not seen open, and the burner fires all the same",
+            "Lead `not-seen` to leaving it safe, or open the air and look again (`observe: air-supply`) before it fires.",
+            clears=frozenset({(SHORT, "air-supply")}),
+        )
 
 
 def left_firing(moment: Moment) -> Iterator[Finding]:

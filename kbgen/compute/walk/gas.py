@@ -59,6 +59,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _open(moment, "open_gas_train")
         case act.Fit() as fit if moment.plant.opens_gas(fit):
             yield from _open(moment, "fit")
+        case act.Undo(undo=name):
+            yield from _hose_off(moment, name)
         case act.LeakCheck() as check:
             yield from _filled(moment, check)
             for opening in names(moment.state, OPENING):
@@ -184,8 +186,11 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             "the gas train is opened in a procedure that anybody may do",
             "Set `who: licensed-gas`, or leave the gas train shut.",
         )
-    # A test point is opened with a hose on it, while nothing burns; a joint with no gas before it.
-    shut = plant.train_shut(state) if field == "open_gas_train" else plant.fuel_shut(state)
+    # A joint, and a test point before the shut-off valves, is opened with no gas coming; a point behind them while
+    # nothing burns, for the valves hold the gas back.
+    action = moment.step.action
+    held = isinstance(action, act.Fit) and bool(action.point) and plant.behind_valves(action.point)
+    shut = plant.fuel_shut(state) if held else plant.train_shut(state)
     if plant.burns and not shut:
         yield GAS_OPENED_UNDER_PRESSURE.finding(
             moment.index,
@@ -210,6 +215,20 @@ def _open(moment: Moment, field: str) -> Iterator[Finding]:
             "the gas train is opened before anybody made sure it is this plant's",
             "Put a step with `identify:` before it.",
             grants=frozenset({(IDENTIFIED, "")}),
+        )
+
+
+def _hose_off(moment: Moment, name: str) -> Iterator[Finding]:
+    """Yield a hose that comes off a test point before the shut-off valves while gas stands there."""
+    plant, state = moment.plant, moment.state
+    on = [fit for _, fit in plant.fitted(state) if fit.name == name and fit.point and plant.opens_gas(fit)]
+    if any(not plant.behind_valves(fit.point) for fit in on) and not plant.train_shut(state):
+        yield GAS_OPENED_UNDER_PRESSURE.finding(
+            moment.index,
+            "undo",
+            f"`{name}` comes off a test point that carries gas; until it is capped the gas blows into the room",
+            "Shut the cock before it, take the hose off, cap the point, then open the cock.",
+            grants=facts(OFF, plant.gas) or facts(SHUT, plant.valves),
         )
 
 

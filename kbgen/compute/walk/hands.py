@@ -6,10 +6,23 @@ from collections.abc import Iterator
 
 from kbgen.compute.walk.energies import how_gone, not_tried
 from kbgen.compute.walk.finding import Finding, Moment
-from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE
+from kbgen.compute.walk.hazard import LEAVING, LIVE_WORK, MAKING_SAFE, RESETS
 from kbgen.compute.walk.plant import Plant
 from kbgen.compute.walk.result import because
-from kbgen.compute.walk.state import COVER, GUARDED, INFORMED, LOCKED, OFF, PROVED, WARNED, facts, holds
+from kbgen.compute.walk.state import (
+    CAUSE,
+    COVER,
+    FAULTY,
+    GUARDED,
+    INFORMED,
+    LOCKED,
+    OFF,
+    PROVED,
+    SHUT_IN,
+    WARNED,
+    facts,
+    holds,
+)
 from kbgen.model import action as act
 
 CLIPPED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
@@ -36,6 +49,14 @@ REPLACED_LIVE = MAKING_SAFE.on(LIVE_WORK).hazard(
     "- id: take-out\n  do: Take the old switch out.\n  replace: dirty-filter",
     rests_on="The circuits the device stands in and their `source`, its `reached_by`, and what was proved gone before.",
 )
+RENEWED_WITHOUT_CAUSE = RESETS.hazard(
+    "renewed-without-cause",
+    "Flame blows past the seal of the burner door and melts the fuse; with a new one it blows past it again.",
+    "- do: Clip a new fuse on.\n  replace: thermal-fuse",
+    "- do: Find why it got so hot.\n  find_cause: thermal-fuse\n  cause-mended: new-fuse\n  not-found: stays-off\n"
+    "- id: new-fuse\n  do: Clip a new fuse on.\n  replace: thermal-fuse",
+    rests_on="`reset: one-shot` of the device, and `find_cause` or `check_real` of it with the verdict on every way.",
+)
 TRIED_NOT_LOCKED = MAKING_SAFE.hazard(
     "tried-not-locked",
     "Trying to start is a proof only with everything locked; otherwise it is a start.",
@@ -61,9 +82,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
         case act.Restore(restore=name):
             yield from _unblocked(moment, name)
         case act.Unclip(unclip=meters):
-            for _, clip in moment.plant.clipped(moment.state):
+            for where, clip in moment.plant.clipped(moment.state):
                 if clip.clip in meters:
-                    yield from _unclip(moment, clip)
+                    yield from _unclip(moment, where, clip)
         case act.WorkIn(work_in=zone):
             yield from _work_in(moment, zone)
         case act.Replace(replace=device):
@@ -89,14 +110,15 @@ def _clip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
         )
 
 
-def _unclip(moment: Moment, clip: act.Clip) -> Iterator[Finding]:
+def _unclip(moment: Moment, where: str, clip: act.Clip) -> Iterator[Finding]:
     """Yield leads that come off terminals that may be live.
 
     Who still stands before the open terminals takes them off by their insulation, with the supply off and locked. Who
-    opens the door again that was closed over them proves dead anew, as before any hand.
+    opens the door again that was closed over them, here or on a page before, proves dead anew, as before any hand.
     """
     plant, state = moment.plant, moment.state
-    closed = [cover for cover in plant.cover_of(clip) if (COVER, cover.id) not in state]
+    shut_in = not where.isdigit() or (SHUT_IN, where) in state
+    closed = [cover for cover in plant.cover_of(clip) if shut_in or (COVER, cover.id) not in state]
     for name in sorted(plant.feeds(plant.circuit_of(clip))):
         if (PROVED, name) in state:
             continue
@@ -188,6 +210,15 @@ def _replace(moment: Moment, device: str) -> Iterator[Finding]:
             f"{plant.title(device)} is taken out, and its entry does not say what stands behind it",
             f"Write `reached_by` in the entry of `{device}`: the sources that come out or burn there, such as gas, steam or "
             "heat.",
+        )
+    sought = (CAUSE, device) in state or (FAULTY, device) in state
+    if about is not None and about.reset == "one-shot" and not sought:
+        yield RENEWED_WITHOUT_CAUSE.finding(
+            (moment.index, "cause"),
+            "replace",
+            f"{plant.title(device)} melts once and for a reason, and is renewed with the reason not found",
+            f"Put a step with `find_cause: {device}` before it, and leave the plant off where it is not found.",
+            grants=frozenset({(CAUSE, device)}),
         )
     yield from not_tried(moment, reached, "replace", lambda: f"{plant.title(device)} is taken out")
     live = sorted(name for name in feeds.union(reached) if (PROVED, name) not in state)

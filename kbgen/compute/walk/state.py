@@ -57,6 +57,7 @@ SENT = (
 FITTED = "fitted"
 UNDER_LOCK = "went in under lock"  # ``"5 fan"``: the step that fits it, and what moves and was locked then
 CLIPPED = "leads clipped on"  # by the index of the step that clips them
+SHUT_IN = "leads shut in"  # of those leads, by the same index: a cover was closed over them
 AT_OHMS = "meter at ohms"  # of those leads, by the same index
 FAILED = "did not trip"  # a device that was seen not to stop the burner and is not mended since
 OWED = "trip owed"  # a jumped device that was not proved to trip since
@@ -84,7 +85,8 @@ CLEARED = "lockout cleared by the supply"  # a memory that forgets with the supp
 CYCLE_OWED = "cycle owed"
 MOVED = "setting moved"
 ANALYSER_OWED = "analyser owed"
-GAS_OWED = "owed after gas work"  # air-supply, gas-rate
+GAS_OWED = "owed after gas work"  # air-supply, gas-rate; also where it was looked at and found bad
+SHORT = "not seen open"  # the air supply, by the last look at it on this page
 # How often, over following pages too; see ``count``.
 TRIES = "tried to start"  # since the burner was last seen firing
 TAKEN = "way taken"  # a way back of this page that has a limit

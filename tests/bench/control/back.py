@@ -92,7 +92,11 @@ def guard_behind_the_work(page: Page) -> Iterator[Made]:
 @danger("unlock", NOT_DONE, "Power comes back over a padlock: it is cut off, or somebody's life hangs on it")
 def unlock_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "unlock"):
-        if follows(page, step, is_("restore", step.value), is_("unlock", step.value)):
+        # What this page never locked is on, or the line is for whoever finds his own lock there.
+        mine = page.draft.could_be(
+            step.key, is_("lock", step.value), is_("unlock", step.value), at_first=page.begins_safe
+        )
+        if mine and follows(page, step, is_("restore", step.value), is_("unlock", step.value)):
             yield from out(page, [step])
 
 
@@ -179,10 +183,9 @@ def restore_another_source(page: Page) -> Iterator[Made]:
         locked = [
             source
             for source in like_sources(page, step)
-            if page.draft.could_be(step.key, is_("lock", source), is_("unlock", source), at_first=False)
-            or (
-                earlier(page, step, is_("restore", source)) is None
-                and follows(page, step, is_("unlock", source))
+            # A line for whoever finds his own lock there is no sign that hands are in behind it.
+            if page.draft.could_be(
+                step.key, is_("lock", source), is_("unlock", source), at_first=page.begins_safe
             )
         ]
         yield from other(page, [step], lambda _, found=locked: found)  # type: ignore[misc]
@@ -199,5 +202,8 @@ def restore_left_out(page: Page) -> Iterator[Made]:
                 ends("returned-to-service"),
                 does("start_demand") if kind == "water" else ends("returned-to-service"),
             )
-            if follows(page, step, served, is_("restore", step.value)):
+            off = page.draft.could_be(
+                step.key, is_("isolate", step.value), is_("restore", step.value), at_first=page.begins_safe
+            )
+            if off and follows(page, step, served, is_("restore", step.value)):
                 yield from out(page, [step])

@@ -10,6 +10,7 @@ from tests.bench.control.plant import SAFE, Page
 from tests.bench.control.tools import (
     acts,
     any_of,
+    before,
     changed,
     does,
     ends,
@@ -56,6 +57,21 @@ def _hands_in(page: Page, step: Step) -> bool:
     return step.act != "unclip" and any(page.touches(step, source) for source in page.plant.sources)
 
 
+def _not_off_there(page: Page, step: Step) -> bool:
+    """Whether hands go to what this page does not itself switch off or shut before."""
+    if step.act == "unclip":
+        return False
+    stops = [valve for valve in page.plant.part("fuel_valves") if page.plant.stops(valve) == "all-fuel"]
+    for source in page.plant.sources:
+        shut = [is_("shut_valve", valve) for valve in stops if source in page.plant.fuel]
+        own = any_of(is_("isolate", source), *shut)
+        if page.touches(step, source) and page.draft.could_be(
+            step.key, is_("restore", source), own, at_first=True
+        ):
+            return True
+    return False
+
+
 def _blind(page: Page) -> Draft:
     return page.draft.without(*(step.key for step in _looks(page)))
 
@@ -73,7 +89,7 @@ def end_leads_to_a_page_that_needs_it_safe(page: Page) -> Iterator[Made]:
         return
     for step in acts(page, "end"):
         if step.value in ("found", "not-reproduced"):
-            hands = [then for then in safe if any(_hands_in(then, each) for each in then.draft)]
+            hands = [then for then in safe if any(_not_off_there(then, each) for each in then.draft)]
             for then in [each for each in hands if each.id != step.data.get("next")]:
                 new, _, what = changed(page, step, f"next: {then.id}", next=then.id)
                 if isinstance(new, Draft):
@@ -128,6 +144,8 @@ def after_a_page_that_leaves_it_on(page: Page) -> Iterator[Made]:
 @danger("page", BORDER, "The first page no longer does what the next one takes for granted")
 def what_the_next_page_needs_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "isolate", "lock", "prove_dead", "prove_gone", "unclip"):
+        if step.act == "prove_dead" and "proved-dead" in page.starts:
+            continue  # proved on the page before, and locked since
         if follows(
             page, step, lambda each, s=str(step.value): page.next_needs(each, s), is_(step.act, step.value)
         ):  # type: ignore[misc]
@@ -146,6 +164,17 @@ def arrival_look_left_out(page: Page) -> Iterator[Made]:
     for key in top:
         step = page.draft[key]
         safe = any(only_safe(page, way.to) for way in step.ways if way.to != step.on)
+        first = before(page)
+        claims = {claim for way in step.ways for claim in way.data.get("claims", ())}
+        asked = {
+            c
+            for each in (first.draft if first else ())
+            for way in each.ways
+            for c in way.data.get("claims", ())
+        }
+        # What the page before has asked of the record, its reader need not be asked again.
+        if claims and claims <= asked:
+            continue
         if step.ways and step.on and safe and step.act in ("", "inspect", "identify"):
             yield page.draft.without(key), step, "arrival look left out"
 
@@ -158,7 +187,9 @@ def arrival_look_left_out(page: Page) -> Iterator[Made]:
 def record_of_earlier_work_not_asked(page: Page) -> Iterator[Made]:
     for step in page.draft:
         claims = [way for way in step.ways if way.data.get("claims")]
+        said = {claim for way in claims for claim in way.data["claims"]}
+        again = lambda each, s=said: s <= {c for w in each.ways for c in w.data.get("claims", ())}  # noqa: E731
         if claims and follows(
-            page, step, any_of(ends("returned-to-service"), does("start_demand", "restore"))
+            page, step, any_of(ends("returned-to-service"), does("start_demand", "restore")), again
         ):
             yield page.draft.without(step.key), step, f"nobody asks for {', '.join(claims[0].data['claims'])}"

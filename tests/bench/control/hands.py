@@ -39,6 +39,8 @@ def _closing(page: Page) -> Iterator[Step]:
         if (
             opened
             and page.plant.behind(str(cover))
+            # A panel that is read live stands open with the supply on; its shrouds keep hands off.
+            and (page.plant.part("covers").get(str(cover), {}).get("reached_by") or not _reads_live(page))
             and follows(page, step, ENERGISED, is_("close_cover", cover))
         ):
             yield step
@@ -139,7 +141,8 @@ def unclip_left_out(page: Page) -> Iterator[Made]:
 def unclip_all_but_one(page: Page) -> Iterator[Made]:
     for step in acts(page, "unclip"):
         if len(step.value) > 1:
-            for name in step.value:
+            # A lead of an earlier page goes on to the page that brings energy back, and that one asks.
+            for name in [each.value for each in acts(page, "clip") if each.value in step.value]:
                 yield changed(
                     page, step, f"{name} stays on", unclip=[each for each in step.value if each != name]
                 )
@@ -166,8 +169,13 @@ def work_in_too_early(page: Page) -> Iterator[Made]:
 def work_in_another_zone(page: Page) -> Iterator[Made]:
     for step in acts(page, "work_in"):
         for zone, about in page.plant.part("zones").items():
+            # Heat and what turns are not switched: what was proved gone reaches nobody.
             if zone != step.value and any(
-                on_way_in(page, step, source) for source in about.get("reached_by", ())
+                on_way_in(page, step, source)
+                and page.draft.could_be(
+                    step.key, is_("restore", source), is_("prove_gone", source), at_first=True
+                )
+                for source in about.get("reached_by", ())
             ):
                 words = f"Reach into {about['title']} and mend it."
                 yield changed(page, step, f"work_in {zone} instead", work_in=zone, do=words)

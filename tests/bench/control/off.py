@@ -31,6 +31,9 @@ def _matters(page: Page, act: str) -> Iterator[Step]:
     for step in acts(page, act):
         source = str(step.value)
         again = any_of(is_(act, source), is_("restore", source))
+        if page.plant.kind(source) == "heat":
+            # Nothing switches heat off: the thermometer says whether it is gone.
+            again = any_of(again, is_("prove_gone", source))
         first = page.draft.could_be(
             step.key,
             is_("unlock" if act == "lock" else "restore", source),

@@ -12,6 +12,7 @@ from tests.bench.control.tools import (
     acts,
     any_of,
     behind,
+    believed_off,
     changed,
     does,
     ends,
@@ -22,21 +23,28 @@ from tests.bench.control.tools import (
 )
 
 GOES_ON = any_of(does(*DOES, "work_in", "replace", "clip", "prove_trip"), ends("returned-to-service"))
-STARTS = does("unlock", "restore", "start_demand", "try_start", "prove_trip")
+# A trip that is proved stops something; it starts nothing beside anybody.
+STARTS = does("unlock", "restore", "start_demand", "try_start")
+
+HANDS = does("open_cover", "work_in", "clip", "replace", "open_gas_train", "fit")
 
 
 @danger("inform", NOT_DONE, "It starts, or the lock comes off, beside people who know of nothing")
 def inform_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "inform"):
-        if follows(page, step, STARTS, is_("inform")):
+        if follows(page, step, STARTS, is_("inform")) and believed_off(page, step):
             yield from out(page, [step])
 
 
 @danger("inform", LATE, "People are told when it has started already")
 def inform_behind_the_start(page: Page) -> Iterator[Made]:
     for step in acts(page, "inform"):
-        if follows(page, step, STARTS, is_("inform")):
-            yield from behind(page, [step], STARTS)
+        if follows(page, step, STARTS, is_("inform")) and believed_off(page, step):
+            # A lock that comes off starts nothing; only whose hands are in counts on it.
+            inside = page.draft.could_be(step.key, HANDS, does("inform"), at_first=False)
+            yield from behind(
+                page, [step], STARTS if inside else does("restore", "start_demand", "try_start")
+            )
             yield from behind(page, [step], does("start_demand"))
 
 
@@ -186,5 +194,9 @@ def end_before_it_is_locked(page: Page) -> Iterator[Made]:
             run = page.draft.run_with(step.key)
             before = [key for key in run[: run.index(step.key)] if page.draft[key].act in ("isolate", "lock")]
             fuel = [key for key in before if page.draft[key].value in page.plant.fuel]
-            if len(fuel) >= 2 and not page.begins_safe:
+            # With the electricity locked the valves stay shut and nothing lights; a leak needs the fuel's own lock.
+            held = any(
+                page.draft[k].act == "lock" and page.draft[k].value in page.plant.electric for k in before
+            )
+            if len(fuel) >= 2 and not page.begins_safe and (step.value == "unsafe-left-off" or not held):
                 yield page.draft.without(*fuel[-2:]), step, "fuel neither off nor locked"

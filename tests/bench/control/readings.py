@@ -18,6 +18,7 @@ from tests.bench.control.tools import (
     does,
     ends,
     follows,
+    handed_on,
     its,
     later,
     only_safe,
@@ -40,7 +41,11 @@ def supply_not_read(page: Page) -> Iterator[Made]:
     for step in first:
         then = later(page, step, lambda each: each.is_("measure", "volts"))
         counts = then is not None and any(way.word == "none" for way in then.ways)
-        if counts and any(way.word == "none" for way in step.ways):
+        # The electrician who is called where the next one reads nothing measures the supply first.
+        blamed = then is not None and not any(
+            way.word == "none" and handed_on(page, way.to) for way in then.ways
+        )
+        if counts and blamed and any(way.word == "none" for way in step.ways):
             yield from out(page, [step], "supply not read")
 
 
@@ -51,11 +56,27 @@ def full_and_none_mixed_up(page: Page) -> Iterator[Made]:
     for step in _live(page):
         full = [way for way in step.ways if way.word == "full"]
         none = [way for way in step.ways if way.word == "none"]
-        if full and none and full[0].to != none[0].to:
+        again = full and none and _read_again(page, step, none[0].to, "full")
+        again = again and _read_again(page, step, full[0].to, "none")
+        if full and none and full[0].to != none[0].to and not again:
             new = page.draft.copy()
             for way in new[step.key].ways:
                 way.to = {"full": none[0].to, "none": full[0].to}.get(way.word, way.to)
             yield new, step, "full leads where nothing leads, and back"
+
+
+def _read_again(page: Page, step: Step, key: str, verdict: str, *passed: str) -> bool:
+    """Whether that point is read once more before anything is blamed, and who then reads otherwise stops."""
+    there = page.draft[key]
+    if only_safe(page, key):
+        return True
+    if there.act != "measure" or not there.ways or key in passed:
+        return False
+    same = there.data.get("at") == step.data.get("at")
+    ways = [way.to for way in there.ways if not same or way.word == verdict]
+    if same:
+        return all(only_safe(page, to) for to in ways)
+    return all(_read_again(page, step, to, verdict, *passed, key) for to in ways)
 
 
 @danger("measure", WRONG, "A ghost voltage decides: a sound safety contact is taken out for it")
@@ -65,6 +86,8 @@ def in_between_decides(page: Page) -> Iterator[Made]:
         none = [way for way in step.ways if way.word == "none"]
         for number in some[:1]:
             found = none and page.draft[none[0].to].act == "" and not page.draft[none[0].to].asks
+            # Where nothing leads to the electrician, no contact is blamed.
+            found = found and not handed_on(page, none[0].to)
             if found and step.ways[number].to != none[0].to and step.data.get("meter") != "low-impedance":
                 new = page.draft.copy()
                 new[step.key].ways[number].to = none[0].to
@@ -141,7 +164,12 @@ def _gas_readings(page: Page) -> Iterator[Step]:
 )
 def gas_reading_left_out(page: Page) -> Iterator[Made]:
     service = any_of(ends("returned-to-service", "found"), does("open_gas_train", "work_in"))
-    yield from out(page, (step for step in _gas_readings(page) if follows(page, step, service)))
+    touched = any(each.act in ("open_gas_train", "adjust", "replace") for each in page.draft)
+    for step in _gas_readings(page):
+        # On plant whose gas and air nobody touched, the flue gas that is read after it tells of too much gas as well.
+        told = later(page, step, lambda each: each.is_("measure", "flue-gas"))
+        if follows(page, step, service) and (touched or told is None or step.value != "gas-rate"):
+            yield from out(page, [step])
 
 
 @danger("measure", WRONG, "The reading is out of its range, or pressure is left, and the work goes on")

@@ -207,6 +207,28 @@ def only_safe(page: Page, key: str) -> bool:
     return safe and not {"restore", "start_demand", "reset", "open_valve"} & set(run)
 
 
+def handed_on(page: Page, key: str) -> bool:
+    """Whether the good way from a step does nothing but hand over: who comes measures anew, and nothing is blamed."""
+    return only_safe(page, key) and page.draft[page.draft.run(key)[-1]].act == "hand_over"
+
+
+def before(page: Page) -> Page | None:
+    """Return the page whose facts this one begins with: its reader did that one by himself, just before.
+
+    A colleague to whom it is handed compares and asks anew; the check refuses a page on which he does not.
+    """
+    return page.shop.pages.get(str(page.data.get("after", ""))) if page.starts else None
+
+
+def believed_off(page: Page, step: Step) -> bool:
+    """Whether people may count on it that nothing starts when they are told: it was locked, or hands went in, since.
+
+    Where nobody was told at all on a way, they count on nothing, and are in danger as well.
+    """
+    at_rest = does("isolate", "lock", "open_cover", "work_in", "clip", "replace", "open_gas_train", "fit")
+    return page.draft.could_be(step.key, at_rest, does("inform"), at_first=True)
+
+
 def every_third(page: Page) -> list[Step]:
     """Return every third step, others on each page."""
     return page.draft.steps[len(page.id) % 3 :: 3]

@@ -14,6 +14,7 @@ from tests.bench.control.tools import (
     acts,
     ahead,
     any_of,
+    before,
     behind,
     changed,
     copy_of,
@@ -36,8 +37,14 @@ EVIDENCE = frozenset(("display", "first-out"))
 )
 def identify_left_out(page: Page) -> Iterator[Made]:
     for step in acts(page, "identify"):
-        if follows(page, step, does(*DOES), does("identify")):
+        if follows(page, step, does(*DOES), does("identify")) and not _compared_before(page):
             yield from out(page, [step])
+
+
+def _compared_before(page: Page) -> bool:
+    """Whether the same person compared the plates on the page before."""
+    earlier_page = before(page)
+    return earlier_page is not None and any(each.act == "identify" for each in earlier_page.draft)
 
 
 @danger("identify", WRONG, "The plates differ, and the work goes on at the wrong plant")
@@ -47,6 +54,8 @@ def different_leads_on(page: Page) -> Iterator[Made]:
 
 @danger("identify", LATE, "The wrong plant is off, open or locked before anybody reads the plates")
 def identify_behind_the_first_deed(page: Page) -> Iterator[Made]:
+    if _compared_before(page):
+        return
     # The wrong plant switched off hurts nobody yet; opened, proved, started or unlocked it does.
     for test in (does("prove_dead", "open_gas_train"), does(*ENERGY_BACK, "unlock"), _bare(page)):
         yield from behind(page, acts(page, "identify"), test)
@@ -65,8 +74,14 @@ def _evidence(page: Page) -> Iterator[Step]:
             electric = any_of(
                 does("reset"), lambda each: each.act == "isolate" and each.value in page.plant.electric
             )
-            if follows(page, step, any_of(electric, lambda each: bool(each.data.get("next"))), again):
+            # Evidence that nothing wipes is read later; the next page is harmed where it takes it for noted.
+            if follows(page, step, any_of(electric, lambda each: _takes_for_noted(page, each)), again):
                 yield step
+
+
+def _takes_for_noted(page: Page, step: Step) -> bool:
+    then = page.shop.pages.get(str(step.data.get("next", "")))
+    return then is not None and "evidence-recorded" in then.starts
 
 
 @danger("record", NOT_DONE, "What tripped is lost; the next one resets blind onto the real fault")
@@ -140,7 +155,9 @@ def find_cause_behind_the_reset(page: Page) -> Iterator[Made]:
 @danger("reset", EARLY, "Pressed before the cause is found or the evidence noted")
 def reset_too_early(page: Page) -> Iterator[Made]:
     for step in acts(page, "reset"):
-        for test in (does("find_cause"), does("record"), does("check_real")):
+        # The shop lets a lockout be reset once without its cause.
+        known = step.value in page.plant.part("memory")
+        for test in (does("record"), does("check_real"), *(() if known else (does("find_cause"),))):
             if earlier(page, step, does("prove_trip")) is None:
                 yield from ahead(page, [step], test)
 

@@ -79,6 +79,7 @@ WAIVED = (
     Waiver("no cause leads on", "=lockout]", "The shop lets a lockout be reset once without its cause."),
     Waiver("open cover while it fires", "panel-door", _LIVE),
     Waiver("unlock left out", "sb-season-start [steam-bring-back", _ON),
+    Waiver("answers swapped", "mah-prove-outlet", "It asks whether the plant runs again; where it does not, no trip can be seen, and the page stops."),
     Waiver("find cause left out", "lockout", "The shop lets a lockout be reset once without its cause."),
 )  # fmt: skip
 
