@@ -50,7 +50,7 @@ def by_fields(ground: Ground, action: act.AnyAction, text: str) -> bool:
         case act.Clip(at=at, to=to) | act.Measure(at=at, to=to) | act.Watch(at=at, to=to) if at and to:
             return {at.lower(), to.lower()} <= set(tokens)
         case act.Guard(with_=thing):
-            first = ground.reader.affirmed(next(sentences(text), ""))
+            first = ground.reader.affirmed(next(iter(sentences(text)), ""))
             named = set(words_of(thing)) & set(first) - table.places - table.joins - table.articles
             return len(named) > 1 and table.bared.isdisjoint(first)
         case act.Hold(hold=device):
