@@ -159,6 +159,7 @@ ENGLISH = Table(
     raises=words("raise increase"),
     lowers=words("lower reduce"),
     currents=words("ac dc"),
+    books=words("record records book log sheet list diary"),
     run_on=words("run-on overrun"),
     those_told=words("they he she"),
     speaks=words("tell ask inform warn call notify remind advise alert"),

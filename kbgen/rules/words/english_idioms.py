@@ -25,6 +25,8 @@ wait till | hang on till
 wait till | hang on until
 wait for  | hang on for
 wait      | hang on .
+wait      | take a moment
+wait      | take your time
 wait      | hold on .
 stay      | hang around
 tell      | have a word with

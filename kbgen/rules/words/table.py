@@ -109,6 +109,7 @@ class Table:
         raises: Verbs that make a setting higher.
         lowers: Verbs that make it lower.
         currents: The kinds of current that a meter is set to.
+        books: Words for what somebody writes into.
         run_on: Words for what goes on by itself after a stop.
         those_told: Words for people who were told, as who does something.
         speaks: Verbs that begin what people are told to do themselves.
@@ -309,6 +310,7 @@ class Table:
     raises: frozenset[str]
     lowers: frozenset[str]
     currents: frozenset[str]
+    books: frozenset[str]
     run_on: frozenset[str]
     those_told: frozenset[str]
     speaks: frozenset[str]

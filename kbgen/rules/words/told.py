@@ -367,6 +367,8 @@ class Reader:
         follows = clause.tokens[at + 1]
         if self._said_of(follows) or (row.kind == ALTER and follows in self.table.joins):
             return True
+        if follows in self.table.places and not self.table.books.isdisjoint(clause.tokens[at + 2 : at + 4]):
+            return True  # "enter code and reset in the record"
         behind = clause.tokens[at + 2] if at + 2 < len(clause.tokens) else ""
         if row.kind == "lock" and follows in self.table.joins and behind not in self.table.beside_lock:
             return behind not in self.table.forms  # "lock and list", but "lock and tag"

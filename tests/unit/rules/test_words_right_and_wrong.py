@@ -13,6 +13,8 @@ BOILER, HEATER, POOL, DRYER = "ondrel-sb", "vashby-mah", "zellick-ph", "harnok-t
 
 RIGHT = [
     (DRYER, "replace: td-lint-door", "Put the new switch of the lint door in."),
+    (HEATER, "end: returned-to-service", "Enter cause and reset in the record."),
+    (HEATER, "record: [display]", "Before panel and ladder, take a moment. Write the display down."),
     (
         HEATER,
         "inform: Painters and workshop lead",
