@@ -285,7 +285,7 @@ DUTIES = (
             "`adjust` says `from` and `to`, on a page of whom `changed_by` names and for the setting's `sizes`.",
             "A limit moves only to the side that trips earlier, and back before any end but one that is locked and left safe.",
             "`note_down` or `record: [settings]`; after gas or air `measure: flue-gas`.",
-            "`hold` a test button no longer than its device allows (`for`); that of low water with the fuel shut.",
+            "`hold` a test button no longer than its device allows (`for`).",
         ),
         (
             "setting-nobody-changes",
@@ -296,7 +296,6 @@ DUTIES = (
             "limit-left-changed",
             "setting-not-noted",
             "held-too-long",
-            "held-while-firing",
         ),
     ),
     Duty(

@@ -188,6 +188,8 @@ FACTS: dict[str, Fact] = {
 """A row for each kind of fact that is compared."""
 
 WAIVED: dict[str, str] = {
+    s.SHUT_IN: "of leads that are on, which are compared; that they need a new proof is told by the rule",
+    s.SHORT: "of the air supply on this page alone; that the burner fires short of it is told by the rule",
     s.WITHOUT_FIRE: "of its own start; that fuel is opened under it is told by the rule",
     s.FLAME: "it ends what is owed, and what is owed is compared",
     s.FAILED: "it says that a device did not trip; that its trip is owed is compared",

@@ -204,7 +204,7 @@ RULES: tuple[Rule, ...] = (
         energies.NEVER_GAGGED,
     ),
     *(limits.SETTING_BY_ANOTHER, limits.SETTING_OF_ANOTHER_SIZE, limits.LIMIT_LET_THROUGH),
-    *(limits.CONTROL_ABOVE_LIMIT, limits.HELD_TOO_LONG, limits.HELD_WHILE_FIRING),
+    *(limits.CONTROL_ABOVE_LIMIT, limits.HELD_TOO_LONG),
     *(limits.SETTING_NOBODY_CHANGES, firing.FIRING_WITHOUT_PURGE),
     firing.CANNOT_FIRE,
     *(

@@ -63,13 +63,6 @@ HELD_TOO_LONG = RESETS.on(BYPASS).hazard(
     "hold: second-low-water\nfor: 20 s",
     rests_on="`hold_at_most` of the device, and the minutes of the step.",
 )
-HELD_WHILE_FIRING = RESETS.on(BYPASS).hazard(
-    "held-while-firing",
-    "The button makes the contact of the low water for as long as it is held, and the fire goes on while the level falls.",
-    "- do: Start.\n  start_demand: Burner on\n- do: Hold the test button.\n  hold: first-low-water\n  for: 20 s",
-    "# fuel shut and locked\n- do: Hold the test button.\n  hold: first-low-water\n  for: 20 s",
-    rests_on="`guards: water-level` of the device that is held, and whether fuel and supply let the burner light.",
-)
 
 
 def findings(moment: Moment) -> Iterator[Finding]:
@@ -164,13 +157,6 @@ def _held(moment: Moment, action: act.Hold) -> Iterator[Finding]:
             "hold",
             f"{device.head.title} is held, and its entry does not say how long its button may be held",
             "Hold the device that has the button; or write `hold_at_most` in the entry of this one.",
-        )
-    elif device.guards == "water-level" and moment.plant.can_fire(moment.state):
-        yield HELD_WHILE_FIRING.finding(
-            moment.index,
-            "hold",
-            f"{device.head.title} is held made, and the burner can fire: nothing of it is left to stop a fire over bare metal",
-            "Shut and lock the fuel before the button is held; the string can be seen to open without a flame.",
         )
     elif action.for_ is None or action.for_.hi > most.hi:
         yield HELD_TOO_LONG.finding(

@@ -57,7 +57,7 @@ check_real   | against look see check inspect feel examine listen compare read s
 find_cause   | find look search check trace go why cause clean mend ask see follow read test measure repair set put note take walk open listen compare feel hunt clear stay |
 identify     | check compare match identify read hold see sure verify confirm look number touch same find agree mark |
 record       | write note record photograph photo film log list read look mark count copy see put save video picture watch sketch enter take jot snap |
-inform       | tell inform ask say call warn know phone ring telephone radio notify report show announce advise agree permission word message speak talk shout explain hand see alert give let send write clear |
+inform       | tell inform ask say call warn know phone ring telephone radio notify report show announce advise agree permission word message speak talk shout explain hand see alert give let send write |
 wait         | wait let leave give allow stand run cool settle rest hold stay keep until pause discharge bleed minute min hour dry stop have time set |
 """
 

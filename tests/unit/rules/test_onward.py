@@ -262,3 +262,19 @@ def test_a_known_source_before_and_after_is_one(known: str) -> None:
 def test_a_denial_goes_on_over_a_list_and_an_answer_does_not() -> None:
     assert "danger-goes-on" not in _asked("Yes", "Is all of it free of gas alarm, smoke and hiss?")
     assert "danger-goes-on" in _asked("No, only a smell of burning")
+
+
+def test_a_boiler_that_words_alone_feed_is_fed_without_water() -> None:
+    def fed(question: str) -> set[str]:
+        return _rules(
+            {
+                "do": "Look into the glass.",
+                "ask": question,
+                "outcomes": [{"when": "Yes", "go": "hand"}, {"when": "No or not sure", "go": "low"}],
+            },
+            {"id": "low", "do": "Look at the glass. Bring the level back with the pump.", "inspect": "Glass"},
+            {"id": "hand", "do": "Call the lead.", "hand_over": "Lead"},
+        )
+
+    assert "fed-without-water" in fed("Is water in sight?")
+    assert "fed-without-water" not in fed("Is the lamp dark?")

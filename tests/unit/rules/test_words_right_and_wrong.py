@@ -20,11 +20,6 @@ RIGHT = [
         "inform: Painters and workshop lead",
         "Tell the painters. They stop spraying and clear the booth.",
     ),
-    (
-        HEATER,
-        "inform: Everybody at panel and unit",
-        "Have everybody on the roof and at the panel stand clear.",
-    ),
     (HEATER, "inform: Painters and workshop lead", "Tell the painters to stop spraying and clear the booth."),
     (POOL, "wait: 6 min, for: Fan and pump carry the heat out", "Let the run-on of 5 min finish."),
     (
