@@ -75,7 +75,9 @@ def test_nobody_in_the_middle_of_a_page_is_sent_away_by_the_end_of_one_that_is_d
     ]
     sending = [text for text in inner if "the page that the symptom names" in text]
     assert sending
-    first = "When more steps follow here, do them. When none follow, go back to the page that sent you, else"
+    first = (
+        "When more steps follow here, do them. When none follow, go back to the page that sent you, otherwise"
+    )
     assert [text for text in sending if first not in text] == []
 
 

@@ -49,8 +49,8 @@ from kbgen.views.notes import found_sections
 from kbgen.views.page import Page, Section
 
 EARTHINGS = {
-    "grounded": "Grounded: the return is tied to earth",
-    "ungrounded": "Ungrounded: a first earth fault shows nothing",
+    "grounded": "Earthed: the return is tied to earth",
+    "ungrounded": "Not earthed: a first earth fault shows nothing",
     "reversible": "Reversible: the plug may swap the two sides; read L–N, L–PE and N–PE first",
 }
 

@@ -54,9 +54,9 @@ def meets(base: KnowledgeBase, call: Call, page: Ref, walk: Walk | None) -> str:
     said = [f"It needs that {' and '.join(needs)}" if needs else "It needs nothing beforehand"]
     finds, leaves = (_state(walk, step) for step in _border(caller, call.line)) if caller else ("", "")
     if finds:
-        said.append(f"It finds the plant so: {finds}")
+        said.append(f"It starts with: {finds}")
     if leaves:
-        said.append("It leaves it the same" if leaves == finds else f"It leaves it so: {leaves}")
+        said.append("It ends with the same" if leaves == finds else f"It ends with: {leaves}")
     return f"{'. '.join(said)}."
 
 

@@ -164,7 +164,7 @@ def leave_now_page(settings: ShopSettings) -> Page:
         ref=LEAVE_NOW,
         title=TITLE,
         kicker=KICKER,
-        lead=" ".join(filter(None, ("Gas is smelled: go out with the tablet first.", _outside(settings)))),
+        lead=" ".join(filter(None, ("Smell of gas: go out with the tablet first.", _outside(settings)))),
         sections=sections(
             *[_part(part) for part in PARTS],
             _where(settings),

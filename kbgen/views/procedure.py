@@ -176,7 +176,7 @@ def _before(base: KnowledgeBase, entry: Entry, procedure: Procedure, walks: Walk
             fact("Permission", procedure.permission),
             None if procedure.written else fact("Occasion", OCCASIONS[procedure.occasion]),
             fact("Done before", *[(link,) for link in after]),
-            fact("Done from within", *_done_within(base, entry, walks)),
+            fact("Part of", *_done_within(base, entry, walks)),
             fact("Look for", *lines(LOOK_FOR, *hidden)),
             fact("Only on", ", ".join(size_titles(base, procedure.equipment, procedure.sizes))),
             fact("Meter", procedure.meter),

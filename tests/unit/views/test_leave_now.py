@@ -7,7 +7,7 @@ import pytest
 from kbgen.model.shop import Emergency, ShopSettings, Site
 from kbgen.views.leave_now import PARTS, leave_now_page
 
-FIRST = "Gas is smelled: go out with the tablet first."
+FIRST = "Smell of gas: go out with the tablet first."
 
 
 @pytest.mark.parametrize(
