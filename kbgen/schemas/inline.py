@@ -38,7 +38,8 @@ class Inliner:
             heads["heads"] = {head: _merge(common, inner, head) for head, inner in own.items()}
             heads["heads"] |= {head: _merge(line, inner, head) for head, inner in apart.items()}
             # An item without a head may have a misspelt one.
-            possible = {"x-possible-heads": list(heads["heads"]), "x-apart": list(apart)}
+            spared = [head for head, inner in own.items() if "x-spared" in inner]
+            possible = {"x-possible-heads": list(heads["heads"]), "x-apart": [*apart, *spared]}
             heads["common"] = {**_merge(common, {}, None), **possible}
         self._unmerged.clear()
         return made

@@ -179,6 +179,15 @@ def test_a_misspelt_action(schemas: Schemas) -> None:
     ]
 
 
+def test_a_misspelt_action_that_needs_no_words_is_not_asked_for_any(schemas: Schemas) -> None:
+    assert said(schemas, Kind.PROCEDURE, "title: x\nsteps:\n  - loc: gas\n") == [
+        "3:5 unknown-field: there is no field `loc` in item 1 of `steps`. Did you mean `lock`?"
+    ]
+    assert data(schemas, Kind.PROCEDURE, "title: x\nsteps:\n  - lock: gas\n")
+    [line] = said(schemas, Kind.PROCEDURE, "title: x\nsteps:\n  - inspect: Panel\n")
+    assert line.startswith("3:5 missing-field: `do` is missing")
+
+
 def test_a_field_of_another_action(schemas: Schemas) -> None:
     text = "title: x\nsteps:\n  - do: y\n    isolate: a\n    reads: 3 V\n"
     [line] = said(schemas, Kind.PROCEDURE, text)
