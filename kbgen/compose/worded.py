@@ -81,8 +81,10 @@ def _isolate(sheet: Sheet, name: str) -> None:
 def _restore(sheet: Sheet, name: str) -> None:
     source = source_of(sheet, "restore", name)
     restore(sheet, source, name)
-    open_here = [said_open(sheet, valve).do for valve in _valves(sheet, source)]
-    sheet.steps[-1]["do"] = " ".join([sheet.steps[-1]["do"], *open_here])
+    opened = _valves(sheet, source)
+    step = sheet.steps[-1]
+    step["do"] = " ".join([step["do"], *(said_open(sheet, valve).do for valve in opened)])
+    step["cautions"] = [*step.get("cautions", ()), *(name for valve in opened for name in valve.cautions)]
 
 
 def _valves(sheet: Sheet, source: Source) -> list[FuelValve]:

@@ -1,18 +1,19 @@
 """Which safety messages stand before which step.
 
 A caution stands before a step because the step names it, or by itself because the step does
-something the caution is about. By itself it stands once in a procedure, where it begins to matter:
+something the caution is about, or opens or switches off what has it in the plant's entry. By itself it stands once in a procedure, where it begins to matter:
 a warning repeated on twelve steps is read on none.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
 from kbgen.model.caution import Caution
+from kbgen.model.equipment import Cover, Equipment, FuelValve, Source
 from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.ref import Kind, Ref
 
@@ -47,6 +48,7 @@ def place_cautions(base: KnowledgeBase, procedure: Procedure) -> tuple[tuple[Pla
         own order, then those that stand there by themselves, by id.
     """
     by_itself = _by_situation(base, procedure)
+    plants = [plant for name in procedure.equipment if (plant := base.equipment(name))]
     shown = set(procedure.cautions)
     placed = []
     for step in procedure.steps:
@@ -55,11 +57,28 @@ def place_cautions(base: KnowledgeBase, procedure: Procedure) -> tuple[tuple[Pla
             here.append(Placed(_ref(name), brief=name in shown))
             shown.add(name)
         due = {name for situation in situations(base, step) for name in by_itself.get(situation, ())}
+        due |= {name for plant in plants for name in _of_thing(plant, step)}
         for name in sorted(due - shown):
             here.append(Placed(_ref(name), brief=False))
             shown.add(name)
         placed.append(tuple(sorted(here, key=lambda each: rank(base, each.ref))))
     return tuple(placed)
+
+
+def _of_thing(plant: Equipment, step: ProcedureStep) -> Iterator[str]:
+    """Yield the cautions of what a step opens or switches off, whoever worded it: those of its cover, source or valve."""
+    things: Sequence[Cover | Source | FuelValve]
+    match step.action:
+        case act.OpenCover(open_cover=name):
+            things = plant.covers
+        case act.Isolate(isolate=name) | act.ProveDead(prove_dead=name):
+            things = plant.sources
+        case act.OpenValve(open_valve=name):
+            things = plant.fuel_valves
+        case _:
+            return
+    for each in things:
+        yield from each.cautions if each.id == name else ()
 
 
 def rank(base: KnowledgeBase, ref: Ref) -> int:

@@ -38,6 +38,7 @@ class Inliner:
             heads["heads"] = {head: _merge(common, inner, head) for head, inner in own.items()}
             heads["heads"] |= {head: _merge(line, inner, head) for head, inner in apart.items()}
             # An item without a head may have a misspelt one.
+            # Whoever misspells one of these owes no words either.
             spared = [head for head, inner in own.items() if "x-spared" in inner]
             possible = {"x-possible-heads": list(heads["heads"]), "x-apart": [*apart, *spared]}
             heads["common"] = {**_merge(common, {}, None), **possible}

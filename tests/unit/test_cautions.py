@@ -104,3 +104,30 @@ def test_each_kind_of_step_gets_the_caution_about_it(tmp_path: Path, step: str, 
     assert procedure is not None
     (found,) = place_cautions(base, procedure)
     assert [each.ref.id for each in found] == ["this"]
+
+
+def test_what_a_step_opens_or_switches_off_brings_its_cautions_whoever_words_it(tmp_path: Path) -> None:
+    alone = dedent(LIVE).replace("applies_to: [live-measurement]\n", "")
+    plant = """\
+        title: Ours
+        places: [{id: panel, title: Panel}]
+        sources: [{id: mains, title: Mains, energy: electric, voltage: 230 V, isolate: Q1, prove: Pairs, cautions: [of-mains]}]
+        covers: [{id: door, title: Door, place: panel, cautions: [of-door]}]
+        fuel_valves: [{id: cock, title: Cock, stops: all-fuel, cautions: [of-cock]}]
+        """
+    steps = (
+        "  - {do: One., isolate: mains}\n  - {do: Two., open_cover: door}\n  - {do: Three., open_valve: cock}\n"
+        "  - {do: Four., shut_valve: cock}\n  - {do: Five., open_cover: door}\n"
+    )
+    files = {f"cautions/{name}.yaml": alone for name in ("of-mains", "of-door", "of-cock")}
+    files |= {"equipment/ours.yaml": plant}
+    files |= {"procedures/find.yaml": f"title: Find\nequipment: [ours]\nsteps:\n{steps}"}
+    base = compiled(tmp_path, files).base
+    found = place_cautions(base, base.procedure("find"))  # type: ignore[arg-type]
+    assert [[each.ref.id for each in step] for step in found] == [
+        ["of-mains"],
+        ["of-door"],
+        ["of-cock"],
+        [],
+        [],
+    ]

@@ -159,6 +159,7 @@ ENGLISH = Table(
     raises=words("raise increase"),
     lowers=words("lower reduce"),
     currents=words("ac dc"),
+    common_labels=frozenset(("ON", "OFF", "START", "STOP")),
     books=words("record records book log sheet list diary"),
     run_on=words("run-on overrun"),
     those_told=words("they he she"),

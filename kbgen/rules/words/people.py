@@ -24,7 +24,7 @@ _LOOKS = (
 )
 _BRINGS_BACK = ("on", "unlock", "reset")
 _LOCKED = act.Lock | act.Unlock | act.Isolate | act.End | act.Inform
-# Who takes the job over gets the keys with it.
+"""Where nobody hands a key on; who takes the job over gets the keys with it."""
 
 
 def other_hands(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
@@ -79,7 +79,8 @@ def _button(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
             for label in of
             if names.buttons.get(name) == own
         }
-        pressed = labels.intersection(clause.words) - {"START", "STOP", "LIST", "LAST", "HISTORY"}
+        # "Press START" starts where the action says so, though it erases a memory as well.
+        pressed = labels.intersection(clause.words) - set(words_of(show(action), fold=False))
         other = table.colours & set(tokens)
         if pressed or (colours and other and other.isdisjoint(colours)):
             yield f"`{shown(' '.join(clause.words))}` presses another button than `{show(action)}`"

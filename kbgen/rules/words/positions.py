@@ -14,8 +14,6 @@ from kbgen.rules.words.names import words_of
 from kbgen.rules.words.table import Table
 
 _LABEL = re.compile(r"\b[A-Z]{2,}(?: [A-Z]{2,})*\b")
-_ANY = frozenset(("ON", "OFF", "START", "STOP"))
-"""Positions that every plant has; another one tells which programme or mode is meant."""
 
 
 def other_positions(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
@@ -27,13 +25,15 @@ def other_positions(ground: Ground, action: act.AnyAction, text: str) -> Iterato
     table = ground.reader.table
     lower = " ".join(words_of(plain(text)))
     for label in () if isinstance(action, act.TryStart) else dict.fromkeys(wanted):
-        if label not in _ANY and label.lower() not in lower:
+        if label not in table.common_labels and label.lower() not in lower:
             yield f"these words do not put it to {label}, and the action says `{shown(field)}`"
             return
     moved = [each for each in telling(text, table) if table.stays.isdisjoint(each.tokens)]
     for clause in moved:
         for label in _put_to(clause, table):
-            if label not in wanted and not (isinstance(action, act.TryStart) and label in _ANY):
+            if label not in wanted and not (
+                isinstance(action, act.TryStart) and label in table.common_labels
+            ):
                 yield f"these words put it to {label}, and the action says `{shown(field)}`"
                 return
     if isinstance(action, act.TryStart):

@@ -109,6 +109,7 @@ class Table:
         raises: Verbs that make a setting higher.
         lowers: Verbs that make it lower.
         currents: The kinds of current that a meter is set to.
+        common_labels: Positions that every plant has; another one tells which programme or mode is meant.
         books: Words for what somebody writes into.
         run_on: Words for what goes on by itself after a stop.
         those_told: Words for people who were told, as who does something.
@@ -310,6 +311,7 @@ class Table:
     raises: frozenset[str]
     lowers: frozenset[str]
     currents: frozenset[str]
+    common_labels: frozenset[str]
     books: frozenset[str]
     run_on: frozenset[str]
     those_told: frozenset[str]

@@ -138,6 +138,8 @@ def test_a_fuel_is_shut_before_its_lock_goes_over_it_and_opened_behind_it() -> N
     alone = steps(f"- {{id: off, isolate: gas}}\n- {{id: back, restore: gas}}\n{END}")
     assert alone["off"]["do"].startswith(f"{shut} {plate}")
     assert open_ in alone["back"]["do"]
+    # Gas comes: what the valve warns of stands there as before a step that opens it.
+    assert alone["back"]["cautions"] == ["gas-escape"]
     # Where a step of its own shut the valve, a step of its own opens it.
     lines = f"- shut_valve: plant-cock\n- {{id: off, isolate: gas}}\n- {{id: back, restore: gas}}\n- {{id: on, open_valve: plant-cock}}\n{END}"
     apart = steps(lines)

@@ -116,6 +116,8 @@ OTHER = {
     "given_back",
     "run_on",
     "books",
+    # `test_words_dimensions` holds it.
+    "common_labels",
     # `test_onward` and the natural questions of the walk hold these.
     "rules_out",
     "only_named",
