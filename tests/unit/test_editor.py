@@ -18,6 +18,8 @@ from kbgen.resources import folder
 from kbgen.schemas import Schemas, file_name, load_schemas
 from kbgen.schemas.placeholder import PLACEHOLDER
 
+TABLE_NAMES = {row.name for row in TABLE.values()}
+
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
@@ -105,3 +107,11 @@ def test_a_new_entry_says_nothing_that_nobody_wrote(kind: Kind, shop: Path, sche
         if isinstance(text, str) and " " in text
     }
     assert not [sample for sample in samples for line in lines if sample in line]
+
+
+def test_an_editor_asks_no_words_of_what_needs_none(shop: Path) -> None:
+    variants = step(schema(shop, Kind.PROCEDURE))["anyOf"]
+    asked = {
+        name: "do" in each["required"] for each in variants for name in TABLE_NAMES & set(each["required"])
+    }
+    assert asked == {row.name: not row.said_by for row in TABLE.values()}

@@ -793,3 +793,51 @@ def test_keys_that_change_hands_with_hands_inside_bring_nothing_on_before_everyb
     assert "moves-with-hands-in" not in chain([*first[:-1], out, OVER], ["identify", lead, *back]).get(
         "second", set()
     )
+
+
+@pytest.mark.parametrize(("over", "told"), [(found("second"), False), (OVER, True)])
+def test_heat_that_was_felt_gone_stays_gone_for_who_goes_on_himself(over: dict[str, str], told: bool) -> None:
+    boiler = plant()["entries"]["equipment/boiler"]
+    heat = {"id": "heat", "title": "Heat", "energy": "heat", "isolate": "Fire out", "prove": "Below 45 C"}
+    pump = {
+        "id": "pump",
+        "title": "Pump",
+        "energy": "foreign-fed",
+        "voltage": "120 V",
+        "isolate": "Q7",
+        "lock": "Padlock",
+    }
+    pump |= {"prove": "J1 to J2", "conductors": ["J1", "J2"], "runs_on": "5 min"}  # type: ignore[dict-item]
+    gone = {"do": "Read it.", "prove_gone": "heat", "gone": "next", "still-there": "stop"}
+    locked = [
+        *LOCKED[:3],
+        {"do": "Shut it.", "isolate": "gas"},
+        {"do": "Lock it.", "lock": "gas"},
+        *LOCKED[4:],
+    ]
+    steps = {
+        "first": [*locked, STOP, gone, over],
+        "second": [
+            "identify",
+            DEAD,
+            {"do": "Change it.", "replace": "filter"},
+            {"do": "Off.", "isolate": "pump"},
+            "leave",
+        ],
+    }
+    made: dict[str, Any] = {
+        f"procedures/{name}": {
+            "title": name,
+            "equipment": ["boiler"],
+            "who": "lead-technician",
+            "steps": each,
+            **({"after": "first"} if name == "second" else {}),
+        }
+        for name, each in steps.items()
+    }
+    made["equipment/boiler"] = {**boiler, "sources": [*boiler["sources"], heat, pump]}
+    made["devices/filter"] = {**plant()["entries"]["devices/filter"], "reached_by": ["heat"]}
+    base, problems = linked(entries_of(made, {}))
+    assert problems == []
+    broken = broken_of(base).get("second", set())
+    assert ("replaced-live" in broken, "run-on-cut" in broken) == (told, told)
