@@ -307,20 +307,28 @@ def _levels(booklet: Booklet, measured: list[Measured]) -> dict[str, int]:
 
 
 def _measured(setter: Typesetter, data: Data, store: Store) -> list[Measured]:
-    """Measure every leaf, a few in a process; what was measured before of the same leaves comes from the store."""
-    told = {name: data[name] for name in ("paper", "language", "leaves")}
-    return store.value(
-        make_key("heights of a booklet", json.dumps(told, sort_keys=True)),
-        lambda: list(_measure(setter, data)),
+    """Measure every leaf, a few in a process; a leaf that was measured before comes from the store."""
+    keys = [_height_key(data, leaf) for leaf in data["leaves"]]
+    found = {key: json.loads(body) for key in keys if (body := store.get(key)) is not None}
+    missing = [k for k, key in enumerate(keys) if key not in found]
+    for first in range(0, len(missing), AT_ONCE):
+        some = missing[first : first + AT_ONCE]
+        setter.put({**data, "measured": some})
+        for k, heights in zip(some, setter.run("<measured>").values["<measured>"][0], strict=True):
+            found[keys[k]] = heights
+            store.put(keys[k], json.dumps(heights).encode())
+    return [
+        (float(share), int(level), float(large), float(close))
+        for share, level, large, close in map(found.__getitem__, keys)
+    ]
+
+
+def _height_key(data: Data, leaf: Data) -> bytes:
+    """Name the height of a leaf: it hangs on the leaf alone, but for a table of contents, which lists the others."""
+    others = data["leaves"] if any(part["is"] == "contents" for part in leaf["parts"]) else ()
+    return make_key(
+        "height of a leaf", json.dumps([data["paper"], data["language"], leaf, others], sort_keys=True)
     )
-
-
-def _measure(setter: Typesetter, data: Data) -> Iterator[Measured]:
-    count = len(data["leaves"])
-    for first in range(0, count, AT_ONCE):
-        setter.put({**data, "measured": [first, min(first + AT_ONCE, count)]})
-        for share, level, large, close in setter.run("<measured>").values["<measured>"][0]:
-            yield float(share), int(level), float(large), float(close)
 
 
 def _packed(chosen: Chosen, sheet: Paper, levels: Mapping[str, int], qr: str, *, long: bool) -> Data:
