@@ -8,8 +8,9 @@ from typing import Any
 from kbgen.compute.cautions import place_cautions
 from kbgen.compute.circuit.study import Study
 from kbgen.compute.walk import Walk
-from kbgen.compute.walk.nodes import make_nodes
+from kbgen.compute.walk.nodes import Nodes, make_nodes
 from kbgen.compute.walk.plant import Plant
+from kbgen.compute.walk.result import Arrival
 from kbgen.compute.walk.state import Fact
 from kbgen.link.base import KnowledgeBase
 from kbgen.model import action as act
@@ -60,7 +61,7 @@ def doing_data(
         anew; ``practice``: whether there is a fault to practise it with; ``after``: the page to do first; ``following``: pages that go on; ``plant``: the family.
     """
     plant = Plant(base, procedure, entry.ref.id)
-    nodes = make_nodes(plant, walk.arrival)
+    nodes = _nodes(base, entry, walk.arrival, study)
     seen = [shown(place.holds) for place in nodes.places]
     named: dict[str, Fact] = {}
     for fact in sorted({fact for facts in seen for fact in facts}, key=in_order):
@@ -105,6 +106,20 @@ def doing_data(
         "practice": int(bool(practice_data(study, base, entry.ref.id, procedure))),
     }
     return list(packed(data))
+
+
+def _nodes(base: KnowledgeBase, entry: Entry, arrival: Arrival, study: Study) -> Nodes:
+    """Return the nodes of a page; they hang on no title, and are found again where only words changed."""
+    finds, brings = ([" ".join(fact) for fact in sorted(each)] for each in (arrival.finds, arrival.brings))
+
+    def made() -> Nodes:
+        # Asked for anew in here, so that what the nodes hang on is noted with them.
+        procedure = entry.record
+        if not isinstance(procedure, Procedure):
+            raise TypeError(f"{entry.ref} is no procedure")
+        return make_nodes(Plant(base, procedure, entry.ref.id), arrival)
+
+    return study.remembered(("nodes", entry.ref.id, *finds, "brought", *brings), made)
 
 
 def _page(base: KnowledgeBase, page: str) -> list[str]:
