@@ -371,7 +371,8 @@ _FIGURE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(psi|mbar|bar|kPa|Pa|°F|°C|V|rpm)\b
 _BLOCK = re.compile(r"\b(?:wedge|pin|prop|chock|block|chain)\b", re.IGNORECASE)
 # A load may hold what stands still: only a push shows that nothing swings.
 _BY_HAND = re.compile(
-    r"\b(?:push\w*|pull\w*|nudg\w*|rock\w*|shov\w*|turn\w* (?:\w+ )?by hand|by hand|swings? back)\b", re.IGNORECASE
+    r"\b(?:push\w*|pull\w*|nudg\w*|rock\w*|shov\w*|turn\w* (?:\w+ )?by hand|by hand|swings? back)\b",
+    re.IGNORECASE,
 )
 _GAUGE = re.compile(r"\bgauge|\bmanometer|\bpsi\b|\bbar\b|\bkpa\b", re.IGNORECASE)
 _LETS_OUT = re.compile(
