@@ -86,11 +86,17 @@ def _tells_of_no_water(answer: Answer, asks: str) -> bool:
     >>> tells("Water up to the top fitting, no line"), tells("No"), tells("A line at half, never out of sight")
     (True, True, False)
     """
-    says = answer.when
-    told = any(_TAKEN_BACK.search(says[: found.start()]) is None for found in _UNSEEN.finditer(says))
-    plain = says.casefold().strip(" .")
-    asks_for_none = any(_TAKEN_BACK.search(asks[: found.start()]) is None for found in _UNSEEN.finditer(asks))
-    return told or plain == ("yes" if asks_for_none else "no")
+    plain = answer.when.casefold().strip(" .")
+    return _without_line(answer.when) or plain == ("yes" if _without_line(asks) else "no")
+
+
+def _without_line(text: str) -> bool:
+    """Return whether words speak of a glass without a line, and do not deny it.
+
+    >>> _without_line("Is the glass full?"), _without_line("Is it never out of sight?")
+    (True, False)
+    """
+    return any(_TAKEN_BACK.search(text[: found.start()]) is None for found in _UNSEEN.finditer(text))
 
 
 def _feeding(material: Material) -> Iterator[Problem]:
@@ -169,8 +175,10 @@ class _Page:
             case ProveGone(prove_gone=source):
                 return cold_will_do and source in self.heats
             case Inspect(inspect=what) if any(each in what.casefold() for each in self.shown):
-                if _EITHER.search(question(step)):
-                    return False  # "Is a line in it, or did water come at the drain cock?"
+                # "Is a line in it, or did water come at the drain cock?"; "is it out of sight, or is it full?" denies both.
+                either = _EITHER.split(question(step))
+                if len(either) > 1 and not all(map(_without_line, either)):
+                    return False
                 asks = " ".join((question(step), *(answer.when for answer in answers(step))))
                 return _WATER.search(asks) is not None or (
                     cold_will_do and _COLD.search(f"{words(step.do)} {asks}") is not None

@@ -336,8 +336,9 @@ def _phrase(text: str, phrases: Iterable[str]) -> str:
 def _asks_for_none(text: str, table: Table) -> str:
     """Return the danger that a question asks to be without: "all absent", "free of gas", "no smell"; empty for none."""
     words = _WORD.findall(plain(text).lower())
-    said = f" {' '.join(words)} "
-    found = next((each for each in table.dangers if f" {each} " in said), "")
+    # "Gas, alarm, steam or water?" asks for no gas alarm.
+    parts = [f" {' '.join(_WORD.findall(part))} " for part in _PART.split(plain(text).lower())]
+    found = next((each for each in table.dangers if any(f" {each} " in part for part in parts)), "")
     denied = {*words[-1:]} <= table.rid or bool(_phrase(text, table.rules_out)) or not _tells(text, table)
     return found if denied else ""
 

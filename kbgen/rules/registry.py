@@ -164,7 +164,7 @@ RULES: tuple[Rule, ...] = (
     *(known_source.METER_NOT_PROVED, supply.TERMINALS_BY_OPERATOR),
     supply.PROOF_SHOWS_NOTHING,
     *(hands.CLIPPED_LIVE, hands.WORK_NOT_ISOLATED, hands.REPLACED_LIVE, hands.TRIED_NOT_LOCKED),
-    hands.RENEWED_WITHOUT_CAUSE,
+    *(hands.RENEWED_WITHOUT_CAUSE, hands.STARTED_HELD),
     *(verdicts.VERDICT_MISSING, verdicts.VERDICT_FOREIGN, verdicts.OUTCOME_LEADS_BADLY),
     *(verdicts.DOUBT_DECIDES, verdicts.DOUBT_UNNAMED, verdicts.FAILS_ALIKE),
     onward.ANSWERS_CROSSED,

@@ -65,6 +65,15 @@ TRIED_NOT_LOCKED = MAKING_SAFE.hazard(
     "- do: Work the burner switch and put it back to off.\n  try_start: Burner switch",
     rests_on="What was isolated and locked when `try_start` comes.",
 )
+STARTED_HELD = MAKING_SAFE.hazard(
+    "started-held",
+    "The wedge is still in the wheel when the motor starts; it flies, or the belt tears.",
+    "- do: Put the wedge in.\n  isolate: motion\n- do: Hang your tag on it.\n  lock: motion\n"
+    "- do: Turn the fan switch to ON.\n  start_demand: Fan switch to ON",
+    "- do: Take your tag off the wedge.\n  unlock: motion\n- do: Take the wedge out.\n  restore: motion\n"
+    "- do: Turn the fan switch to ON.\n  start_demand: Fan switch to ON",
+    rests_on="`lock` of a source of motion, over pages too, and the supplies that reach the same zone.",
+)
 LEADS_LEFT_ON = LEAVING.hazard(
     "leads-left-on",
     "The next one finds leads on terminals and does not know whether they are a jumper.",
@@ -81,6 +90,8 @@ def findings(moment: Moment) -> Iterator[Finding]:
             yield from _clip(moment, clip)
         case act.Restore(restore=name):
             yield from _unblocked(moment, name)
+        case act.StartDemand():
+            yield from _started(moment)
         case act.Unclip(unclip=meters):
             for where, clip in moment.plant.clipped(moment.state):
                 if clip.clip in meters:
@@ -157,6 +168,29 @@ def _unblocked(moment: Moment, name: str) -> Iterator[Finding]:
                 f"hands free {source.title}, and {plant.sources[drive].title} is not {' and '.join(lacking)}",
                 f"Free it (`restore: {name}`) before `{drive}` comes back.",
             )
+
+
+def _started(moment: Moment) -> Iterator[Finding]:
+    """Yield a part that is held by a wedge or pin while a motor that is not off may turn it."""
+    plant, state = moment.plant, moment.state
+    for zone in plant.zones.values():
+        reached = [plant.sources[each] for each in zone.reached_by if each in plant.sources]
+        drives = [each.id for each in reached if each.electric and each.moves]
+        drives = drives or [each.id for each in reached if each.electric]
+        held = [
+            each
+            for each in reached
+            if each.energy == "motion" and each.lockable and (LOCKED, each.id) in state
+        ]
+        if held and drives and not any((OFF, each) in state for each in drives):
+            yield STARTED_HELD.finding(
+                (moment.index, held[0].id),
+                "start_demand",
+                f"{held[0].title} is still held and locked, and {plant.sources[drives[0]].title} may turn it",
+                f"Free it first (`unlock: {held[0].id}`, `restore: {held[0].id}`).",
+                clears=facts(LOCKED, [held[0].id]) | facts(OFF, [held[0].id]),
+            )
+            return
 
 
 def _work_in(moment: Moment, name: str) -> Iterator[Finding]:

@@ -342,6 +342,8 @@ def _weaker(says: str, asked: str) -> str:
     '15 psi'
     >>> _weaker("The wheel stands still", "The wheel stands still with the wedge in")
     'no wedge'
+    >>> _weaker("The drum stands still", "The drum stands still and does not swing back when it is pushed")
+    'no push by hand'
     >>> _weaker("Thermometer below 35 °C", "Thermometer below 40 °C")
     ''
     """
@@ -350,7 +352,9 @@ def _weaker(says: str, asked: str) -> str:
         if unit in most and value > most[unit][0]:
             return figure
     block = _BLOCK.search(asked)
-    return f"no {block[0].lower()}" if block and block[0].lower() not in says.lower() else ""
+    if block and block[0].lower() not in says.lower():
+        return f"no {block[0].lower()}"
+    return "no push by hand" if _BY_HAND.search(asked) and not _BY_HAND.search(says) else ""
 
 
 def _figures(text: str) -> dict[str, tuple[float, str]]:
@@ -365,6 +369,11 @@ def _figures(text: str) -> dict[str, tuple[float, str]]:
 
 _FIGURE = re.compile(r"(\d+(?:[.,]\d+)?)\s*(psi|mbar|bar|kPa|Pa|°F|°C|V|rpm)\b")
 _BLOCK = re.compile(r"\b(?:wedge|pin|prop|chock|block|chain)\b", re.IGNORECASE)
+# A load may hold what stands still: only a push shows that nothing swings.
+_BY_HAND = re.compile(
+    r"\b(?:push\w*|pull\w*|nudg\w*|rock\w*|shov\w*|turn\w* (?:\w+ )?by hand|by hand|swings? back)\b",
+    re.IGNORECASE,
+)
 _GAUGE = re.compile(r"\bgauge|\bmanometer|\bpsi\b|\bbar\b|\bkpa\b", re.IGNORECASE)
 _LETS_OUT = re.compile(
     r"\bvent\w*|\bdrain\w*|\btry.?cock\w*|\bopen\w*|\bcomes out\b|\bblows?\b|\bhiss\w*|\bsecond\b",

@@ -117,7 +117,7 @@ HANDS = words(
 
 # Words that begin a clause and are no verb, though an article, a mark or "off" may follow.
 NOT_VERBS = words(
-    "the a an this that these those it its he she they we you i nobody somebody everybody everyone anyone anybody no none "
+    "the a an this that these those your my our their his her it its he she they we you i nobody somebody everybody everyone anyone anybody no none "
     "nothing something anything everything all both each every either neither one two three four five six ten some any "
     "many most more few several other others another only even just still yet also too very quite rather almost nearly "
     "about above across after against along among around as at before behind below beneath beside besides between beyond "

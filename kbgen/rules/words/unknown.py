@@ -76,7 +76,7 @@ def unknown_orders(
     told = {each.words for each in reader.told(text)}
     denying = reader.table.no | reader.table.negators
     for sentence in sentences(text):
-        forbidden = said = False
+        forbidden = said = quoted = False
         before: tuple[str, ...] = ()
         every = [*clauses(sentence, reader.table)]
         for at, clause in enumerate(every):
@@ -86,10 +86,13 @@ def unknown_orders(
             said = (said and clause.joined in reader.table.joins - reader.table.leads) or _says_to(
                 reader.table, action, clause
             )
+            # "Tell the painters: stop spraying, clear the booth": what stands behind the colon is what they are told.
+            quoted = quoted or (clause.joined == ":" and _speaks(reader.table, action, before))
             given, before = _gives(reader.table, before, clause), clause.tokens
             if (
                 given
                 or said
+                or quoted
                 or forbidden
                 or clause.condition
                 or any(each.startswith(" ".join(clause.words)) for each in told)
@@ -117,9 +120,13 @@ def _goes_on(reader: Reader, text: str) -> bool:
 
 def _says_to(table: Table, action: act.AnyAction | None, clause: Clause) -> bool:
     """Return whether a clause tells people what they shall do: "tell the painters to stop", "they stop and clear the booth"."""
-    first = clause.tokens[:1]
-    speaks = not table.speaks.isdisjoint(first) and "to" in clause.tokens
-    return isinstance(action, act.Inform) and (speaks or not table.those_told.isdisjoint(first))
+    speaks = _speaks(table, action, clause.tokens) and "to" in clause.tokens
+    return speaks or (isinstance(action, act.Inform) and not table.those_told.isdisjoint(clause.tokens[:1]))
+
+
+def _speaks(table: Table, action: act.AnyAction | None, tokens: tuple[str, ...]) -> bool:
+    """Return whether a clause speaks to those whom the action informs: "tell the painters"."""
+    return isinstance(action, act.Inform) and not table.speaks.isdisjoint(tokens[:1])
 
 
 def told_of(order: Order) -> tuple[str, str]:

@@ -264,6 +264,12 @@ def test_a_denial_goes_on_over_a_list_and_an_answer_does_not() -> None:
     assert "danger-goes-on" in _asked("No, only a smell of burning")
 
 
+def test_a_comma_between_two_dangers_makes_no_third_that_is_asked_for() -> None:
+    asks = "Gas, alarm, steam or water?"
+    assert "danger-goes-on" not in _asked("No", asks)
+    assert "danger-goes-on" in _asked("No", "Is it free of gas alarm, steam or water?")
+
+
 def test_a_boiler_that_words_alone_feed_is_fed_without_water() -> None:
     def fed(question: str) -> set[str]:
         return _rules(

@@ -95,6 +95,19 @@ PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
         "Show the booth's electrician locks, tags and readings.",
         ("The booth's electrician locks Q2.",),
     ),
+    # What stands behind a colon is what they are told; what follows another way is done here.
+    (
+        HEATER,
+        "inform: Painters and workshop lead",
+        "Tell the painters: stop spraying, clear the booth, `Q7` goes off too.",
+        ("Tell the painters, clear the duct, then call.",),
+    ),
+    (
+        BOILER,
+        "identify: Same number on boiler and panel, same: next, different: next",
+        "Check the plates once more, and your three padlocks.",
+        ("Check the plates once more, and grease your three padlocks.",),
+    ),
     # A sign of the display is no article.
     (POOL, SEEN, "Watch the pre-purge, letter A.", ("Watch the pre-purge, letter a wire.",)),
     # An instrument that is carried is held where the air is.
