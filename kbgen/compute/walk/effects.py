@@ -19,7 +19,7 @@ from kbgen.compute.walk.plant import (
     Plant,
     expects_nothing,
 )
-from kbgen.compute.walk.said import helper_is_back, tells_everybody, turns_to_volts
+from kbgen.compute.walk.said import helper_is_back, stands_at_off, tells_everybody, turns_to_volts
 from kbgen.compute.walk.settings import at_its_value, is_limit, is_mixture, nobody_changes
 from kbgen.compute.walk.state import Changing, Fact, Noted, State, facts, without
 from kbgen.compute.walk.strings import devices
@@ -221,7 +221,9 @@ def _proved(plant: Plant, state: State, action: act.ProveDead | act.ProveGone | 
             )
             return rest - {(s.LIVE, name), (s.STILL_THERE, name)} | {(s.PROVED, name)} | gone
         case act.TryStart():
-            return without(state - {(s.LIVE, "")}, s.SPINS) | facts(s.TRIED, s.names(state, s.LOCKED))
+            tried = without(state - {(s.LIVE, "")}, s.SPINS) | facts(s.TRIED, s.names(state, s.LOCKED))
+            # What was worked with everything locked and stands at off again starts nothing when the supply is back.
+            return tried | {(s.IDLE, "")} if stands_at_off(action.try_start) else tried
         case _:
             assert_never(action)
 

@@ -16,6 +16,7 @@ _THERE = re.compile(
 )
 _LEADS = re.compile(r"\b(?:lead|manager|office|owner|supervisor)\b", re.IGNORECASE)
 _HELPS = re.compile(rf"\b{_HELPER}\b", re.IGNORECASE)
+_AT_OFF = re.compile(r"\b(?:off|stop)\W*$", re.IGNORECASE)
 _SENTENCE = re.compile(r"(?<=[.;:!?])\s+")
 _INSIDE = re.compile(
     r"\b(?:in|into|inside|behind|through|down|up)\s+(?:the|its|a)\s+(?:[\w-]+\s+){0,2}"
@@ -69,6 +70,15 @@ def sends_helper(says: str) -> bool:
 
 
 @cache
+def stands_at_off(tried: str) -> bool:
+    """Return whether a control that was worked stands at off again.
+
+    >>> stands_at_off("Burner switch to ON, then OFF"), stands_at_off("Burner switch")
+    (True, False)
+    """
+    return _AT_OFF.search(tried) is not None
+
+
 def helper_is_back(says: str) -> bool:
     """Return whether a step sees to it that who was sent is out again."""
     return not sends_helper(says) and _IS_BACK.search(says) is not None
