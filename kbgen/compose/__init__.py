@@ -17,7 +17,7 @@ from kbgen.link.base import KnowledgeBase
 from kbgen.link.kept import kept
 from kbgen.model.build import build
 from kbgen.model.entry import AnyRecord, Entry, KeptEntry, digests_of
-from kbgen.model.procedure import Procedure
+from kbgen.model.procedure import Procedure, said_by
 from kbgen.model.shop import ShopSettings
 from kbgen.position import Spot
 from kbgen.problems import Problem
@@ -70,11 +70,13 @@ class Made:
     Attributes:
         data: With plain steps; ``None`` where that could not be, or where it has no routines.
         sources: Where each step comes from.
+        says: What pages that lead to it ask of it; see `said_by`.
     """
 
     data: Mapping[str, Any] | None
     problems: tuple[Problem, ...]
     sources: tuple[Source, ...] = ()
+    says: Mapping[str, Any] | None = None
 
 
 def compose(shop: ShopSettings, entries: Sequence[Entry], known: frozenset[Ref], store: Store) -> Composed:
@@ -105,7 +107,7 @@ def compose(shop: ShopSettings, entries: Sequence[Entry], known: frozenset[Ref],
             from_[entry.path] = asked
         problems += made.problems
         if made.data is not None:
-            found.append(_composed(entry, made.data))
+            found.append(_composed(entry, made.data, made.says or {}))
             origins[entry.path] = made.sources
         elif not made.problems:
             found.append(entry)
@@ -161,10 +163,17 @@ def written_out(base: KnowledgeBase, entry: Entry, plant_id: str) -> Made:
         for line, made in zip(written.lines, written.written, strict=True)
         for step in made
     )
-    return Made({**entry.data, "steps": steps, "written": lines}, (), sources)
+    data = {**entry.data, "steps": steps, "written": lines}
+    # Of its steps only those that others ask after: reading all of them takes as long as all the rest.
+    asked = [step for step in steps if not _ASKED_AFTER.isdisjoint(step)]
+    return Made(data, (), sources, said_by(build(Procedure, {**data, "steps": asked})))
 
 
-def _composed(entry: Entry, data: Mapping[str, Any]) -> Entry:
+_ASKED_AFTER = frozenset(("undo", "leak_check", "prove_trip", "identify"))
+"""Heads of the steps that `said_by` reads."""
+
+
+def _composed(entry: Entry, data: Mapping[str, Any], says: Mapping[str, Any]) -> Entry:
     record: list[AnyRecord] = []
 
     def whole() -> tuple[AnyRecord, Mapping[str, Any]]:
@@ -174,4 +183,5 @@ def _composed(entry: Entry, data: Mapping[str, Any]) -> Entry:
 
     if not isinstance(entry, KeptEntry):
         return Entry(entry.ref, entry.path, whole()[0], data)
-    return KeptEntry(entry.ref, entry.path, replace(entry.card, digests=digests_of(entry.path, data)), whole)
+    card = replace(entry.card, digests=digests_of(entry.path, data), says=says)
+    return KeptEntry(entry.ref, entry.path, card, whole)

@@ -12,7 +12,7 @@ import json
 from collections.abc import Callable, ItemsView, Iterable, Iterator, KeysView, Mapping, ValuesView
 from contextlib import contextmanager
 from itertools import groupby
-from typing import Any, Literal, TypeVar
+from typing import Any, TypeVar
 
 from kbgen.link.called import Names, meant, names_of
 from kbgen.model.circuit import Circuit
@@ -20,15 +20,12 @@ from kbgen.model.device import Device
 from kbgen.model.entry import RECORDS, AnyRecord, Card, Entry, KeptEntry
 from kbgen.model.equipment import Equipment
 from kbgen.model.head import Head
-from kbgen.model.procedure import Procedure
+from kbgen.model.procedure import PageSays, Procedure
 from kbgen.model.shop import KeptShop, ShopSettings
 from kbgen.ref import Kind, Ref
 
 T = TypeVar("T", bound=AnyRecord)
 V = TypeVar("V")
-
-PageSays = Literal["starts", "after", "undoes", "checks_tight", "proves_trips", "identifies"]
-"""What a page is asked for by those that lead to it: attributes of a procedure."""
 
 NO_PLANT = "-"
 """Stands for a family of plant where what is about none in particular is meant."""
@@ -198,7 +195,9 @@ class KnowledgeBase:
 
     def _page_says(self, entry_id: str, what: str) -> Any | None:
         entry = self._all.get(Ref(Kind.PROCEDURE, entry_id))
-        record = _record(entry) if entry is not None else None
+        if isinstance(entry, KeptEntry):
+            return entry.card.says.get(what)
+        record = entry.record if entry is not None else None
         return getattr(record, what) if isinstance(record, Procedure) else None
 
     def meant(self, words: str, plants: tuple[str, ...]) -> frozenset[str]:

@@ -17,7 +17,7 @@ from kbgen.model.field_note import FieldNote
 from kbgen.model.head import Acceptance, Head, Photo, Signature, Standing, Walked
 from kbgen.model.mark import content_mark
 from kbgen.model.plant import Machine
-from kbgen.model.procedure import Procedure
+from kbgen.model.procedure import Procedure, said_by
 from kbgen.model.symptom import Symptom
 from kbgen.model.term import Term
 from kbgen.ref import Kind, Ref
@@ -107,6 +107,7 @@ class Card:
     Attributes:
         date: The newest day in it, in ISO 8601; empty for none.
         circuit: The circuit it is about; empty for none.
+        says: What pages that lead to a procedure ask of it; empty for other kinds.
     """
 
     digests: Digests
@@ -114,6 +115,7 @@ class Card:
     plants: tuple[str, ...]
     circuit: str
     date: str
+    says: Mapping[str, Any]
 
 
 class KeptHead(Head):
@@ -303,4 +305,5 @@ def make_card(entry: Entry) -> Card:
         dates.append(entry.record.as_of)
     circuit = getattr(entry.record, "circuit", "")
     digests = digests_of(entry.path, entry.data)
-    return Card(digests, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""))
+    says = said_by(entry.record) if isinstance(entry.record, Procedure) else {}
+    return Card(digests, head, plants_of(entry.ref, entry.record), circuit, max(dates, default=""), says)

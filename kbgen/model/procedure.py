@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal, get_args
 
 from kbgen.model.action import Action, Identify, LeakCheck, ProveTrip, Undo
 from kbgen.model.build import Long, Time
@@ -147,6 +147,15 @@ class Procedure:
     def identifies(self) -> bool:
         """Whether it makes sure that this is the right plant."""
         return any(isinstance(step.action, Identify) for step in self.steps)
+
+
+PageSays = Literal["starts", "after", "undoes", "checks_tight", "proves_trips", "identifies"]
+"""What a page is asked for by those that lead to it: attributes of a procedure."""
+
+
+def said_by(page: Procedure) -> dict[str, Any]:
+    """Return what a page is asked for by those that lead to it, by name."""
+    return {name: getattr(page, name) for name in get_args(PageSays)}
 
 
 def places_of(procedure: Procedure) -> tuple[str, ...]:

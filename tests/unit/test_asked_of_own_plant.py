@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from typing import get_args
 
 import pytest
 
@@ -13,9 +14,11 @@ from kbgen.compute.walk import walk
 from kbgen.link.base import KnowledgeBase
 from kbgen.link.names import names_in
 from kbgen.model.circuit import Circuit
+from kbgen.model.entry import KeptEntry
 from kbgen.model.equipment import Equipment
-from kbgen.model.procedure import Procedure
+from kbgen.model.procedure import PageSays, Procedure, said_by
 from kbgen.pipeline import Compiled
+from kbgen.ref import Kind
 
 
 def too_wide(base: KnowledgeBase, make: Callable[[], object]) -> set[str]:
@@ -54,3 +57,15 @@ def test_what_is_about_some_plants_comes_in_order_of_id(demonstration: Compiled,
     both = [entry.ref.id for entry, _ in base.of_plants(record, reversed(plants))]
     assert both == [entry.ref.id for entry, _ in base.of(record)]
     assert base.of_plants(record, []) == []
+
+
+def test_what_a_page_is_asked_for_is_known_without_reading_it(demonstration: Compiled) -> None:
+    pages = [entry for entry in demonstration.base.entries.values() if entry.ref.kind is Kind.PROCEDURE]
+    for entry in pages:
+        page = entry.record
+        assert isinstance(entry, KeptEntry)
+        assert isinstance(page, Procedure)
+        assert entry.card.says == said_by(page), entry.ref
+    # Each is asked for somewhere, so that a name left out is noticed.
+    for name in get_args(PageSays):
+        assert any(entry.card.says[name] for entry in pages if isinstance(entry, KeptEntry)), name
