@@ -86,3 +86,35 @@ def test_a_reading_that_is_taken_again_before_anything_is_blamed_is_not_mixed_up
     made_at = {change.step.partition(":")[0] for change in kind.changes(page)}
     assert "hunt-j2" not in made_at
     assert "hunt-open-j1-j2-then" in made_at
+
+
+def _changed_by(every: list[Shop], kind_name: str, page_id: str) -> list[Change]:
+    (page,) = (shop.pages[page_id] for shop in every if page_id in shop.pages)
+    (kind,) = (kind for kind in [*DANGERS, *HARMLESS] if kind.name == kind_name)
+    return list(kind.changes(page))
+
+
+def test_a_joint_that_nobody_opened_leaks_no_more_than_before(every: list[Shop]) -> None:
+    assert _changed_by(every, "leak check left out", "sb-prove-valve-switches") == []
+    assert _changed_by(every, "leak check left out", "sb-leak-check") != []
+
+
+def test_a_panel_is_open_and_live_only_where_one_way_makes_it_both(every: list[Shop]) -> None:
+    steps = {change.step for change in _changed_by(every, "live panel left open", "sb-prove-valve-switches")}
+    assert not [step for step in steps if step.startswith("step-120:")]
+    assert _changed_by(every, "live panel left open", "sb-find-open-contact") != []
+
+
+def test_whoever_locked_it_on_the_page_before_need_not_be_asked_for_his_locks(every: list[Shop]) -> None:
+    names = [change.step for change in _changed_by(every, "question left out", "ph-find-open-contact-dead")]
+    assert not [name for name in names if name.startswith("arrive-all-locked")]
+
+
+def test_a_longer_time_stands_in_action_and_words(every: list[Shop]) -> None:
+    for shop in every:
+        for page in shop.pages.values():
+            for change in _changed_by([shop], "longer", page.id):
+                new = {step["do"] for step in change.files[page.path]["steps"]}
+                told = new - {step["do"] for step in page.data["steps"]}
+                time = change.what.split(" ", 1)[1]
+                assert all(time in said for said in told)

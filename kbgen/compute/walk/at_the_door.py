@@ -12,8 +12,9 @@ from kbgen.model import action as act
 _GOES_IN = (
     *(act.Restore, act.OpenValve, act.StartDemand, act.TryStart, act.Reset, act.Unlock),
     *(act.OpenCover, act.ProveDead, act.WorkIn, act.Replace, act.Clip, act.Unclip, act.Fit, act.OpenGasTrain),
+    act.StopDemand,
 )
-"""What nobody does in a room with gas in it; to stop, shut, lock and read what shows itself harms nobody."""
+"""What nobody does in a room with gas in it; to shut, lock and read what shows itself harms nobody."""
 
 DANGER_NOT_ASKED = MAKING_SAFE.on(
     "Fuel-gas practice: smell, listen and look before anything is switched."
@@ -31,7 +32,9 @@ DANGER_NOT_ASKED = MAKING_SAFE.on(
 
 def findings(moment: Moment) -> Iterator[Finding]:
     """Yield a deed at plant where nobody asked for danger since they came."""
-    if not moment.plant.danger_first or not isinstance(moment.step.action, _GOES_IN):
+    if not moment.plant.danger_first or not (
+        isinstance(moment.step.action, _GOES_IN) or _switches_off(moment)
+    ):
         return
     if (DANGER_ASKED, "") not in moment.state:
         yield DANGER_NOT_ASKED.finding(
@@ -42,3 +45,9 @@ def findings(moment: Moment) -> Iterator[Finding]:
             "`end: evacuated`.",
             grants=frozenset({(DANGER_ASKED, "")}),
         )
+
+
+def _switches_off(moment: Moment) -> bool:
+    """Return whether a supply is switched off, which sparks as it does on; a cock or a plate that is shut does not."""
+    action, sources = moment.step.action, moment.plant.sources
+    return isinstance(action, act.Isolate) and action.isolate in sources and sources[action.isolate].electric

@@ -14,6 +14,7 @@ from tests.bench.control.tools import (
     behind,
     changed,
     does,
+    does_something,
     earlier,
     ends,
     follows,
@@ -125,6 +126,15 @@ INSIDE = any_of(
 )
 
 
+def _hurts_inside(page: Page, step: Step, source: str) -> bool:
+    """Whether a source that comes on hurts hands of a step; air pumped in at a test point minds gas and valves only."""
+    plant = page.plant
+    points = {each.data.get("name") for each in acts(page, "fit") if each.value == "open-test-point"}
+    if step.act == "undo" and step.value in points:
+        return source in plant.fuel or any(each.source == source for each in plant.circuits.values())
+    return source in (*plant.electric, *plant.fuel) or page.touches(step, source)
+
+
 def _back_on(page: Page, step: Step, source: str, *, on: bool) -> Iterator[Made]:
     lock, power = told(page, "unlock", source), told(page, "restore", source)
     if lock and (power or not on):
@@ -160,8 +170,7 @@ def restore_before_a_page_that_needs_it_off(page: Page) -> Iterator[Made]:
 def restore_before_it_is_closed(page: Page) -> Iterator[Made]:
     for step in acts(page, "restore"):
         source = str(step.value)
-        harms = source in (*page.plant.electric, *page.plant.fuel)
-        tests = [lambda s, x=source, h=harms: INSIDE(s) and (h or page.touches(s, x))]
+        tests = [lambda s, x=source: INSIDE(s) and _hurts_inside(page, s, x)]
         if step.value in page.plant.electric:
             covers = {each.value for each in page.draft if each.act == "close_cover"}
             tests += [is_("close_cover", c) for c in covers if step.value in page.plant.behind(str(c))]
@@ -172,7 +181,8 @@ def restore_before_it_is_closed(page: Page) -> Iterator[Made]:
 @danger("restore", EARLY, "It comes on before the lock is off or the people are told")
 def restore_before_lock_or_people(page: Page) -> Iterator[Made]:
     for step in acts(page, "restore"):
-        yield from ahead(page, [step], is_("unlock", step.value))
+        # A lock of one's own that hangs there comes off before anybody can switch it on.
+        yield from ahead(page, [step], lambda s, x=step.value: s.is_("unlock", x) and does_something(page, s))
         if step.value in (*page.plant.electric, *page.plant.fuel):
             yield from ahead(page, [step], is_("inform"))
 

@@ -16,6 +16,7 @@ from tests.bench.control.tools import (
     can_fire,
     changed,
     does,
+    does_something,
     earlier,
     ends,
     follows,
@@ -110,7 +111,8 @@ def open_valve_before_a_live_reading(page: Page) -> Iterator[Made]:
 def open_another_valve(page: Page) -> Iterator[Made]:
     for step in acts(page, "open_valve"):
         # Where the right one is opened before anything is tested, nothing is believed wrongly.
-        if follows(page, step, does("leak_check", "measure", "watch"), is_("open_valve", step.value)):
+        tested = follows(page, step, does("leak_check", "measure", "watch"), is_("open_valve", step.value))
+        if tested and does_something(page, step):
             for valve in page.plant.part("fuel_valves"):
                 if valve != step.value and page.plant.stops(valve) != "all-fuel" == page.plant.stops(
                     str(step.value)
@@ -178,8 +180,23 @@ def cap_behind_gas(page: Page) -> Iterator[Made]:
         yield from behind(page, acts(page, "cap"), test)
 
 
+def _opened(page: Page) -> set[str]:
+    """Return the points that this page opens, or one that leads to it; what nobody opened leaks no more than before."""
+    first = str(page.data.get("after", ""))
+    pages = [page, *(each for each in page.shop.pages.values() if each.id == first or _leads(each, page))]
+    steps = [step for each in pages for step in each.draft if OPENED(step)]
+    return {str(step.value if step.act == "open_gas_train" else step.data["point"]) for step in steps}
+
+
+def _leads(page: Page, to: Page) -> bool:
+    return any(step.data.get("next") == to.id for step in page.draft)
+
+
 def _gas_checks(page: Page) -> Iterator[Step]:
-    return (step for step in acts(page, "leak_check") if step.data.get("with", "gas") == "gas")
+    opened = _opened(page)
+    for step in acts(page, "leak_check"):
+        if step.data.get("with", "gas") == "gas" and opened & set(step.value):
+            yield step
 
 
 @danger("leak_check", NOT_DONE, "A leak is left under gas; the room fills")
@@ -220,10 +237,13 @@ def leak_check_with_air_only(page: Page) -> Iterator[Made]:
 
 @danger("leak_check", EARLY, "Checked before gas is in or the joint closed: no bubble shows, whatever leaks")
 def leak_check_too_early(page: Page) -> Iterator[Made]:
-    for test in (does("restore"), does("open_valve"), does("cap"), does("undo")):
+    gas = lambda s: s.act in ("restore", "open_valve") and does_something(page, s)  # noqa: E731
+    for test in (gas, does("cap"), does("undo")):
         yield from ahead(page, _gas_checks(page), test)
 
 
 @danger("leak_check", LATE, "The plant is left or started first; a leak fills the room meanwhile")
 def leak_check_behind_the_start(page: Page) -> Iterator[Made]:
-    yield from behind(page, _gas_checks(page), does("start_demand", "shut_valve"))
+    # Behind the valve of the burner alone, what lies before it is as full of gas as it was.
+    empties = lambda s: s.act == "shut_valve" and page.plant.stops(str(s.value)) == "all-fuel"  # noqa: E731
+    yield from behind(page, _gas_checks(page), any_of(does("start_demand"), empties))

@@ -103,8 +103,37 @@ def live_panel_left_open(page: Page) -> Iterator[Made]:
             s for s in page.plant.behind(str(cover)) if s in page.plant.electric and on_way_in(page, step, s)
         ]
         again = any_of(is_("close_cover", cover), *(is_("isolate", source) for source in live))
+        live = [s for s in live if _open_and_live(page, step, s)]
         if opened and live and follows(page, step, does("end", "hand_over"), again):
             yield from out(page, [step])
+
+
+def _open_and_live(page: Page, step: Step, source: str) -> bool:
+    """Whether one and the same way reaches a step with its cover open and a source on."""
+    own = {str(each.data["next_step"]) for each in page.draft if _comes_back(page, each)}
+    tops = [page.draft.steps[0].key, *sorted(page.draft.entered - own)]
+    todo = [(key, False, not page.begins_safe) for key in tops]
+    seen = set()
+    while todo:
+        key, opened, on = todo.pop()
+        if (key, opened, on) in seen or not page.draft.has(key):
+            continue
+        seen.add((key, opened, on))
+        if key == step.key and opened and on:
+            return True
+        here = page.draft[key]
+        if here.value == step.value and here.act in ("open_cover", "close_cover"):
+            opened = here.act == "open_cover"
+        if here.value == source and here.act in ("isolate", "restore"):
+            on = here.act == "restore"
+        # A colleague goes on with this page in the state in which it is handed over.
+        to_him = [str(here.data["next_step"])] if _comes_back(page, here) else []
+        todo += [(to, opened, on) for to in (*here.targets, *to_him)]
+    return False
+
+
+def _comes_back(page: Page, step: Step) -> bool:
+    return "next_step" in step.data and step.data.get("next", page.id) == page.id
 
 
 @danger("close_cover", WRONG, "Another cover is closed; the one that was opened stays off over live parts")

@@ -145,14 +145,22 @@ def second_reading(page: Page) -> Iterator[Made]:
             yield new, step, "read twice"
 
 
-@harmless("Longer is as safe")
+_SAYS_A_TIME = re.compile(r"\b(\d+ (s|min|h)|seconds?|minutes?|hours?)\b")
+
+
+@harmless("Longer is as safe, where action and words say the same time")
 def longer(page: Page) -> Iterator[Made]:
     for step in acts(page, "wait", "watch"):
         key = "wait" if step.act == "wait" else "for"
-        found = re.fullmatch(r"(\d+) (s|min|h)", str(step.data.get(key, "")))
+        old = str(step.data.get(key, ""))
+        found = re.fullmatch(r"(\d+) (s|min|h)", old)
         if found and step.value not in ("volts", "display"):
             time = f"{int(found[1]) + 2} {found[2]}"
-            yield changed(page, step, f"{key} {time}", **{key: time})
+            words = {each: str(step.data[each]) for each in ("do", "ask", "expect") if each in step.data}
+            told = {each: re.sub(rf"\b{old}\b", time, said) for each, said in words.items()}
+            # Whoever reads a shorter time than the action counts waits too short: words and action go together.
+            if told != words or not any(map(_SAYS_A_TIME.search, words.values())):
+                yield changed(page, step, f"{key} {time}", **{key: time}, **told)
 
 
 @harmless("Shorter is as safe where a button is held")

@@ -18,8 +18,10 @@ from tests.bench.control.tools import (
     ends,
     follows,
     is_,
+    locked_already,
     only_safe,
     out,
+    seen_by_himself,
 )
 
 GOES_ON = any_of(does(*DOES, "work_in", "replace", "clip", "prove_trip"), ends("returned-to-service"))
@@ -40,11 +42,12 @@ def inform_left_out(page: Page) -> Iterator[Made]:
 def inform_behind_the_start(page: Page) -> Iterator[Made]:
     for step in acts(page, "inform"):
         if follows(page, step, STARTS, is_("inform")) and believed_off(page, step):
-            # A lock that comes off starts nothing; only whose hands are in counts on it.
+            # A lock that comes off starts nothing; only whose hands were in what it holds counts on it.
             inside = page.draft.could_be(step.key, HANDS, does("inform"), at_first=False)
-            yield from behind(
-                page, [step], STARTS if inside else does("restore", "start_demand", "try_start")
-            )
+            reached = {s for s in page.plant.sources for each in page.draft if page.touches(each, s)}
+            counts = lambda each, r=reached: each.act == "unlock" and each.value in r  # noqa: E731
+            starts = does("restore", "start_demand", "try_start")
+            yield from behind(page, [step], any_of(starts, counts) if inside else starts)
             yield from behind(page, [step], does("start_demand"))
 
 
@@ -105,7 +108,11 @@ def answers_swapped(page: Page) -> Iterator[Made]:
     "Nobody asks for gas, water, locks or what is still owed; the next deed finds it out",
 )
 def question_left_out(page: Page) -> Iterator[Made]:
-    yield from out(page, (step for step in _guarding(page) if not step.act))
+    for step in _guarding(page):
+        words = f"{step.data['do']} {step.data.get('ask', '')}".lower()
+        # His own locks hang where he hung them; a colleague to whom it is handed asks, or is refused.
+        if not step.act and not ("lock" in words and seen_by_himself(page)):
+            yield from out(page, [step])
 
 
 @danger(
@@ -137,7 +144,8 @@ def hand_over_too_early(page: Page) -> Iterator[Made]:
         for act in ("lock", "cap", "undo", "unclip"):
             run = page.draft.run_with(step.key)
             before = [key for key in run[: run.index(step.key)] if page.draft[key].act == act]
-            if before and page.draft[before[-1]].on:
+            again = before and act == "lock" and locked_already(page, page.draft[before[-1]])
+            if before and page.draft[before[-1]].on and not again:
                 # What was done before it is done by nobody any more.
                 yield page.draft.without(before[-1]), step, f"before {act} {page.draft[before[-1]].value}"
 

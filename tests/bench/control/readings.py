@@ -9,6 +9,7 @@ from tests.bench.control.kinds import EARLY, LATE, NOT_DONE, SHORT, WRONG, Made,
 from tests.bench.control.plant import Page
 from tests.bench.control.tools import (
     DOES,
+    ENERGY_BACK,
     acts,
     ahead,
     any_of,
@@ -23,6 +24,7 @@ from tests.bench.control.tools import (
     later,
     only_safe,
     out,
+    seen_by_himself,
     wrong_way,
 )
 
@@ -219,7 +221,12 @@ def watch_behind_the_opening(page: Page) -> Iterator[Made]:
     "Nobody looks at the glass, the locks or the wires before the plant is worked on or fired",
 )
 def look_left_out(page: Page) -> Iterator[Made]:
+    # Plant that the reader made safe himself on the page before is off, locked and left alone; level and locks
+    # hurt nobody there before something comes back.
+    harms = (
+        does(*ENERGY_BACK, "prove_trip") if seen_by_himself(page) else does(*DOES, "measure", "prove_trip")
+    )
     for step in acts(page, "inspect"):
         safe = [way for way in step.ways if way.to != step.on and only_safe(page, way.to)]
-        if safe and follows(page, step, does(*DOES, "measure", "prove_trip")):
+        if safe and follows(page, step, harms):
             yield from out(page, [step])

@@ -223,10 +223,35 @@ def before(page: Page) -> Page | None:
 def believed_off(page: Page, step: Step) -> bool:
     """Whether people may count on it that nothing starts when they are told: it was locked, or hands went in, since.
 
-    Where nobody was told at all on a way, they count on nothing, and are in danger as well.
+    Where nobody was told at all on a way, and the page brings something back, they are in danger as well. A burner that
+    a page only switches off and on again comes on by itself at any time, and whoever is there knows it.
     """
+    back = page.begins_safe or any(acts(page, "unlock", "restore"))
     at_rest = does("isolate", "lock", "open_cover", "work_in", "clip", "replace", "open_gas_train", "fit")
-    return page.draft.could_be(step.key, at_rest, does("inform"), at_first=True)
+    return page.draft.could_be(step.key, at_rest, does("inform"), at_first=back)
+
+
+UNDOES = {"restore": "isolate", "open_valve": "shut_valve", "unlock": "lock"}
+
+
+def does_something(page: Page, step: Step) -> bool:
+    """Whether what is switched on, opened or unlocked may be off by this page, or by the one that it relies on.
+
+    Else the line is for whoever comes with it off or finds a lock of their own there: for the others it is on.
+    """
+    off, back = is_(UNDOES[step.act], step.value), is_(step.act, step.value)
+    return page.draft.could_be(step.key, off, back, at_first=page.begins_safe)
+
+
+def locked_already(page: Page, step: Step) -> bool:
+    """Whether a lock is put on once more: on every way to it the page has it on, and nobody took it off."""
+    off, on = is_("unlock", step.value), is_("lock", step.value)
+    return not page.draft.could_be(step.key, off, on, at_first=not page.begins_safe)
+
+
+def seen_by_himself(page: Page) -> bool:
+    """Whether the reader himself made the plant safe on the page before, just now: his own locks are on it."""
+    return page.begins_safe and before(page) is not None
 
 
 def every_third(page: Page) -> list[Step]:
