@@ -35,7 +35,13 @@ class Printed:
 def printed(request: pytest.FixtureRequest, demonstration: Compiled, once: Once) -> Printed:
     """Each booklet of the demonstration, printed once for all processes of a run."""
     plant = request.param
-    folder = once(f"booklet-{plant}", lambda out: make_pocket(demonstration, out / "booklet.pdf", plant))
+
+    def write(out: Path) -> None:
+        make_pocket(demonstration, out / "booklet.pdf", plant)
+        # What was typeset is kept for others of this run, as a command keeps it at its end.
+        demonstration.store.close()
+
+    folder = once(f"booklet-{plant}", write)
     booklet = make_booklet(
         demonstration.base, demonstration.edition, Study(demonstration.base, demonstration.store), plant
     )
@@ -57,5 +63,8 @@ def each_binder(request: pytest.FixtureRequest, demonstration: Compiled, once: O
 
 
 def _bound(demonstration: Compiled, once: Once, plant: str) -> Path:
-    folder = once(f"binder-{plant}", lambda out: make_binder(demonstration, out / "b.pdf", None, plant))
-    return folder / "b.pdf"
+    def write(out: Path) -> None:
+        make_binder(demonstration, out / "b.pdf", None, plant)
+        demonstration.store.close()
+
+    return once(f"binder-{plant}", write) / "b.pdf"
