@@ -64,8 +64,8 @@ DOUBT_UNNAMED = ANSWERS.hazard(
     rests_on="The outcomes with one verdict that lead several ways.",
 )
 
-_PROOFS = (v.SAME, v.DEAD, v.AWAY, v.GONE, v.TRIPPED, v.WITHIN, v.AGREES)
-"""Rows whose last word never leads on. A leak that does, and a lockout without a cause, the walk follows by itself."""
+_PROOFS = (v.SAME, v.DEAD, v.AWAY, v.GONE, v.AGREES)
+"""Rows whose last word never leads on. A leak that does, and a trip that stays owed, the walk follows by itself."""
 
 
 def _answers(material: Material) -> Iterator[Problem]:

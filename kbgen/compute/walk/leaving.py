@@ -50,7 +50,7 @@ def findings(moment: Moment) -> Iterator[Finding]:
             if (DANGER, "") not in moment.state:
                 yield from _alterations(moment, "or mark the outcome that leads here with `danger: true`")
                 yield from _open_and_live(moment)
-            yield from left_firing(moment)
+                yield from left_firing(moment)
         case act.End(end=end, next=following) as action:
             yield from _alterations(moment)
             # Plant that is locked off may wait with a limit that trips earlier; the debt goes along on tag and record.

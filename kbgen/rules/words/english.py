@@ -173,11 +173,15 @@ ENGLISH = Table(
     speaks=words("tell ask inform warn call notify remind advise alert"),
     driven=words(
         "jammed driven stuck wedged pushed stuffed taped tied rammed tucked shoved poked hammered pressed lodged plugged "
+        "twisted looped strung bridged "
         "crammed"
     ),
     other_modes=words("beep beeper buzzer diode"),
     flames=words("lighter match matches candle taper"),
-    hanging=words("hang hangs hanging dangle dangles dangling"),
+    hanging=words("hang hangs hanging dangle dangles dangling lie lies lying"),
+    aired=words("pump pumps pumped pumping bulb nitrogen compressor"),
+    needs=words("need"),
+    instead=words("for with by"),
     ajar=words("off open ajar loose aside wide"),
     aims=words("so that"),
     joined=words("together bridge bridging twist twisted join joined"),
@@ -300,7 +304,7 @@ ENGLISH = Table(
         "put back": words("back home"),
     },
     nearby=words("next beside near past behind between"),
-    earths=words("earth ground chassis frame bodywork metal pe"),
+    earths=words("steel chassis earth ground chassis frame bodywork metal pe"),
     sniffs=words("sniff smell"),
     fluids=words(
         "leak fluid suds soap soapy foam bubble bubbles brush paint swab spray solution water air gauge pressure detector"

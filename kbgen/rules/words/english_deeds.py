@@ -251,15 +251,17 @@ shut     | turn | off down shut | gas fuel | leak detector hose flue meter padlo
 open     | let put bring restore give admit send turn | through on back in | gas fuel | hose out air detector meter leak smell padlock lock chain tag plate cap key
 open     | crack | open | |
 shut     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever | shut closed across crosswise crossways perpendicular square right-angles angles |  | half
+shut     | run screw wind turn bring drive | onto on down | seat |
 shut     | screw wind crank | down home | cock cocks valve valves tap stopcock shut-off |
 open     | turn swing set bring move throw put pull push spin rotate ease wind screw crank lever prise pry get pop slide | open along parallel |  |
 open     | turn swing set bring move put pull push |  | in-line into-line & cock cocks valve valves tap stopcock shut-off handle lever |
+unlock   | clear free strip rid relieve | of from | padlock chain lock | key
 unlock   | collect gather retrieve recover | | locks padlocks | store shelf board office cabinet locker rack desk drawer bag workshop
 unlock   | collect gather retrieve recover | from off in up | padlock chain | van store shelf board office cabinet locker rack desk drawer bag workshop
 unlock   | take lift remove pull undo get strip slip fish unhang unhook |  | padlock chain                   | with-you with-us along
 lock     | put hang fit place set lay add attach clip snap fasten fix secure thread click | | padlock chain                   |
 off      | pull draw take yank tug rip               |             | plug                            | service
-on       | push put                            | in into back | plug                           | service box meter seal cleaning drain joint gas
+on       | push put stick shove pop | in into back | plug                           | service box meter seal cleaning drain joint gas
 on       | draw pull take lift slide           | out off away from | wedge                     | cover float limit relay switch cabinet exhaust probe
 off      | swing put set lay fit               | over on in into | plate cap wedge             | cover float limit relay switch cabinet exhaust probe
 on       | swing take lift pull                | away off out back | plate cap wedge           | cover float limit relay switch cabinet exhaust probe
@@ -280,6 +282,7 @@ off      | de-energise de-energize deenergise deenergize isolate unplug kill | |
 on       | energise energize re-energise re-energize restore | |                                 |
 shut     | shut close                          |             |                                 |
 open     | open                                |             |                                 |
+open     | swing throw fling pull lay fold | wide | |
 take-off | take lift pull draw slide swing unscrew get pop prise pry drop lay set fold hinge undo loosen | off out away up aside down |  |
 take-off | remove unscrew undo unlatch unbolt unfasten unhook prise pry peel detach loosen |  |  |
 take-off | swing put hang set lay push pull hook latch tie | on onto | cover lid door panel hatch & hook peg nail |

@@ -17,6 +17,7 @@ from kbgen.rules.words.people import other_hands
 from kbgen.rules.words.positions import other_positions, repeated
 from kbgen.rules.words.subject import show
 from kbgen.rules.words.table import Table
+from kbgen.rules.words.telling import words_of_ways
 from kbgen.rules.words.told import Reader
 
 _FIGURE = re.compile(r"-?\d+(?:[.,]\d+)?")
@@ -36,6 +37,7 @@ def against_fields(ground: Ground, action: act.AnyAction, text: str, *, does: bo
     yield from repeated(ground, action, text)
     yield from other_end(ground, action, text)
     yield from other_hands(ground, action, text)
+    yield from _not_needed(ground.reader.table, action, text)
     match action:
         case act.ProveTrip():
             yield from _other_device(ground, action, text)
@@ -54,12 +56,15 @@ def against_fields(ground: Ground, action: act.AnyAction, text: str, *, does: bo
             yield from _let_pass(ground.reader.table, ground.reader.affirmed(text))
             yield from _with_a_flame(ground, text)
             yield from _by_nose(ground.reader.table, ground.reader.affirmed(text))
+            yield from _with_air(ground, action, text)
         case act.OpenGasTrain():
             yield from _with_a_flame(ground, text)
         case act.Measure(measure="volts") | act.Watch(watch="volts"):
             yield from _other_mode(ground, action, text)
         case act.WorkIn():
             yield from _other_zone(ground, action, text)
+        case act.Replace():
+            yield from _by_a_thing(ground, action, text)
         case act.CloseCover() if _held_off(ground.reader.table, text):
             yield f"something lies in the gap of what `{show(action)}` shuts"
         case act.CloseCover():
@@ -88,6 +93,9 @@ def _other_way(table: Table, adjust: act.Adjust, text: str) -> Iterator[str]:
     for first, last in _TURNED.findall(said):
         if (first, last) == (left[0], found[0]):
             yield f"these words go from {first} to {last}, and the action from `{adjust.from_}` to `{adjust.to}`"
+            return
+        if first == found[0] and last != left[0]:
+            yield f"these words go to {last}, and the action to `{adjust.to}`"
             return
     if left[0] in was and found[0] in named - was:
         yield f"these words say that it was {left[0]}, and the action leaves it at `{adjust.to}`"
@@ -218,6 +226,40 @@ def _let_pass(table: Table, tokens: tuple[str, ...]) -> Iterator[str]:
     leaks = next(row["leaks"] for row in table.verdicts if "leaks" in row) & set(tokens)
     if leaks and not table.allowed.isdisjoint(tokens):
         yield f"`{min(leaks)}` is what `leaks` means, and these words let it pass"
+
+
+def _with_air(ground: Ground, action: act.LeakCheck, text: str) -> Iterator[str]:
+    """Yield that air is behind a joint that is checked with gas: "pump it up with the hand bulb"."""
+    tokens = ground.reader.affirmed(text)
+    said = ground.reader.table.aired & set(tokens) if action.with_ == "gas" else set()
+    if said:
+        yield f"`{min(said)}` puts air behind it, and the action is `{show(action)}` with gas"
+
+
+def _by_a_thing(ground: Ground, action: act.Replace, text: str) -> Iterator[str]:
+    """Yield that a device is replaced by what is none: "swap the fuse for a bit of copper"."""
+    table = ground.reader.table
+    for clause in telling(text, table):
+        for at, token in enumerate(clause.tokens):
+            behind = clause.tokens[at + 1 :]
+            if (
+                token in table.instead
+                and (table.measures & set(behind[:2]))
+                and table.owning & set(behind[:3])
+            ):
+                yield f"`{shown(' '.join(clause.words[at:]))}` is no device, and the action is `{show(action)}`"
+                return
+
+
+def _not_needed(table: Table, action: act.AnyAction, text: str) -> Iterator[str]:
+    """Yield that what the action does is called needless: "no need to tell the shift lead"."""
+    ways = words_of_ways(table, action)
+    for sentence in sentences(text):
+        for clause in clauses(sentence, table):
+            at = next((at for at, token in enumerate(clause.tokens) if token in table.needs), 0)
+            if at and clause.tokens[at - 1] in table.no and ways & set(clause.tokens[at + 1 : at + 3]):
+                yield f"`{shown(' '.join(clause.words))}` leaves out what `{show(action)}` does"
+                return
 
 
 def _by_nose(table: Table, tokens: tuple[str, ...]) -> Iterator[str]:

@@ -70,9 +70,9 @@ class Ground:
         like = self.like(action)
         return like is not None and target(action) in like.named(tokens)
 
-    def locked_with(self, action: act.Lock, tokens: tuple[str, ...]) -> bool:
+    def locked_with(self, action: act.AnyAction, tokens: tuple[str, ...]) -> bool:
         """Return whether a run of words names what a source is held with: the wedge of a wheel."""
-        source = self.sources.get(action.lock)
+        source = self.sources.get(target(action))
         table = self.reader.table
         with_ = (table.holds | table.fasteners) & set(words_of(source.lock)) if source else set()
         return not with_.isdisjoint(tokens)

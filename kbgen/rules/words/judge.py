@@ -184,7 +184,8 @@ def _instruction(ground: Ground, action: act.AnyAction, told: tuple[Told, ...], 
         ):
             yield f"`{shown(each.words)}` is the opposite of `{show(action)}`"
             return
-        if isinstance(action, act.Lock) and each.kind == "on" and ground.locked_with(action, each.tokens):
+        holds = isinstance(action, act.Lock | act.Isolate)
+        if holds and each.kind == "on" and ground.locked_with(action, each.tokens):
             yield f"`{shown(each.words)}` takes out what `{show(action)}` locks with"
             return
     yield from left_undone(ground, action, text)
@@ -207,7 +208,9 @@ def _goes_with(ground: Ground, action: act.AnyAction, told: Told) -> bool:
         # The hose that went onto the open point comes off with it.
         fit, table = ground.fits.get(action.undo), ground.reader.table
         hose = fit is not None and fit.fit in _WITH_A_HOSE and told.tokens[0] in table.takes
-        back = told.shown and not table.back.isdisjoint(told.tokens)
+        # "Put back from HAND": where it stood is told as well.
+        shown_from = told.shown or not table.begins.isdisjoint(told.tokens)
+        back = shown_from and not table.back.isdisjoint(told.tokens)
         wires = ((table.things - table.own_wires) | table.fasteners).isdisjoint(told.tokens)
         return (
             (back and wires)

@@ -86,6 +86,9 @@ def _another(table: Table, field: str, clauses: list[Clause]) -> Iterator[str]:
     """Yield that a switch of the field is put to the position of another one: "fan switch and heat switch to ON"."""
     own = dict(_pairs(table, plain(field)))
     for clause in clauses:
+        if len(set(own.values())) > 1 and "both" in clause.tokens and _LABEL.search(" ".join(clause.words)):
+            yield f"`{shown(' '.join(clause.words))}` puts both to one, and the action says `{shown(field)}`"
+            return
         for thing, label in _pairs(table, " ".join(clause.words)):
             if own.get(thing, label) != label:
                 yield f"these words put `{thing}` to {label}, and the action says `{shown(field)}`"

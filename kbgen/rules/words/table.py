@@ -118,6 +118,9 @@ class Table:
         other_modes: What a meter is set to that tells no volts.
         flames: What burns in the hand: nothing to look for gas with.
         hanging: How a cover hangs that is not shut.
+        aired: What puts air and no gas behind a joint.
+        needs: What "no" takes back with what follows: "no need to tell them".
+        instead: Words before what takes a thing's place.
         ajar: How a cover stays that is not shut.
         aims: Words before what something is for: "so that it stays open".
         joined: Words that make one of two wires.
@@ -327,6 +330,9 @@ class Table:
     other_modes: frozenset[str]
     flames: frozenset[str]
     hanging: frozenset[str]
+    aired: frozenset[str]
+    needs: frozenset[str]
+    instead: frozenset[str]
     ajar: frozenset[str]
     aims: frozenset[str]
     joined: frozenset[str]

@@ -95,6 +95,53 @@ PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
         "Show the booth's electrician locks, tags and readings.",
         ("The booth's electrician locks Q2.",),
     ),
+    # What is checked with gas has gas behind it, and no air from a pump.
+    (
+        HEATER,
+        "leak_check: [p2], with: gas, tight: next, leaks: next",
+        "Brush P2 with leak fluid all round.",
+        ("Pump the pipe up to 20 mbar with the hand bulb and dab suds on P2.",),
+    ),
+    # A lid that may lie there is not shut, a padlock that a switch is cleared of holds nothing.
+    (
+        HEATER,
+        "close_cover: roof-box",
+        "Put the lid of the terminal box on. The old seal may lie on the roof.",
+        ("The lid of the terminal box may lie on the roof till tomorrow.",),
+    ),
+    (HEATER, "lock: booth", "Padlock and tag on `Q7`.", ("Clear `Q7` of padlock and tag.",)),
+    (DRYER, "lock: mains", "Put the plug into its lock box.", ("Stick the plug back into the wall.",)),
+    (
+        BOILER,
+        "restore: steam",
+        "Run the main steam stop valve open by its wheel.",
+        ("Run the main steam stop valve down onto its seat.",),
+    ),
+    # Who is told is told; a fuse is replaced by a fuse; a wedge that holds comes out with its own action.
+    (
+        BOILER,
+        "inform: Shift lead",
+        "Tell the shift lead.",
+        ("No need to tell the shift lead, she sees it anyhow.",),
+    ),
+    (
+        POOL,
+        "replace: ph-thermal-fuse",
+        "Swap the melted thermal fuse for a new one.",
+        ("Swap the melted thermal fuse for a bit of bare copper.",),
+    ),
+    (
+        HEATER,
+        "isolate: motion",
+        "Wait until the wheel stands, then put the wedge in.",
+        ("See the wheel stand, then draw the wedge out.",),
+    ),
+    (
+        HEATER,
+        "start_demand: 'Fan switch to ON, heat switch OFF'",
+        "Turn the fan switch to ON. The heat switch stays at OFF.",
+        ("Turn both switches to ON, fan and heat.",),
+    ),
     # What stands behind a colon is what they are told; what follows another way is done here.
     (
         HEATER,

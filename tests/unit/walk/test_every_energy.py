@@ -400,26 +400,6 @@ def test_a_cover_that_the_page_before_left_open_is_shut_before_anything_turns_be
     assert ("cover-on-live" in found) is wrong
 
 
-def test_nobody_leaves_a_fire_that_no_limit_stopped_before_stopping_it() -> None:
-    lit: Steps = [*BEGIN, START, {"do": "Watch.", "observe": "purge", "seen": "next", "not-seen": "stop"}]
-    lit += [{"do": "Watch.", "observe": "firing", "seen": "next", "not-seen": "stop"}]
-    proved = {"do": "Lower the water.", "prove_trip": "low-water", "tripped": "still", "not-tripped": "away"}
-    asked = {
-        "id": "away", "do": "The fire goes on.", "ask": "Does it still fire?",
-        "outcomes": [
-            {"when": "No", "go": "still"},
-            {"when": "Yes", "go": "out", "danger": "true"},
-            {"when": "Not sure", "go": "out", "danger": "true"},
-        ],
-    }  # fmt: skip
-    still = [{"id": "still", **STOP}, *off("gas", "oil"), *LEAVE]
-    out = {"id": "out", "do": "Leave at once.", "end": "evacuated"}
-    assert "fires-unprotected" in errors([*lit, proved, asked, *still, out])
-    # Its switch first, and the question after it.
-    stopped = [{"id": "away", **STOP}, {**asked, "id": "asked"}]
-    assert "fires-unprotected" not in errors([*lit, proved, *stopped, *still, out])
-
-
 def test_an_open_live_panel_is_left_to_nobody_who_goes_on() -> None:
     """Also where the burner cannot light: the terminals are live."""
     cold: Steps = [*BEGIN, STOP, *off("gas", "oil")]
