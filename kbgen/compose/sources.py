@@ -68,9 +68,11 @@ def bring_back(sheet: Sheet, line: BringBack) -> None:
     sources = [source_of(sheet, "bring_back", name) for name in line.bring_back]
     things = [Thing(OFF, each.id) for each in sources]
     if line.when == "needed" and not any(sheet.before.get(thing) for thing in things):
+        # Nobody sees whether heat or a wheel is off: what brings them back is looked at.
+        seen = [each for each in sources if each.lockable or each.electric] or sources
         sheet.write(
             "off",
-            f"Look at {_all_of(sheet, sources)} and at your lock list.",
+            f"Look at {_all_of(sheet, seen)} and at your lock list.",
             ask="Is any of them off, shut or locked?",
             outcomes=[
                 {"when": "No", "go": NEXT, "are_on": [each.id for each in sources]},

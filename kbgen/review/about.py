@@ -77,7 +77,7 @@ _FACTS: dict[About, tuple[str, ...]] = {
         s.DEMAND,
     ),
     About.HANDS: (
-        *(s.COVER, s.UNSEEN, s.HANDS, s.STANDS, s.LIVE, s.CLIPPED, s.FITTED),
+        *(s.COVER, s.UNSEEN, s.LEFT_OPEN, s.HANDS, s.STANDS, s.LIVE, s.CLIPPED, s.FITTED),
         *(s.EVERYBODY, s.SENT, s.STILL_THERE, s.AT_OHMS),
     ),
     About.BACK: (s.UNPURGED, s.CYCLE_OWED, s.TRIES, s.LEFT_OFF, s.LEFT_LOCKED, s.LEFT_SHUT),

@@ -114,6 +114,7 @@ FACTS: dict[str, Fact] = {
     s.CAUSE: Fact(True, "the cause of the trip of {} is found and mended", frozenset({act.Reset}), _device),
     s.COVER: Fact(False, "{} is open", _ENERGY | _ENDS | frozenset({act.Observe}), _COVER),
     s.UNSEEN: Fact(False, "{} was left open before", _ENERGY | _ENDS, _COVER),
+    s.LEFT_OPEN: Fact(False, "{} was left open by the page before", _ENERGY, _COVER),
     s.LEFT_OFF: Fact(False, "{} was left off before", _ENDS, _SOURCE),
     s.LEFT_LOCKED: Fact(False, "{} was left locked before", _ENDS, _SOURCE),
     s.LEFT_SHUT: Fact(False, "{} was left shut before", _ENDS, _VALVE),

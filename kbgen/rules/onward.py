@@ -26,7 +26,7 @@ from kbgen.model.action import (
 )
 from kbgen.model.answers import Answer, answers, question
 from kbgen.model.entry import Entry
-from kbgen.model.procedure import Procedure
+from kbgen.model.procedure import Procedure, ProcedureStep
 from kbgen.position import Spot
 from kbgen.problems import Problem, shown
 from kbgen.rules.material import Check, Material
@@ -107,6 +107,7 @@ def _onward(material: Material) -> Iterator[Problem]:
                 yield from _crossed(entry, number, question(step), asked, reader.table, bool(doubt))
                 yield from _dry(entry, procedure, number, asked, where, graph, reader, waters)
                 yield from _danger(entry, number, question(step), asked, where, goes_on, stays, reader.table)
+                yield from _smells_burnt(entry, step, number, asked, where, stays, reader.table)
 
 
 def _keeps(action: AnyAction | None) -> bool:
@@ -298,6 +299,52 @@ def _danger(
                 f"step {number}: `{shown(answer.when)}` tells of {told}, and something is opened or started after it",
                 "Lead it to leaving at once, or to steps that only shut, switch off and warn before the end.",
             )
+
+
+def _smells_burnt(
+    entry: Entry,
+    step: ProcedureStep,
+    number: int,
+    asked: list[Answer],
+    where: dict[str, int],
+    stays: frozenset[int],
+    table: Table,
+) -> Iterator[Problem]:
+    """Yield an answer by which it smells of something burnt where the nose was asked, and somebody is kept there.
+
+    What smells scorched may smoulder yet; no note, no lock and no next page puts it out.
+    """
+    asks = question(step)
+    words = set(_WORD.findall(plain(f"{step.do} {asks}").lower()))
+    if table.nosed.isdisjoint(words) or not table.wound.isdisjoint(words):
+        return
+    by_question = _said(asks, table.burnt, table)
+    for answer in asked:
+        words = _WORD.findall(plain(answer.when).lower())
+        agrees = bool(words[:1]) and words[0] in table.yes
+        told = _said(answer.when, table.burnt, table) or (by_question if agrees else "")
+        if told and where[answer.go] in stays:
+            yield DANGER_GOES_ON.at(
+                Spot(entry.path, answer.route),
+                f"step {number}: by `{shown(answer.when)}` it smells `{told}`, may smoulder yet, and somebody is kept there",
+                "Lead it to leaving at once (`end: evacuated`), with nothing before but stopping, telling and calling.",
+            )
+
+
+def _said(text: str, wanted: frozenset[str], table: Table) -> str:
+    """Return the first of some words that a text says and does not deny; empty for none."""
+    denied = False
+    for part in _PART.split(plain(text).lower()):
+        words = _WORD.findall(part)
+        if words and words[0] in table.yes | table.denies and len(words) == 1:
+            continue  # the answer itself; what follows it speaks for itself
+        denied = (denied and part[:1] not in _STOPS) or bool(
+            set(words) & (table.negators | table.no | table.rid)
+        )
+        found = next((word for word in words if word in wanted), "")
+        if found and not denied:
+            return found
+    return ""
 
 
 def _hints(text: str, table: Table) -> str:

@@ -157,7 +157,7 @@ def brought(plant: Plant, low: State, high: State, owed: State, *, to_another: b
     if not s.has(high, s.STALE):
         relied |= s.facts(s.RECORDED, s.names(low, s.RECORDED))
     relied |= {_named(fact, plant.name) for fact in low | (owed & high) if fact[0] in _DEBTS}
-    relied |= s.facts(s.UNSEEN, s.names(low, s.COVER))
+    relied |= s.facts(s.UNSEEN, s.names(low, s.COVER)) | s.facts(s.LEFT_OPEN, s.open_covers(low))
     # Nobody is asked for these: only what a step does ends them.
     relied |= {_named(fact, plant.name) for fact in low if fact[0] in (s.SENT, s.AT_OHMS, s.CLEARED, s.REAL)}
     if not to_another:

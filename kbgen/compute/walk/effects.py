@@ -108,7 +108,9 @@ def _after(plant: Plant, state: State, index: int, answer: Answer | None) -> Sta
         case act.CloseCover(close_cover=name):
             # What was guarded is looked at anew when something is opened again.
             closed = (
-                without(state, s.GUARDED) - {(s.COVER, name), (s.UNSEEN, name)} - plant.hands_behind(name)
+                without(state, s.GUARDED)
+                - {(s.COVER, name), (s.UNSEEN, name), (s.LEFT_OPEN, name)}
+                - plant.hands_behind(name)
             )
             closed |= facts(
                 s.SHUT_IN,

@@ -9,6 +9,7 @@ from kbgen.compute.walk.hazard import ALTERATIONS, BURNER, MAKING_SAFE, RESETS
 from kbgen.compute.walk.state import (
     COVER,
     HOT,
+    LEFT_OPEN,
     OFF,
     PROVED,
     SPINS,
@@ -18,6 +19,7 @@ from kbgen.compute.walk.state import (
     holds,
     may_run,
     names,
+    open_covers,
 )
 from kbgen.compute.walk.supply import before
 from kbgen.model import action as act
@@ -209,9 +211,9 @@ def _reached(moment: Moment, name: str) -> Iterator[Finding]:
 
 
 def _comes_back(moment: Moment, source: str) -> Iterator[Finding]:
-    """Yield a cover that is open before what comes back."""
+    """Yield a cover that is open before what comes back; also one that every way here left open."""
     plant, state = moment.plant, moment.state
-    for name in names(state, COVER):
+    for name in open_covers(state):
         cover = plant.covers.get(name)
         if cover and source in cover.reached_by and source in plant.sources:
             yield COVER_ON_LIVE.finding(
@@ -219,12 +221,12 @@ def _comes_back(moment: Moment, source: str) -> Iterator[Finding]:
                 "restore",
                 f"{plant.sources[source].title} comes back, reaches behind {cover.title}, and that is open",
                 f"Close it first (`close_cover: {name}`).",
-                clears=frozenset({(COVER, name)}),
+                clears=facts(COVER, [name]) | facts(LEFT_OPEN, [name]),
             )
     turning = source in plant.sources and plant.sources[source].electric
     for zone in plant.zones.values() if turning else ():
         moves = any(plant.sources[each].moves for each in zone.reached_by if each in plant.sources)
-        opened = [name for name in zone.behind if (COVER, name) in state]
+        opened = [name for name in zone.behind if name in open_covers(state)]
         if moves and opened and source in zone.reached_by:
             yield COVER_ON_LIVE.finding(
                 (moment.index, zone.id),
@@ -232,7 +234,7 @@ def _comes_back(moment: Moment, source: str) -> Iterator[Finding]:
                 f"{plant.sources[source].title} comes back, {zone.title} can turn by it, and "
                 f"{plant.covers[opened[0]].title} is open before it",
                 f"Close it first (`close_cover: {opened[0]}`).",
-                clears=frozenset({(COVER, opened[0])}),
+                clears=facts(COVER, opened) | facts(LEFT_OPEN, opened),
             )
 
 
@@ -245,7 +247,7 @@ def _starts_behind(moment: Moment) -> Iterator[Finding]:
             for each in zone.reached_by
             if each in plant.sources and plant.sources[each].moves
         ]
-        opened = [name for name in zone.behind if (COVER, name) in state]
+        opened = [name for name in zone.behind if name in open_covers(state)]
         supplies = [source.id for source in moves if source.electric]
         if opened and moves and not plant.off(state) and not any((OFF, name) in state for name in supplies):
             yield COVER_ON_LIVE.finding(
@@ -253,7 +255,7 @@ def _starts_behind(moment: Moment) -> Iterator[Finding]:
                 "start_demand",
                 f"{zone.title} is started while {plant.covers[opened[0]].title} is open before it",
                 f"Close it first (`close_cover: {opened[0]}`).",
-                clears=frozenset({(COVER, opened[0])}),
+                clears=facts(COVER, opened) | facts(LEFT_OPEN, opened),
             )
 
 

@@ -26,6 +26,7 @@ GUARDED = "guarded"  # shrouded where it stays live
 SHUT = "shut"  # a fuel valve
 COVER = "cover open"
 UNSEEN = "cover unseen"  # an earlier procedure may have left it open
+LEFT_OPEN = "cover left open"  # by every way that leads to this page
 TRIP_SEEN = "trip seen"  # a device was proved to trip on this way; noted where a control is raised after it
 LEFT_OFF = "left off"  # a source that an earlier page may have left off
 LEFT_LOCKED = "left locked"
@@ -187,6 +188,11 @@ def holds(state: State, *wanted: Fact) -> bool:
 def names(state: State, what: str) -> list[str]:
     """Return what a kind of fact is true of, sorted."""
     return sorted([name for kind, name in _of_kind(state, what) if kind == what])
+
+
+def open_covers(state: State) -> list[str]:
+    """Return the covers that are open, here or since a page before that left them so on every way, sorted."""
+    return sorted({*names(state, COVER), *names(state, LEFT_OPEN)})
 
 
 def has(state: State, what: str) -> bool:

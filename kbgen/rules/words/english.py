@@ -353,6 +353,15 @@ ENGLISH = Table(
             *("headache", "dizzy"),
         )
     ),
+    burnt=words(
+        "scorched scorching scorch singed singeing burnt burned burning charred charring smouldering smoldering smoky smoked"
+    ),
+    wound=words(
+        "motor motors winding windings coil coils transformer transformers relay relays contactor contactors starter starters fuse fuses terminal terminals wire wires board boards"
+    ),
+    nosed=words(
+        "smell smells smelled smelt smelling sniff sniffs sniffed sniffing nose odor odors odour odours whiff stink stinks"
+    ),
     in_air=words(
         "gas smell smells smelled smelt smelling whiff whiffs breath odor odors odour odours hiss hisses hissing hissed fume "
         "fumes reek reeks stink stinks stench sniff trace co alarm alarms"

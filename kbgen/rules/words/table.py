@@ -208,6 +208,9 @@ class Table:
         sets: Verbs that change a setting, beside those that turn.
         dangers: What nobody goes on with, in phrases; the first that fits is told.
         airs: Those of them that are in the air: nobody stays for anything.
+        burnt: Words for what something smells of that burns or has burned.
+        wound: Parts that smell burnt once they are dead as well: that is how their fault is found.
+        nosed: Words that ask the nose.
         in_air: Words for what is in the air, or says that it is.
         no_air: Such a word and the one before it that mean something else: the alarm for low water.
         little: What an answer makes little of it with.
@@ -410,6 +413,9 @@ class Table:
     sets: frozenset[str]
     dangers: tuple[str, ...]
     airs: frozenset[str]
+    burnt: frozenset[str]
+    wound: frozenset[str]
+    nosed: frozenset[str]
     in_air: frozenset[str]
     no_air: frozenset[str]
     little: tuple[str, ...]

@@ -56,6 +56,44 @@ def test_whoever_has_anything_in_the_air_is_not_kept(word: str) -> None:
     assert "danger-goes-on" not in _at_the_door(f"No {word}")
 
 
+@pytest.mark.parametrize("word", sorted(ENGLISH.burnt))
+def test_what_smells_burnt_is_left_at_once_and_noted_by_nobody(word: str) -> None:
+    def asked(answer: str, question: str, *end: dict[str, Any]) -> set[str]:
+        outcomes = [{"when": answer, "go": "note"}, {"when": "Not sure", "go": "note"}]
+        noted = {"id": "note", "do": "Write down where.", "record": ["state"]}
+        return _rules({"do": "Sniff along the gap.", "ask": question, "outcomes": outcomes}, noted, *end)
+
+    away = {"do": "Leave at once.", "end": "evacuated"}
+    assert "danger-goes-on" in asked(f"Hot cloth, {word}", "What does it smell of?", "leave")
+    assert "danger-goes-on" in asked("Yes", f"Does it smell {word}?", "leave")
+    assert "danger-goes-on" not in asked(f"Hot cloth, {word}", "What does it smell of?", away)
+    assert "danger-goes-on" not in asked(f"Nothing {word}, no", f"Is nothing {word}?", "leave")
+    assert "danger-goes-on" not in asked("No", f"Does it smell {word}?", "leave")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.nosed))
+def test_the_nose_is_asked_by_each_of_its_words(word: str) -> None:
+    outcomes = [
+        {"when": "Scorched", "go": "next"},
+        {"when": "Plain", "go": "next"},
+        {"when": "Not sure", "go": "next"},
+    ]
+    assert "danger-goes-on" in _rules(
+        {"do": "Look.", "ask": f"What {word} is it?", "outcomes": outcomes}, "leave"
+    )
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.wound))
+def test_a_dead_part_that_smells_burnt_is_a_finding(word: str) -> None:
+    outcomes = [
+        {"when": "Scorched", "go": "next"},
+        {"when": "Plain", "go": "next"},
+        {"when": "Not sure", "go": "next"},
+    ]
+    asks = f"What does the {word} smell of?"
+    assert "danger-goes-on" not in _rules({"do": "Look.", "ask": asks, "outcomes": outcomes}, "leave")
+
+
 @pytest.mark.parametrize("pair", sorted(ENGLISH.no_air))
 def test_the_alarm_for_low_water_is_not_in_the_air(pair: str) -> None:
     assert "danger-goes-on" not in _at_the_door(f"There is a {pair}")

@@ -177,6 +177,9 @@ OTHER = {
     "waters",
     # `test_onward` holds these in both directions.
     "goods",
+    "burnt",
+    "nosed",
+    "wound",
     "in_air",
     "no_air",
     "little",

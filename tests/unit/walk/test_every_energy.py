@@ -125,6 +125,7 @@ LEAVE: Steps = ["leave"]
 WAIT = {"do": "Wait.", "wait": "30 min"}
 WITHOUT_LOCK = {"hot": "heat", "sprung": "spring", "hung": "load", "charged": "cap"}
 WITH_LOCK = {"blown": "air", "wet": "steam"}
+WAIT_STILL = {"do": "Watch.", "observe": "standstill", "seen": "next", "not-seen": "stop"}
 IN: Steps = [*LOCKED, TRY, dead("fan"), dead("control")]
 
 
@@ -325,6 +326,78 @@ def test_a_cover_is_shut_before_what_reaches_behind_it_comes_back() -> None:
         ([*opened, SHUT, "tell", *on("fan")], False),
     ):
         assert ("cover-on-live" in errors([*steps, *off("fan"), *LEAVE], entries)) is wrong
+
+
+@pytest.mark.parametrize(
+    ("between", "wrong"),
+    [
+        ([], True),
+        ([SHUT], False),
+        # No answer closes a cover that the page before left open.
+        ([{"do": "Read the tags.", "ask": "Is every cover on?", "outcomes": [
+            {"when": "Yes", "go": "next", "claims": ["covers-closed"]}, {"when": "No or not sure", "go": "stop"}]}], True),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("second", [on("fan"), [{"do": "Start it.", "start_demand": "Fan switch to ON"}]])
+def test_a_cover_that_the_page_before_left_open_is_shut_before_anything_turns_behind_it(
+    between: Steps, wrong: bool, second: Steps
+) -> None:
+    door = {"id": "unit-door", "title": "Unit door", "place": "front", "reached_by": ["fan"]}
+    boiler = ENTRIES["equipment/boiler"]
+    turns = {
+        "id": "wheel",
+        "title": "Wheel",
+        "place": "front",
+        "reached_by": ["fan", "turn"],
+        "behind": ["unit-door"],
+    }
+    entries = {
+        **ENTRIES,
+        "equipment/boiler": {
+            **boiler,
+            "covers": [*(each for each in boiler["covers"] if each["id"] != "unit-door"), door],
+            "sources": [*boiler["sources"], _source("turn", "motion", prove="Pushed and stands still")],
+            "zones": [*boiler["zones"], turns],
+        },
+    }
+    left = {"do": "Go on.", "end": "found", "next": "second"}
+    starts = "start_demand" in second[0]
+    locked: Steps = [*BEGIN, STOP, *off("gas", "oil", "fan", "control", "booth")]
+    first = [
+        *(BEGIN if starts else locked),
+        *([STOP, *off("gas", "oil"), WAIT_STILL] if starts else [TRY, dead("fan")]),
+        OPEN,
+        left,
+    ]
+    pages = {
+        "procedures/first": {
+            "title": "First",
+            "equipment": ["boiler"],
+            "who": "lead-technician",
+            "steps": first,
+        },
+        "procedures/second": {
+            "title": "Second",
+            "equipment": ["boiler"],
+            "who": "lead-technician",
+            "after": "first",
+            "steps": [
+                "identify",
+                "tell",
+                *between,
+                *second,
+                STOP,
+                *off("gas", "oil", "fan", "control"),
+                *LEAVE,
+            ],
+        },
+    }
+    found = {
+        each.rule
+        for each in problems_of({**entries, **pages})
+        if each.severity is Severity.ERROR and "second" in str(each.place)
+    }
+    assert ("cover-on-live" in found) is wrong
 
 
 def test_an_open_live_panel_is_left_to_nobody_who_goes_on() -> None:
