@@ -315,8 +315,8 @@ def _smells_burnt(
     What smells scorched may smoulder yet; no note, no lock and no next page puts it out.
     """
     asks = question(step)
-    words = set(_WORD.findall(plain(f"{step.do} {asks}").lower()))
-    if table.nosed.isdisjoint(words) or not table.wound.isdisjoint(words):
+    said = set(_WORD.findall(plain(f"{step.do} {asks}").lower()))
+    if table.nosed.isdisjoint(said) or not table.wound.isdisjoint(said):
         return
     by_question = _said(asks, table.burnt, table)
     for answer in asked:
