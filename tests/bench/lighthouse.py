@@ -58,7 +58,7 @@ def measured(address: str) -> list[float]:
                 "--chrome-flags=--headless=new --no-sandbox --disable-gpu",
             ],
             check=True,
-            env={**os.environ, "CHROME_PATH": str(chromium())},
+            env={**os.environ, "CHROME_PATH": str(chromium(windowed=True))},
         )
         told = json.loads(report.read_text(encoding="utf-8"))
     return read(told)

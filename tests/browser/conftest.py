@@ -32,6 +32,7 @@ from kbgen.outputs.web import build_edition
 from kbgen.pipeline import compile_folder
 from kbgen.render.web import WebFiles, build_web
 from kbgen.store import open_store
+from tests import shared
 from tests.conftest import Once
 from tests.samples.web_book import FILES, web_book
 
@@ -79,10 +80,19 @@ class Watch:
         self.errors.append(f"{message.type}: {message.text}")
 
 
-def chromium() -> str | None:
-    """Return the machine's own Chromium; ``None`` when there is only that of the driver, or none."""
+WINDOWED = ("chromium", "chromium-browser")
+
+
+def chromium(*, windowed: bool = False) -> str | None:
+    """Return the machine's own Chromium; ``None`` when there is only that of the driver, or none.
+
+    Args:
+        windowed: Whether it must be the whole browser. Where not, one of the same version and engine that has no
+            window is taken if there is one: a page in it costs a third.
+    """
     named = os.environ.get("KBGEN_CHROMIUM")
-    return named or next(filter(None, map(shutil.which, ("chromium", "chromium-browser"))), None)
+    names = WINDOWED if windowed else ("chromium-headless-shell", *WINDOWED)
+    return named or next(filter(None, map(shutil.which, names)), None)
 
 
 @pytest.fixture(scope="session")
@@ -153,6 +163,7 @@ def built(once: Once) -> Callable[[str], Path]:
 
     def make(folder: str) -> Path:
         def write(out: Path) -> None:
+            shared.compiled(ROOT / folder)
             with open_store() as store:
                 compiled = compile_folder(ROOT / folder, store=store)
                 assert compiled.sound

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from access import faults
 from conftest import QUIET, chromium
 from playwright.sync_api import Browser, Error, Page, expect
 from technician import Technician, data_of, led, route, shipped_of
@@ -145,7 +145,7 @@ def test_the_number_is_picked_at_each_plate_and_that_of_a_neighbour_goes_no_furt
 
 def test_a_killed_browser_loses_nothing_that_was_shown(site: Path, browser: Browser, tmp_path: Path) -> None:
     driver = browser.browser_type
-    program = chromium()
+    program = chromium(windowed=True)
     for number, pause in enumerate((0, 100, 1000)):
         profile = tmp_path / str(number)
         context = driver.launch_persistent_context(profile, executable_path=program, args=QUIET)
@@ -438,22 +438,17 @@ def test_who_begins_reads_what_these_pages_do_not_replace(page: Page, site: Path
     expect(page.locator(".kb-do-body").get_by_text("local codes")).to_be_visible()
 
 
-def findings(page: Page) -> list[str]:
-    found = Axe().run(page, options={"resultTypes": ["violations"], "preload": False})
-    return [f"{each['id']}: {each['nodes'][0]['html'][:200]}" for each in found.response["violations"]]
-
-
 @pytest.mark.parametrize("scheme", ["light", "dark", "sun"])
 def test_the_screens_of_a_step_have_no_accessibility_findings(page: Page, site: Path, scheme: str) -> None:
     person = Technician(page, site)
     person.open("mah-find-open-contact")
     page.evaluate("name => document.documentElement.setAttribute('data-scheme', name)", scheme)
-    assert findings(page) == []
+    assert faults(page, scheme) == []
     person.begin()
     reading = next(step for step in person.data["steps"] if "volts" in step)
     person.follow(route(person.data, through=reading["at"]))
     person.shown()
-    assert findings(page) == []
+    assert faults(page, scheme) == []
     page.set_viewport_size({"width": 320, "height": 640})
     assert page.evaluate("document.documentElement.scrollWidth") <= 320
     page.set_viewport_size({"width": 360, "height": 740})

@@ -64,19 +64,27 @@ class Ground:
 
     def rules_broken(self, draft: Draft) -> frozenset[str]:
         """Return the names of the errors in a changed procedure."""
+        return frozenset(self._broken(draft))
+
+    def refused(self, draft: Draft) -> bool:
+        """Whether a changed procedure has an error; after the first none is looked for."""
+        return any(True for _ in self._broken(draft))
+
+    def _broken(self, draft: Draft) -> Iterator[str]:
+        """Yield the names of errors as they are found, what costs least first."""
         base, entry = self._with(draft)
+        yield from (problem.rule for problem in names_in(base, entry))
+        if any(each.target not in base.entries for each in references(entry, self.schemas)):
+            yield "unknown-reference"
         walks = {entry.ref: walk(base, entry, self._arriving(draft))}
+        yield from (violation.rule.name for violation in walks[entry.ref].violations)
         if draft.starts() != list(self.base.entries[entry.ref].data.get("starts", ())):
             # Pages that lead here may not bring about what it takes for granted now.
             walks |= {other.ref: walk(base, other) for other in self._leading_to(draft.name)}
-        broken = {violation.rule.name for walked in walks.values() for violation in walked.violations}
-        broken |= {problem.rule for problem in names_in(base, entry)}
-        if any(each.target not in base.entries for each in references(entry, self.schemas)):
-            broken.add("unknown-reference")
+        yield from (violation.rule.name for walked in walks.values() for violation in walked.violations)
         material = Material(base, walks, self.schemas)
         for check in (*procedures.PAGE_CHECKS, *verdicts.PAGE_CHECKS, *ways.PAGE_CHECKS):
-            broken |= {problem.rule for problem in check(material) if problem.severity is Severity.ERROR}
-        return frozenset(broken)
+            yield from (problem.rule for problem in check(material) if problem.severity is Severity.ERROR)
 
     def names_what_is_not_there(self, draft: Draft) -> bool:
         """Whether a changed procedure has ``unknown-name``; nothing but its names is judged."""

@@ -47,11 +47,13 @@ def tally(ground: Ground, kinds: Iterable[Kind], *, unsafe: bool, for_each_plant
             first = turn % len(own) if for_each_plant else 0
             changes = _changes(ground, kind, [*own[first:], *own[:first]])
             for name, changed in islice(changes, for_each_plant or None):
-                broken = ground.rules_broken(changed)
+                wrong = ground.refused(changed)
                 made += 1
-                refused += bool(broken)
-                if bool(broken) is not unsafe:
-                    odd.append(name + (f": {', '.join(sorted(broken))}" if broken else ""))
+                refused += wrong
+                if wrong is not unsafe:
+                    odd.append(
+                        name + (f": {', '.join(sorted(ground.rules_broken(changed)))}" if wrong else "")
+                    )
         found.append(Tally(kind.name, kind.why, made, refused, tuple(odd)))
     return found
 

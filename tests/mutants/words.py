@@ -71,6 +71,11 @@ class Words:
         return found
 
     @cached_property
+    def told_already(self) -> frozenset[str]:
+        """Names of the steps in which something is found as they are."""
+        return frozenset(case.name for case in self.cases if self.judge(case))
+
+    @cached_property
     def _sites(self) -> dict[str, Site]:
         return {draft.data["equipment"][0]: self.ground.site(draft) for draft in self.ground.drafts}
 

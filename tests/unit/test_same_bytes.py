@@ -7,7 +7,7 @@ import json
 import random
 import re
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -25,6 +25,8 @@ from kbgen.pipeline import compile_folder
 from kbgen.render.web import build as building
 from kbgen.render.web import frames as framing
 from kbgen.report import locate
+from kbgen.search import everyday
+from kbgen.search.language import Language
 from kbgen.store import Store
 
 SHOPS = Path(__file__).parents[1] / "kb" / "good"
@@ -167,16 +169,29 @@ def work(root: Path, tmp_path: Path, times: int, seed: int) -> list[str]:
 
 @pytest.fixture(autouse=True)
 def _quick_frames(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Ask MkDocs and the minifier once for the same input, on either way: they are not what is tested here."""
+    """Ask MkDocs, the minifier and the list of everyday words once for the same input, on either way.
+
+    They are not what is tested here.
+    """
     monkeypatch.setattr(
         framing, "_frames", lambda names, values: _made_frames(tuple(names), json.dumps(values))
     )
     monkeypatch.setattr(building, "shipped", _shipped)
+    monkeypatch.setattr(everyday, "right_words", _right)
 
 
 _frames = framing._frames
 _made_frames = cache(lambda names, text: _frames(list(names), json.loads(text)))
 _shipped = cache(building.shipped)
+_right_anew = everyday.right_words
+_right_made: dict[tuple[object, ...], tuple[str, ...]] = {}
+
+
+def _right(known: Iterable[str], language: Language) -> tuple[str, ...]:
+    key = (id(language), *known)
+    if key not in _right_made:
+        _right_made[key] = _right_anew(key[1:], language)
+    return _right_made[key]
 
 
 @pytest.fixture

@@ -313,8 +313,10 @@ def test_every_field_is_told_when_it_comes_and_when_it_goes(path: str) -> None:
     for route in _routes(whole):
         if f"{name}.{route[0]}" in ELSEWHERE:
             continue
-        less = _without(whole, route)
-        for one, other in ((whole, less), (less, whole)):
+        # Of what stands beside it under other names nothing hangs on it: the whole would cost its square.
+        part = {route[0]: whole[route[0]]}
+        less = _without(part, route)
+        for one, other in ((part, less), (less, part)):
             found = list(data.differences(schema, one, other))
             assert found, route
             assert all(row_of(name, each.path, each.leaf) for each in found), route

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from kbgen.compute.circuit.order import order
+from kbgen.compute.circuit.order import Order
+from kbgen.compute.circuit.order import order as worked_out
 from kbgen.compute.circuit.plan import Leaf, Node, Task, Tree
 from kbgen.compute.circuit.reading import supply_mark
 from kbgen.compute.circuit.state import State, settle
@@ -41,8 +43,15 @@ def base(demonstration: Compiled) -> KnowledgeBase:
 
 
 @pytest.fixture(scope="module")
-def study(base: KnowledgeBase) -> Study:
-    return Study(base)
+def study(demonstration: Compiled) -> Study:
+    """What the pages are made of, as a command finds it that was run before."""
+    return Study(demonstration.base, demonstration.store)
+
+
+@cache
+def order(base: KnowledgeBase, circuit: str, state: State) -> Order:
+    """What the command says, worked out once for all that is held against it."""
+    return worked_out(base, circuit, state)
 
 
 def likeliest_way(found: dict[str, Any]) -> list[str]:
