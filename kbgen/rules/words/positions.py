@@ -99,6 +99,9 @@ def _other_switch(table: Table, field: str, clauses: list[Clause]) -> Iterator[s
     """Yield that a switch of another name is worked than the field's: "flick the fan switch to OFF, the heat dies with it"."""
     own = words_of(plain(field))
     for clause in (each for each in clauses if table.being.isdisjoint(each.tokens)):
+        # "Fan switch at ON: turn the heat switch to ON" tells first how the other one stands.
+        if clause.tokens[2:3] == ("at",):
+            continue
         for one, other in pairwise(clause.tokens):
             worked = other in table.switches & set(own) and one in table.nouns_first and one not in own
             if worked and set(own).isdisjoint(set(clause.tokens) & table.nouns_first - table.switches):

@@ -142,6 +142,13 @@ PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
         "Turn the fan switch to ON. The heat switch stays at OFF.",
         ("Turn both switches to ON, fan and heat.",),
     ),
+    # How another switch stands may be told first.
+    (
+        HEATER,
+        "start_demand: Heat switch to ON",
+        "Fan switch at ON: turn the heat switch to ON.",
+        ("Flick the fan switch to ON, the heat comes with it.",),
+    ),
     # What stands behind a colon is what they are told; what follows another way is done here.
     (
         HEATER,

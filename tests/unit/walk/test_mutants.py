@@ -1,7 +1,6 @@
 """Unsafe changes of the demonstration procedures are refused, harmless ones are not.
 
-Every kind is made once on every family of plant, at another page for every kind; a second of the same kind on the same
-plant is refused by the same rule. All changes there are: ``tests/bench/mutants.py``, in ``make bench``.
+Every kind is made on every family of plant. All changes there are: ``tests/bench/mutants.py``.
 """
 
 from __future__ import annotations
@@ -25,17 +24,17 @@ def test_the_demonstration_procedures_are_accepted_as_they_are(ground: Ground) -
 
 
 def test_unsafe_changes_are_refused_on_every_plant(ground: Ground) -> None:
-    found = tally(ground, dangers.KINDS, unsafe=True, for_each_plant=1)
+    found = tally(ground, dangers.KINDS, unsafe=True, for_each_plant=2)
     made, refused = sum(each.made for each in found), sum(each.refused for each in found)
     missed = [f"{each.kind}: {odd}" for each in found for odd in each.odd]
-    assert made >= 330
+    assert made >= 400
     assert [each.kind for each in found if not each.made] == []
     assert refused / made >= 0.99, missed
 
 
 def test_harmless_changes_pass_on_every_plant(ground: Ground) -> None:
-    found = tally(ground, harmless.KINDS, unsafe=False, for_each_plant=3)
-    assert sum(each.made for each in found) >= 170
+    found = tally(ground, harmless.KINDS, unsafe=False, for_each_plant=5)
+    assert sum(each.made for each in found) >= 200
     assert [f"{each.kind}: {odd}" for each in found for odd in each.odd] == []
 
 
