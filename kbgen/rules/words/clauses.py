@@ -205,6 +205,15 @@ def _new(tokens: list[str], start: int, at: int, table: Table) -> bool:
         return False
     if any(form == "base" for _, form in table.forms.get(token, ())):
         return at + 1 >= len(tokens) or tokens[at + 1] not in table.nouns
+    # "And rake the lint off": a word before an article that is nothing else is a verb, known or not.
+    if (
+        tokens[at + 1 : at + 2]
+        and tokens[at + 1] in table.articles
+        and token not in table.not_verbs
+        and token.isalpha()
+        and not token.endswith(table.no_order)
+    ):
+        return True
     return token in table.quiet or token in table.conditions | table.negators | table.people
 
 

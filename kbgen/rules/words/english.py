@@ -20,6 +20,9 @@ live          | lights-up lights live alive volts voltage energised energized po
 gone          | gone nothing zero 0 cold cool stands standing drained empty vented
 still-there   | still-hot still-warm still-turns turns turning moves moving hot warm steam pressure
 
+at-rest       | stand stands standing stopped stops standstill rest
+turning       | turn turns turning rotates rotating spins spinning moves moving runs running
+
 tight         | stay-dry stays-dry tight holds hold steady dry sealed still quiet
 leaks         | goes-down go-down blows blow bubble bubbles foam foams froth leak leaks leaking hiss hisses hissing smell fall falls falling drop drops grow grows growing escape escapes rises
 
@@ -171,7 +174,9 @@ ENGLISH = Table(
     other_modes=words("beep beeper buzzer diode"),
     flames=words("lighter match matches candle taper"),
     hanging=words("hang hangs hanging dangle dangles dangling"),
-    ajar=words("off open ajar loose aside"),
+    ajar=words("off open ajar loose aside wide"),
+    aims=words("so that"),
+    joined=words("together bridge bridging twist twisted join joined"),
     half_shut=words("ajar"),
     covering=words("cover lid cap plate panel hatch door it"),
     therefore=words("so"),
@@ -300,6 +305,8 @@ ENGLISH = Table(
     signs={"volts": "v", "ohms": "ω"},
     bared=words("off away from bare"),
     unlocked=words("open unlocked loose unsnapped"),
+    buttons=words("button knob pin"),
+    tests=words("test"),
     colours=words("red blue yellow green black white amber"),
     presses=words("press push hit hold punch tap poke thumb depress jab"),
     limitless=(

@@ -231,7 +231,7 @@ stay-shut | leave keep | shut closed | |
 start    | turn | back | burner boiler heater dryer fire flame | switch isolator supply power thermometer
 start    | set get bring | going running again | # fan drum pump program air-only |
 start    | get bring kick | going running on up back line | burner boiler heater dryer fire flame | switch isolator supply power gas
-start    | bring put | line | |
+start    | bring put | line | | cock valve handle lever tap pipe
 start    | run fire start | up | burner boiler heater dryer it |
 start    | light | off up | it burner pilot boiler |
 start    | call ask | for | heat |
@@ -282,6 +282,7 @@ shut     | shut close                          |             |                  
 open     | open                                |             |                                 |
 take-off | take lift pull draw slide swing unscrew get pop prise pry drop lay set fold hinge undo loosen | off out away up aside down |  |
 take-off | remove unscrew undo unlatch unbolt unfasten unhook prise pry peel detach loosen |  |  |
+take-off | swing put hang set lay push pull hook latch tie | on onto | cover lid door panel hatch & hook peg nail |
 put-on   | put fit place screw set lay push mount slide clip bolt hang swing snap latch button | in on back over home up to |            | tag label
 put-on   | replace refit reinstall re-fit latch fasten bolt relatch re-latch |             |                                 |
 reset    | reset rearm re-arm                  |             |                                 | watch stopwatch timer meter clock counter into

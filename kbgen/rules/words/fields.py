@@ -17,6 +17,7 @@ from kbgen.rules.words.people import other_hands
 from kbgen.rules.words.positions import other_positions, repeated
 from kbgen.rules.words.subject import show
 from kbgen.rules.words.table import Table
+from kbgen.rules.words.told import Reader
 
 _FIGURE = re.compile(r"-?\d+(?:[.,]\d+)?")
 _TURNED = re.compile(r"(-?\d+(?:[.,]\d+)?)[^\d,.;:]{0,8}?\s(?:(?:up|down|back)\s)?to\s(-?\d+(?:[.,]\d+)?)")
@@ -61,19 +62,14 @@ def against_fields(ground: Ground, action: act.AnyAction, text: str, *, does: bo
             yield from _other_zone(ground, action, text)
         case act.CloseCover() if _held_off(ground.reader.table, text):
             yield f"something lies in the gap of what `{show(action)}` shuts"
-        case act.CloseCover() if not does:
-            yield from _left_hanging(ground, action, text)
+        case act.CloseCover():
+            yield from _left_hanging(ground, action, text, does=does)
+        case act.Hold() | act.Guard():
+            yield from _held_by(ground.reader, action, text)
         case act.Observe(observe="standstill"):
             tokens = set(ground.reader.affirmed(text))
             if tokens & ground.reader.table.turning and tokens.isdisjoint(ground.reader.table.at_rest):
                 yield f"`{min(tokens & ground.reader.table.turning)}` is not what `{show(action)}` waits for"
-        case act.Guard(with_=thing):
-            table = ground.reader.table
-            foreign = (table.things | table.fasteners) & set(
-                ground.reader.affirmed(text)
-            ) - table.leads_of_meter
-            if foreign - set(words_of(thing)):
-                yield f"`{min(foreign)}` is not what guards it: `{shown(thing)}`"
         case act.Fit():
             yield from _other_kind(ground, action, text)
         case act.Cap():
@@ -275,13 +271,23 @@ def _worked(table: Table, tokens: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(word for word in thing[:end] if word not in small)
 
 
-def _left_hanging(ground: Ground, action: act.CloseCover, text: str) -> Iterator[str]:
-    """Yield that a cover is left hanging by a screw, or may stay off."""
+def _held_by(reader: Reader, action: act.Hold | act.Guard, text: str) -> Iterator[str]:
+    """Yield that something else than a hand holds a button, or than its guard covers a live part: tape, a wedge."""
+    table = reader.table
+    own = set(words_of(action.with_)) if isinstance(action, act.Guard) else set()
+    foreign = (table.things | table.fasteners) & set(reader.affirmed(text)) - table.leads_of_meter - own
+    if foreign:
+        yield f"`{min(foreign)}` is not what the action does it with: `{show(action)}`"
+
+
+def _left_hanging(ground: Ground, action: act.CloseCover, text: str, *, does: bool) -> Iterator[str]:
+    """Yield that a cover is left hanging by a screw, or may stay off; whoever shuts it may leave it so for a purpose."""
     table = ground.reader.table
     for sentence in sentences(text):
         for clause in clauses(sentence, table):
             tokens = set(clause.tokens)
-            if clause.condition or not tokens.isdisjoint(table.negators | table.no):
+            aimed = clause.condition in table.aims
+            if ((does or clause.condition) and not aimed) or not tokens.isdisjoint(table.negators | table.no):
                 continue
             hangs = tokens & table.hanging and tokens & (table.modals | table.lets | table.by)
             off = tokens & table.stays and tokens & table.ajar and tokens & table.covering
@@ -294,6 +300,10 @@ def _other_kind(ground: Ground, action: act.Fit, text: str) -> Iterator[str]:
     """Yield that another kind of alteration is told: words of it, and none of the own one."""
     kinds = ground.reader.table.fit_words
     said = set(ground.reader.affirmed(text))
+    # A wire that is lifted and then joined to another one is a bridge.
+    if action.fit == "lifted-wire" and (joined := ground.reader.table.joined & said):
+        yield f"`{min(joined)}` makes a bridge of it, and the action is `{show(action)}`"
+        return
     if not kinds.get(action.fit) or not kinds[action.fit].isdisjoint(said):
         return
     other = next((name for name, words in kinds.items() if words & said), "")

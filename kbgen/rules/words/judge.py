@@ -65,6 +65,8 @@ _HINT = "Correct the words or the action, so that both say the same."
 # These name no part: whatever is told the other way round is meant.
 _ANSWERED = (("ask",), ("expect",))
 """Texts that speak of what was done; "after you have turned it off" tells it to whoever reads."""
+# What is seen there is that nothing moves: "Is it turning nicely?" asks for the other one.
+_AT_REST = {"seen": "at-rest", "not-seen": "turning"}
 _SHOWN_COVER = {"off": "take-off", "on": "put-on"}
 _WITH_A_HOSE = ("open-test-point", "open-drain", "open-vent", "hose")
 _NAMELESS = act.StartDemand | act.StopDemand | act.Fit | act.Undo | act.Clip | act.Unclip
@@ -147,9 +149,12 @@ def _put_back(ground: Ground, action: act.AnyAction | None, each: Told, later: t
 def _answers(ground: Ground, step: ProcedureStep) -> Iterator[Found]:
     """Yield the answers of a step whose words say another verdict than they carry."""
     asked = question(step)
+    still = isinstance(step.action, act.Observe) and step.action.observe == "standstill"
     for index, outcome in enumerate(step.outcomes):
         for word, _ in outcome.ways:
-            if contradicts(asked, outcome.when, word, ground.reader.table):
+            if contradicts(
+                asked, outcome.when, _AT_REST.get(word, word) if still else word, ground.reader.table
+            ):
                 yield Found(
                     WORDS_AGAINST_VERDICT,
                     ("outcomes", index, word),

@@ -80,6 +80,14 @@ def _button(ground: Ground, action: act.AnyAction, text: str) -> Iterator[str]:
             if names.buttons.get(name) == own
         }
         # "Press START" starts where the action says so, though it erases a memory as well.
+        # "Look how far the button stands out, and push it home": whoever only looks presses nothing.
+        looked_at = (
+            isinstance(action, _LOOKS) and target(action) in names.presses and table.tests.isdisjoint(tokens)
+        )
+        meant = (*tokens, *words_of(text)) if not table.objects.isdisjoint(tokens) else tokens
+        if looked_at and not table.buttons.isdisjoint(meant):
+            yield f"`{shown(' '.join(clause.words))}` presses what it is reset by, and the action is `{show(action)}`"
+            return
         pressed = labels.intersection(clause.words) - set(words_of(show(action), fold=False))
         other = table.colours & set(tokens)
         if pressed or (colours and other and other.isdisjoint(colours)):

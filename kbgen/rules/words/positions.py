@@ -28,7 +28,9 @@ def other_positions(ground: Ground, action: act.AnyAction, text: str) -> Iterato
         if label not in table.common_labels and label.lower() not in lower:
             yield f"these words do not put it to {label}, and the action says `{shown(field)}`"
             return
-    moved = [each for each in telling(text, table) if table.stays.isdisjoint(each.tokens)]
+    # "The heat switch has been at OFF since before" works nothing.
+    stands = table.stays | table.was
+    moved = [each for each in telling(text, table) if stands.isdisjoint(each.tokens)]
     for clause in moved:
         for label in _put_to(clause, table):
             if label not in wanted and not (
@@ -40,6 +42,7 @@ def other_positions(ground: Ground, action: act.AnyAction, text: str) -> Iterato
         yield from _not_back(table, field, wanted, text)
     else:
         yield from _another(table, field, moved)
+        yield from _other_switch(table, field, moved)
 
 
 def _field(action: act.AnyAction) -> str:
@@ -86,6 +89,17 @@ def _another(table: Table, field: str, clauses: list[Clause]) -> Iterator[str]:
         for thing, label in _pairs(table, " ".join(clause.words)):
             if own.get(thing, label) != label:
                 yield f"these words put `{thing}` to {label}, and the action says `{shown(field)}`"
+                return
+
+
+def _other_switch(table: Table, field: str, clauses: list[Clause]) -> Iterator[str]:
+    """Yield that a switch of another name is worked than the field's: "flick the fan switch to OFF, the heat dies with it"."""
+    own = words_of(plain(field))
+    for clause in (each for each in clauses if table.being.isdisjoint(each.tokens)):
+        for one, other in pairwise(clause.tokens):
+            worked = other in table.switches & set(own) and one in table.nouns_first and one not in own
+            if worked and set(own).isdisjoint(set(clause.tokens) & table.nouns_first - table.switches):
+                yield f"these words work the {one} {other}, and the action says `{shown(field)}`"
                 return
 
 

@@ -119,6 +119,8 @@ class Table:
         flames: What burns in the hand: nothing to look for gas with.
         hanging: How a cover hangs that is not shut.
         ajar: How a cover stays that is not shut.
+        aims: Words before what something is for: "so that it stays open".
+        joined: Words that make one of two wires.
         half_shut: Those of them that say so alone.
         covering: What stays so: a cover, or "it".
         therefore: The condition behind which an order may stand: "so stick a coin behind it".
@@ -195,6 +197,8 @@ class Table:
         signs: The sign of what a meter reads, by the word of the action.
         bared: Words that take a guard away.
         unlocked: How a lock hangs that does not hold.
+        buttons: What a device is reset by.
+        tests: Words for a button that only tests.
         colours: Colours of buttons.
         presses: Verbs of a finger on a button.
         limitless: Phrases that set no end to it.
@@ -321,6 +325,8 @@ class Table:
     flames: frozenset[str]
     hanging: frozenset[str]
     ajar: frozenset[str]
+    aims: frozenset[str]
+    joined: frozenset[str]
     half_shut: frozenset[str]
     covering: frozenset[str]
     escapes: frozenset[str]
@@ -397,6 +403,8 @@ class Table:
     signs: dict[str, str]
     bared: frozenset[str]
     unlocked: frozenset[str]
+    buttons: frozenset[str]
+    tests: frozenset[str]
     colours: frozenset[str]
     presses: frozenset[str]
     limitless: tuple[str, ...]

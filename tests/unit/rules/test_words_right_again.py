@@ -274,6 +274,54 @@ PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
         "Prove the supply of `Q1` dead in volts AC, then in volts DC, every pair and each to earth.",
         ("Meter to volts DC. Prove the supply of `Q1` dead, every pair and each to earth.",),
     ),
+    # A hand holds, and nothing that would stay there.
+    (
+        BOILER,
+        "hold: sb-first-low-water, for: 3 min",
+        "Hold the test button of the first low-water cutoff with your thumb, 3 min at most. No tape.",
+        (
+            "Hold the test button of the first low-water cutoff with a strip of tape round the box, 3 min at most.",
+        ),
+    ),
+    # What is hooked open is not shut.
+    (
+        HEATER,
+        "close_cover: unit-door",
+        "Swing the unit door shut and latch it.",
+        (
+            "Swing the unit door back on its hook.",
+            "Swing the unit door back so that it stays wide for the next man.",
+        ),
+    ),
+    (HEATER, "open_cover: unit-door", "Swing the unit door back on its hook.", ("Latch the unit door.",)),
+    # Each switch by its own name; another one may be said to stand as it does.
+    (
+        HEATER,
+        "stop_demand: Heat switch to OFF",
+        "Flick the heat switch to OFF. The fan switch has been at ON since before.",
+        ("Flick the fan switch to OFF, the heat dies with it.",),
+    ),
+    # What is reset by a button is looked at.
+    (
+        POOL,
+        "check_real: ph-second-outlet-limit, ask: 'Does it stand out?', outcomes: [{when: 'Yes', real: next}]",
+        "Unscrew the cap of the second limit and look how far the button stands out.",
+        ("Unscrew the cap of the second limit, look how far the button stands out, and push it home.",),
+    ),
+    # A word before an article tells a verb, whether anybody knows it or not.
+    (
+        DRYER,
+        "inspect: td-exhaust-vane, ask: 'Is it clean?'",
+        "Look through the collar at the fan and the vane.",
+        ("Look through the collar past the fan and rake the lint off it.",),
+    ),
+    # What a cock does is no start of what it feeds.
+    (
+        HEATER,
+        "open_valve: firing-cock",
+        "Bring the handle of the firing cock into line with the pipe.",
+        ("Bring the burner on line.",),
+    ),
 ]
 
 
@@ -385,3 +433,44 @@ def test_an_order_behind_a_reason(words: Words, word: str) -> None:
     loose = f"Look at the latch. It is loose, {word}"
     assert _told(words, DRYER, "inspect: Latch", f"{loose} jam a coin behind the catch.")
     assert not _told(words, DRYER, "inspect: Latch", f"{loose} look at the catch.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.joined))
+def test_a_lifted_wire_is_joined_to_nothing(words: Words, word: str) -> None:
+    lift = "fit: lifted-wire, name: wire-j8, from: J8"
+    assert not _told(words, POOL, lift, "Lift the wire out of `J8`, sleeve over it.")
+    assert _told(words, POOL, lift, f"Lift the wire out of `J8`, {word} with its neighbour.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.aims))
+def test_what_a_cover_is_left_open_for(words: Words, word: str) -> None:
+    assert not _told(words, HEATER, "close_cover: unit-door", f"Latch the unit door {word} it stays shut.")
+    assert _told(words, HEATER, "close_cover: unit-door", f"Swing the unit door to {word} it stays ajar.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.buttons))
+def test_what_a_device_is_reset_by_is_only_looked_at(words: Words, word: str) -> None:
+    check = "check_real: ph-second-outlet-limit, ask: 'Does it stand out?'"
+    assert not _told(words, POOL, check, f"Look at the {word} of the second outlet limit.")
+    assert _told(words, POOL, check, f"Look at the {word} of the second outlet limit and push it home.")
+
+
+@pytest.mark.parametrize("word", sorted(ENGLISH.tests))
+def test_a_button_that_only_tests_may_be_pressed(words: Words, word: str) -> None:
+    check = "check_real: ph-second-outlet-limit, ask: 'Does it open?'"
+    assert not _told(words, POOL, check, f"Press the {word} button of the second outlet limit.")
+    assert _told(words, POOL, check, "Press the button of the second outlet limit.")
+
+
+STILL = [
+    ("Is it turning nicely?", "Yes", False),
+    ("Is it still turning?", "No", True),
+    ("Does the drum stand still?", "Yes", True),
+    ("Does the drum stand still?", "No", False),
+]
+
+
+@pytest.mark.parametrize(("ask", "when", "right"), STILL)
+def test_standstill_is_seen_where_nothing_turns(words: Words, ask: str, when: str, right: bool) -> None:
+    seen = f"observe: standstill, ask: '{ask}', outcomes: [{{when: '{when}', seen: next}}]"
+    assert _told(words, DRYER, seen, "Watch the drum through the glass.") is not right

@@ -325,7 +325,7 @@ def test_a_padlock_off_is_no_order_to_lock(words: Words, thing: str, gone: str) 
         (BOILER, "lock: fan", "Do not put padlock and tag on Q1.", {"action-not-told"}),
         # Another switch by its mark or its word.
         (POOL, "stop_demand: Heat switch S1 to OFF", "S2: OFF.", {"action-not-told"}),
-        (HEATER, "stop_demand: Fan switch to OFF", "Knock the heat switch to OFF.", {"action-not-told"}),
+        (HEATER, "stop_demand: Fan switch to OFF", "Knock the heat switch to OFF.", {"words-against-action"}),
         (HEATER, "stop_demand: Fan switch to OFF", "Knock the fan switch to OFF.", set()),
         # A look is told by its question.
         (BOILER, "inspect: Gauge glass, ask: 'Is water in sight?'", "Go to the glass first.", set()),
