@@ -29,6 +29,12 @@ _WORKS = re.compile(
     r"kneel(?:s|ing)?|lie(?:s)?|sweep(?:s|ing)?|clean(?:s|ing)?|stays?|stands?|holds?|looks? into|works?|pull(?:s|ing)?)\b",
     re.IGNORECASE,
 )
+_HANDS_ON = re.compile(
+    r"\b(?:clean|brush|sweep|scrape|grease|oil|wipe|rake|scrub|vacuum|dust)(?:s|es|ing)?\s+(?:out\s+)?(?:the\s+|its\s+)?"
+    r"(?:(?!from\b|round\b|outside\b)[\w-]+\s+){0,3}?"
+    r"(?:collar|ducts?|drum|hood|housing|furnace|firebox|flue|stack|chimney|burner|throat|chamber|wheel|belt|fan|impeller|shaft)\b",
+    re.IGNORECASE,
+)
 _OUT = re.compile(
     r"\b(?:not|never|nobody|no one|none|out of|clear of|away from|comes? (?:back|out|down|up)\.?$|(?:is|are) (?:back|out|clear|down))\b",
     re.IGNORECASE,
@@ -62,11 +68,17 @@ def sends_helper(says: str) -> bool:
     True
     >>> sends_helper("Your helper stays out of the duct.")
     False
+    >>> sends_helper("Tell the colleague at the back that he may clean collar and fan now.")
+    True
     """
     return _HELPS.search(says) is not None and any(
-        _HELPS.search(part) and _WORKS.search(part) and _INSIDE.search(part) and not _OUT.search(part)
-        for part in _SENTENCE.split(says)
+        _HELPS.search(part) and _goes_in(part) and not _OUT.search(part) for part in _SENTENCE.split(says)
     )
+
+
+def _goes_in(part: str) -> bool:
+    inside = _WORKS.search(part) is not None and _INSIDE.search(part) is not None
+    return inside or _HANDS_ON.search(part) is not None
 
 
 @cache

@@ -379,7 +379,7 @@ ENGLISH = Table(
     ),
     in_air=words(
         "gas smell smells smelled smelt smelling whiff whiffs breath odor odors odour odours hiss hisses hissing hissed fume "
-        "fumes reek reeks stink stinks stench sniff trace co alarm alarms"
+        "fumes reek reeks stink stinks stench sniff trace co alarm alarms chlorine"
     ),
     no_air=frozenset({"water alarm", "water alarms"}),
     little=(
