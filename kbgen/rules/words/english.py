@@ -126,7 +126,7 @@ ENGLISH = Table(
     same=dict.fromkeys(words("valve tap stopcock shut-off shutoff ball-valve"), "cock"),
     covers=words("cover lid cap plate hatch panel"),
     ends=words("until till"),
-    theirs=words("his her their"),
+    theirs=words("his her their mine yours hers ours theirs"),
     undone=words("forget hesitate fail omit wait worry"),
     conditions=words(
         "if when whenever while until till unless before because since although though whether where who whoever "

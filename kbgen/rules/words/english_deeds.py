@@ -285,6 +285,7 @@ open     | open                                |             |                  
 open     | swing throw fling pull lay fold | wide | |
 take-off | take lift pull draw slide swing unscrew get pop prise pry drop lay set fold hinge undo loosen | off out away up aside down |  |
 take-off | remove unscrew undo unlatch unbolt unfasten unhook prise pry peel detach loosen |  |  |
+take-off | ease crack | off open ajar from | door lid panel cover hatch |
 take-off | swing put hang set lay push pull hook latch tie | on onto | cover lid door panel hatch & hook peg nail |
 put-on   | put fit place screw set lay push mount slide clip bolt hang swing snap latch button | in on back over home up to |            | tag label
 put-on   | replace refit reinstall re-fit latch fasten bolt relatch re-latch |             |                                 |

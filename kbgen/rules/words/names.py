@@ -252,7 +252,7 @@ def _content(text: str, table: Table, *, verbs: bool = False) -> frozenset[str]:
         word
         for word in _bare(plain(text), table)
         if len(word) > 2
-        and word not in table.places | table.particles
+        and word not in table.places | table.particles | table.theirs
         and (verbs or word not in table.forms or word in table.holds)
     )
 

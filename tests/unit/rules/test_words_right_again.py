@@ -142,6 +142,20 @@ PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
         "Turn the fan switch to ON. The heat switch stays at OFF.",
         ("Turn both switches to ON, fan and heat.",),
     ),
+    # Whose lock it is names no source, though an entry's own words say "theirs".
+    (
+        BOILER,
+        "lock: gas",
+        "Put your own padlock on the main shutoff before your colleague takes theirs.",
+        ("Put your own padlock on the alarm zone beside theirs.",),
+    ),
+    # A door that is eased off its latch is open.
+    (
+        DRYER,
+        "observe: firing, seen: next, not-seen: next",
+        "Look at the flame through the glass of the loading door.",
+        ("Ease the loading door off its latch by a finger's breadth, and look at the flame.",),
+    ),
     # How another switch stands may be told first.
     (
         HEATER,
