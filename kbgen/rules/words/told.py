@@ -434,6 +434,8 @@ class Reader:
             if self._thing(token):
                 # "Tags, wires across terminals": a list of what is looked for names no place.
                 named = bool(clause.marks) or not self._several(token)
+                # "Electrode lead from outside" tells how it is looked at.
+                named = named and not (len(tokens) == at + 3 and tokens[at + 2] in table.places)
                 return named and len(tokens) > at + 1 and tokens[at + 1] in table.across
             if token in table.forms:
                 return False

@@ -156,6 +156,13 @@ PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
         "Look at the flame through the glass of the loading door.",
         ("Ease the loading door off its latch by a finger's breadth, and look at the flame.",),
     ),
+    # What is looked at from outside is not put across anything.
+    (
+        POOL,
+        "find_cause: lockout, cause-mended: next, cause-left: next, not-found: next",
+        "Look for the cause: heater cock, air pipe, igniter cable from outside.",
+        ("Look for the cause: heater cock, air pipe, igniter cable from J5 to J6.",),
+    ),
     # How another switch stands may be told first.
     (
         HEATER,
