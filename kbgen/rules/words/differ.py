@@ -305,9 +305,10 @@ def _earthed(ground: Ground, action: act.AnyAction, tokens: tuple[str, ...]) -> 
     if not table.earths.isdisjoint(words_of(action.to)):
         return
     for at, token in enumerate(tokens):
-        if token in table.earths and not (table.toward | table.sides).isdisjoint(
-            tokens[max(0, at - _NEAR) : at]
-        ):
+        before = tokens[max(0, at - _NEAR) : at]
+        # "Stand on dry ground" says where somebody stands.
+        leads = not (table.toward | table.sides).isdisjoint(before) and table.at_rest.isdisjoint(before)
+        if token in table.earths and leads:
             yield f"`{token}` is where these words lay the second lead, and the action lays it on `{action.to}`"
             return
 

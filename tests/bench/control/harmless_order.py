@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from tests.bench.control.draft import Step
 from tests.bench.control.kinds import Made, harmless
 from tests.bench.control.plant import Page
-from tests.bench.control.tools import acts, changed, copy_of, every_third, insert
+from tests.bench.control.tools import acts, changed, copy_of, ends, every_third, insert
 
 
 def _plain(step: Step) -> bool:
@@ -86,9 +86,14 @@ def no_and_not_sure_in_one(page: Page) -> Iterator[Made]:
             yield new, step, "no or not sure"
 
 
+def _staying(page: Page) -> list[Step]:
+    """Steps before which one may look or write: whoever leaves at once does nothing more."""
+    return [step for step in every_third(page) if not ends("evacuated")(step)]
+
+
 @harmless("One look more")
 def inspect_added(page: Page) -> Iterator[Made]:
-    for number, step in enumerate(every_third(page)):
+    for number, step in enumerate(_staying(page)):
         part = ("Floor and walls", "Lamps of the panel", "Clock on the wall")[number % 3]
         yield insert(
             page, step, f"inspect {part} before it", {"do": f"Look at it: {part.lower()}.", "inspect": part}
@@ -97,7 +102,7 @@ def inspect_added(page: Page) -> Iterator[Made]:
 
 @harmless("A line for the record, without a deed")
 def line_for_the_record_added(page: Page) -> Iterator[Made]:
-    for step in every_third(page):
+    for step in _staying(page):
         yield insert(
             page,
             step,

@@ -163,6 +163,13 @@ PAIRS: list[tuple[str, str, str, tuple[str, ...]]] = [
         "Look for the cause: heater cock, air pipe, igniter cable from outside.",
         ("Look for the cause: heater cock, air pipe, igniter cable from J5 to J6.",),
     ),
+    # Where somebody stands is no end of a lead.
+    (
+        POOL,
+        "measure: volts, at: J5, to: J0, full: next, none: next, some: next",
+        "Read `J5` to `J0`. Stand on dry ground.",
+        ("Read `J5` to the ground.", "Red probe to `J5`, black probe to the bare steel of the panel."),
+    ),
     # How another switch stands may be told first.
     (
         HEATER,
